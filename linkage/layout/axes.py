@@ -1,0 +1,145 @@
+"""Directions: vehicle axes and the plane in which a shaft is seen.
+
+Vehicle axes follow ISO 8855: x forward, y left, z up. A shaft is looked at
+along its axis; `n` points at the viewer, and angles run from `u` to `v`,
+anticlockwise positive for that viewer::
+
+    across (seen from the right)   along (seen from behind)   upright (seen from above)
+            v = up                         v = up                     v = left
+            |                              |                          |
+            o--- u = forward               o--- u = right             o--- u = forward
+
+Not here: positions of pivots and arms (`parts`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from linkage.errors import LayoutError
+
+Vector = tuple[float, float, float]
+
+
+def dot(a: Vector, b: Vector) -> float:
+    """Return the scalar product of two vectors."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    """Return the vector product of two vectors.
+
+    >>> cross((1, 0, 0), (0, 1, 0))
+    (0, 0, 1)
+    """
+    return (
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    )
+
+
+def add(a: Vector, b: Vector, factor: float = 1.0) -> Vector:
+    """Return ``a + factor * b``."""
+    return (a[0] + factor * b[0], a[1] + factor * b[1], a[2] + factor * b[2])
+
+
+def norm(a: Vector) -> float:
+    """Return the length of a vector."""
+    return math.hypot(*a)
+
+
+def unit(a: Vector) -> Vector:
+    """Return the unit vector along ``a``; its length must not be zero."""
+    length = norm(a)
+    return (a[0] / length, a[1] / length, a[2] / length)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """Direction of a shaft and the plane basis of its viewer.
+
+    Parameters
+    ----------
+    name : str
+        ``across``, ``along``, ``upright``, or ``vector``.
+    u, v, n : tuple of 3 floats
+        Right-handed unit vectors in vehicle axes; ``n`` points at the viewer.
+    seen_from : str
+        The viewer's place in words, for every line that says clockwise.
+    """
+
+    name: str
+    u: Vector
+    v: Vector
+    n: Vector
+    seen_from: str
+
+
+NAMED: Final[dict[str, Axis]] = {
+    "across": Axis(
+        name="across", u=(1, 0, 0), v=(0, 0, 1), n=(0, -1, 0), seen_from="the right"
+    ),
+    "along": Axis(
+        name="along", u=(0, -1, 0), v=(0, 0, 1), n=(-1, 0, 0), seen_from="behind"
+    ),
+    "upright": Axis(
+        name="upright", u=(1, 0, 0), v=(0, 1, 0), n=(0, 0, 1), seen_from="above"
+    ),
+}
+
+
+def axis_from_vector(vector: Vector, *, key: tuple[str, ...] = ()) -> Axis:
+    """Return the axis whose viewer stands where ``vector`` points.
+
+    ``v`` is as upright as it can be; for an upright axis ``u`` is forward. A
+    vector along one of the named axes gives the named axis.
+
+    Parameters
+    ----------
+    vector : tuple of 3 floats
+        Any length but zero, in vehicle axes.
+    key : tuple of str
+        Where the vector stands in the layout file, for the error.
+
+    Raises
+    ------
+    LayoutError
+        If the vector is zero or not finite.
+
+    >>> axis_from_vector((0, -2, 0)).name
+    'across'
+    """
+    if not all(math.isfinite(c) for c in vector) or norm(vector) < 1e-9:
+        msg = "an axis of zero length has no direction"
+        raise LayoutError(
+            msg,
+            hint="give `across`, `along`, `upright`, or a vector such as [0, -1, 0] "
+            "that points at the viewer",
+            key=key,
+        )
+    n = unit(vector)
+    for axis in NAMED.values():
+        if norm(add(n, axis.n, -1.0)) < 1e-12:
+            return axis
+    up = (0.0, 0.0, 1.0)
+    flat = add(up, n, -dot(up, n))
+    if norm(flat) > 1e-6:
+        v = unit(flat)
+        u = cross(v, n)
+    else:
+        u = (1.0, 0.0, 0.0)
+        v = cross(n, u)
+    seen = "the tip of [" + ", ".join(f"{c:.3g}" for c in vector) + "]"
+    return Axis(name="vector", u=u, v=v, n=n, seen_from=seen)
+
+
+def turning(sense: float) -> str:
+    """Return the word for a sense of turning.
+
+    >>> turning(-1)
+    'clockwise'
+    """
+    return "anticlockwise" if sense > 0 else "clockwise"

@@ -1,0 +1,162 @@
+"""The quantities of the trade: one row each, one word everywhere.
+
+The same name stands in Python, in the TOML key, the CSV column, the JSON key,
+the axis label and the message; tests compare them to this table.
+
+Inside the program every value is SI. A value leaves through `shown`, which
+knows the factor to the unit that people read.
+
+Not here: reading text with a unit (`units`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """One row of the table.
+
+    Parameters
+    ----------
+    name : str
+        The word used everywhere.
+    kind : str
+        Which units fit it: a key of `SHOWN`.
+    symbol : str
+        As printed in a formula.
+    meaning : str
+        One sentence, with zero and positive sense where they matter.
+    """
+
+    name: str
+    kind: str
+    symbol: str
+    meaning: str
+
+    @property
+    def column(self) -> str:
+        """CSV column and JSON key: the name with the shown unit as suffix."""
+        suffix = SHOWN[self.kind].suffix
+        word = self.name.replace(" ", "_").replace("-", "_")
+        return f"{word}_{suffix}" if suffix else word
+
+    @property
+    def label(self) -> str:
+        """Axis label: the name with the shown unit in brackets."""
+        unit = SHOWN[self.kind].unit
+        return f"{self.name} [{unit}]" if unit else self.name
+
+
+@dataclass(frozen=True, slots=True)
+class ShownUnit:
+    """The unit in which a kind of quantity is shown.
+
+    Parameters
+    ----------
+    unit : str
+        As printed.
+    suffix : str
+        As written at the end of a column name.
+    factor : float
+        SI value of one shown unit.
+    si : str
+        The SI unit that is used inside.
+    decimals : int
+        Digits after the point in a table.
+    """
+
+    unit: str
+    suffix: str
+    factor: float
+    si: str
+    decimals: int
+
+
+_DEG: Final = math.pi / 180
+
+SHOWN: Final[dict[str, ShownUnit]] = {
+    "length": ShownUnit("mm", "mm", 1e-3, "m", 1),
+    "angle": ShownUnit("°", "deg", _DEG, "rad", 1),
+    "force": ShownUnit("N", "N", 1.0, "N", 1),
+    "rate": ShownUnit("N/mm", "N_per_mm", 1e3, "N/m", 3),
+    "torque": ShownUnit("N·m", "N_m", 1.0, "N·m", 3),
+    "torsion rate": ShownUnit("N·m/°", "N_m_per_deg", 1 / _DEG, "N·m/rad", 4),
+    "mass": ShownUnit("kg", "kg", 1.0, "kg", 3),
+    "time": ShownUnit("s", "s", 1.0, "s", 3),
+    "stress": ShownUnit("MPa", "MPa", 1e6, "Pa", 0),
+    "temperature": ShownUnit("°C", "degC", 1.0, "°C", 0),
+    "fraction": ShownUnit("%", "pct", 0.01, "1", 1),
+    "ratio": ShownUnit("", "", 1.0, "1", 3),
+    "angle per travel": ShownUnit("°/mm", "deg_per_mm", _DEG / 1e-3, "rad/m", 2),
+}
+
+_ROWS: Final = (
+    Quantity("pad travel", "length", "s", "Way of the pad along its arc, 0 with the pedal up, positive pressing."),
+    Quantity("pad travel share", "fraction", "s/s_floor", "Pad travel as a share of the travel to the floor or pedal stop."),
+    Quantity("throttle angle", "angle", "ψ", "Turn of the spindle from the idle stop, positive opening."),
+    Quantity("throttle share", "fraction", "ψ/ψ_swing", "Throttle angle as a share of the swing between the stops."),
+    Quantity("open area", "fraction", "A/A_bore", "Open area seen along the bore as a share of the bore area."),
+    Quantity("local ratio", "angle per travel", "dψ/ds", "Degrees of throttle a millimetre of pad gives here."),
+    Quantity("shaft turn", "angle", "q", "Turn of a shaft from its measured rest angle, anticlockwise positive for the viewer of its axis."),
+    Quantity("arm-rod angle", "angle", "μ", "Angle between an arm and its rod; its sine is the share of the rod force that turns the shaft; 90° is best, 0° and 180° are dead centres."),
+    Quantity("joint tilt", "angle", "β", "Lean of a rod out of the plane in which its joint turns freely."),
+    Quantity("dead-centre margin", "angle", "δ", "Turn of the shaft left between the end of its working travel and the dead centre of its arm."),
+    Quantity("length", "length", "L", "Distance between joint centres, or radius of a hole from its pivot."),
+    Quantity("angle", "angle", "α", "Direction of an arm, from u towards v, anticlockwise positive for the viewer of its axis."),
+    Quantity("offset", "length", "e", "Place of an arm along its shaft, positive toward the viewer."),
+    Quantity("gap", "length", "g", "Clear distance."),
+    Quantity("spring arm", "length", "h", "Distance from a spring's line to the shaft it acts on."),
+    Quantity("pad force", "force", "F_pad", "Force of the foot on the pad along its path, positive pressing."),
+    Quantity("pad force pressing", "force", "F_press", "Pad force while the pad moves down slowly."),
+    Quantity("pad force releasing", "force", "F_release", "Pad force while the pad comes up slowly."),
+    Quantity("rod force", "force", "T", "Force along a rod: pull positive, push negative."),
+    Quantity("bearing reaction", "force", "B", "Force between a shaft and its bearing."),
+    Quantity("closing torque", "torque", "M", "Torque about the spindle that shuts the plate, positive shutting."),
+    Quantity("friction torque", "torque", "M_f", "Torque by which pivots resist turning."),
+    Quantity("torque", "torque", "M", "Torque about a shaft, anticlockwise positive for the viewer of its axis."),
+    Quantity("rate", "rate", "k", "Force a millimetre of stretch adds."),
+    Quantity("torsion rate", "torsion rate", "k_t", "Torque a degree of turn adds."),
+    Quantity("load", "force", "F", "Force of a spring at a given length."),
+    Quantity("stress", "stress", "τ", "Greatest stress in the wire."),
+    Quantity("time to idle", "time", "t", "Time from full throttle on release to the idle stop."),
+    Quantity("mass", "mass", "m", "Mass of a part."),
+    Quantity("temperature", "temperature", "ϑ", "Ambient temperature."),
+)  # fmt: skip
+
+QUANTITIES: Final[dict[str, Quantity]] = {row.name: row for row in _ROWS}
+
+
+def shown(value: float, kind: str) -> float:
+    """Return an SI value in the unit that people read.
+
+    Parameters
+    ----------
+    value : float
+        In SI. [SI]
+    kind : str
+        A key of `SHOWN`.
+
+    >>> shown(0.0254, "length")
+    25.4
+    """
+    return value / SHOWN[kind].factor
+
+
+def say(value: float, kind: str, decimals: int | None = None) -> str:
+    """Return an SI value as text with its shown unit.
+
+    >>> say(0.0712, "length")
+    '71.2 mm'
+    >>> say(math.pi / 2, "angle")
+    '90.0°'
+    """
+    row = SHOWN[kind]
+    number = f"{value / row.factor:.{row.decimals if decimals is None else decimals}f}"
+    if float(number) == 0:
+        number = number.removeprefix("-")
+    space = "" if row.unit in {"°", "%", ""} else " "
+    return f"{number}{space}{row.unit}"
