@@ -1,0 +1,1 @@
+"""Derivation: every formula of motion, in symbols, once."""
