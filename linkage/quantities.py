@@ -92,6 +92,7 @@ SHOWN: Final[dict[str, ShownUnit]] = {
     "fraction": ShownUnit("%", "pct", 0.01, "1", 1),
     "ratio": ShownUnit("", "", 1.0, "1", 3),
     "angle per travel": ShownUnit("°/mm", "deg_per_mm", _DEG / 1e-3, "rad/m", 2),
+    "inertia": ShownUnit("kg·m²", "kg_m2", 1.0, "kg·m²", 6),
 }
 
 _ROWS: Final = (
