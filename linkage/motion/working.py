@@ -71,7 +71,7 @@ class Working:
     opening_at_end : mapping of str to float
         By throttle, at ``end``. [rad]
     jam : Jam, optional
-        Where a rod runs out within the pedal's travel.
+        Where a rod runs out, if that is what stops the pedal.
     """
 
     start: float
@@ -235,6 +235,8 @@ def working_travel(assembly: Assembly) -> Working:
         place = crossing(assembly, measure, start, end)
         if place is not None and place < end - SAME:
             end, stopped_by = place, what
+    if not stopped_by.startswith("jam"):
+        jam = None
     at_end = sweep(assembly, np.array([0.0, end]))
     return Working(
         start=start,
