@@ -1,0 +1,92 @@
+"""How far a throttle plate uncovers its bore.
+
+Not here: how far the linkage turns it (`motion.curve`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from linkage.errors import LayoutError
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+    FloatArray = NDArray[np.float64]
+
+
+def open_area(
+    plate_angle: ArrayLike, closed_angle: float, spindle_ratio: float = 0.0
+) -> FloatArray:
+    r"""Return the open area seen along the bore, as a share of the bore area.
+
+    Parameters
+    ----------
+    plate_angle : array_like, shape (n,)
+        Angle of the plate from the plane square to the bore. [rad]
+    closed_angle : float
+        The same angle with the plate shut, 0 to less than π/2. [rad]
+    spindle_ratio : float
+        Spindle diameter over bore diameter, 0 to less than 1.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        0 shut; never quite 1, as the spindle stays in the way.
+
+    Raises
+    ------
+    LayoutError
+        If the closed angle or the spindle's share is out of its range.
+
+    Notes
+    -----
+    Take the bore's radius as 1, x along the spindle. The plate that fills the
+    bore at ψ0 is an ellipse; seen along the bore at ψ its half-height over x
+    is k h(x), with h = √(1 - x²) that of the bore and k = cos ψ / cos ψ0. The
+    spindle covers the half-height a. So a quarter of the open area is
+
+    .. math:: \int_0^{x_1} (1 - k) h\,dx + \int_{x_1}^{x_2} (h - a)\,dx
+
+    where the plate's edge meets the spindle's at x1 = √(1 - a²/k²) and the
+    spindle's meets the bore at x2 = √(1 - a²). With
+    ∫ h dx = (x h + asin x)/2 the share of the bore's area π is, for k > a,
+
+    .. math:: 1 - k + \frac{2}{\pi}\left[k \arcsin\frac{a}{k}
+              + a\sqrt{1 - a^2/k^2} - \arcsin a - a\sqrt{1 - a^2}\right]
+
+    and from ψ = acos(a cos ψ0) on, where the plate hides behind its spindle,
+    the same with k = a. Valid for: a thin plate in a round bore, past parallel
+    too. Not valid for: the flow itself, which depends on more than area.
+
+    References
+    ----------
+    .. [1] J. B. Heywood, Internal Combustion Engine Fundamentals, 1988,
+       section 7.6 (from memory; derived anew above).
+
+    Examples
+    --------
+    >>> import math
+    >>> open_area([math.radians(10), math.radians(60)], math.radians(10)).round(4)
+    array([0.    , 0.4923])
+    """
+    if not 0 <= closed_angle < np.pi / 2:
+        msg = "the closed plate angle must be from 0 to less than 90°"
+        raise LayoutError(msg, hint="measure it from the plane square to the bore, usually 0 to 15 deg")  # fmt: skip
+    if not 0 <= spindle_ratio < 1:
+        msg = "the spindle must be thinner than the bore"
+        raise LayoutError(msg, hint="give both as diameters")
+    a = spindle_ratio
+    angle = np.asarray(plate_angle, dtype=float)
+    # Nearer to square than shut is shut; past parallel it shuts again.
+    k = np.clip(np.abs(np.cos(angle)) / np.cos(closed_angle), a, 1.0)
+    covered = np.divide(a, k, out=np.ones_like(k), where=k > 0)
+    by_spindle = (
+        k * np.arcsin(covered)
+        + a * np.sqrt(1 - covered**2)
+        - np.arcsin(a)
+        - a * np.sqrt(1 - a * a)
+    )
+    return np.asarray(np.maximum(1 - k + 2 / np.pi * by_spindle, 0.0))
