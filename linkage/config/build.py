@@ -1,0 +1,375 @@
+"""From the tables of a file to the layout.
+
+Not here: reading single values (`fields`), complaints about keys (`complaints`).
+"""
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Final, Literal, cast
+
+from pydantic import BaseModel
+
+from linkage.config.models import (
+    ArmTable,
+    EngineTable,
+    LayoutFile,
+    PedalTable,
+    RodTable,
+    ShaftTable,
+    SpringTable,
+    ThrottleTable,
+)
+from linkage.errors import LayoutError
+from linkage.layout import (
+    Arm,
+    Engine,
+    Hole,
+    Layout,
+    Limits,
+    Pedal,
+    Rod,
+    Shaft,
+    Spring,
+    Stop,
+    Throttle,
+)
+from linkage.layout.axes import add, dot
+from linkage.units import Parsed
+
+Key = tuple[str, ...]
+Sign = Literal[1, -1]
+
+#: Share of the pad's path that must point forward for `presses` to be left out.
+LEAST_FORWARD: Final = 0.2
+
+#: Keys of a spring's table that are no numbers of its force law.
+_NOT_DATA: Final = frozenset(
+    {"kind", "hook", "shaft", "anchor", "anchored_on", "material", "loads", "shuts"}
+)
+
+
+def _si(value: Parsed | None, default: float = 0.0) -> float:
+    return default if value is None else value.value
+
+
+def _point(point: tuple[Parsed, Parsed, Parsed]) -> tuple[float, float, float]:
+    return point[0].value, point[1].value, point[2].value
+
+
+def _sign(word: str) -> Sign:
+    return 1 if word == "anticlockwise" else -1
+
+
+def quantities(part: object, key: Key = ()) -> Iterator[tuple[Key, Parsed]]:
+    """Yield every quantity in a table with its key path, in the file's words.
+
+    Parameters
+    ----------
+    part : object
+        A table, or a value in one.
+    key : tuple of str
+        Its own path.
+    """
+    if isinstance(part, Parsed):
+        yield key, part
+    elif isinstance(part, BaseModel):
+        for name, field in type(part).model_fields.items():
+            yield from quantities(getattr(part, name), (*key, field.alias or name))
+    elif isinstance(part, Mapping):
+        for name, inner in part.items():
+            yield from quantities(inner, (*key, name))
+    elif isinstance(part, tuple):
+        for number, inner in enumerate(part):
+            yield from quantities(inner, (*key, str(number)))
+
+
+def hole(text: str, shafts: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
+    """Split ``shaft.arm`` at the last dot that gives names that are known.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    shafts : mapping
+        The arms of every shaft.
+    key : tuple of str
+        Where it stands, for the error.
+
+    Returns
+    -------
+    Hole
+        Of a known shaft where there is one; `Layout` refuses unknown names.
+
+    Raises
+    ------
+    LayoutError
+        If there is no dot in it.
+    """
+    parts = text.split(".")
+    splits = [(".".join(parts[:i]), ".".join(parts[i:])) for i in range(1, len(parts))]
+    if not splits:
+        msg = f"`{text}` names no arm"
+        raise LayoutError(msg, hint='write shaft and arm, as "spindle.lever"', key=key)
+    for shaft, arm in reversed(splits):
+        if arm in shafts.get(shaft, {}):
+            return Hole(shaft=shaft, arm=arm)
+    for shaft, arm in reversed(splits):
+        if shaft in shafts:
+            return Hole(shaft=shaft, arm=arm)
+    return Hole(shaft=splits[-1][0], arm=splits[-1][1])
+
+
+def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
+    """Return length, angle and offset of an arm given by its pin."""
+    assert table.pin is not None  # noqa: S101  (the model has seen to it)
+    away = add(_point(table.pin), _point(shaft.pivot), -1)
+    along, up = dot(away, shaft.axis.u), dot(away, shaft.axis.v)
+    length = math.hypot(along, up)
+    if length < 1e-9:
+        msg = "the pin lies on the centre line of its own shaft"
+        hint = "an arm needs a length; measure pivot and pin from the same datum"
+        raise LayoutError(msg, hint=hint, key=(*key, "pin"))
+    return length, math.atan2(up, along), dot(away, shaft.axis.n)
+
+
+def _pin_tolerances(
+    table: ArmTable, shaft: ShaftTable, arm: Arm
+) -> dict[str, float]:
+    """Carry measuring errors of a pin over to length, angle and offset.
+
+    First order, the worst of all signs.
+    """
+    assert table.pin is not None  # noqa: S101
+    margins = [p.tolerance for p in table.pin]
+    if not any(margins):
+        return {}
+    u, v, n = shaft.axis.u, shaft.axis.v, shaft.axis.n
+    cos, sin = math.cos(arm.angle), math.sin(arm.angle)
+    radial = [cos * u[i] + sin * v[i] for i in range(3)]
+    across = [(cos * v[i] - sin * u[i]) / arm.length for i in range(3)]
+    found = {
+        name: sum(abs(way[i]) * margins[i] for i in range(3))
+        for name, way in (("length", radial), ("angle", across), ("offset", n))
+    }
+    return {name: margin for name, margin in found.items() if margin > 1e-15}
+
+
+def _shaft(name: str, table: ShaftTable) -> Shaft:
+    arms = {}
+    for arm, row in table.arms.items():
+        if row.pin is None:
+            place: tuple[float, ...] = (_si(row.length), _si(row.angle), _si(row.offset))
+        else:
+            place = _by_pin(row, table, ("shafts", name, "arms", arm))
+        arms[arm] = Arm(
+            name=arm,
+            length=place[0],
+            angle=place[1],
+            offset=place[2],
+            mass=_si(row.mass),
+        )
+    return Shaft(
+        name=name,
+        pivot=_point(table.pivot),
+        axis=table.axis,
+        arms=arms,
+        bearing=_si(table.bearing),
+        friction=None if table.friction is None else table.friction.value,
+        inertia=_si(table.inertia),
+    )
+
+
+def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> Rod:
+    return Rod(
+        name=name,
+        start=hole(table.from_, arms, ("rods", name, "from")),
+        end=hole(table.to, arms, ("rods", name, "to")),
+        length=None if table.length is None else table.length.value,
+        joints=table.joints or ("ball", "ball"),
+        play=_si(table.play),
+        diameter=_si(table.diameter),
+        bore=_si(table.bore),
+        material=cast("Literal['steel', 'aluminium']", table.material or "steel"),
+        mass=_si(table.mass),
+    )
+
+
+def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
+    """Return the pressing sense: as given, or that which moves the pad forward."""
+    if table.presses is not None:
+        return _sign(table.presses)
+    shaft = shafts.get(table.shaft)
+    arm = None if shaft is None else shaft.arms.get(table.pad)
+    if shaft is None or arm is None:
+        return 1  # `Layout` refuses the unknown name
+    u, v = shaft.axis.u, shaft.axis.v
+    forward = math.cos(arm.angle) * v[0] - math.sin(arm.angle) * u[0]
+    if abs(forward) < LEAST_FORWARD:
+        msg = "it is not clear which way the pedal is pressed: its pad hardly moves forward"
+        hint = (
+            'add `presses = "clockwise"` or `"anticlockwise"`, '
+            f"seen from {shaft.axis.seen_from}"
+        )
+        raise LayoutError(msg, hint=hint, key=("pedal", "presses"))
+    return 1 if forward > 0 else -1
+
+
+def _pedal(table: PedalTable, shafts: Mapping[str, Shaft]) -> Pedal:
+    return Pedal(
+        shaft=table.shaft,
+        pad=table.pad,
+        travel=table.travel.value,
+        presses=_presses(table, shafts),
+        stop=None if table.stop is None else table.stop.value,
+        free_play=_si(table.free_play),
+    )
+
+
+def _throttle(name: str, table: ThrottleTable) -> Throttle:
+    kind = getattr(table, "kind", "plate")
+    return Throttle(
+        name=name,
+        shaft=table.shaft,
+        opens=_sign(table.opens),
+        swing=table.swing.value,
+        bore=_si(table.bore),
+        spindle=_si(table.spindle),
+        closed_angle=_si(table.closed_angle),
+        kind=cast("Literal['plate', 'kickdown']", kind),
+    )
+
+
+def spring_numbers(table: SpringTable) -> dict[str, Parsed]:
+    """Return the numbers of a spring by the key of `Spring.data`."""
+    found = {
+        name: value
+        for name in SpringTable.model_fields
+        if name not in _NOT_DATA
+        and isinstance(value := getattr(table, name), Parsed)
+    }
+    for number, (load, length) in enumerate(table.loads or (), start=1):
+        found[f"load_{number}"] = load
+        found[f"length_{number}"] = length
+    return found
+
+
+def _spring(
+    name: str, table: SpringTable, arms: Mapping[str, Mapping[str, Any]]
+) -> Spring:
+    data = {key: value.value for key, value in spring_numbers(table).items()}
+    if table.shuts is not None:
+        data["shuts"] = float(_sign(table.shuts))
+    if table.hook is None:
+        at = Hole(shaft=table.shaft or "", arm="")
+    else:
+        at = hole(table.hook, arms, ("springs", name, "hook"))
+    return Spring(
+        name=name,
+        kind=cast(
+            "Literal['extension', 'compression', 'torsion', 'measured']", table.kind
+        ),
+        shaft=at.shaft,
+        arm=at.arm,
+        anchor=None if table.anchor is None else _point(table.anchor),
+        anchored_on=cast("Literal['body', 'engine']", table.anchored_on),
+        data=data,
+        material=table.material or "",
+    )
+
+
+def _engine(table: EngineTable | None) -> Engine:
+    if table is None:
+        return Engine()
+    about = table.about
+    return Engine(
+        carries=tuple(table.carries),
+        roll=_si(table.roll),
+        about=(0.0, 0.0, 0.0) if about is None else _point(about.point),
+        axis=None if about is None else about.axis,
+        lift=_si(table.lift),
+    )
+
+
+def _limits(file: LayoutFile) -> Limits:
+    if file.limits is None:
+        return Limits()
+    return Limits(**{key[0]: row.value for key, row in quantities(file.limits)})
+
+
+def _vehicle(file: LayoutFile) -> dict[str, float]:
+    """Return the numbers of the whole vehicle by dotted key."""
+    found = {}
+    for table in ("friction", "vehicle"):
+        for key, row in quantities(getattr(file, table), (table,)):
+            if key != ("friction", "coefficient"):
+                found[".".join(key)] = row.value
+    return found
+
+
+def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for key, row in quantities(file):
+        path = _data_path(key)
+        if row.tolerance > 0 and path is not None:
+            found[path] = row.tolerance
+    for name, table in file.shafts.items():
+        for arm, row in table.arms.items():
+            if row.pin is not None:
+                carried = _pin_tolerances(row, table, shafts[name].arms[arm])
+                for word, margin in carried.items():
+                    found[".".join(("shafts", name, "arms", arm, word))] = margin
+    return found
+
+
+def _data_path(key: Key) -> str | None:
+    """Return the dotted path under which the layout knows a key's tolerance."""
+    if key[0] == "springs" and key[2:3] == ("loads",):
+        word = "load" if key[4] == "0" else "length"
+        return ".".join((*key[:2], f"{word}_{int(key[3]) + 1}"))
+    if key[0] == "shafts" and key[-2] == "pin":
+        return None  # carried over to length, angle and offset
+    return ".".join(key)
+
+
+def build(file: LayoutFile) -> Layout:
+    """Return the layout that a file describes.
+
+    Parameters
+    ----------
+    file : LayoutFile
+        Its tables, each value read.
+
+    Returns
+    -------
+    Layout
+        In SI.
+
+    Raises
+    ------
+    LayoutError
+        If the parts do not make a linkage; `key` says where.
+    """
+    arms = {name: table.arms for name, table in file.shafts.items()}
+    shafts = {name: _shaft(name, table) for name, table in file.shafts.items()}
+    throttles = (
+        {"throttle": file.throttle} if file.throttle is not None else file.throttles or {}
+    )
+    friction = None if file.friction is None else file.friction.coefficient
+    make: Callable[..., Layout] = Layout
+    return make(
+        title=file.title,
+        shafts=shafts,
+        rods={name: _rod(name, table, arms) for name, table in file.rods.items()},
+        pedal=_pedal(file.pedal, shafts),
+        throttles={name: _throttle(name, row) for name, row in throttles.items()},
+        springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
+        stops={
+            name: Stop(name=name, shaft=row.shaft, turn=_sign(row.turn) * row.after.value)
+            for name, row in file.stops.items()
+        },
+        engine=_engine(file.engine),
+        limits=_limits(file),
+        data=_vehicle(file),
+        tolerances=_tolerances(file, shafts),
+        **({} if friction is None else {"friction": friction.value}),
+    )

@@ -1,0 +1,108 @@
+"""From pydantic's list of faults to one error in the words of the trade.
+
+Not here: the place in the file (`load` fills it in).
+"""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from pydantic import BaseModel, ValidationError
+
+from linkage.config.models import LayoutFile
+from linkage.errors import LayoutError, did_you_mean
+
+Key = tuple[str, ...]
+
+#: What each of pydantic's faults of shape is called here: message and hint.
+_SHAPES: Final[dict[str, tuple[str, str]]] = {
+    "model_type": ("`{key}` must be a table", "write it as [{path}] with keys below"),
+    "dict_type": ("`{key}` must be a table", "write it as [{path}.NAME]"),
+    "list_type": ("`{key}` must be a list", 'write it as ["one", "two"]'),
+    "tuple_type": ("`{key}` must be a list", "write it in brackets: [x, y, z]"),
+    "too_long": ("`{key}` has too many values", "a point has three: [x, y, z]"),
+    "string_type": ("`{key}` must be text", "write it in quotes"),
+    "string_pattern_mismatch": (
+        "the name `{key}` is empty, too long or holds control characters",
+        "use letters, digits and spaces, at most 80",
+    ),
+}
+
+
+def known_keys(loc: Key) -> tuple[str, ...]:
+    """Return the keys that a table of the layout file may have.
+
+    Parameters
+    ----------
+    loc : tuple of str
+        Path of the table; parts named by the user stand as they are.
+
+    >>> known_keys(("engine", "about"))
+    ('point', 'axis')
+    """
+    table: Any = LayoutFile
+    for part in loc:
+        if isinstance(table, type) and issubclass(table, BaseModel):
+            by_key = {f.alias or n: f for n, f in table.model_fields.items()}
+            table = _inner(by_key[part].annotation)
+        else:
+            table = table.__args__[1]  # the values of a dict of named tables
+    return tuple(f.alias or name for name, f in table.model_fields.items())
+
+
+def _inner(annotation: Any) -> Any:  # noqa: ANN401
+    """Return an annotation without its ``| None``."""
+    args = getattr(annotation, "__args__", ())
+    if type(None) in args:
+        return next(arg for arg in args if arg is not type(None))
+    return annotation
+
+
+def _one(fault: Mapping[str, Any]) -> tuple[int, LayoutError]:
+    """Return one fault as an error, with its rank: unknown, wrong, missing."""
+    key = tuple(str(part) for part in fault["loc"] if part != "[key]")
+    name, path = key[-1] if key else "", ".".join(key)
+    kind = fault["type"]
+    if kind == "extra_forbidden":
+        hint = did_you_mean(name, known_keys(key[:-1]))
+        return 0, LayoutError(f"unknown key `{name}`", hint=hint, key=key)
+    if kind == "missing":
+        if name.isdecimal():
+            msg = f"`{key[-2]}` has too few values"
+            return 1, LayoutError(msg, hint="a point has three: [x, y, z]", key=key[:-1])
+        return 2, LayoutError(f"the key `{name}` is missing", hint=_ask(key), key=key)
+    if kind == "value_error":
+        error: LayoutError = fault["ctx"]["error"]
+        error.key = key
+        return 2 if error.message.endswith("is missing") else 1, error
+    message, hint = _SHAPES[kind]
+    return 1, LayoutError(message.format(key=name), hint=hint.format(path=path), key=key)
+
+
+def _ask(key: Key) -> str:
+    """Return how to add a missing key."""
+    if key == ("format",):
+        return "write `format = 1` as the first line"
+    table = ".".join(key[:-1])
+    where = f"to [{table}]" if table else "to the file"
+    return f"add `{key[-1]}` {where}"
+
+
+def first_of(fault: ValidationError) -> LayoutError:
+    """Return the first error: unknown keys, then wrong values, then missing keys.
+
+    Its hint says how many more there are.
+
+    Parameters
+    ----------
+    fault : ValidationError
+        Of pydantic.
+    """
+    ranked = sorted(
+        (_one(row) for row in fault.errors(include_url=False)), key=lambda pair: pair[0]
+    )
+    error = ranked[0][1]
+    others = [".".join(other.key) for _, other in ranked[1:]]
+    if others:
+        error.hint += f" ({len(others)} more to mend: {', '.join(others[:3])}"
+        error.hint += ", ...)" if len(others) > 3 else ")"
+    return error

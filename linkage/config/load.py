@@ -1,0 +1,186 @@
+"""Reading a layout file.
+
+Not here: writing one (`dump`), changing one (`edit`).
+"""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from linkage import files
+from linkage.config.build import build, quantities
+from linkage.config.complaints import first_of
+from linkage.config.locate import nearest
+from linkage.config.models import LayoutFile
+from linkage.errors import LayoutError, Place
+from linkage.layout import Layout
+from linkage.units import KINDS
+from linkage.units.table import UNITS
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A layout with the file it came from.
+
+    Parameters
+    ----------
+    layout : Layout
+        In SI.
+    path : Path
+        As the user named it.
+    text : str
+        The file.
+    echo : tuple of (key, as written, understood)
+        Every quantity, in the file's order.
+    """
+
+    layout: Layout
+    path: Path
+    text: str
+    echo: tuple[tuple[str, str, str], ...]
+
+
+def load(path: Path | str) -> Loaded:
+    """Read a layout file.
+
+    Parameters
+    ----------
+    path : Path or str
+        The file.
+
+    Returns
+    -------
+    Loaded
+        The layout, and what was understood.
+
+    Raises
+    ------
+    LayoutError
+        If it cannot be read or is not a layout; `place` says where.
+    """
+    return loads(files.read_text(Path(path)), str(path))
+
+
+def loads(text: str, name: str = "layout.toml") -> Loaded:
+    """Read a layout from text.
+
+    Parameters
+    ----------
+    text : str
+        A whole layout file.
+    name : str
+        What to call it in an error.
+
+    Returns
+    -------
+    Loaded
+        The layout, and what was understood.
+
+    Raises
+    ------
+    LayoutError
+        If it is not a layout; `place` says where.
+    """
+    text = text.replace("\r\n", "\n")
+    data = _toml(text, name)
+    try:
+        file = read_tables(data)
+        layout = build(file)
+    except LayoutError as error:
+        error.place = place(text, name, error.key)
+        raise
+    return Loaded(layout, Path(name), text, _echo(file, data))
+
+
+def read_tables(data: Mapping[str, Any]) -> LayoutFile:
+    """Read every value of a parsed file, without asking whether they fit together.
+
+    Parameters
+    ----------
+    data : mapping
+        As `tomllib` gives it.
+
+    Returns
+    -------
+    LayoutFile
+        The tables.
+
+    Raises
+    ------
+    LayoutError
+        With `key`, but no place yet.
+    """
+    try:
+        return LayoutFile.model_validate(data, context=_units(data))
+    except ValidationError as fault:
+        error = first_of(fault)
+    raise error
+
+
+def _units(data: Mapping[str, Any]) -> dict[str, str]:
+    """Return the unit of bare numbers by kind, as far as the file names them well."""
+    table = data.get("units")
+    if not isinstance(table, dict):
+        return {}
+    found = {}
+    for kind in KINDS:
+        word = table.get(kind.replace(" ", "_"))
+        if isinstance(word, str) and word in UNITS[kind]:
+            found[kind] = word
+    return found
+
+
+def _toml(text: str, name: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        message = str(fault)
+    except (ValueError, RecursionError):
+        message = "nested too deep, or a number of too many digits"
+    found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", message)
+    reason = message[: found.start()] if found else message
+    msg = f"this is not TOML: {reason[:1].lower()}{reason[1:]}"
+    hint = 'keys stand as `key = value`; text, and a number with its unit, in quotes: length = "50 mm"'
+    error = LayoutError(msg, hint=hint)
+    lines = text.split("\n")
+    line = None
+    if found:
+        line = int(found.group(1)) if found.group(1) else len(text.rstrip().split("\n"))
+    error.place = Place(name, "", line, lines[line - 1] if line else "")
+    raise error
+
+
+def place(text: str, name: str, key: tuple[str, ...]) -> Place:
+    """Return where a key stands: its line, or that of the table it belongs to.
+
+    Parameters
+    ----------
+    text : str
+        The file.
+    name : str
+        What it is called.
+    key : tuple of str
+        Path of the key.
+    """
+    found = nearest(text, key)
+    if found is None:
+        return Place(name, ".".join(key))
+    line = found[1]
+    return Place(name, ".".join(key), line, text.split("\n")[line - 1])
+
+
+def _echo(
+    file: LayoutFile, data: Mapping[str, Any]
+) -> tuple[tuple[str, str, str], ...]:
+    rows = []
+    for key, parsed in quantities(file):
+        written: Any = data
+        for part in key:
+            written = written[int(part) if isinstance(written, list) else part]
+        rows.append((".".join(key), str(written), parsed.understood))
+    return tuple(rows)
