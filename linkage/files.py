@@ -29,7 +29,7 @@ def _unreadable(path: Path, message: str, hint: str) -> LayoutError:
 
 
 def read_text(path: Path, *, what: str = "layout file") -> str:
-    """Return the text of a file.
+    r"""Return the text of a file.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def read_text(path: Path, *, what: str = "layout file") -> str:
     Returns
     -------
     str
-        With line ends as ``\\n`` and without a byte order mark.
+        With line ends as ``\n`` and without a byte order mark.
 
     Raises
     ------

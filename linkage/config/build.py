@@ -24,6 +24,7 @@ from linkage.layout import (
     Arm,
     Engine,
     Hole,
+    Joint,
     Layout,
     Limits,
     Pedal,
@@ -132,9 +133,7 @@ def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
     return length, math.atan2(up, along), dot(away, shaft.axis.n)
 
 
-def _pin_tolerances(
-    table: ArmTable, shaft: ShaftTable, arm: Arm
-) -> dict[str, float]:
+def _pin_tolerances(table: ArmTable, shaft: ShaftTable, arm: Arm) -> dict[str, float]:
     """Carry measuring errors of a pin over to length, angle and offset.
 
     First order, the worst of all signs.
@@ -158,7 +157,11 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
     arms = {}
     for arm, row in table.arms.items():
         if row.pin is None:
-            place: tuple[float, ...] = (_si(row.length), _si(row.angle), _si(row.offset))
+            place: tuple[float, ...] = (
+                _si(row.length),
+                _si(row.angle),
+                _si(row.offset),
+            )
         else:
             place = _by_pin(row, table, ("shafts", name, "arms", arm))
         arms[arm] = Arm(
@@ -185,7 +188,7 @@ def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> R
         start=hole(table.from_, arms, ("rods", name, "from")),
         end=hole(table.to, arms, ("rods", name, "to")),
         length=None if table.length is None else table.length.value,
-        joints=table.joints or ("ball", "ball"),
+        joints=cast("tuple[Joint, Joint]", table.joints or ("ball", "ball")),
         play=_si(table.play),
         diameter=_si(table.diameter),
         bore=_si(table.bore),
@@ -244,8 +247,7 @@ def spring_numbers(table: SpringTable) -> dict[str, Parsed]:
     found = {
         name: value
         for name in SpringTable.model_fields
-        if name not in _NOT_DATA
-        and isinstance(value := getattr(table, name), Parsed)
+        if name not in _NOT_DATA and isinstance(value := getattr(table, name), Parsed)
     }
     for number, (load, length) in enumerate(table.loads or (), start=1):
         found[f"load_{number}"] = load
@@ -308,16 +310,16 @@ def _vehicle(file: LayoutFile) -> dict[str, float]:
 
 def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[str, float]:
     found: dict[str, float] = {}
-    for key, row in quantities(file):
+    for key, parsed in quantities(file):
         path = _data_path(key)
-        if row.tolerance > 0 and path is not None:
-            found[path] = row.tolerance
+        if parsed.tolerance > 0 and path is not None:
+            found[path] = parsed.tolerance
     for name, table in file.shafts.items():
         for arm, row in table.arms.items():
             if row.pin is not None:
                 carried = _pin_tolerances(row, table, shafts[name].arms[arm])
                 for word, margin in carried.items():
-                    found[".".join(("shafts", name, "arms", arm, word))] = margin
+                    found[f"shafts.{name}.arms.{arm}.{word}"] = margin
     return found
 
 
@@ -352,7 +354,9 @@ def build(file: LayoutFile) -> Layout:
     arms = {name: table.arms for name, table in file.shafts.items()}
     shafts = {name: _shaft(name, table) for name, table in file.shafts.items()}
     throttles = (
-        {"throttle": file.throttle} if file.throttle is not None else file.throttles or {}
+        {"throttle": file.throttle}
+        if file.throttle is not None
+        else file.throttles or {}
     )
     friction = None if file.friction is None else file.friction.coefficient
     make: Callable[..., Layout] = Layout
@@ -364,7 +368,9 @@ def build(file: LayoutFile) -> Layout:
         throttles={name: _throttle(name, row) for name, row in throttles.items()},
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
         stops={
-            name: Stop(name=name, shaft=row.shaft, turn=_sign(row.turn) * row.after.value)
+            name: Stop(
+                name=name, shaft=row.shaft, turn=_sign(row.turn) * row.after.value
+            )
             for name, row in file.stops.items()
         },
         engine=_engine(file.engine),

@@ -1,6 +1,6 @@
 """From pydantic's list of faults to one error in the words of the trade.
 
-Not here: the place in the file (`load` fills it in).
+Not here: the place in the file (`reader` fills it in).
 """
 
 from collections.abc import Mapping
@@ -68,14 +68,18 @@ def _one(fault: Mapping[str, Any]) -> tuple[int, LayoutError]:
     if kind == "missing":
         if name.isdecimal():
             msg = f"`{key[-2]}` has too few values"
-            return 1, LayoutError(msg, hint="a point has three: [x, y, z]", key=key[:-1])
+            return 1, LayoutError(
+                msg, hint="a point has three: [x, y, z]", key=key[:-1]
+            )
         return 2, LayoutError(f"the key `{name}` is missing", hint=_ask(key), key=key)
     if kind == "value_error":
         error: LayoutError = fault["ctx"]["error"]
         error.key = key
         return 2 if error.message.endswith("is missing") else 1, error
     message, hint = _SHAPES[kind]
-    return 1, LayoutError(message.format(key=name), hint=hint.format(path=path), key=key)
+    return 1, LayoutError(
+        message.format(key=name), hint=hint.format(path=path), key=key
+    )
 
 
 def _ask(key: Key) -> str:

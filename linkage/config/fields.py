@@ -1,19 +1,19 @@
 """Types of the values in a layout file, for the models.
 
 Each type reads one value and describes itself in the JSON Schema by a mark,
-``x-kind``, that `schema` turns into a reference.
+``x-kind``, that `describe` turns into a reference.
 
 Not here: the tables of the file (`models`).
 """
 
-import math
+from collections.abc import Callable, Iterable
 from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
 from pydantic_core import CoreSchema, core_schema
 
 from linkage.errors import LayoutError, UnitError, did_you_mean
-from linkage.layout import JOINT_TILT, NAMED, Axis, Joint, axis_from_vector
+from linkage.layout import JOINT_TILT, NAMED, Axis, axis_from_vector
 from linkage.units import Parsed, parse
 from linkage.units.table import UNITS
 
@@ -27,21 +27,21 @@ class Quantity:
         Key of `linkage.quantities.SHOWN`.
     signed : bool
         Whether it may be negative.
+    torsion : str
+        Kind that it has in the table of a torsion spring, where that differs.
     """
 
-    def __init__(self, kind: str, *, signed: bool = False) -> None:
+    def __init__(self, kind: str, *, signed: bool = False, torsion: str = "") -> None:
         self.kind = kind
         self.signed = signed
-
-    def kind_for(self, others: dict[str, Any]) -> str:  # noqa: ARG002
-        """Return the kind, given the fields that stand before it."""
-        return self.kind
+        self.torsion = torsion
 
     def read(self, value: object, info: core_schema.ValidationInfo) -> Parsed:
         """Read one value; bare numbers take the unit that the file names."""
-        kind = self.kind_for(info.data if info.data is not None else {})
-        units = info.context or {}
-        parsed = parse(value, kind, default_unit=units.get(kind))
+        kind = self.kind
+        if self.torsion and info.data.get("kind") == "torsion":
+            kind = self.torsion
+        parsed = parse(value, kind, default_unit=(info.context or {}).get(kind))
         if parsed.value < 0 and not self.signed:
             msg = f"`{value}` is negative"
             raise UnitError(msg, hint="this must be zero or more")
@@ -58,24 +58,20 @@ class Quantity:
         return {"x-kind": self.kind + ("" if self.signed else "+")}
 
 
-class RateQuantity(Quantity):
-    """A rate: of a torsion spring in torque an angle, else force a length."""
+class Special:
+    """A value that one function reads.
 
-    def __init__(self) -> None:
-        super().__init__("rate")
+    Parameters
+    ----------
+    mark : str
+        What `describe` knows it by.
+    read : callable
+        From the value in the file to ours; raises `LayoutError`.
+    """
 
-    def kind_for(self, others: dict[str, Any]) -> str:
-        """Return the kind that fits the kind of spring."""
-        return "torsion rate" if others.get("kind") == "torsion" else "rate"
-
-
-class _Plain:
-    """A value read by one function."""
-
-    mark: str
-
-    def read(self, value: object) -> object:
-        raise NotImplementedError
+    def __init__(self, mark: str, read: Callable[[object], object]) -> None:
+        self.mark = mark
+        self.read = read
 
     def __get_pydantic_core_schema__(
         self, _source: object, _handler: GetCoreSchemaHandler
@@ -88,104 +84,62 @@ class _Plain:
         return {"x-kind": self.mark}
 
 
-def _word(value: object, known: tuple[str, ...], what: str) -> str:
+def _word(value: object, known: Iterable[str], what: str) -> str:
+    words = list(known)
     if not isinstance(value, str):
         msg = f"{what} must be a word"
-        raise LayoutError(msg, hint="one of " + ", ".join(known))
-    if value not in known:
+        raise LayoutError(msg, hint="one of " + ", ".join(words))
+    if value not in words:
         msg = f"unknown {what} `{value}`"
-        raise LayoutError(msg, hint=did_you_mean(value, known))
+        raise LayoutError(msg, hint=did_you_mean(value, words))
     return value
 
 
-class UnitWord(_Plain):
-    """The unit of all bare numbers of one kind.
-
-    Parameters
-    ----------
-    kind : str
-        Key of `linkage.quantities.SHOWN`.
-    """
-
-    def __init__(self, kind: str) -> None:
-        self.kind = kind
-        self.mark = f"unit of {kind}"
-
-    def read(self, value: object) -> str:
-        """Read one unit."""
-        return _word(value, tuple(UNITS[self.kind]), f"unit of {self.kind}")
+def unit_of(kind: str) -> Special:
+    """Return the field for the unit of all bare numbers of a kind."""
+    return Special(
+        f"unit of {kind}", lambda value: _word(value, UNITS[kind], f"unit of {kind}")
+    )
 
 
-class OneOf(_Plain):
-    """One word of a list, with a hint where it is misspelt.
-
-    Parameters
-    ----------
-    what : str
-        What the word says, for the message.
-    *known : str
-        The words.
-    """
-
-    def __init__(self, what: str, *known: str) -> None:
-        self.what = what
-        self.known = known
-        self.mark = "one of " + "|".join(known)
-
-    def read(self, value: object) -> str:
-        """Read one word."""
-        return _word(value, self.known, self.what)
+def one_of(what: str, *known: str) -> Special:
+    """Return the field for one word of a list."""
+    return Special("one of " + "|".join(known), lambda value: _word(value, known, what))
 
 
-class AxisField(_Plain):
-    """A named axis, or a vector that points at the viewer."""
-
-    mark = "axis"
-
-    def read(self, value: object) -> Axis:
-        """Read one axis."""
-        hint = "give `across`, `along`, `upright`, or a vector such as [0, -1, 0]"
-        if isinstance(value, str):
-            return NAMED[_word(value, tuple(NAMED), "axis")]
-        if not isinstance(value, list) or len(value) != 3:
-            msg = "an axis must be a word or a list of three numbers"
-            raise LayoutError(msg, hint=hint)
-        if any(isinstance(c, bool) or not isinstance(c, (int, float)) for c in value):
-            msg = "the three numbers of an axis are plain numbers without units"
-            raise LayoutError(msg, hint=hint)
-        if not all(math.isfinite(c) and abs(c) < 1e9 for c in value):
-            msg = "the three numbers of an axis must be finite"
-            raise LayoutError(msg, hint=hint)
-        return axis_from_vector((float(value[0]), float(value[1]), float(value[2])))
+def read_axis(value: object) -> Axis:
+    """Read a named axis, or a vector that points at the viewer."""
+    hint = "give `across`, `along`, `upright`, or a vector such as [0, -1, 0]"
+    if isinstance(value, str):
+        return NAMED[_word(value, NAMED, "axis")]
+    if not isinstance(value, list) or len(value) != 3:
+        msg = "an axis must be a word or a list of three numbers"
+        raise LayoutError(msg, hint=hint)
+    if any(isinstance(c, bool) or not isinstance(c, (int, float)) for c in value):
+        msg = "the three numbers of an axis are plain numbers without units"
+        raise LayoutError(msg, hint=hint)
+    if not all(abs(c) < 1e9 for c in value):
+        msg = "the three numbers of an axis must be finite and less than 1e9"
+        raise LayoutError(msg, hint=hint)
+    return axis_from_vector((float(value[0]), float(value[1]), float(value[2])))
 
 
-class JointsField(_Plain):
-    """One kind of joint for both ends, or a list of two."""
-
-    mark = "joints"
-
-    def read(self, value: object) -> tuple[Joint, Joint]:
-        """Read the joints of a rod."""
-        known = tuple(JOINT_TILT)
-        both = value if isinstance(value, list) else [value, value]
-        if len(both) != 2:
-            msg = "a rod has two joints"
-            raise LayoutError(msg, hint="give one word for both, or a list of two")
-        one, two = (_word(word, known, "kind of joint") for word in both)
-        return one, two  # type: ignore[return-value]
+def read_joints(value: object) -> tuple[str, str]:
+    """Read one kind of joint for both ends of a rod, or a list of two."""
+    both = value if isinstance(value, list) else [value, value]
+    if len(both) != 2:
+        msg = "a rod has two joints"
+        raise LayoutError(msg, hint="give one word for both, or a list of two")
+    one, two = (_word(word, JOINT_TILT, "kind of joint") for word in both)
+    return one, two
 
 
-class FormatField(_Plain):
-    """The version of the file format."""
-
-    mark = "format"
-
-    def read(self, value: object) -> int:
-        """Read the version."""
-        if value is True or value != 1:
-            msg = f"this file is of format {value}; this program reads format 1"
-            raise LayoutError(msg, hint="write `format = 1`, or get a newer program")
-        return 1
+def read_format(value: object) -> int:
+    """Read the version of the file format."""
+    if value is True or value != 1:
+        msg = f"this file is of format {value}; this program reads format 1"
+        raise LayoutError(msg, hint="write `format = 1`, or get a newer program")
+    return 1
 
 
 #: A name a person gives to a part.
@@ -198,14 +152,14 @@ Angle = Annotated[Parsed, Quantity("angle", signed=True)]
 Turn = Annotated[Parsed, Quantity("angle")]
 Force = Annotated[Parsed, Quantity("force")]
 Torque = Annotated[Parsed, Quantity("torque")]
-Rate = Annotated[Parsed, RateQuantity()]
+Rate = Annotated[Parsed, Quantity("rate", torsion="torsion rate")]
 Mass = Annotated[Parsed, Quantity("mass")]
 Inertia = Annotated[Parsed, Quantity("inertia")]
 Temperature = Annotated[Parsed, Quantity("temperature", signed=True)]
 Fraction = Annotated[Parsed, Quantity("fraction")]
 Number = Annotated[Parsed, Quantity("ratio")]
 Point = tuple[Length, Length, Length]
-AxisWord = Annotated[Axis, AxisField()]
-Joints = Annotated[tuple[Joint, Joint], JointsField()]
-Sense = Annotated[str, OneOf("sense of turning", "clockwise", "anticlockwise")]
-FormatNumber = Annotated[int, FormatField()]
+AxisWord = Annotated[Axis, Special("axis", read_axis)]
+Joints = Annotated[tuple[str, str], Special("joints", read_joints)]
+Sense = Annotated[str, one_of("sense of turning", "clockwise", "anticlockwise")]
+FormatNumber = Annotated[int, Special("format", read_format)]

@@ -6,7 +6,7 @@ measures. The JSON Schema is made from these classes.
 Not here: what the values mean together (`build`).
 """
 
-from typing import Annotated, Any, Final, Self
+from typing import TYPE_CHECKING, Annotated, Any, Final, Self
 
 from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
@@ -22,7 +22,6 @@ from linkage.config.fields import (
     Mass,
     Name,
     Number,
-    OneOf,
     Point,
     Quantity,
     Rate,
@@ -31,7 +30,8 @@ from linkage.config.fields import (
     Temperature,
     Torque,
     Turn,
-    UnitWord,
+    one_of,
+    unit_of,
 )
 from linkage.errors import LayoutError
 from linkage.layout import LIMIT_ROWS
@@ -45,16 +45,32 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-Units: type[Table] = create_model(
-    "Units",
-    __base__=Table,
-    __doc__="Unit of every bare number of a kind.",
-    **{
-        kind.replace(" ", "_"): (Annotated[str, UnitWord(kind)] | None, None)
-        for kind in KINDS
-        if UNITS[kind]
-    },  # type: ignore[call-overload]
-)
+if TYPE_CHECKING:
+    UnitsTable = Table
+    LimitsTable = Table
+else:
+    UnitsTable = create_model(
+        "UnitsTable",
+        __base__=Table,
+        __doc__="Unit of every bare number of a kind.",
+        **{
+            kind.replace(" ", "_"): (Annotated[str, unit_of(kind)] | None, None)
+            for kind in KINDS
+            if UNITS[kind]
+        },
+    )
+    LimitsTable = create_model(
+        "LimitsTable",
+        __base__=Table,
+        __doc__="Limits of the check that differ from their defaults.",
+        **{
+            name: (
+                Annotated[Parsed, Quantity(row.kind)] | None,
+                Field(None, description=row.meaning),
+            )
+            for name, row in LIMIT_ROWS.items()
+        },
+    )
 
 
 def _without(*keys: str) -> dict[str, Any]:
@@ -114,7 +130,9 @@ class ShaftTable(Table):
 class RodTable(Table):
     """A rod between two arms."""
 
-    from_: str = Field(alias="from", description="Its hole nearer the pedal: shaft.arm.")
+    from_: str = Field(
+        alias="from", description="Its hole nearer the pedal: shaft.arm."
+    )
     to: str = Field(description="Its other hole: shaft.arm.")
     length: Length | None = Field(
         None, description="Centre to centre; without it the rod is cut to fit."
@@ -123,7 +141,7 @@ class RodTable(Table):
     play: Size | None = Field(None, description="Lost motion of both joints together.")
     diameter: Size | None = Field(None, description="Outer diameter.")
     bore: Size | None = Field(None, description="Inner diameter of a tube.")
-    material: Annotated[str, OneOf("rod material", "steel", "aluminium")] | None = None
+    material: Annotated[str, one_of("rod material", "steel", "aluminium")] | None = None
     mass: Mass | None = None
 
 
@@ -156,7 +174,7 @@ class ThrottleTable(Table):
 class NamedThrottleTable(ThrottleTable):
     """One of several throttles."""
 
-    kind: Annotated[str, OneOf("kind of throttle", "plate", "kickdown")] = "plate"
+    kind: Annotated[str, one_of("kind of throttle", "plate", "kickdown")] = "plate"
 
 
 #: Keys that each kind of spring needs, and those it cannot have.
@@ -191,7 +209,9 @@ def _spring_rules(schema: dict[str, Any]) -> None:
             }
         )
     schema["allOf"] = rules
-    schema["properties"]["rate"] = {"description": "Force a length, or torque an angle."}
+    schema["properties"]["rate"] = {
+        "description": "Force a length, or torque an angle."
+    }
 
 
 class SpringTable(Table):
@@ -200,15 +220,17 @@ class SpringTable(Table):
     model_config = ConfigDict(json_schema_extra=_spring_rules)
 
     kind: Annotated[
-        str, OneOf("kind of spring", "extension", "compression", "torsion", "measured")
+        str, one_of("kind of spring", "extension", "compression", "torsion", "measured")
     ] = "extension"
     hook: str | None = Field(None, description="Hole it is hooked to: shaft.arm.")
     shaft: str | None = Field(None, description="Shaft of a torsion spring.")
     anchor: Point | None = Field(None, description="Its fixed end.")
-    anchored_on: Annotated[str, OneOf("carrier", "body", "engine")] = "body"
+    anchored_on: Annotated[str, one_of("carrier", "body", "engine")] = "body"
     rate: Rate | None = Field(None, description="Force a length, or torque an angle.")
     free_length: Size | None = Field(None, description="Length without load.")
-    initial_tension: Force | None = Field(None, description="Load that opens the coils.")
+    initial_tension: Force | None = Field(
+        None, description="Load that opens the coils."
+    )
     greatest_length: Size | None = Field(None, description="Longest it may be pulled.")
     solid_length: Size | None = Field(None, description="Length with coils touching.")
     loads: tuple[tuple[Force, Size], tuple[Force, Size]] | None = Field(
@@ -280,20 +302,6 @@ class VehicleTable(Table):
     temperature: Temperature | None = Field(None, description="Coldest ambient.")
 
 
-LimitsTable: type[Table] = create_model(
-    "LimitsTable",
-    __base__=Table,
-    __doc__="Limits of the check that differ from their defaults.",
-    **{
-        name: (
-            Annotated[Parsed, Quantity(row.kind)] | None,
-            Field(None, description=row.meaning),
-        )
-        for name, row in LIMIT_ROWS.items()
-    },  # type: ignore[call-overload]
-)
-
-
 class LayoutFile(Table):
     """A layout file."""
 
@@ -306,7 +314,7 @@ class LayoutFile(Table):
 
     format: FormatNumber = Field(description="Version of the file format.")
     title: str = Field("", description="One line that names the layout.")
-    units: Units | None = None  # type: ignore[valid-type]
+    units: UnitsTable | None = None
     shafts: dict[Name, ShaftTable] = Field(description="Pedal, cross shaft, spindle.")
     rods: dict[Name, RodTable] = Field(description="Rods by name.")
     pedal: PedalTable
@@ -317,7 +325,7 @@ class LayoutFile(Table):
     engine: EngineTable | None = None
     friction: FrictionTable | None = None
     vehicle: VehicleTable | None = None
-    limits: LimitsTable | None = None  # type: ignore[valid-type]
+    limits: LimitsTable | None = None
 
     @model_validator(mode="after")
     def _one_form(self) -> Self:

@@ -69,6 +69,8 @@ class Axis:
         Right-handed unit vectors in vehicle axes; ``n`` points at the viewer.
     seen_from : str
         The viewer's place in words, for every line that says clockwise.
+    vector : tuple of 3 floats, optional
+        The vector as it was given, of any length; None for a named axis.
     """
 
     name: str
@@ -76,6 +78,7 @@ class Axis:
     v: Vector
     n: Vector
     seen_from: str
+    vector: Vector | None = None
 
 
 NAMED: Final[dict[str, Axis]] = {
@@ -133,7 +136,7 @@ def axis_from_vector(vector: Vector, *, key: tuple[str, ...] = ()) -> Axis:
         u = (1.0, 0.0, 0.0)
         v = cross(n, u)
     seen = "the tip of [" + ", ".join(f"{c:.3g}" for c in vector) + "]"
-    return Axis(name="vector", u=u, v=v, n=n, seen_from=seen)
+    return Axis(name="vector", u=u, v=v, n=n, seen_from=seen, vector=vector)
 
 
 def turning(sense: float) -> str:

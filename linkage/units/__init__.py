@@ -2,8 +2,8 @@
 
 from linkage.units.convert import from_si, to_si
 from linkage.units.grammar import Parsed, number_pattern, parse
+from linkage.units.say import inch_fraction, say_in
 from linkage.units.table import KINDS, UNITS, canonical, words
-from linkage.units.words import inch_fraction, say_in
 
 __all__ = [
     "KINDS",

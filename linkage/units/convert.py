@@ -60,7 +60,7 @@ def shown_word(kind: str) -> str:
 
 def cache_folder() -> Path:
     """Return the folder in which pint keeps its parsed definitions."""
-    import platformdirs
+    import platformdirs  # noqa: PLC0415  (slow to start)
 
     return platformdirs.user_cache_path("throttle-linkage") / "pint"
 
@@ -71,7 +71,7 @@ def registry() -> Any:  # noqa: ANN401  (pint's registry type is made at run tim
 
     A cache that is damaged or cannot be written is done without.
     """
-    import pint
+    import pint  # noqa: PLC0415  (slow to start)
 
     try:
         folder = cache_folder()

@@ -4,7 +4,7 @@
 `tomllib` has accepted, so it need only find its way, not judge. A key that it
 does not meet has no line: nothing is guessed.
 
-Not here: reading values (`load`).
+Not here: reading values (`reader`).
 """
 
 import re
@@ -140,7 +140,7 @@ def _unquoted(text: str) -> str:
 
 
 def positions(text: str) -> dict[Key, int]:
-    """Return the line of every key, table and array element, counted from 1.
+    r"""Return the line of every key, table and array element, counted from 1.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ def positions(text: str) -> dict[Key, int]:
         A TOML file that `tomllib` accepts; of others, what is met before the
         fault.
 
-    >>> positions("[a.b]\\nc = [1,\\n2]")[("a", "b", "c", "1")]
+    >>> positions("[a.b]\nc = [1,\n2]")[("a", "b", "c", "1")]
     3
     """
     walk = _Walk(text.replace("\r\n", "\n"))

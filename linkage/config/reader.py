@@ -1,6 +1,6 @@
 """Reading a layout file.
 
-Not here: writing one (`dump`), changing one (`edit`).
+Not here: writing one (`writer`), changing one (`editor`).
 """
 
 import re
@@ -15,8 +15,8 @@ from pydantic import ValidationError
 from linkage import files
 from linkage.config.build import build, quantities
 from linkage.config.complaints import first_of
-from linkage.config.locate import nearest
 from linkage.config.models import LayoutFile
+from linkage.config.places import nearest
 from linkage.errors import LayoutError, Place
 from linkage.layout import Layout
 from linkage.units import KINDS

@@ -1,0 +1,345 @@
+"""Writing a layout as a file that reads back to the very same layout.
+
+Not here: changing a file and keeping its comments (`editor`).
+"""
+
+import json
+import re
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Final
+
+from linkage.config.models import SpringTable, kind_of
+from linkage.layout import (
+    LIMIT_ROWS,
+    Axis,
+    Engine,
+    Layout,
+    Limits,
+    Pedal,
+    Rod,
+    Shaft,
+    Spring,
+    Throttle,
+    turning,
+)
+from linkage.quantities import SHOWN
+from linkage.units import UNITS, from_si, parse
+from linkage.units.convert import SI, shown_word
+
+#: The units that a written file names once for all its bare numbers.
+_NAMED: Final = ("length", "angle", "force")
+
+#: Values that stand for "not given" and are not written.
+_UNSET: Final = (0.0, None, "")
+
+Lines = list[str]
+
+
+def text_of(value: str) -> str:
+    """Return text in quotes, as TOML wants it."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def key_of(name: str) -> str:
+    """Return a name as a key: bare where TOML allows it.
+
+    >>> key_of("cross shaft")
+    '"cross shaft"'
+    """
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else text_of(name)
+
+
+def number_of(value: float, kind: str) -> str:
+    """Return the shortest text of a value that reads back to the very same float.
+
+    Parameters
+    ----------
+    value : float
+        In SI. [SI]
+    kind : str
+        Key of `linkage.quantities.SHOWN`.
+
+    Returns
+    -------
+    str
+        In the shown unit; where no decimal number of it gives this float, in SI.
+
+    >>> number_of(0.0501, "length")
+    '50.1 mm'
+    """
+    unit = shown_word(kind)
+    exact = Decimal(repr(value)) / Decimal(repr(SHOWN[kind].factor))
+    shown = from_si(value, kind, unit)
+    for digits in (6, 9, 12, 15, 16, 17):
+        for candidate in (shown, exact):
+            text = _plain(format(candidate, f".{digits}g"))
+            if parse(f"{text} {unit}".strip(), kind).value == value:
+                return f"{text} {unit}".strip()
+    word = next(w for w, row in UNITS[kind].items() if row.pint == SI[kind])
+    return f"{_plain(repr(value))} {word}"
+
+
+def _plain(number: str) -> str:
+    """Return a number of ``.g`` format in the grammar of a layout file."""
+    head, mark, power = number.lower().partition("e")
+    if "." in head:
+        head = head.rstrip("0").rstrip(".")
+    if head in {"-0", "-"}:
+        head = "0"
+    return f"{head}e{int(power)}" if mark else head
+
+
+class _Writer:
+    """Writes values, with the measuring error where one is known."""
+
+    def __init__(self, layout: Layout) -> None:
+        self.layout = layout
+
+    def value(self, value: float, kind: str, *path: str) -> str:
+        """Return one quantity; a bare number where its unit is named above."""
+        text = number_of(value, kind)
+        margin = self.layout.tolerances.get(".".join(path), 0.0)
+        if margin:
+            return text_of(f"{text} ± {number_of(margin, kind)}")
+        number, _, unit = text.partition(" ")
+        if kind in _NAMED and unit == shown_word(kind):
+            return number
+        return number if not unit else text_of(text)
+
+    def point(self, point: Iterable[float], *path: str) -> str:
+        """Return a point."""
+        parts = (self.value(c, "length", *path, str(i)) for i, c in enumerate(point))
+        return "[" + ", ".join(parts) + "]"
+
+    def pairs(
+        self,
+        rows: Iterable[tuple[str, float | None, str]],
+        *path: str,
+    ) -> Lines:
+        """Return ``key = value`` for every row that is set."""
+        return [
+            f"{key} = {self.value(value, kind, *path, key)}"
+            for key, value, kind in rows
+            if value is not None and value not in _UNSET
+        ]
+
+
+def _axis(axis: Axis) -> str:
+    if axis.name != "vector":
+        return text_of(axis.name)
+    return "[" + ", ".join(repr(float(c)) for c in axis.vector or axis.n) + "]"
+
+
+def _shaft(out: _Writer, shaft: Shaft) -> Lines:
+    path = ("shafts", shaft.name)
+    lines = [
+        f"[shafts.{key_of(shaft.name)}]",
+        f"pivot = {out.point(shaft.pivot, *path, 'pivot')}",
+        f"axis = {_axis(shaft.axis)}",
+    ]
+    lines += out.pairs(
+        [("bearing", shaft.bearing, "length"), ("inertia", shaft.inertia, "inertia")],
+        *path,
+    )
+    if shaft.friction is not None:
+        lines.append(
+            f"friction = {out.value(shaft.friction, 'ratio', *path, 'friction')}"
+        )
+    for arm in shaft.arms.values():
+        where = (*path, "arms", arm.name)
+        parts = [
+            f"length = {out.value(arm.length, 'length', *where, 'length')}",
+            f"angle = {out.value(arm.angle, 'angle', *where, 'angle')}",
+        ]
+        if arm.offset or ".".join((*where, "offset")) in out.layout.tolerances:
+            parts.append(
+                f"offset = {out.value(arm.offset, 'length', *where, 'offset')}"
+            )
+        parts += out.pairs([("mass", arm.mass, "mass")], *where)
+        lines.append(f"arms.{key_of(arm.name)} = {{ {', '.join(parts)} }}")
+    if not shaft.arms:
+        lines.append("arms = {}")
+    return lines
+
+
+def _rod(out: _Writer, rod: Rod) -> Lines:
+    lines = [
+        f"[rods.{key_of(rod.name)}]",
+        f"from = {text_of(str(rod.start))}",
+        f"to = {text_of(str(rod.end))}",
+    ]
+    if rod.joints != ("ball", "ball"):
+        lines.append(f"joints = [{', '.join(text_of(j) for j in rod.joints)}]")
+    if rod.material != "steel":
+        lines.append(f"material = {text_of(rod.material)}")
+    rows = [
+        ("length", rod.length, "length"),
+        ("play", rod.play, "length"),
+        ("diameter", rod.diameter, "length"),
+        ("bore", rod.bore, "length"),
+        ("mass", rod.mass, "mass"),
+    ]
+    return lines + out.pairs(rows, "rods", rod.name)
+
+
+def _pedal(out: _Writer, pedal: Pedal) -> Lines:
+    rows = [
+        ("travel", pedal.travel, "length"),
+        ("stop", pedal.stop, "length"),
+        ("free_play", pedal.free_play, "length"),
+    ]
+    return [
+        "[pedal]",
+        f"shaft = {text_of(pedal.shaft)}",
+        f"pad = {text_of(pedal.pad)}",
+        *out.pairs(rows, "pedal"),
+        f"presses = {text_of(turning(pedal.presses))}",
+    ]
+
+
+def _throttle(out: _Writer, throttle: Throttle, *, alone: bool) -> Lines:
+    path = ("throttle",) if alone else ("throttles", throttle.name)
+    rows = [
+        ("swing", throttle.swing, "angle"),
+        ("bore", throttle.bore, "length"),
+        ("spindle", throttle.spindle, "length"),
+        ("closed_angle", throttle.closed_angle, "angle"),
+    ]
+    kind = [] if throttle.kind == "plate" else [f"kind = {text_of(throttle.kind)}"]
+    return [
+        f"[{'.'.join(key_of(part) for part in path)}]",
+        f"shaft = {text_of(throttle.shaft)}",
+        f"opens = {text_of(turning(throttle.opens))}",
+        *kind,
+        *out.pairs(rows, *path),
+    ]
+
+
+def _spring(out: _Writer, spring: Spring) -> Lines:
+    path = ("springs", spring.name)
+    lines = [f"[springs.{key_of(spring.name)}]", f"kind = {text_of(spring.kind)}"]
+    if spring.arm:
+        lines.append(f"hook = {text_of(f'{spring.shaft}.{spring.arm}')}")
+    else:
+        lines.append(f"shaft = {text_of(spring.shaft)}")
+    if spring.anchor is not None:
+        lines.append(f"anchor = {out.point(spring.anchor, *path, 'anchor')}")
+    if spring.anchored_on != "body":
+        lines.append(f"anchored_on = {text_of(spring.anchored_on)}")
+    if spring.material:
+        lines.append(f"material = {text_of(spring.material)}")
+    data = dict(spring.data)
+    if (sense := data.pop("shuts", None)) is not None:
+        lines.append(f"shuts = {text_of(turning(sense))}")
+    if "load_1" in data:
+        loads = (
+            f"[{out.value(data.pop(f'load_{i}'), 'force', *path, f'load_{i}')}, "
+            f"{out.value(data.pop(f'length_{i}'), 'length', *path, f'length_{i}')}]"
+            for i in (1, 2)
+        )
+        lines.append(f"loads = [{', '.join(loads)}]")
+    return lines + [
+        f"{key} = {out.value(value, _spring_kind(spring, key), *path, key)}"
+        for key, value in data.items()
+    ]
+
+
+def _spring_kind(spring: Spring, key: str) -> str:
+    if key == "rate" and spring.kind == "torsion":
+        return "torsion rate"
+    return kind_of(SpringTable.model_fields[key].annotation) or "ratio"
+
+
+def _engine(out: _Writer, engine: Engine) -> Lines:
+    if engine == Engine():
+        return []
+    carried = ", ".join(text_of(name) for name in engine.carries)
+    lines = ["[engine]", f"carries = [{carried}]"]
+    rows = [("roll", engine.roll, "angle"), ("lift", engine.lift, "length")]
+    lines += out.pairs(rows, "engine")
+    if engine.axis is not None:
+        point = out.point(engine.about, "engine", "about", "point")
+        lines.append(f"about = {{ point = {point}, axis = {_axis(engine.axis)} }}")
+    return lines
+
+
+def _limits(out: _Writer, limits: Limits) -> Lines:
+    changed = limits.changed()
+    if not changed:
+        return []
+    return [
+        "[limits]",
+        *(
+            f"{key} = {out.value(value, LIMIT_ROWS[key].kind, 'limits', key)}"
+            for key, (value, _) in changed.items()
+        ),
+    ]
+
+
+def _vehicle(out: _Writer, layout: Layout) -> Iterable[Lines]:
+    friction: Lines = []
+    vehicle: Lines = []
+    if layout.friction != Layout.__dataclass_fields__["friction"].default:
+        text = out.value(layout.friction, "ratio", "friction", "coefficient")
+        friction.append(f"coefficient = {text}")
+    rows: Mapping[str, tuple[Lines, str]] = {
+        "friction.cold_factor": (friction, "ratio"),
+        "vehicle.mass": (vehicle, "mass"),
+        "vehicle.temperature": (vehicle, "temperature"),
+    }
+    for key, value in layout.data.items():
+        lines, kind = rows[key]
+        table, word = key.split(".")
+        lines.append(f"{word} = {out.value(value, kind, table, word)}")
+    yield ["[friction]", *friction] if friction else []
+    yield ["[vehicle]", *vehicle] if vehicle else []
+
+
+def _blocks(layout: Layout) -> Iterable[Lines]:
+    out = _Writer(layout)
+    units = ", ".join(f'{kind} = "{shown_word(kind)}"' for kind in _NAMED)
+    title = [f"title = {text_of(layout.title)}"] if layout.title else []
+    yield ["format = 1", *title, f"units = {{ {units} }}"]
+    for shaft in layout.shafts.values():
+        yield _shaft(out, shaft)
+    if not layout.rods:
+        yield ["[rods]"]
+    for rod in layout.rods.values():
+        yield _rod(out, rod)
+    yield _pedal(out, layout.pedal)
+    for throttle in layout.throttles.values():
+        yield _throttle(out, throttle, alone=[*layout.throttles] == ["throttle"])
+    for spring in layout.springs.values():
+        yield _spring(out, spring)
+    for stop in layout.stops.values():
+        after = out.value(abs(stop.turn), "angle", "stops", stop.name, "after")
+        yield [
+            f"[stops.{key_of(stop.name)}]",
+            f"shaft = {text_of(stop.shaft)}",
+            f"turn = {text_of(turning(stop.turn))}",
+            f"after = {after}",
+        ]
+    yield _engine(out, layout.engine)
+    yield from _vehicle(out, layout)
+    yield _limits(out, layout.limits)
+
+
+def dump(layout: Layout, *, comment: str = "") -> str:
+    """Return a layout as a complete file that reads back to an equal layout.
+
+    Parameters
+    ----------
+    layout : Layout
+        In SI.
+    comment : str
+        Lines to stand at the top.
+
+    Returns
+    -------
+    str
+        TOML in millimetres, degrees and newtons.
+    """
+    head = [f"# {line}".rstrip() for line in comment.splitlines()]
+    blocks = ["\n".join(lines) for lines in _blocks(layout) if lines]
+    return "\n".join([*head, "\n\n".join(blocks)]) + "\n"

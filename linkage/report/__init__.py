@@ -1,0 +1,1 @@
+"""Text for people and programs, made from results; nothing here prints."""

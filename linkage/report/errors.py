@@ -1,0 +1,70 @@
+"""An error as text: code, what, where, the line, what to do.
+
+Not here: printing it (`cli`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from linkage.errors import LinkageError, Place
+
+#: Longer lines of a file are cut.
+_WIDTH = 100
+
+
+def render_error(error: LinkageError) -> str:
+    r"""Return an error as the lines that a person reads.
+
+    Parameters
+    ----------
+    error : LinkageError
+        With its place, where that is known.
+
+    Returns
+    -------
+    str
+        Without a line end.
+
+    Examples
+    --------
+    >>> from linkage.errors import LayoutError, Place
+    >>> error = LayoutError("unknown key `rodd`", hint="did you mean `rods`?")
+    >>> error.place = Place("car.toml", "rodd", 4, "[rodd.last]")
+    >>> print(render_error(error))
+    error[L100]: unknown key `rodd`
+      --> car.toml:4  rodd
+      |
+    4 | [rodd.last]
+    <BLANKLINE>
+    hint: did you mean `rods`?
+    """
+    lines = [f"error[{error.code}]: {_clean(error.message)}"]
+    if error.place is not None:
+        lines += _where(error.place)
+    elif error.key:
+        lines.append(f"  --> {_clean('.'.join(error.key))}")
+    if error.hint:
+        lines += ["", f"hint: {_clean(error.hint)}"]
+    return "\n".join(lines)
+
+
+def _where(place: Place) -> list[str]:
+    at = place.path if place.line is None else f"{place.path}:{place.line}"
+    head = f"  --> {_clean(at)}"
+    if place.key:
+        head += f"  {_clean(place.key)}"
+    if place.line is None or not place.text.strip():
+        return [head]
+    number = str(place.line)
+    text = _clean(place.text.strip())
+    if len(text) > _WIDTH:
+        text = text[: _WIDTH - 3] + "..."
+    gap = " " * len(number)
+    return [head, f"{gap} |", f"{number} | {text}"]
+
+
+def _clean(text: str) -> str:
+    """Return text that cannot move the cursor or change the colours."""
+    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)

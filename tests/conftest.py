@@ -1,0 +1,120 @@
+"""What all tests share: one invented layout, and reproducible random cases."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("fixed", derandomize=True, deadline=None)
+settings.load_profile("fixed")
+
+#: An invented vehicle: an old hauler whose new engine has its carburettor on
+#: the right. Every table and nearly every key of the file stands in it.
+HAULER = """\
+format = 1
+title  = "Hill farm hauler, carburettor now on the right"
+units  = { length = "mm", angle = "deg", force = "N" }
+
+[shafts.pedal]
+pivot = [0, 250, 0]
+axis  = "across"
+arms.pad = { length = 180, angle = -90 }
+arms.rod = { length = 70, angle = -11, mass = "60 g" }
+bearing  = 12
+
+[shafts."cross shaft"]
+pivot    = [20, 100, 330]
+axis     = "across"
+friction = 0.12
+arms.inner = { length = "50 ± 0.5 mm", angle = -17, offset = -150 }
+arms.outer = { length = 76, angle = -16, offset = 200 }
+
+[shafts.spindle]
+pivot = [64, -100, 120]
+axis  = "across"
+arms.lever  = { length = 34, angle = -38 }
+arms.spring = { length = 30, angle = 60 }
+inertia     = "120 kg·mm²"
+
+[rods.first]
+from   = "pedal.rod"
+to     = "cross shaft.inner"
+joints = ["ball", "rod end"]
+play   = 0.3
+
+[rods.last]
+from = "cross shaft.outer"
+to   = "spindle.lever"
+diameter = "1/4 in"
+material = "aluminium"
+mass     = "0.05 kg"
+
+[pedal]
+shaft     = "pedal"
+pad       = "pad"
+travel    = 75
+stop      = "72 mm"
+free_play = 1
+
+[throttle]
+shaft = "spindle"
+opens = "anticlockwise"
+swing = 76
+bore         = 40
+spindle      = 8
+closed_angle = 6
+
+[springs.main]
+hook   = "spindle.spring"
+anchor = [194, -100, 130]
+rate   = "0.9 N/mm"
+free_length     = 105
+initial_tension = 6
+greatest_length = "170 mm"
+
+[springs.second]
+kind   = "torsion"
+shaft  = "spindle"
+rate   = "0.004 N·m/deg"
+preload = "0.2 Nm"
+shuts  = "clockwise"
+
+[springs.third]
+hook   = "cross shaft.inner"
+anchor = [120, 250, 330]
+anchored_on = "body"
+loads  = [["20 N", "90 mm"], ["35 ± 1 N", "110 mm"]]
+wire   = 1.6
+coil   = 14
+turns  = 22
+material = "EN 10270-1 SH"
+
+[stops.full]
+shaft = "spindle"
+turn  = "anticlockwise"
+after = 76
+
+[engine]
+carries = ["spindle"]
+roll  = "3 deg"
+about = { point = [0, 0, 0], axis = "along" }
+lift  = "10 mm"
+
+[friction]
+coefficient = 0.14
+cold_factor = 2
+
+[vehicle]
+mass = "1800 kg"
+temperature = "-20 °C"
+
+[limits]
+full_throttle = "97 %"
+stamp_load    = "600 N"
+"""
+
+
+@pytest.fixture(scope="session")
+def hauler_text() -> str:
+    """A complete layout file."""
+    return HAULER
