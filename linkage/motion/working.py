@@ -83,10 +83,10 @@ class Working:
     jam: Jam | None
 
 
-def crossing(
+def bracket(
     assembly: Assembly, measure: Measure, low: float, high: float
-) -> float | None:
-    """Return the first pad position from ``low`` at which a measure reaches zero.
+) -> tuple[float, float] | None:
+    """Return the two pad positions between which a measure first reaches zero.
 
     Parameters
     ----------
@@ -99,24 +99,36 @@ def crossing(
 
     Returns
     -------
-    float or None
-        To a billionth of the span; None where it stays below zero. [m]
+    tuple of 2 floats, or None
+        The last position below zero and the first not below, a billionth of
+        the span apart; twice ``low`` where it starts at zero or above; None
+        where it stays below. [m]
     """
     count = SAMPLES
+    first = 0
     for _ in range(5):
         travel = np.linspace(low, high, count)
-        values = measure(sweep(assembly, travel))
-        met = np.flatnonzero(values >= 0)
+        met = np.flatnonzero(measure(sweep(assembly, travel)) >= 0)
         if not met.size:
-            return None
+            # Seen before but not now: lost in rounding, it lies at the far end.
+            return (low, high) if first else None
         first = int(met[0])
         if first == 0:
-            return float(travel[0])
+            return float(travel[0]), float(travel[0])
         low, high = float(travel[first - 1]), float(travel[first])
         count = 33
-        if high == low:
-            break
-    return high
+    return low, high
+
+
+def crossing(
+    assembly: Assembly, measure: Measure, low: float, high: float
+) -> float | None:
+    """Return the first pad position from ``low`` at which a measure reaches zero.
+
+    Arguments as for `bracket`; None where the measure stays below zero. [m]
+    """
+    found = bracket(assembly, measure, low, high)
+    return None if found is None else found[1]
 
 
 def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] | None:
@@ -154,37 +166,18 @@ def _runs_out(
     """Return where one rod's reach first falls below zero, looking between samples."""
 
     def beyond(motion: Motion) -> FloatArray:
-        return -motion.reach[rod] - 1e-300
+        return np.where(motion.reach[rod] < 0, 0.0, -1.0)
 
-    for i in range(1, len(travel)):
-        here = reach[i]
-        if np.isnan(here):  # an earlier rod ran out before
-            return None
-        dips = (
-            i + 1 < len(travel)
-            and 0 <= here < 0.02
-            and here <= reach[i - 1]
-            and here <= reach[i + 1]
-        )
-        if here < 0 or dips:
-            far = travel[i] if here < 0 else travel[i + 1]
-            place = crossing(assembly, beyond, float(travel[i - 1]), float(far))
-            if place is not None:
-                return _last_good(assembly, rod, float(travel[i - 1]), place)
+    last = len(travel) - 1
+    fails = reach[1:] < 0
+    dips = np.zeros(last, dtype=bool)
+    dips[:-1] = (reach[1:-1] < 0.02) & (reach[1:-1] <= reach[:-2]) & (reach[1:-1] <= reach[2:])  # fmt: skip
+    for i in np.flatnonzero(fails | dips) + 1:
+        far = travel[i] if reach[i] < 0 else travel[min(i + 1, last)]
+        found = bracket(assembly, beyond, float(travel[i - 1]), float(far))
+        if found is not None:
+            return found[0]
     return None
-
-
-def _last_good(assembly: Assembly, rod: str, low: float, high: float) -> float:
-    """Return the last reachable position just before ``high``."""
-    for _ in range(60):
-        middle = (low + high) / 2
-        if middle in {low, high}:
-            break
-        if sweep(assembly, np.array([middle])).reach[rod][0] >= 0:
-            low = middle
-        else:
-            high = middle
-    return low
 
 
 def _stop_measure(stop: Stop) -> Measure:

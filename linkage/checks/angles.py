@@ -1,0 +1,208 @@
+"""Rules about angles: arm to rod, dead centre, lean of joints, springs' lines.
+
+Not here: the travel (`checks.travel`), forces (`checks.forces`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from linkage.checks.finding import Finding, Verdict
+from linkage.layout import JOINT_TILT, Hole
+from linkage.motion import places
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from linkage.checks.examine import Examined
+    from linkage.layout import Joint, Spring
+    from linkage.motion import DeadCentre
+    from linkage.motion.sweep import FloatArray
+
+#: Share of a joint's lean above which to look: a fifth is kept in hand.
+TILT_SHARE = 0.8
+
+
+def square(angle: FloatArray) -> FloatArray:
+    """Return arm-rod angles folded to 0-90°, 90° being square. [rad]."""
+    return np.minimum(angle, np.pi - angle)
+
+
+def _arm_verdict(x: Examined, least: float) -> tuple[Verdict, float, str]:
+    limits = x.layout.limits
+    if least < limits.arm_rod_refuse:
+        return "do not fit", limits.arm_rod_refuse, "it is too near to dead centre"
+    if least < limits.arm_rod_strong:
+        return "look", limits.arm_rod_strong, "look hard: wear eats what is left"
+    if least < limits.arm_rod_look:
+        return "look", limits.arm_rod_look, "look: it gets heavy and sensitive there"
+    return "fits", limits.arm_rod_look, "in order"
+
+
+def arm_rod(x: Examined) -> list[Finding]:
+    """Is every arm-rod angle, at both ends of every rod, far enough from 0 and 180°?"""
+    out = []
+    for link in x.layout.links:
+        line = x.lines[link.rod.name]
+        for hole, angle in (
+            (link.driver, line.driver_angle),
+            (link.driven, line.driven_angle),
+        ):
+            folded = square(angle)
+            at = int(np.argmin(folded))
+            least = float(folded[at])
+            verdict, limit, word = _arm_verdict(x, least)
+            place = say(float(x.motion.pad_travel[at]), "length")
+            text = (
+                f"between rod `{link.rod.name}` and arm `{hole}`: "
+                f"{say(float(angle[0]), 'angle')} at the start, "
+                f"{say(float(angle[-1]), 'angle')} at the end; least "
+                f"{say(least, 'angle')} from being in line, at pad {place}; {word}"
+            )
+            out.append(
+                Finding(
+                    code="arm-rod-angle",
+                    verdict=verdict,
+                    where=f"rod {link.rod.name} at {hole}, at pad {place}",
+                    value=least,
+                    limit=limit,
+                    kind="angle",
+                    text=text,
+                )
+            )
+    return out
+
+
+def dead_centre(x: Examined) -> list[Finding]:
+    """How far beyond either stop does the nearest dead centre lie?"""
+    found = x.dead_centres()
+    if not found:
+        text = "no arm comes into line with its rod within 75° of pedal beyond either stop"  # fmt: skip
+        return [Finding(code="dead-centre", verdict="fits", where="all rods", text=text)]
+    return [_dead_finding(x, d) for d in found]
+
+
+def _dead_finding(x: Examined, d: DeadCentre) -> Finding:
+    limit = x.layout.limits.dead_centre
+    shaft = d.hole.shaft
+    near = d.margin < limit
+    place = say(d.pad_travel, "length")
+    arm = f"arm `{d.hole}` comes into line with rod `{d.rod}`"
+    verdict: Verdict
+    if d.side == "inside":
+        verdict = "do not fit"
+        text = f"{arm} within the travel, at pad {place}: it can lock there"
+    else:
+        stop = "full" if d.side == "full" else "idle"
+        verdict = "fits" if not near else "do not fit" if d.side == "full" else "look"
+        text = (
+            f"{arm} {say(d.margin, 'angle')} of {shaft} or {say(d.pad_margin, 'length')} "
+            f"of pad beyond the {stop} end, stops removed; at least "
+            f"{say(limit, 'angle')} is asked"
+        )
+    return Finding(
+        code="dead-centre",
+        verdict=verdict,
+        where=f"rod {d.rod} at {d.hole} {d.side}, at pad {place}",
+        value=d.margin,
+        limit=limit,
+        kind="angle",
+        text=text,
+    )
+
+
+def joint_tilt(x: Examined) -> list[Finding]:
+    """Does any joint lean further than it can?"""
+    out = []
+    for link in x.layout.links:
+        rod = link.rod
+        line = x.lines[rod.name]
+        kinds = dict(zip((str(rod.start), str(rod.end)), rod.joints, strict=True))
+        for hole, tilt in (
+            (link.driver, line.driver_tilt),
+            (link.driven, line.driven_tilt),
+        ):
+            out.append(_tilt(x, rod.name, hole, (kinds[str(hole)], tilt)))
+    return out
+
+
+def _tilt(x: Examined, rod: str, hole: Hole, joint: tuple[Joint, FloatArray]) -> Finding:  # fmt: skip
+    kind, tilt = joint
+    at = int(np.argmax(tilt))
+    most, limit = float(tilt[at]), JOINT_TILT[kind]
+    verdict: Verdict = "fits"
+    if most > limit:
+        verdict = "do not fit"
+    elif most > TILT_SHARE * limit:
+        verdict = "look"
+    place = say(float(x.motion.pad_travel[at]), "length")
+    return Finding(
+        code="joint-tilt",
+        verdict=verdict,
+        where=f"rod {rod} at {hole}, at pad {place}",
+        value=most,
+        limit=limit,
+        kind="angle",
+        text=f"the {kind} of rod `{rod}` at `{hole}` leans {say(most, 'angle')} at most, "
+        f"at pad {place}; it allows {say(limit, 'angle')}",
+    )
+
+
+def closing_arm(x: Examined, spring: Spring) -> FloatArray:
+    """Return a spring's torque arm about its shaft, positive closing.
+
+    Closing is against the way in which pressing turns the shaft at the start;
+    a spring on a throttle's spindle closes against its opening sense.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Distance of the spring's line from the centre line, signed. [m]
+    """
+    shaft = x.layout.shafts[spring.shaft]
+    pin = places(x.motion, Hole(shaft=spring.shaft, arm=spring.arm))
+    normal = np.array(shaft.axis.n)
+    radial = pin - np.array(shaft.pivot)
+    line = np.array(spring.anchor) - pin
+    along = line / np.linalg.norm(line, axis=1)[:, None]
+    if spring.kind == "compression":
+        along = -along
+    arm = np.cross(radial, along) @ normal
+    sense = next((t.opens for t in x.layout.throttles.values() if t.shaft == shaft.name), None)  # fmt: skip
+    opening = sense if sense is not None else np.sign(x.speeds.first[shaft.name][0])
+    return np.asarray(-opening * arm)
+
+
+def spring_line(x: Examined) -> list[Finding]:
+    """Does any spring's line come near its spindle, or cross it?"""
+    out = []
+    limit = x.layout.limits.spring_line
+    for name, spring in x.layout.springs.items():
+        if spring.anchor is None or not spring.arm:
+            continue
+        arm = closing_arm(x, spring)
+        at = int(np.argmin(arm))
+        least = float(arm[at])
+        place = say(float(x.motion.pad_travel[at]), "length")
+        crosses = least <= 0
+        verdict: Verdict = "do not fit" if crosses else "look" if least < limit else "fits"  # fmt: skip
+        if crosses and arm[0] <= 0:
+            word = "pulls the opening way from the start: it is on the wrong side"
+        elif crosses:
+            first = float(x.motion.pad_travel[int(np.argmax(arm <= 0))])
+            word = f"crosses {spring.shaft} at pad {say(first, 'length')} and holds it open from there"  # fmt: skip
+        else:
+            word = f"keeps {say(least, 'length')} of torque arm about {spring.shaft}, least at pad {place}"  # fmt: skip
+        out.append(
+            Finding(
+                code="spring-line",
+                verdict=verdict,
+                where=f"spring {name}, at pad {place}",
+                value=least,
+                limit=limit,
+                kind="length",
+                text=f"spring `{name}` {word}; at least {say(limit, 'length')} is asked",
+            )
+        )
+    return out

@@ -1,0 +1,211 @@
+"""Computed cures: the least change that mends a finding, solved again as proof.
+
+Not here: the changes themselves (`checks.adjust`), the rules (`checks.geometry`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import chain
+from typing import TYPE_CHECKING, Final
+
+from linkage.checks import adjust
+from linkage.checks.examine import Examined, examine
+from linkage.checks.finding import RANK, Cure, Finding
+from linkage.checks.geometry import geometry_findings
+from linkage.errors import LinkageError
+from linkage.layout import Hole
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
+    from linkage.checks.adjust import Adjustment
+
+    Source = Callable[[Examined, Finding], Iterable[Adjustment]]
+
+#: Most adjustments solved for one finding; the nearest come first.
+TRIES: Final = 400
+
+
+def _all_holes(x: Examined) -> list[Hole]:
+    return [h for link in x.layout.links for h in (link.driver, link.driven)]
+
+
+def _rod_of(finding: Finding) -> str:
+    return finding.place[1].removeprefix("rod ").split(" at ")[0]
+
+
+def _rod_holes(x: Examined, finding: Finding) -> list[Hole]:
+    link = x.assembly.loop(_rod_of(finding)).link
+    return [link.driven, link.driver]
+
+
+def _throttle_holes(x: Examined, finding: Finding) -> list[Hole]:
+    name = finding.place[1].split(" and ")[-1]
+    throttle = x.layout.throttles.get(name, x.layout.main)
+    return adjust.holes_to(x.layout, throttle.shaft)
+
+
+def _stroke(x: Examined, finding: Finding) -> Iterator[Adjustment]:
+    holes = _throttle_holes(x, finding)
+    return chain(
+        adjust.rods_cut_to_fit(x.layout),
+        adjust.lengths(x.layout, holes),
+        adjust.angles(x.layout, holes),
+    )
+
+
+def _clocking(x: Examined, finding: Finding) -> Iterator[Adjustment]:
+    holes = _rod_holes(x, finding)
+    return chain(adjust.angles(x.layout, holes), adjust.lengths(x.layout, holes))
+
+
+def _side(x: Examined, finding: Finding) -> Iterator[Adjustment]:
+    return adjust.other_side(x.layout, _throttle_holes(x, finding))
+
+
+def _rest(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
+    return chain(
+        adjust.rods_cut_to_fit(x.layout), adjust.less_free_play(x.layout)
+    )
+
+
+def _stop(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
+    return adjust.pedal_stop(x.layout, x.working.end)
+
+
+def _lean(x: Examined, finding: Finding) -> Iterator[Adjustment]:
+    return chain(
+        adjust.joints(x.layout, _rod_of(finding)),
+        adjust.offsets(x.layout, _rod_holes(x, finding)),
+    )
+
+
+def _hook(x: Examined, finding: Finding) -> Iterator[Adjustment]:
+    spring = x.layout.springs[finding.place[1].removeprefix("spring ")]
+    hole = Hole(shaft=spring.shaft, arm=spring.arm)
+    return chain(adjust.angles(x.layout, [hole], most=3.1), adjust.lengths(x.layout, [hole]))
+
+
+SOURCES: Final[dict[str, Source]] = {
+    "reach": _clocking,
+    "opening-sense": _side,
+    "full-throttle": _stroke,
+    "left-over-travel": _stop,
+    "idle": _rest,
+    "lost-travel": _rest,
+    "full-then-idle": _stroke,
+    "throttle-spread": _stroke,
+    "kickdown": _stroke,
+    "tip-in": _stroke,
+    "rod-sense": _clocking,
+    "arm-rod-angle": _clocking,
+    "dead-centre": _clocking,
+    "joint-tilt": _lean,
+    "spring-line": _hook,
+}
+
+
+def _ranks(findings: Iterable[Finding]) -> dict[tuple[str, str], int]:
+    out: dict[tuple[str, str], int] = {}
+    for f in findings:
+        out[f.place] = max(RANK[f.verdict], out.get(f.place, 0))
+    return out
+
+
+def _judged(candidate: Adjustment) -> tuple[Examined, list[Finding]] | None:
+    """Solve a candidate by the quick rules; None where it cannot be assembled."""
+    try:
+        y = examine(candidate.layout)
+    except LinkageError:
+        return None
+    return y, geometry_findings(y, quick=True)
+
+
+def _mends(finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]) -> bool:  # fmt: skip
+    """Tell whether the finding is gone and nothing else got worse."""
+    ranks = _ranks(after)
+    if ranks.get(finding.place, 0) > 0:
+        return False
+    return all(rank <= before.get(place, 0) for place, rank in ranks.items())
+
+
+def _spoken(candidate: Adjustment, y: Examined) -> str:
+    cut = [f"rod `{n}` to {say(y.assembly.loop(n).length, 'length')}" for n in candidate.cut]  # fmt: skip
+    text = candidate.text + (f" and cut {' and '.join(cut)}" if cut else "")
+    main = y.layout.main
+    share = y.working.opening_at_end[main.name] / main.swing
+    return f"{text}: solved again, {main.name} reaches {say(share, 'fraction')} at {say(y.working.end, 'length')} of pad"  # fmt: skip
+
+
+def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
+    """Find the least change that mends a finding.
+
+    Parameters
+    ----------
+    x : Examined
+        The layout as it is.
+    finding : Finding
+        What is to be mended.
+    before : list of Finding
+        All findings of the layout as it is.
+
+    Returns
+    -------
+    Cure or None
+        Proven where the changed layout was solved again, the finding was gone
+        and nothing else had become worse; None where no change within reach
+        mends it.
+    """
+    source = SOURCES.get(finding.code)
+    if source is None:
+        return None
+    ranks = _ranks(before)
+    candidates = sorted(source(x, finding), key=lambda a: a.effort)
+    partly: tuple[int, Adjustment, Examined, list[Finding]] | None = None
+    for candidate in candidates[:TRIES]:
+        judged = _judged(candidate)
+        if judged is None:
+            continue
+        y, after = judged
+        if _mends(finding, ranks, after) and _mends(finding, ranks, geometry_findings(y)):
+            return Cure(text=_spoken(candidate, y), layout=candidate.layout, proven=True)
+        bad = sum(f.verdict == "do not fit" for f in after)
+        gone = _ranks(after).get(finding.place, 0) == 0
+        if gone and (partly is None or bad < partly[0]):
+            partly = (bad, candidate, y, after)
+    return None if partly is None else _second_step(finding, partly)
+
+
+def _second_step(
+    finding: Finding, partly: tuple[int, Adjustment, Examined, list[Finding]]
+) -> Cure:
+    """Mend what a change that mends the finding brings with it, if one more does."""
+    _, candidate, y, _ = partly
+    after = geometry_findings(y)
+    left = [f for f in after if f.verdict == "do not fit"]
+    for other in left:
+        source = SOURCES.get(other.code)
+        if source is None:
+            continue
+        for more in sorted(source(y, other), key=lambda a: a.effort)[:TRIES]:
+            judged = _judged(more)
+            if judged is None or any(f.verdict == "do not fit" for f in judged[1]):
+                continue
+            z = judged[0]
+            if any(f.verdict == "do not fit" for f in geometry_findings(z)):
+                continue
+            text = f"{candidate.text}; then {_spoken(more, z)}"
+            return Cure(text=text, layout=more.layout, proven=True)
+    rest = ", ".join(sorted({f.code for f in left})) or "nothing else"
+    text = f"{_spoken(candidate, y)}; that mends {finding.code} but leaves: {rest}"
+    return Cure(text=text, layout=candidate.layout, proven=False)
+
+
+def with_cures(x: Examined, findings: list[Finding]) -> list[Finding]:
+    """Return the findings, each that does not fit or asks for a look with its cure."""
+    return [
+        f if f.verdict == "fits" else replace(f, cure=f.cure or cure(x, f, findings))
+        for f in findings
+    ]

@@ -1,0 +1,116 @@
+"""Rules about sense: which way every shaft turns, and whether pressing opens.
+
+Not here: pull and push under load (`checks.forces`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from linkage.checks.finding import Finding
+from linkage.layout import turning
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.checks.examine import Examined
+
+#: Turn below which a shaft stands still.
+STILL = 1e-9
+
+
+def opening_sense(x: Examined) -> list[Finding]:
+    """Does pressing open every plate?"""
+    out = []
+    for name, throttle in x.layout.throttles.items():
+        rate = throttle.opens * float(x.speeds.first[throttle.shaft][0])
+        opens = rate > 0
+        seen = x.layout.shafts[throttle.shaft].axis.seen_from
+        way = turning(throttle.opens if opens else -throttle.opens)
+        text = (
+            f"pressing turns {throttle.shaft} {way} seen from {seen}: "
+            f"{'it opens' if opens else 'the pedal shuts'} {name}"
+        )
+        if not opens:
+            text += f", which opens {turning(throttle.opens)}"
+        out.append(
+            Finding(
+                code="opening-sense",
+                verdict="fits" if opens else "do not fit",
+                where=f"{name}, at pad {say(x.working.start, 'length')}",
+                value=rate,
+                limit=0.0,
+                kind="angle per travel",
+                text=text,
+            )
+        )
+    return out
+
+
+def shaft_senses(x: Examined) -> list[Finding]:
+    """Which way does every shaft turn with the pedal going down?"""
+    out = []
+    for name, shaft in x.layout.shafts.items():
+        turns = x.motion.turns[name]
+        way = float(turns[-1] - turns[0])
+        seen = shaft.axis.seen_from
+        text = (
+            f"pedal down: {name} turns {say(abs(way), 'angle')} {turning(way)} "
+            f"seen from {seen}"
+            if abs(way) > STILL
+            else f"pedal down: {name} does not turn"
+        )
+        out.append(
+            Finding(
+                code="shaft-sense",
+                verdict="fits",
+                where=f"shaft {name}, whole travel",
+                value=way,
+                kind="angle",
+                text=text,
+            )
+        )
+    return out
+
+
+def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
+    """Return at every position whether a rod pulls while the pedal goes down.
+
+    A rod pulls where a pull along it turns its driven arm the way it moves.
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+    """
+    link = x.assembly.loop(rod).link
+    rate = x.speeds.first[link.driven.shaft]
+    side = x.lines[rod].driven_side
+    return np.asarray(np.sign(rate) * np.sign(side) > 0)
+
+
+def rod_senses(x: Examined) -> list[Finding]:
+    """Does every rod pull or push, and does that change on the way?"""
+    out = []
+    for name in x.layout.rods:
+        pull = pulls(x, name)
+        word = "pulls" if pull[0] else "pushes"
+        changes = np.flatnonzero(pull != pull[0])
+        if changes.size:
+            place = say(float(x.motion.pad_travel[changes[0]]), "length")
+            text = f"rod `{name}` {word} at first and turns over at pad {place}"
+        else:
+            place = "whole travel"
+            link = x.assembly.loop(name).link
+            text = f"pedal down: rod `{name}` {word} `{link.driven}`"
+        out.append(
+            Finding(
+                code="rod-sense",
+                verdict="do not fit" if changes.size else "fits",
+                where=f"rod {name}, {place}",
+                text=text,
+            )
+        )
+    return out
