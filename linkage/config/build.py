@@ -353,6 +353,14 @@ def build(file: LayoutFile) -> Layout:
     """
     arms = {name: table.arms for name, table in file.shafts.items()}
     shafts = {name: _shaft(name, table) for name, table in file.shafts.items()}
+    if "throttle" in (file.throttles or {}):
+        msg = "one of several throttles cannot be called `throttle`"
+        hint = "call it by what it does, such as `front` or `kickdown`"
+        raise LayoutError(msg, hint=hint, key=("throttles", "throttle"))
+    if "throttle" in (file.throttles or {}):
+        msg = "one of several throttles cannot be called `throttle`"
+        hint = "call it by what it does, such as `front` or `kickdown`"
+        raise LayoutError(msg, hint=hint, key=("throttles", "throttle"))
     throttles = (
         {"throttle": file.throttle}
         if file.throttle is not None

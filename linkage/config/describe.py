@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from linkage.layout import JOINT_TILT, NAMED
 from linkage.units import UNITS, number_pattern, words
-from linkage.units.grammar import GREATEST
+from linkage.units.grammar import GREATEST, MOST_TEXT
 
 _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 
@@ -114,7 +114,11 @@ def _quantity(kind: str, *, signed: bool) -> dict[str, Any]:
     else:
         number["minimum"] = 0
     units = ", ".join(words(kind)) or "none"
-    text = {"type": "string", "pattern": number_pattern(kind, signed=signed)}
+    text = {
+        "type": "string",
+        "maxLength": MOST_TEXT,
+        "pattern": number_pattern(kind, signed=signed),
+    }
     return {
         "title": kind.capitalize() + ("" if signed else ", not negative"),
         "description": f"A number with its unit ({units}), a tolerance if known.",

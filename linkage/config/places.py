@@ -29,6 +29,8 @@ class _Walk:
         self.at = 0
         self.found: dict[Key, int] = {}
         self.counts: dict[Key, int] = {}
+        self.line = 1
+        self.counted = 0  # how far line ends are counted
 
     def run(self) -> None:
         table: Key = ()
@@ -38,7 +40,7 @@ class _Walk:
                 table = self._counted(self._key())
                 self._take("]]")
             elif self._take("["):
-                table = self._key()
+                table = self._inside(self._key())
                 self._note(table)
                 self._take("]")
             else:
@@ -47,6 +49,7 @@ class _Walk:
 
     def _counted(self, key: Key) -> Key:
         """Return the path of one more table of an array of tables."""
+        key = (*self._inside(key[:-1]), key[-1])
         self._note(key)
         number = self.counts.get(key, 0)
         self.counts[key] = number + 1
@@ -54,10 +57,20 @@ class _Walk:
         self._note(inner)
         return inner
 
+    def _inside(self, key: Key) -> Key:
+        """Return a table's path; in an array of tables, that of its last one."""
+        path: Key = ()
+        for part in key:
+            path = (*path, part)
+            if path in self.counts:
+                path = (*path, str(self.counts[path] - 1))
+        return path
+
     def _note(self, key: Key) -> None:
-        line = self.text.count("\n", 0, self.at) + 1
+        self.line += self.text.count("\n", self.counted, self.at)
+        self.counted = self.at
         for end in range(1, len(key) + 1):
-            self.found.setdefault(key[:end], line)
+            self.found.setdefault(key[:end], self.line)
 
     def _skip(self, pattern: re.Pattern[str]) -> str:
         match = pattern.match(self.text, self.at)

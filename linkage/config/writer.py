@@ -30,9 +30,6 @@ from linkage.units.convert import SI, shown_word
 #: The units that a written file names once for all its bare numbers.
 _NAMED: Final = ("length", "angle", "force")
 
-#: Values that stand for "not given" and are not written.
-_UNSET: Final = (0.0, None, "")
-
 Lines = list[str]
 
 
@@ -96,6 +93,10 @@ class _Writer:
     def __init__(self, layout: Layout) -> None:
         self.layout = layout
 
+    def known(self, *path: str) -> bool:
+        """Tell whether the measuring error of a value is known."""
+        return ".".join(path) in self.layout.tolerances
+
     def value(self, value: float, kind: str, *path: str) -> str:
         """Return one quantity; a bare number where its unit is named above."""
         text = number_of(value, kind)
@@ -119,9 +120,9 @@ class _Writer:
     ) -> Lines:
         """Return ``key = value`` for every row that is set."""
         return [
-            f"{key} = {self.value(value, kind, *path, key)}"
+            f"{key} = {self.value(value or 0.0, kind, *path, key)}"
             for key, value, kind in rows
-            if value is not None and value not in _UNSET
+            if value or self.known(*path, key)
         ]
 
 
@@ -280,7 +281,8 @@ def _limits(out: _Writer, limits: Limits) -> Lines:
 def _vehicle(out: _Writer, layout: Layout) -> Iterable[Lines]:
     friction: Lines = []
     vehicle: Lines = []
-    if layout.friction != Layout.__dataclass_fields__["friction"].default:
+    usual = Layout.__dataclass_fields__["friction"].default
+    if layout.friction != usual or out.known("friction", "coefficient"):
         text = out.value(layout.friction, "ratio", "friction", "coefficient")
         friction.append(f"coefficient = {text}")
     rows: Mapping[str, tuple[Lines, str]] = {

@@ -28,6 +28,8 @@ from linkage.units.table import BARE, KINDS, UNITS, canonical, words
 
 #: Most digits before, and after, the point.
 MOST_DIGITS: Final = 20
+#: Longer text is no quantity.
+MOST_TEXT: Final = 100
 #: No number of any unit in this trade is larger.
 GREATEST: Final = 1e12
 
@@ -234,7 +236,7 @@ def _default(
 def _from_text(
     text: str, kind: str, default_unit: str | None, key: tuple[str, ...]
 ) -> Parsed:
-    found = _shape().fullmatch(text.strip(" "))
+    found = _shape().fullmatch(text.strip(" ")) if len(text) <= MOST_TEXT else None
     if found is None:
         raise _not_a_number(text, kind, key)
     sign, number, unit, margin, margin_unit = found.groups()
