@@ -1,0 +1,161 @@
+"""The travel curve as a table, CSV and plain data.
+
+Not here: the curve (`motion.curve`), its picture (`drawing.curve`).
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from linkage.quantities import QUANTITIES, say, shown
+from linkage.report.cautions import LINE
+from linkage.report.tables import table
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.motion.curve import TravelCurve
+
+
+def columns(curve: TravelCurve) -> dict[str, NDArray[np.float64]]:
+    """Return the columns of a curve by their name with unit, in shown units.
+
+    With several throttles each has its own columns, named after it.
+    """
+    out: dict[str, NDArray[np.float64]] = {}
+
+    def put(name: str, values: NDArray[np.float64], of: str = "") -> None:
+        row = QUANTITIES[name]
+        key = f"{of}_{row.column}".replace(" ", "_").lstrip("_") if of else row.column
+        out[key] = np.asarray(values) / shown_factor(name)
+
+    put("pad travel", curve.pad_travel)
+    put("pad travel share", curve.pad_travel_share)
+    several = len(curve.throttles) > 1
+    for name, throttle in curve.throttles.items():
+        of = name if several else ""
+        put("throttle angle", throttle.throttle_angle, of)
+        put("throttle share", throttle.throttle_share, of)
+        if throttle.open_area is not None:
+            put("open area", throttle.open_area, of)
+        put("local ratio", throttle.local_ratio, of)
+    return out
+
+
+def shown_factor(name: str) -> float:
+    """Return the SI value of one shown unit of a quantity."""
+    return 1 / shown(1.0, QUANTITIES[name].kind)
+
+
+def _rounded(values: NDArray[np.float64]) -> list[float | None]:
+    return [round(float(v), 6) + 0.0 if np.isfinite(v) else None for v in values]
+
+
+def summary(curve: TravelCurve) -> dict[str, Any]:
+    """Return the numbers beside the curve, in shown units."""
+
+    def mm(value: float | None) -> float | None:
+        return None if value is None else round(value * 1e3, 4)
+
+    return {
+        "title": curve.title,
+        "pad_travel_end_mm": mm(curve.end),
+        "pedal_end_mm": mm(curve.pedal_end),
+        "left_over_mm": mm(curve.left_over),
+        "stopped_by": curve.stopped_by,
+        "opens": curve.opens,
+        "full_limit_pct": round(curve.full_limit * 100, 3),
+        "full_at_mm": mm(curve.full_at),
+        "tip_in_deg_per_mm": round(shown(curve.tip_in, "angle per travel"), 4),
+        "half_pedal_throttle_pct": round(curve.half_pedal_share * 100, 3),
+        "marks_mm": {f"{m:.0%}": mm(v) for m, v in curve.marks.items()},
+    }
+
+
+def curve_data(curve: TravelCurve) -> dict[str, Any]:
+    """Return a curve as plain data: summary and columns of one length."""
+    return {
+        **summary(curve),
+        "columns": {k: _rounded(v) for k, v in columns(curve).items()},
+        "caution": LINE,
+    }
+
+
+def curve_csv(curve: TravelCurve) -> str:
+    """Return a curve as CSV; the header carries the units."""
+    found = columns(curve)
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\n")
+    writer.writerow(found)
+    cells = zip(*(_rounded(v) for v in found.values()), strict=True)
+    writer.writerows([["" if c is None else f"{c:g}" for c in row] for row in cells])
+    return buffer.getvalue()
+
+
+_HEAD = {
+    "pad_travel_mm": "pad\nmm",
+    "pad_travel_share_pct": "pad\n%",
+    "throttle_angle_deg": "throttle\n°",
+    "throttle_share_pct": "throttle\n%",
+    "open_area_pct": "open area\n% of bore",
+    "local_ratio_deg_per_mm": "ratio\n°/mm",
+}
+
+
+def _heading(key: str) -> str:
+    for ending, words in _HEAD.items():
+        if key == ending:
+            return words
+        if key.endswith("_" + ending):
+            return f"{key.removesuffix('_' + ending).replace('_', ' ')}\n{words}"
+    return key
+
+
+def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
+    """Return a curve as a table with its marks, for a terminal.
+
+    Parameters
+    ----------
+    curve : TravelCurve
+        From `motion.curve.travel_curve`; its points are the rows.
+    rows : int
+        At most so many rows, evenly taken.
+    """
+    found = columns(curve)
+    n = len(curve.pad_travel)
+    picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
+    body = [
+        [_cell(key, values[i]) for key, values in found.items()] for i in picked
+    ]
+    out = [curve.title, ""]
+    out += table([_heading(k) for k in found], body, left=0)
+    out.append("")
+    if not curve.opens:
+        out.append("Pressing does not open the plate.")
+    marks = ", ".join(
+        f"{m:.0%} at {say(v, 'length')}" if v is not None else f"{m:.0%} not reached"
+        for m, v in curve.marks.items()
+    )
+    full = (
+        f"full ({say(curve.full_limit, 'fraction')} of swing) at {say(curve.full_at, 'length')}"
+        if curve.full_at is not None
+        else "full NOT REACHED"
+    )
+    out.append(f"Throttle {marks}, {full}.")
+    out.append(
+        f"Tip-in {say(curve.tip_in, 'angle per travel')}; half pedal gives "
+        f"{say(curve.half_pedal_share, 'fraction')} of swing; stopped by the "
+        f"{curve.stopped_by} at {say(curve.end, 'length')}, "
+        f"{say(curve.left_over, 'length')} left over."
+    )
+    return [*out, LINE]
+
+
+def _cell(key: str, value: float) -> str:
+    if not np.isfinite(value):
+        return "-"
+    return f"{value + 0.0:.2f}" if key.endswith("per_mm") else f"{value + 0.0:.1f}"

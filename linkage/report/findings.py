@@ -1,0 +1,138 @@
+"""A check as text and as plain data.
+
+Not here: the check itself (`checks`), printing it (`cli`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from linkage.layout import LIMIT_ROWS
+from linkage.quantities import say
+from linkage.report.cautions import CAUTIONS, not_checked
+from linkage.report.tables import wrapped
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.checks import Check, Finding
+
+#: The verdict as it stands in front of a line; words, never colour alone.
+MARK: Final[dict[str, str]] = {
+    "fits": "fits       ",
+    "look": "look       ",
+    "do not fit": "DO NOT FIT ",
+}
+_BAR: Final = "=" * 78
+
+
+def headline(check: Check) -> str:
+    """Return the verdict in one line."""
+    if check.verdict == "do not fit":
+        codes = ", ".join(dict.fromkeys(f.code for f in check.reasons))
+        return f"DO NOT FIT: {codes}"
+    looks = sum(f.verdict == "look" for f in check.findings)
+    if looks:
+        return f"fits, with {looks} to look at" if looks > 1 else "fits, with one to look at"
+    return "fits"
+
+
+def finding_lines(finding: Finding) -> list[str]:
+    """Return a finding with its cure, wrapped."""
+    lines = wrapped(
+        f"{finding.code}: {finding.text}", " " * 11, first=MARK[finding.verdict]
+    )
+    if finding.cure is not None:
+        word = "cure: " if finding.cure.proven else "try: "
+        lines += wrapped(word + finding.cure.text, " " * 17, first=" " * 11)
+    elif finding.verdict != "fits":
+        lines += wrapped("no single change within reach mends this", " " * 11)
+    return lines
+
+
+def rods_lines(check: Check) -> list[str]:
+    """Return the length of every rod, and how it came about."""
+    out = ["Rods, centre to centre:"]
+    for loop in check.examined.assembly.loops:
+        rod = loop.link.rod
+        how = "cut to fit" if rod.length is None else "as given"
+        out.append(f"  {rod.name}: {say(loop.length, 'length')} ({how}), from {loop.link.driver} to {loop.link.driven}")  # fmt: skip
+    return out
+
+
+def check_lines(check: Check, *, echo: Sequence[tuple[str, str, str]] = ()) -> list[str]:
+    """Return the whole check as lines for a terminal.
+
+    Parameters
+    ----------
+    check : Check
+        From `checks.check`.
+    echo : sequence of (key, as written, understood)
+        What was read; shown where it is given.
+    """
+    layout = check.examined.layout
+    out = [layout.title, ""]
+    if echo:
+        out += ["Understood:", *(f"  {k} = {w}: {u}" for k, w, u in echo), ""]
+    if check.verdict == "do not fit":
+        out += [_BAR, headline(check), _BAR, ""]
+    else:
+        out += [headline(check), ""]
+    pedal = layout.pedal
+    seen = layout.shafts[pedal.shaft].axis.seen_from
+    way = "anticlockwise" if pedal.presses > 0 else "clockwise"
+    out += [f"Pressing turns {pedal.shaft} {way} seen from {seen}; {say(pedal.end, 'length')} of pad travel.", ""]  # fmt: skip
+    out += [*rods_lines(check), ""]
+    ordered = sorted(check.findings, key=lambda f: -("fits", "look", "do not fit").index(f.verdict))  # fmt: skip
+    for finding in ordered:
+        out += finding_lines(finding)
+    out += ["", *changed_lines(check), *closing_lines(check)]
+    return out
+
+
+def changed_lines(check: Check) -> list[str]:
+    """Return which limits the file changed."""
+    changed = check.examined.layout.limits.changed()
+    if not changed:
+        return []
+    out = ["Limits changed in the file:"]
+    for name, (value, default) in changed.items():
+        kind = LIMIT_ROWS[name].kind
+        out.append(f"  {name}: {say(value, kind)} instead of {say(default, kind)}")
+    return [*out, ""]
+
+
+def closing_lines(check: Check) -> list[str]:
+    """Return what was not checked, and the cautions."""
+    layout = check.examined.layout
+    missing = not_checked(springs=bool(layout.springs), forces=bool(layout.springs))
+    out = wrapped("Not checked: " + "; ".join(missing) + ".", "  ", first="")
+    out += ["", "Cautions:"]
+    for caution in CAUTIONS:
+        out += wrapped(caution, "    ", first="  - ")
+    return out
+
+
+def check_data(check: Check) -> dict[str, Any]:
+    """Return the whole check as plain data for ``--json``."""
+    x = check.examined
+    layout = x.layout
+    return {
+        "title": layout.title,
+        "verdict": check.verdict,
+        "findings": [f.record() for f in check.findings],
+        "rods": {
+            p.link.rod.name: {
+                "length_mm": round(p.length * 1e3, 4),
+                "cut_to_fit": p.link.rod.length is None,
+            }
+            for p in x.assembly.loops
+        },
+        "stopped_by": x.working.stopped_by,
+        "pad_travel_end_mm": round(x.working.end * 1e3, 4),
+        "limits_changed": sorted(layout.limits.changed()),
+        "not_checked": not_checked(
+            springs=bool(layout.springs), forces=bool(layout.springs)
+        ),
+        "cautions": list(CAUTIONS),
+    }

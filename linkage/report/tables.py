@@ -1,0 +1,65 @@
+"""Plain text tables that print from any terminal.
+
+Not here: what stands in them.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+def table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1, gap: int = 2
+) -> list[str]:
+    r"""Return lines of a table, columns as wide as they need to be.
+
+    Parameters
+    ----------
+    head : sequence of str
+        One word or several lines (``\n``) a column.
+    rows : sequence of sequence of str
+        Each as long as the head.
+    left : int
+        Columns from the left that are set flush left; the rest flush right.
+    gap : int
+        Spaces between columns.
+
+    >>> print("\n".join(table(["rod", "mm"], [["first", "9.0"], ["x", "12.5"]])))
+    rod      mm
+    -----  ----
+    first   9.0
+    x      12.5
+    """
+    heads = [h.split("\n") for h in head]
+    depth = max(len(h) for h in heads)
+    padded = [[""] * (depth - len(h)) + h for h in heads]
+    lines = [[h[i] for h in padded] for i in range(depth)]
+    body = [list(map(str, row)) for row in rows]
+    widths = [
+        max(len(row[i]) for row in [*lines, *body]) for i in range(len(head))
+    ]
+    rule = ["-" * w for w in widths]
+    out = []
+    for row in [*lines, rule, *body]:
+        cells = [
+            cell.ljust(w) if i < left else cell.rjust(w)
+            for i, (cell, w) in enumerate(zip(row, widths, strict=True))
+        ]
+        out.append((" " * gap).join(cells).rstrip())
+    return out
+
+
+def wrapped(text: str, indent: str, *, width: int = 96, first: str = "") -> list[str]:
+    """Return text in lines no longer than ``width``, later ones indented."""
+    return textwrap.wrap(
+        text,
+        width,
+        initial_indent=first or indent,
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
