@@ -45,7 +45,7 @@ def test_formula_is_the_integral(plate_deg, closed_deg, spindle):
 
 def test_the_form_often_recalled_is_not_the_integral():
     """With the signs of the arcsines the other way the area is wrong."""
-    plate, closed, a = math.radians(50), math.radians(10), 0.2
+    plate, closed, a = math.radians(76), math.radians(10), 0.2
     k = math.cos(plate) / math.cos(closed)
     recalled = 1 - k + 2 / math.pi * (
         -k * math.asin(a / k) + a * math.sqrt(1 - (a / k) ** 2)
