@@ -1,0 +1,209 @@
+"""The travel curve's picture: artists' data, not pixels."""
+
+from math import radians
+
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from linkage.drawing import curve_figure, draw_curve, save
+from linkage.drawing.labels import overlaps
+from linkage.drawing.style import CAUTION, LOOKS, PAPER
+from linkage.errors import UsageError
+from linkage.layout import NAMED, Arm, Hole, Layout, Pedal, Rod, Shaft, Throttle
+from linkage.motion import assemble, working_travel
+from linkage.motion.curve import travel_curve
+
+
+def shaft(name, pivot, **arms):
+    made = {
+        n: Arm(name=n, length=length, angle=radians(angle))
+        for n, (length, angle) in arms.items()
+    }
+    return Shaft(name=name, pivot=pivot, axis=NAMED["across"], arms=made)
+
+
+def curve(lever=0.034, rod=0.0, **throttle):
+    """An invented chain of three shafts; `rod` makes the last rod longer."""
+    layout = Layout(
+        title="Hill farm hauler",
+        shafts={
+            "pedal": shaft("pedal", (0, 0.25, 0), pad=(0.18, -90), rod=(0.07, -11)),
+            "cross shaft": shaft(
+                "cross shaft", (0.02, 0.1, 0.33), inner=(0.05, -17), outer=(0.076, -16)
+            ),
+            "spindle": shaft("spindle", (0.064, -0.1, 0.12), lever=(lever, -38)),
+        },
+        rods={
+            "first": Rod(
+                name="first",
+                start=Hole(shaft="pedal", arm="rod"),
+                end=Hole(shaft="cross shaft", arm="inner"),
+            ),
+            "last": Rod(
+                name="last",
+                start=Hole(shaft="cross shaft", arm="outer"),
+                end=Hole(shaft="spindle", arm="lever"),
+            ),
+        },
+        pedal=Pedal(shaft="pedal", pad="pad", travel=0.075, presses=1),
+        throttles={
+            "throttle": Throttle(
+                name="throttle",
+                shaft="spindle",
+                **{"opens": 1, "swing": radians(76)} | throttle,
+            )
+        },
+    )
+    if rod:
+        layout = layout.with_rod("last", assemble(layout).loop("last").length + rod)
+    assembly = assemble(layout)
+    return travel_curve(assembly, working_travel(assembly))
+
+
+def axes():
+    figure = Figure(figsize=(9, 6))
+    FigureCanvasAgg(figure)
+    return figure.add_axes((0.1, 0.4, 0.8, 0.5)), figure.add_axes((0.1, 0.1, 0.8, 0.2))
+
+
+PICTURES = {
+    "plain": [("as measured", curve())],
+    "bore": [
+        ("as measured", curve(bore=0.036, spindle=0.008, closed_angle=radians(8)))
+    ],
+    "three": [
+        ("34 mm lever", curve()),
+        ("45 mm lever", curve(0.045)),
+        ("50 mm lever", curve(0.05)),
+    ],
+    "two swings": [("old", curve()), ("new", curve(swing=radians(82)))],
+    "wrong": [("as measured", curve(opens=-1))],
+    "lost motion": [("long rod", curve(rod=0.004))],
+    "held open": [("short rod", curve(rod=-0.004))],
+}
+
+
+def test_lines_are_the_computed_numbers():
+    one = curve(bore=0.036, spindle=0.008)
+    ax, low = axes()
+    art = draw_curve(ax, [("one", one)], ratio_ax=low)
+    x, y = art.lines[0].get_data()
+    assert x == pytest.approx(one.pad_travel * 1000)
+    assert y == pytest.approx(np.degrees(one.main.throttle_angle))
+    assert art.ratio_lines[0].get_ydata() == pytest.approx(
+        np.degrees(one.main.local_ratio) / 1000
+    )
+    # the area is read on the right-hand scale, where 100 is level with the swing
+    assert art.area_lines[0].get_ydata() == pytest.approx(one.main.open_area * 76)
+    assert art.marks[0].get_xdata() == pytest.approx(
+        [1000 * at for at in one.marks.values()]
+    )
+    assert art.marks[0].get_ydata() == pytest.approx([19, 38, 57])
+    assert art.limits[0].get_ydata()[0] == pytest.approx(76)
+    assert art.limits[1].get_ydata()[0] == pytest.approx(0.98 * 76)
+
+
+def test_inches():
+    one = curve()
+    ax, low = axes()
+    art = draw_curve(ax, [("one", one)], ratio_ax=low, length_unit="in")
+    assert art.lines[0].get_xdata() == pytest.approx(one.pad_travel / 0.0254)
+    assert art.ratio_lines[0].get_ydata() == pytest.approx(
+        np.degrees(one.main.local_ratio) * 0.0254
+    )
+    assert low.get_xlabel() == "pad travel [in]"
+    assert "[°/in]" in low.get_ylabel()
+
+
+def test_throttles_of_other_swing_are_compared_in_per_cent():
+    named = PICTURES["two swings"]
+    ax, _ = axes()
+    art = draw_curve(ax, named)
+    for line, (_, one) in zip(art.lines, named, strict=True):
+        assert line.get_ydata() == pytest.approx(100 * one.main.throttle_share)
+    assert ax.get_ylabel() == "throttle share [%]"
+
+
+def test_what_the_rods_ask_beyond_the_stop_is_shown():
+    wrong = curve(opens=-1)
+    ax, _ = axes()
+    art = draw_curve(ax, [("wrong", wrong)])
+    assert not np.any(art.lines[0].get_ydata())
+    asked = art.asked_lines[0].get_ydata()
+    assert asked == pytest.approx(np.degrees(wrong.main.asked_angle))
+
+
+def test_each_look_differs_without_its_colour():
+    assert len({str(look.dash) for look in LOOKS}) == len(LOOKS)
+    assert len({look.marker for look in LOOKS}) == len(LOOKS)
+    ax, _ = axes()
+    art = draw_curve(ax, PICTURES["three"])
+    assert (
+        len({(line._dash_pattern[0], str(line._dash_pattern)) for line in art.lines})
+        == 3
+    )
+
+
+@pytest.mark.parametrize("name", PICTURES)
+@pytest.mark.parametrize("paper", [None, "a4", "letter"])
+def test_no_label_covers_another(name, paper):
+    figure = curve_figure(
+        PICTURES[name], paper=paper, banner="a reason" if name == "wrong" else None
+    )
+    figure.draw_without_rendering()
+    for ax in figure.axes:
+        texts = [t for t in ax.texts if t.get_text()]
+        assert overlaps(texts, figure.canvas.get_renderer()) == []
+    if paper:
+        assert tuple(figure.get_size_inches()) == PAPER[paper]
+
+
+def words(figure):
+    return [t.get_text() for t in figure.texts] + [
+        t.get_text() for ax in figure.axes for t in ax.texts
+    ]
+
+
+def test_caution_and_banner():
+    figure = curve_figure(PICTURES["wrong"], banner="pressing shuts the plate")
+    assert CAUTION in words(figure)
+    assert "DO NOT FIT: pressing shuts the plate" in words(figure)
+    plain = curve_figure(PICTURES["plain"])
+    assert CAUTION in words(plain)
+    assert not any("DO NOT FIT" in text for text in words(plain))
+
+
+def test_faults_are_said_on_the_picture():
+    assert any(
+        "pressing does not open the plate" in t
+        for t in words(curve_figure(PICTURES["wrong"]))
+    )
+    assert any(
+        "before the plate moves" in t
+        for t in words(curve_figure(PICTURES["lost motion"]))
+    )
+    assert any(
+        "open with the pedal up" in t
+        for t in words(curve_figure(PICTURES["held open"]))
+    )
+    assert any(
+        "stopped by full stop of throttle" in t
+        for t in words(curve_figure(PICTURES["plain"]))
+    )
+
+
+@pytest.mark.parametrize("suffix", [".svg", ".pdf", ".png"])
+def test_same_bytes_on_a_second_run(suffix):
+    first, second = (
+        save(curve_figure(PICTURES["bore"], paper="a4"), suffix) for _ in range(2)
+    )
+    assert first == second
+    assert len(first) > 5000
+
+
+def test_refuses_an_unknown_suffix():
+    with pytest.raises(UsageError) as refused:
+        save(curve_figure(PICTURES["plain"]), ".pgn")
+    assert ".png" in refused.value.hint
