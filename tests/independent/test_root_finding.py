@@ -179,15 +179,15 @@ def test_sweep_of_a_layout_against_continuation(seed):
     pedal, spindle = layout.shafts["pedal"], layout.shafts["spindle"]
     length = assembly.loops[0].length
 
-    guess = 0.0
+    guess, shift = 0.0, 10.0  # the solver's step is a share of its unknown
     for s, ours, reach in zip(travel, turns, motion.reach["rod"], strict=True):
         if np.isnan(ours) or reach < 1e-3:
             break
         pin = np.array(pedal.pin("rod", s / 0.2))
 
         def miss(turn: np.ndarray, pin: np.ndarray = pin) -> float:
-            gap = pin - np.array(spindle.pin("lever", float(turn[0])))
+            gap = pin - np.array(spindle.pin("lever", float(turn[0]) - shift))
             return float(gap @ gap - length**2) * 1e3
 
-        guess = float(root(miss, guess, tol=1e-13).x[0])
+        guess = float(root(miss, guess + shift, tol=1e-13).x[0]) - shift
         assert ours == pytest.approx(guess, abs=1e-8)
