@@ -1,5 +1,6 @@
 """The layout file: read, checked, written and changed."""
 
+from linkage.config.chosen import chosen_arms
 from linkage.config.describe import schema
 from linkage.config.editor import edit
 from linkage.config.places import locate
@@ -8,6 +9,7 @@ from linkage.config.writer import dump
 
 __all__ = [
     "Loaded",
+    "chosen_arms",
     "dump",
     "edit",
     "load",

@@ -9,7 +9,7 @@ from typing import Any
 from linkage.errors import LayoutError
 
 
-def edit(text: str, changes: Mapping[tuple[str, ...], str]) -> str:
+def edit(text: str, changes: Mapping[tuple[str, ...], str | None]) -> str:
     r"""Return a layout file with some of its values set.
 
     Parameters
@@ -18,7 +18,8 @@ def edit(text: str, changes: Mapping[tuple[str, ...], str]) -> str:
         The file.
     changes : mapping of key path to text
         New values, such as ``{("rods", "last", "length"): "210 mm"}``. A key that
-        is not there is added to its table, which must be there.
+        is not there is added to its table, which must be there; None takes a
+        key away.
 
     Returns
     -------
@@ -44,7 +45,10 @@ def edit(text: str, changes: Mapping[tuple[str, ...], str]) -> str:
                 msg = f"the file has no table `{'.'.join(key[:-1])}`"
                 raise LayoutError(msg, hint="add it first", key=key)
             table = inner
-        _set(table, key[-1], value)
+        if value is None:
+            table.pop(key[-1], None)
+        else:
+            _set(table, key[-1], value)
     return tomlkit.dumps(document)
 
 

@@ -36,7 +36,7 @@ from linkage.config.fields import (
 from linkage.errors import LayoutError
 from linkage.layout import LIMIT_ROWS
 from linkage.units import KINDS, Parsed
-from linkage.units.table import UNITS
+from linkage.units.table import BARE
 
 
 class Table(BaseModel):
@@ -56,7 +56,7 @@ else:
         **{
             kind.replace(" ", "_"): (Annotated[str, unit_of(kind)] | None, None)
             for kind in KINDS
-            if UNITS[kind]
+            if kind not in BARE
         },
     )
     LimitsTable = create_model(

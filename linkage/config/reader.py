@@ -5,7 +5,8 @@ Not here: writing one (`writer`), changing one (`editor`).
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,10 +18,10 @@ from linkage.config.build import build, quantities
 from linkage.config.complaints import first_of
 from linkage.config.models import LayoutFile
 from linkage.config.places import nearest
-from linkage.errors import LayoutError, Place
+from linkage.errors import LayoutError, LinkageError, Place
 from linkage.layout import Layout
 from linkage.units import KINDS
-from linkage.units.table import UNITS
+from linkage.units.table import BARE, UNITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,16 @@ class Loaded:
     path: Path
     text: str
     echo: tuple[tuple[str, str, str], ...]
+
+    @contextmanager
+    def placing(self) -> Iterator[None]:
+        """Add the place in this file to an error of the layout raised within."""
+        try:
+            yield
+        except LinkageError as error:
+            if error.key and error.place is None:
+                error.place = place(self.text, str(self.path), error.key)
+            raise
 
 
 def load(path: Path | str) -> Loaded:
@@ -128,7 +139,7 @@ def _units(data: Mapping[str, Any]) -> dict[str, str]:
     if not isinstance(table, dict):
         return {}
     found = {}
-    for kind in KINDS:
+    for kind in (k for k in KINDS if k not in BARE):
         word = table.get(kind.replace(" ", "_"))
         if isinstance(word, str) and word in UNITS[kind]:
             found[kind] = word

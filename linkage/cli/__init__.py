@@ -1,0 +1,52 @@
+"""The command line. Only this package prints or exits.
+
+Heavy imports stand inside the commands, so that help is quick.
+"""
+
+from typing import Annotated
+
+import typer
+
+from linkage.cli.arm import arm
+from linkage.cli.check import check
+from linkage.cli.curve import curve
+from linkage.cli.new import new
+
+app = typer.Typer(
+    name="throttle-linkage",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"throttle-linkage {version('throttle-linkage')}")
+        raise typer.Exit
+
+
+@app.callback()
+def root(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    """Check a throttle linkage, pedal to carburettor, before cutting or fitting it.
+
+    Example: throttle-linkage new hanging-pedal -o car.toml
+    then: throttle-linkage check car.toml
+
+    An estimate from measurements: prove it on the vehicle, engine off.
+    """
+
+
+app.command()(new)
+app.command()(check)
+app.command()(curve)
+app.command()(arm)

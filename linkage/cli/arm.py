@@ -1,0 +1,132 @@
+"""``throttle-linkage arm``: choose a crank arm length for full throttle."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from linkage.cli import common
+
+
+def arm(
+    layout: common.LayoutFile,
+    arms: Annotated[
+        list[str],
+        typer.Argument(metavar="SHAFT.ARM...", help="One arm, or two at once."),
+    ],
+    lengths: Annotated[
+        list[str] | None,
+        typer.Option("--lengths", help="Lengths of each arm in turn: '25 to 45 mm by 0.5 mm', or holes '28, 31, 34 mm'."),
+    ] = None,
+    angles: Annotated[
+        list[str] | None,
+        typer.Option("--angles", help="Angles at rest of each arm in turn: '-60 to -20 deg by 5 deg'."),
+    ] = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FILE", help="Write the layout with the choice in it (.toml)."),
+    ] = None,
+    picture: Annotated[
+        Path | None,
+        typer.Option("--picture", metavar="FILE", help="Draw length against throttle reached: .png, .svg, .pdf"),
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Show every row.")] = False,
+    as_json: common.Json = False,
+    force: common.Force = False,
+    quiet: common.Quiet = False,
+) -> None:
+    """Choose a crank arm length, or a hole, for full throttle; rods are cut again.
+
+    Example: throttle-linkage arm car.toml spindle.lever --lengths "25 to 45 mm by 0.5 mm"
+
+    Exit status 1 where no length fits.
+    """  # fmt: skip
+    from linkage.config import load
+    from linkage.errors import UsageError
+    from linkage.report.sizing import sizing_data, sizing_lines
+    from linkage.sizing.arm import size_arms
+
+    if len(arms) > 2:
+        msg = f"{len(arms)} arms at once are too many"
+        raise UsageError(msg, hint="name one arm, or two")
+    suffix = ""
+    if picture is not None:
+        suffix = common.suffix_of(picture, ("png", "svg", "pdf"))
+        common.check_place(picture, force=force)
+    if output is not None:
+        common.suffix_of(output, ("toml",))
+        common.check_place(output, force=force)
+    loaded = load(layout)
+    choices = _choices(loaded.layout, arms, lengths or [], angles or [])
+    with loaded.placing():
+        sizing = size_arms(loaded.layout, choices, progress=common.progress("trying", quiet=quiet))  # fmt: skip
+    if as_json:
+        common.put_json(sizing_data(sizing))
+    else:
+        common.put([loaded.layout.title, "", *sizing_lines(sizing, every=every)])
+    if picture is not None:
+        from linkage.report.pictures import sizing_picture
+
+        common.write(picture, sizing_picture(sizing, loaded.layout, suffix=suffix), force=force, quiet=quiet)  # fmt: skip
+    if sizing.chosen is None:
+        if output is not None:
+            common.tell(f"{output} not written: nothing fits", quiet=quiet)
+        raise typer.Exit(1)
+    if output is not None:
+        common.write(output, _chosen_text(loaded, sizing), force=force, quiet=quiet)
+
+
+def _choices(
+    layout: Any, arms: list[str], lengths: list[str], angles: list[str]  # noqa: ANN401
+) -> list[Any]:
+    from linkage.errors import UsageError
+    from linkage.sizing.arm import Choice, find_hole
+    from linkage.sizing.steps import METRIC_STEP, around, stepped
+
+    if len(set(arms)) < len(arms):
+        msg = f"arm `{arms[0]}` is named twice"
+        raise UsageError(msg, hint="name two different arms, or one")
+    for given, word in ((lengths, "--lengths"), (angles, "--angles")):
+        if len(given) > len(arms):
+            msg = f"{word} is given {len(given)} times for {len(arms)} arm"
+            raise UsageError(msg, hint="give it once for each arm, in the same order")
+    out = []
+    for i, text in enumerate(arms):
+        hole = find_hole(layout, text)
+        now = layout.shafts[hole.shaft].arms[hole.arm]
+        turned = _values(angles[i], "angle") if i < len(angles) else (now.angle,)
+        if i < len(lengths):
+            tried = _values(lengths[i], "length")
+        elif i < len(angles):
+            tried = (now.length,)
+        else:
+            step = METRIC_STEP if len(arms) == 1 else 4 * METRIC_STEP
+            tried = stepped(*around(now.length), step)
+        if min(tried) <= 0:
+            msg = f"a length of `{text}` must be more than zero"
+            raise UsageError(msg, hint="give the radius of the hole from its pivot")
+        out.append(Choice(hole=hole, lengths=tried, angles=turned))
+    return out
+
+
+def _values(text: str, kind: str) -> tuple[float, ...]:
+    import math
+
+    from linkage.sizing.steps import INCH_STEP, METRIC_STEP, stepped
+    from linkage.units.series import parse_series
+
+    series = parse_series(text, kind)
+    if series.values:
+        return series.values
+    inch = text.rstrip().endswith("in")
+    usual = math.radians(1) if kind == "angle" else INCH_STEP if inch else METRIC_STEP
+    return stepped(series.low, series.high, series.step or usual)
+
+
+def _chosen_text(loaded: Any, sizing: Any) -> str:  # noqa: ANN401
+    """Return the layout file with the chosen arms in it, all else as it was."""
+    from linkage.config import chosen_arms, edit
+
+    row = sizing.rows[sizing.chosen]
+    holes = [c.hole for c in sizing.choices]
+    return edit(loaded.text, chosen_arms(loaded, row.layout, holes, row.rods))

@@ -1,0 +1,92 @@
+"""``throttle-linkage check``: fit it, or not, and why."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linkage.cli import common
+
+PICTURES = ("png", "svg", "pdf")
+
+
+def check(
+    layout: common.LayoutFile,
+    picture: Annotated[
+        Path | None,
+        typer.Option("--picture", metavar="FILE", help="Draw the layout: .png, .svg, .pdf"),
+    ] = None,
+    at: Annotated[
+        str,
+        typer.Option("--at", help="Where the picture stands: idle, full, or such as 50%."),
+    ] = "full",
+    paper: Annotated[
+        str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
+    ] = "a4",
+    echo: Annotated[
+        bool, typer.Option("--echo", help="Show how every number was understood.")
+    ] = False,
+    as_json: common.Json = False,
+    force: common.Force = False,
+    quiet: common.Quiet = False,
+) -> None:
+    """Check a linkage before fitting it: every finding with number, limit and cure.
+
+    Example: throttle-linkage check car.toml --picture car.png
+
+    Exit status: 0 fits, 1 do not fit, 3 the file is wrong, 4 cannot be assembled.
+    """
+    from linkage.checks import check as run
+    from linkage.config import load
+    from linkage.report.findings import check_data, check_lines
+
+    if picture is not None:
+        suffix = common.suffix_of(picture, PICTURES)
+        common.check_place(picture, force=force)
+        share = position(at)
+    loaded = load(layout)
+    with loaded.placing():
+        result = run(loaded.layout)
+    if as_json:
+        common.put_json(check_data(result))
+    else:
+        common.put(check_lines(result, echo=loaded.echo if echo else ()))
+    if picture is not None:
+        from linkage.report.pictures import layout_picture
+
+        data = layout_picture(result, share=share, suffix=suffix, paper=paper_of(paper))
+        common.write(picture, data, force=force, quiet=quiet)
+    raise typer.Exit(1 if result.verdict == "do not fit" else 0)
+
+
+def position(text: str) -> float:
+    """Return a place in the working travel as a share, 0 idle to 1 full.
+
+    Raises
+    ------
+    UsageError
+        If it is neither a word nor a share from 0 to 100 %.
+    """
+    from linkage.errors import UsageError
+
+    words = {"idle": 0.0, "full": 1.0}
+    if text in words:
+        return words[text]
+    try:
+        share = float(text.strip().removesuffix("%")) / 100
+    except ValueError:
+        share = -1.0
+    if not 0 <= share <= 1:
+        msg = f"`{text}` is no place in the travel"
+        raise UsageError(msg, hint="write idle, full, or a share such as 50%")
+    return share
+
+
+def paper_of(text: str) -> str:
+    """Return the sheet's name, or refuse it."""
+    from linkage.errors import UsageError
+
+    if text.lower() not in {"a4", "letter"}:
+        msg = f"there is no sheet `{text}`"
+        raise UsageError(msg, hint="write a4 or letter")
+    return text.lower()

@@ -1,0 +1,88 @@
+"""What every command shares: options, output, progress.
+
+Data go to stdout, words to stderr.
+"""
+
+import json
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+LayoutFile = Annotated[
+    Path, typer.Argument(metavar="LAYOUT", help="The layout file (TOML).")
+]
+Json = Annotated[bool, typer.Option("--json", help="Print plain data as JSON.")]
+Output = Annotated[
+    Path | None,
+    typer.Option("-o", "--output", metavar="FILE", help="Write the result here."),
+]
+Force = Annotated[bool, typer.Option("--force", help="Replace an existing file.")]
+Quiet = Annotated[bool, typer.Option("--quiet", help="No words on stderr.")]
+
+
+def put(lines: Iterable[str]) -> None:
+    """Print lines of data."""
+    sys.stdout.write("\n".join(lines) + "\n")
+
+
+def put_json(data: Any) -> None:  # noqa: ANN401
+    """Print plain data; numbers that are not finite do not occur."""
+    sys.stdout.write(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+
+
+def tell(text: str, *, quiet: bool = False) -> None:
+    """Print words for a person."""
+    if not quiet:
+        sys.stderr.write(text + "\n")
+
+
+def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:
+    """Write a whole file and say so."""
+    from linkage import files
+
+    files.write(path, data, force=force)
+    tell(f"wrote {path}", quiet=quiet)
+
+
+def check_place(path: Path | None, *, force: bool) -> None:
+    """Refuse a place for the result before any long work."""
+    from linkage import files
+
+    if path is not None:
+        files.refuse_existing(path, force=force)
+
+
+def suffix_of(path: Path, known: Iterable[str]) -> str:
+    """Return the file's ending without its point, or refuse it.
+
+    Raises
+    ------
+    UsageError
+        If it is not one of the known endings.
+    """
+    from linkage.errors import UsageError
+
+    ending = path.suffix.removeprefix(".").lower()
+    if ending not in known:
+        named = f"`.{ending}`" if ending else "a name without an ending"
+        msg = f"{named} is no kind of file that can be written here"
+        raise UsageError(msg, hint="end the name in ." + ", .".join(known))
+    return ending
+
+
+def progress(word: str, *, quiet: bool = False) -> Callable[[int, int], None] | None:
+    """Return a counter for a terminal, or None in a pipe."""
+    if quiet or not sys.stderr.isatty():
+        return None
+
+    def show(done: int, total: int) -> None:
+        if done == total:
+            sys.stderr.write("\r" + " " * (len(word) + 30) + "\r")
+        elif done % max(total // 100, 1) == 0:
+            sys.stderr.write(f"\r{word} {done} of {total}")
+        sys.stderr.flush()
+
+    return show

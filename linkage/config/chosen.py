@@ -1,0 +1,75 @@
+"""A computed choice as changes of the file it came from.
+
+Not here: making the changes (`editor`).
+"""
+
+from collections.abc import Mapping, Sequence
+
+from linkage.config.reader import Loaded
+from linkage.layout import Hole, Layout
+from linkage.units import say_in
+
+
+def _mm(value: float) -> str:
+    """Return millimetres to a tenth of a micron, no needless noughts."""
+    number = f"{value * 1e3:.4f}".rstrip("0").rstrip(".")
+    return f"{number} mm"
+
+
+def chosen_arms(
+    loaded: Loaded,
+    layout: Layout,
+    holes: Sequence[Hole],
+    rods: Mapping[str, float],
+) -> dict[tuple[str, ...], str | None]:
+    """Return what to set in a file so that its arms are as in a changed layout.
+
+    An arm that stands there by its pin is turned into length and angle. A rod
+    that is cut to fit stays so; one of given length gets the new length.
+
+    Parameters
+    ----------
+    loaded : Loaded
+        The file as it is.
+    layout : Layout
+        With the chosen arms.
+    holes : sequence of Hole
+        The arms that were chosen.
+    rods : mapping of str to float
+        New length of the rods at them. [m]
+
+    Returns
+    -------
+    dict
+        For `config.edit`.
+    """
+    changes: dict[tuple[str, ...], str | None] = {}
+    for hole in holes:
+        old = loaded.layout.shafts[hole.shaft].arms[hole.arm]
+        new = layout.shafts[hole.shaft].arms[hole.arm]
+        key = ("shafts", hole.shaft, "arms", hole.arm)
+        by_pin = (*key, "pin") in {tuple(k) for k in _given(loaded)}
+        if by_pin:
+            changes[(*key, "pin")] = None
+            changes[(*key, "offset")] = _mm(new.offset)
+        if by_pin or new.length != old.length:
+            changes[(*key, "length")] = _mm(new.length)
+        if by_pin or new.angle != old.angle:
+            changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
+    for name, length in rods.items():
+        if loaded.layout.rods[name].length is not None:
+            changes["rods", name, "length"] = _mm(length)
+    return changes
+
+
+def _given(loaded: Loaded) -> list[tuple[str, ...]]:
+    """Return the key paths of arms that the file gives by their pin."""
+    import tomllib
+
+    data = tomllib.loads(loaded.text)
+    return [
+        ("shafts", shaft, "arms", arm, "pin")
+        for shaft, table in data["shafts"].items()
+        for arm, values in table.get("arms", {}).items()
+        if "pin" in values
+    ]
