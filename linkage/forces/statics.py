@@ -206,7 +206,7 @@ def statics(
         friction_torque=_all({n: _at_plate(lines, n, lost) for n in closing}),
         spring_length=_all({n: s.length for n, s in lines.springs.items() if s.length is not None}),
         spring_load=_all({n: s.load for n, s in lines.springs.items()}),
-        spring_arm=_all({n: shutting_arm(lines, n) for n, s in lines.springs.items() if s.arm is not None}),
+        spring_arm=_all(_shutting_arms(lines)),
         frictionless=tuple(s for s in shafts if not layout.shafts[s].bearing),
     )  # fmt: skip
 
@@ -236,19 +236,29 @@ def _share(lines: Lines, spring: str, shafts: list[str]) -> FloatArray:
     return np.asarray(-line.torque * lines.first[line.shaft])
 
 
-def shutting_arm(lines: Lines, spring: str) -> FloatArray:
-    """Return a spring's torque arm about its shaft, positive where it shuts.
+def shutting_sense(lines: Lines, shaft: str) -> FloatArray:
+    """Return the sense in which a shaft shuts the plate.
 
-    Shutting is against the sense in which pressing turns the shaft.
+    A spindle shuts against the way its throttle opens; another shaft against
+    the way pressing turns it.
 
     Returns
     -------
     ndarray, shape (n,)
-        [m]
+        1 anticlockwise, -1 clockwise for the viewer of its axis.
     """
-    line = lines.springs[spring]
-    assert line.arm is not None, spring  # noqa: S101
-    return np.asarray(-np.sign(lines.first[line.shaft]) * line.arm)
+    for throttle in lines.motion.assembly.layout.throttles.values():
+        if throttle.shaft == shaft:
+            return np.full(lines.motion.pad_travel.shape, -float(throttle.opens))
+    return np.asarray(-np.sign(lines.first[shaft]))
+
+
+def _shutting_arms(lines: Lines) -> dict[str, FloatArray]:
+    return {
+        name: shutting_sense(lines, line.shaft) * line.arm
+        for name, line in lines.springs.items()
+        if line.arm is not None
+    }
 
 
 def _kept(array: FloatArray) -> FloatArray:

@@ -1,0 +1,171 @@
+"""A stamped foot: what rods, clamps and stops must take.
+
+Two ways to take it at the end of the travel: the carburettor's full stop takes
+it, so that every rod on the way and every clamp carries the foot; or a pedal
+stop takes it, and the rods carry the springs alone. Friction is left out, which
+lets the most through.
+
+Not here: the verdict (`checks.forces`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.forces.balance import Load, balance, loads
+from linkage.forces.lines import force_lines
+from linkage.motion import sweep
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.forces.balance import Balance
+    from linkage.forces.lines import Lines
+    from linkage.layout import Layout, Rod
+    from linkage.motion import Assembly, Working
+
+#: Young's moduli: EN 1993-1-1 and EN 1999-1-1, from memory. [Pa]
+YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
+
+
+def euler_load(rod: Rod, length: float) -> float | None:
+    """Return the push at which a pin-ended straight rod buckles, π²EI/L².
+
+    Parameters
+    ----------
+    rod : Rod
+        Diameter, bore and material.
+    length : float
+        Centre to centre. [m]
+
+    Returns
+    -------
+    float or None
+        None where the diameter is not given. [N]
+    """
+    if not rod.diameter:
+        return None
+    area_moment = math.pi / 64 * (rod.diameter**4 - rod.bore**4)
+    return math.pi**2 * YOUNG[rod.material] * area_moment / length**2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """What a stamped foot puts on the linkage, one way of taking it.
+
+    Parameters
+    ----------
+    rods : mapping of str to float
+        Pull positive, push negative. [N]
+    clamps : mapping of str to float
+        By ``shaft.arm`` of every rod's hole and the pad: torque with which
+        that arm would slip on its shaft. [N·m]
+    stop_torque : float
+        What the full stop takes at the spindle. [N·m]
+    pedal_stop : float
+        What a pedal stop takes, at the pad. [N]
+    """
+
+    rods: Mapping[str, float]
+    clamps: Mapping[str, float]
+    stop_torque: float
+    pedal_stop: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stamp:
+    """A stamped foot at the end of the travel.
+
+    Parameters
+    ----------
+    load : float
+        Of the foot on the pad. [N]
+    pad_travel : float
+        Where. [m]
+    throttle : str
+        Whose full stop takes it without a pedal stop.
+    plate_stop, pedal_stop : Taken
+        Without and with a pedal stop.
+    by_pedal : bool
+        Whether floor or pedal stop takes it in this layout.
+    euler : mapping of str to (float or None)
+        By rod; None where its diameter is not given. [N]
+    """
+
+    load: float
+    pad_travel: float
+    throttle: str
+    plate_stop: Taken
+    pedal_stop: Taken
+    by_pedal: bool
+    euler: Mapping[str, float | None]
+
+    @property
+    def real(self) -> Taken:
+        """The way in which it is taken in this layout."""
+        return self.pedal_stop if self.by_pedal else self.plate_stop
+
+
+def stamped(
+    assembly: Assembly, working: Working, *, load: float | None = None
+) -> Stamp:
+    """Return what a stamped foot does at the end of the travel.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        What moves.
+    working : Working
+        Its working travel.
+    load : float, optional
+        Of the foot; the layout's limit where not given. [N]
+    """
+    layout = assembly.layout
+    load = layout.limits.stamp_load if load is None else load
+    lines = force_lines(sweep(assembly, np.array([working.end])))
+    full = working.stopped_by.removeprefix("full stop of ")
+    throttle = full if full in layout.throttles else layout.main.name
+    foot = layout.pedal.shaft
+    on = loads(lines, lines.springs, layout.shafts)
+    with_foot = Load(
+        torque=on[foot].torque + load * lines.push_arm,
+        force=on[foot].force + load * lines.push,
+    )
+    spindle = layout.throttles[throttle].shaft
+    through = balance(lines, {**on, foot: with_foot}, root=spindle)
+    alone = balance(lines, on, root=foot, foot=True)
+    hold = float(alone.hold[0])
+    return Stamp(
+        load=load,
+        pad_travel=working.end,
+        throttle=throttle,
+        plate_stop=_taken(lines, through, load, float(through.hold[0]), 0.0),
+        pedal_stop=_taken(lines, alone, hold, 0.0, max(load - hold, 0.0)),
+        by_pedal=working.stopped_by in {"floor", "pedal stop"},
+        euler={
+            loop.link.rod.name: euler_load(loop.link.rod, loop.length)
+            for loop in assembly.loops
+        },
+    )
+
+
+def _taken(
+    lines: Lines, solved: Balance, foot: float, stop: float, pedal: float
+) -> Taken:
+    layout: Layout = lines.motion.assembly.layout
+    clamps = {f"{layout.pedal.shaft}.{layout.pedal.pad}": abs(foot * lines.push_arm)}
+    for link in layout.links:
+        rod = lines.rods[link.rod.name]
+        pull = float(solved.rods[link.rod.name][0])
+        for hole in (link.driver, link.driven):
+            clamps[str(hole)] = abs(pull * float(rod.arms[hole.shaft][0]))
+    return Taken(
+        rods={name: float(f[0]) for name, f in solved.rods.items()},
+        clamps=clamps,
+        stop_torque=abs(stop),
+        pedal_stop=pedal,
+    )
