@@ -185,6 +185,10 @@ def _second_step(
     _, candidate, y, _ = partly
     after = geometry_findings(y)
     left = [f for f in after if f.verdict == "do not fit"]
+    if not left:
+        looks = ", ".join(sorted({f.code for f in after if f.verdict == "look"}))
+        text = f"{_spoken(candidate, y)}; then look at {looks}"
+        return Cure(text=text, layout=candidate.layout, proven=True)
     for other in left:
         source = SOURCES.get(other.code)
         if source is None:
@@ -198,7 +202,7 @@ def _second_step(
                 continue
             text = f"{candidate.text}; then {_spoken(more, z)}"
             return Cure(text=text, layout=more.layout, proven=True)
-    rest = ", ".join(sorted({f.code for f in left})) or "nothing else"
+    rest = ", ".join(sorted({f.code for f in left}))
     text = f"{_spoken(candidate, y)}; that mends {finding.code} but leaves: {rest}"
     return Cure(text=text, layout=candidate.layout, proven=False)
 

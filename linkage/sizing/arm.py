@@ -10,6 +10,7 @@ Not here: how it is printed or drawn.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING, Final
@@ -205,8 +206,8 @@ def _candidate(
 def merit(row: Row) -> tuple[float, float, float]:
     """Return the order of preference of a row that fits; less is better.
 
-    Distance of full throttle from 95-98 % of the pad's travel to a whole per
-    cent, then tip-in to a twentieth of a degree a millimetre, then the least
+    Distance of full throttle from 95-98 % of the pad's travel, up to the next
+    whole per cent, then tip-in to a twentieth of a degree a millimetre, then the least
     angle: nearer values are not told apart, so that a hair's gain in one does
     not outweigh the next.
     """
@@ -214,7 +215,7 @@ def merit(row: Row) -> tuple[float, float, float]:
     full = 1.0 if row.full_share is None else row.full_share
     away = max(low - full, full - high, 0.0)
     tip_deg_mm = np.degrees(row.tip_in) * 1e-3
-    return round(away, 2), round(tip_deg_mm / 0.05) * 0.05, -row.least_angle
+    return math.ceil(round(away, 4) * 100) / 100, round(tip_deg_mm / 0.05) * 0.05, -row.least_angle
 
 
 def size_arms(
