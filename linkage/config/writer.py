@@ -70,7 +70,9 @@ def number_of(value: float, kind: str) -> str:
     shown = from_si(value, kind, unit)
     for digits in (6, 9, 12, 15, 16, 17):
         for candidate in (shown, exact):
-            text = _plain(format(candidate, f".{digits}g"))
+            small = 0 < abs(value) < 1e-4 * SHOWN[kind].factor
+            form = f".{digits - 1}e" if small else f".{digits}g"
+            text = _plain(format(candidate, form))
             if parse(f"{text} {unit}".strip(), kind).value == value:
                 return f"{text} {unit}".strip()
     word = next(w for w, row in UNITS[kind].items() if row.pint == SI[kind])
@@ -104,9 +106,13 @@ class _Writer:
         if margin:
             return text_of(f"{text} ± {number_of(margin, kind)}")
         number, _, unit = text.partition(" ")
-        if kind in _NAMED and unit == shown_word(kind):
+        if not unit:
             return number
-        return number if not unit else text_of(text)
+        if kind in _NAMED and unit == shown_word(kind):
+            # TOML reads a bare number to a float first, which can round once more
+            again = parse(float(number), kind, default_unit=unit).value
+            return number if again == value else text_of(text)
+        return text_of(text)
 
     def point(self, point: Iterable[float], *path: str) -> str:
         """Return a point."""

@@ -37,7 +37,7 @@ _FRACTION: Final = rf"[0-9]{{1,{MOST_DIGITS}}}[ ]*/[ ]*[0-9]{{1,{MOST_DIGITS}}}"
 _WHOLE: Final = rf"[0-9]{{1,{MOST_DIGITS}}}"
 _DECIMAL: Final = (
     rf"(?:[0-9]{{1,{MOST_DIGITS}}}(?:\.[0-9]{{1,{MOST_DIGITS}}})?"
-    rf"|\.[0-9]{{1,{MOST_DIGITS}}})(?:[eE][-+]?[0-9]{{1,2}})?"
+    rf"|\.[0-9]{{1,{MOST_DIGITS}}})(?:[eE][-+]?[0-9]{{1,3}})?"
 )
 _NUMBER: Final = rf"(?:{_WHOLE}[ ]+{_FRACTION}|{_FRACTION}|{_DECIMAL})"
 _SIGN: Final = "[-+−]?[ ]*"
@@ -251,7 +251,7 @@ def _from_text(
     else:
         word = _unit(unit, kind, key)
     margin_word = word if margin_unit is None else _unit(margin_unit, kind, key)
-    if abs(value) >= GREATEST:
+    if max(abs(value), tolerance or 0) >= GREATEST:
         msg = f"`{text}` is no number that can be measured"
         raise UnitError(msg, hint="check its digits", key=key)
     return _made(value, tolerance, kind, (word, margin_word), key)

@@ -75,7 +75,9 @@ def parse_series(text: str, kind: str) -> Series:
         return Series(
             low=parse(low, kind, default_unit=_unit(low) or last).value,
             high=parse(high, kind, default_unit=last).value,
-            step=parse(step, kind, default_unit=_unit(step) or last).value if step else 0.0,  # fmt: skip
+            step=parse(step, kind, default_unit=_unit(step) or last).value
+            if step
+            else 0.0,  # fmt: skip
         )
     parts = [part.strip() for part in text.split(",")]
     if not all(parts):

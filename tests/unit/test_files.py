@@ -86,10 +86,14 @@ def test_may_not_be_read(tmp_path, monkeypatch):
 
 
 def _not_written(path, data="new", *, force=False):
-    before = sorted(p.name for p in path.parent.glob("*")) if path.parent.exists() else []
+    before = (
+        sorted(p.name for p in path.parent.glob("*")) if path.parent.exists() else []
+    )
     with pytest.raises(OutputError) as caught:
         files.write(path, data, force=force)
-    after = sorted(p.name for p in path.parent.glob("*")) if path.parent.exists() else []
+    after = (
+        sorted(p.name for p in path.parent.glob("*")) if path.parent.exists() else []
+    )
     assert before == after
     assert caught.value.hint
     assert caught.value.place.path == str(path)
@@ -163,7 +167,11 @@ def test_read_only_folder(tmp_path, monkeypatch):
 
 @pytest.mark.parametrize(
     ("code", "words"),
-    [(errno.ENOSPC, "disk is full"), (errno.EDQUOT, "disk is full"), (errno.EIO, "cannot be written")],
+    [
+        (errno.ENOSPC, "disk is full"),
+        (errno.EDQUOT, "disk is full"),
+        (errno.EIO, "cannot be written"),
+    ],
 )
 @pytest.mark.parametrize("there", [True, False])
 def test_full_disk_keeps_the_old_file(tmp_path, monkeypatch, code, words, there):

@@ -83,15 +83,22 @@ def test_nearest_is_the_table_where_the_key_belongs():
     assert nearest(TEXT, ()) is None
 
 
-@pytest.mark.parametrize("text", ["a b = 1", "a = {", "a = [", "= 1", "[a", "a = ", 'a = "x', "[" * 5000])
+@pytest.mark.parametrize(
+    "text", ["a b = 1", "a = {", "a = [", "= 1", "[a", "a = ", 'a = "x', "[" * 5000]
+)
 def test_what_is_not_toml_has_no_lines_or_those_before_the_fault(text):
     assert set(positions(text)) <= {("a",)}
 
 
-names = st.text(st.characters(codec="utf-8", exclude_characters="\x7f", min_codepoint=32), max_size=6)
+names = st.text(
+    st.characters(codec="utf-8", exclude_characters="\x7f", min_codepoint=32),
+    max_size=6,
+)
 values = st.recursive(
     st.booleans() | st.integers(-99, 99) | st.text(max_size=5) | st.floats(-9, 9),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(names, inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(names, inner, max_size=3)
+    ),
     max_leaves=8,
 )
 

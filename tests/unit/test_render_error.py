@@ -32,9 +32,18 @@ def test_code_what_where_line_and_hint():
         (LinkageError("odd"), "error[L000]: odd"),
         (LayoutError("odd", key=("rods", "last")), "error[L100]: odd\n  --> rods.last"),
         (_placed(LayoutError("odd"), "a.toml"), "error[L100]: odd\n  --> a.toml"),
-        (_placed(LayoutError("odd"), "a.toml", "pedal"), "error[L100]: odd\n  --> a.toml  pedal"),
-        (_placed(LayoutError("odd"), "a.toml", "", 3, "  "), "error[L100]: odd\n  --> a.toml:3"),
-        (_placed(OutputError("odd", hint="b"), "a.png"), "error[L400]: odd\n  --> a.png\n\nhint: b"),
+        (
+            _placed(LayoutError("odd"), "a.toml", "pedal"),
+            "error[L100]: odd\n  --> a.toml  pedal",
+        ),
+        (
+            _placed(LayoutError("odd"), "a.toml", "", 3, "  "),
+            "error[L100]: odd\n  --> a.toml:3",
+        ),
+        (
+            _placed(OutputError("odd", hint="b"), "a.png"),
+            "error[L400]: odd\n  --> a.png\n\nhint: b",
+        ),
     ],
 )
 def test_what_is_not_known_is_left_out(error, text):

@@ -111,10 +111,18 @@ def test_reads_tolerances(text, kind, value, tolerance, understood):
 
 @pytest.mark.parametrize(
     ("written", "unit", "value"),
-    [(60, "mm", 0.06), (60.5, "mm", 0.0605), ("60 ± 1", "mm", 0.06), ("2 3/8", "in", 2.375 * INCH), (1, "ft", 12 * INCH)],
+    [
+        (60, "mm", 0.06),
+        (60.5, "mm", 0.0605),
+        ("60 ± 1", "mm", 0.06),
+        ("2 3/8", "in", 2.375 * INCH),
+        (1, "ft", 12 * INCH),
+    ],
 )
 def test_bare_numbers_take_the_agreed_unit(written, unit, value):
-    assert parse(written, "length", default_unit=unit).value == pytest.approx(value, rel=1e-12)
+    assert parse(written, "length", default_unit=unit).value == pytest.approx(
+        value, rel=1e-12
+    )
 
 
 @pytest.mark.parametrize(
@@ -178,7 +186,9 @@ def test_refuses(written, kind, message, hint):
     assert len(error.message) < 120
 
 
-@pytest.mark.parametrize("text", ["1" * 5000, "1" + " " * 5_000_000 + "x"], ids=["digits", "gap"])
+@pytest.mark.parametrize(
+    "text", ["1" * 5000, "1" + " " * 5_000_000 + "x"], ids=["digits", "gap"]
+)
 def test_huge_text_is_refused_at_once(text):
     with pytest.raises(UnitError) as caught:
         parse(text, "length")
@@ -206,7 +216,9 @@ def test_factors_agree_with_pint(kind):
         shown = UNITS[kind][convert.shown_word(kind)]
         step = shown.pint.replace("degree_C", "delta_degree_C")
         si = convert.SI[kind].replace("degree_C", "delta_degree_C")
-        assert quantity(1.0, step).to(si).magnitude == pytest.approx(SHOWN[kind].factor, rel=1e-14)
+        assert quantity(1.0, step).to(si).magnitude == pytest.approx(
+            SHOWN[kind].factor, rel=1e-14
+        )
 
 
 def test_kinds_are_those_of_the_quantities():
@@ -240,7 +252,11 @@ def test_the_pattern_of_the_schema_is_the_grammar(text):
     try:
         parse(text, "length", default_unit="in")
     except UnitError as error:
-        assert "zero under" in error.message or "can be measured" in error.message or len(text) > 100
+        assert (
+            "zero under" in error.message
+            or "can be measured" in error.message
+            or len(text) > 100
+        )
 
 
 @pytest.mark.parametrize(
