@@ -79,7 +79,9 @@ def dead_centre(x: Examined) -> list[Finding]:
     found = x.dead_centres()
     if not found:
         text = "no arm comes into line with its rod within 75° of pedal beyond either stop"  # fmt: skip
-        return [Finding(code="dead-centre", verdict="fits", where="all rods", text=text)]
+        return [
+            Finding(code="dead-centre", verdict="fits", where="all rods", text=text)
+        ]
     return [_dead_finding(x, d) for d in found]
 
 

@@ -66,9 +66,7 @@ def _side(x: Examined, finding: Finding) -> Iterator[Adjustment]:
 
 
 def _rest(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
-    return chain(
-        adjust.rods_cut_to_fit(x.layout), adjust.less_free_play(x.layout)
-    )
+    return chain(adjust.rods_cut_to_fit(x.layout), adjust.less_free_play(x.layout))
 
 
 def _stop(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
@@ -85,7 +83,9 @@ def _lean(x: Examined, finding: Finding) -> Iterator[Adjustment]:
 def _hook(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     spring = x.layout.springs[finding.place[1].removeprefix("spring ")]
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
-    return chain(adjust.angles(x.layout, [hole], most=3.1), adjust.lengths(x.layout, [hole]))
+    return chain(
+        adjust.angles(x.layout, [hole], most=3.1), adjust.lengths(x.layout, [hole])
+    )
 
 
 SOURCES: Final[dict[str, Source]] = {
@@ -169,8 +169,12 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
         if judged is None:
             continue
         y, after = judged
-        if _mends(finding, ranks, after) and _mends(finding, ranks, geometry_findings(y)):
-            return Cure(text=_spoken(candidate, y), layout=candidate.layout, proven=True)
+        if _mends(finding, ranks, after) and _mends(
+            finding, ranks, geometry_findings(y)
+        ):
+            return Cure(
+                text=_spoken(candidate, y), layout=candidate.layout, proven=True
+            )
         bad = sum(f.verdict == "do not fit" for f in after)
         gone = _ranks(after).get(finding.place, 0) == 0
         if gone and (partly is None or bad < partly[0]):

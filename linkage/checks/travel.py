@@ -68,7 +68,9 @@ def play_loss(x: Examined, throttle: Throttle) -> float:
         by_length = kernels.partials(
             (one[0][-1:], one[1][-1:]), (two[0][-1:], two[1][-1:]), loop.parameters
         )[row][0]
-        onward = math.prod(float(x.speeds.ratios[p.rod.name][-1]) for p in path[i + 1 :])
+        onward = math.prod(
+            float(x.speeds.ratios[p.rod.name][-1]) for p in path[i + 1 :]
+        )
         loss += abs(by_length * onward) * link.rod.play
     return loss
 

@@ -34,7 +34,9 @@ def _version(wanted: bool) -> None:
 def root(
     version: Annotated[
         bool,
-        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+        typer.Option(
+            "--version", callback=_version, is_eager=True, help="Print the version."
+        ),
     ] = False,
 ) -> None:
     """Check a throttle linkage, pedal to carburettor, before cutting or fitting it.

@@ -16,19 +16,34 @@ def arm(
     ],
     lengths: Annotated[
         list[str] | None,
-        typer.Option("--lengths", help="Lengths of each arm in turn: '25 to 45 mm by 0.5 mm', or holes '28, 31, 34 mm'."),
+        typer.Option(
+            "--lengths",
+            help="Lengths of each arm in turn: '25 to 45 mm by 0.5 mm', or holes '28, 31, 34 mm'.",
+        ),
     ] = None,
     angles: Annotated[
         list[str] | None,
-        typer.Option("--angles", help="Angles at rest of each arm in turn: '-60 to -20 deg by 5 deg'."),
+        typer.Option(
+            "--angles",
+            help="Angles at rest of each arm in turn: '-60 to -20 deg by 5 deg'.",
+        ),
     ] = None,
     output: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="FILE", help="Write the layout with the choice in it (.toml)."),
+        typer.Option(
+            "-o",
+            "--output",
+            metavar="FILE",
+            help="Write the layout with the choice in it (.toml).",
+        ),
     ] = None,
     picture: Annotated[
         Path | None,
-        typer.Option("--picture", metavar="FILE", help="Draw length against throttle reached: .png, .svg, .pdf"),
+        typer.Option(
+            "--picture",
+            metavar="FILE",
+            help="Draw length against throttle reached: .png, .svg, .pdf",
+        ),
     ] = None,
     every: Annotated[bool, typer.Option("--all", help="Show every row.")] = False,
     as_json: common.Json = False,
@@ -77,7 +92,10 @@ def arm(
 
 
 def _choices(
-    layout: Any, arms: list[str], lengths: list[str], angles: list[str]  # noqa: ANN401
+    layout: Any,
+    arms: list[str],
+    lengths: list[str],
+    angles: list[str],  # noqa: ANN401
 ) -> list[Any]:
     from linkage.errors import UsageError
     from linkage.sizing.arm import Choice, find_hole

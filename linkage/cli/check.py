@@ -14,11 +14,15 @@ def check(
     layout: common.LayoutFile,
     picture: Annotated[
         Path | None,
-        typer.Option("--picture", metavar="FILE", help="Draw the layout: .png, .svg, .pdf"),
+        typer.Option(
+            "--picture", metavar="FILE", help="Draw the layout: .png, .svg, .pdf"
+        ),
     ] = None,
     at: Annotated[
         str,
-        typer.Option("--at", help="Where the picture stands: idle, full, or such as 50%."),
+        typer.Option(
+            "--at", help="Where the picture stands: idle, full, or such as 50%."
+        ),
     ] = "full",
     paper: Annotated[
         str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")

@@ -30,7 +30,9 @@ def put(lines: Iterable[str]) -> None:
 
 def put_json(data: Any) -> None:  # noqa: ANN401
     """Print plain data; numbers that are not finite do not occur."""
-    sys.stdout.write(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+    sys.stdout.write(
+        json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    )
 
 
 def tell(text: str, *, quiet: bool = False) -> None:

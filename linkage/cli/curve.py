@@ -14,11 +14,20 @@ def curve(
     layout: common.LayoutFile,
     over: Annotated[
         list[Path] | None,
-        typer.Option("--over", metavar="LAYOUT", help="Lay another layout's curve over it; may be repeated."),
+        typer.Option(
+            "--over",
+            metavar="LAYOUT",
+            help="Lay another layout's curve over it; may be repeated.",
+        ),
     ] = None,
     output: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="FILE", help="Write .png, .svg, .pdf, .csv or .json"),
+        typer.Option(
+            "-o",
+            "--output",
+            metavar="FILE",
+            help="Write .png, .svg, .pdf, .csv or .json",
+        ),
     ] = None,
     rows: Annotated[
         int, typer.Option("--rows", min=2, max=100_001, help="Rows of the table.")

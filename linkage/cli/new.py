@@ -14,10 +14,14 @@ def new(
     ] = None,
     output: common.Output = None,
     listed: Annotated[
-        bool, typer.Option("--list", help="List the layouts that come with the program.")
+        bool,
+        typer.Option("--list", help="List the layouts that come with the program."),
     ] = False,
     schema: Annotated[
-        bool, typer.Option("--schema", help="The JSON Schema of the layout file, for editors.")
+        bool,
+        typer.Option(
+            "--schema", help="The JSON Schema of the layout file, for editors."
+        ),
     ] = False,
     as_json: common.Json = False,
     force: common.Force = False,
@@ -38,7 +42,9 @@ def new(
     elif listed:
         found = starters()
         if as_json:
-            common.put_json([{"name": s.name, "title": s.title} for s in found.values()])
+            common.put_json(
+                [{"name": s.name, "title": s.title} for s in found.values()]
+            )
             return
         width = max(len(n) for n in found)
         text = "\n".join(f"{s.name.ljust(width)}  {s.title}" for s in found.values()) + "\n"  # fmt: skip

@@ -197,9 +197,7 @@ def closed_form() -> tuple[sp.Expr, sp.Expr, sp.Expr]:
     back = dict(zip((a, b, k), abk(), strict=True))
     radicand = a**2 + b**2 - k**2
     reach = (radicand / (a**2 + b**2)).subs(back)
-    cosine, sine = (
-        branched[s].subs(w, sp.sqrt(radicand)).subs(back) for s in (x, y)
-    )
+    cosine, sine = (branched[s].subs(w, sp.sqrt(radicand)).subs(back) for s in (x, y))
     return cosine, sine, reach
 
 

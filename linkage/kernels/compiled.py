@@ -100,9 +100,7 @@ def close(
     return out[0], out[1], out[2]
 
 
-def follow(
-    driver_turn: FloatArray, reduced: Sequence[Any], branch: int
-) -> FloatArray:
+def follow(driver_turn: FloatArray, reduced: Sequence[Any], branch: int) -> FloatArray:
     """Return the driven turn for every turn of the driver, block by block.
 
     Parameters

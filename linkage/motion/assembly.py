@@ -170,7 +170,10 @@ def solve_one(loop: Loop, turn: float) -> tuple[float, float]:
         Negative where the rod does not reach.
     """
     cos2, sin2, reach = kernels.close(
-        math.cos(turn), math.sin(turn), loop.reduced, loop.branch  # type: ignore[arg-type]
+        math.cos(turn),
+        math.sin(turn),
+        loop.reduced,
+        loop.branch,  # type: ignore[arg-type]
     )
     return math.atan2(float(sin2), float(cos2)), float(reach)
 

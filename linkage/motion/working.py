@@ -263,5 +263,7 @@ def _stops(assembly: Assembly) -> list[tuple[str, Measure]]:
         (f"full stop of {name}", _opening_measure(name, t.swing))
         for name, t in layout.throttles.items()
     ]
-    out += [(f"stop {name}", _stop_measure(stop)) for name, stop in layout.stops.items()]
+    out += [
+        (f"stop {name}", _stop_measure(stop)) for name, stop in layout.stops.items()
+    ]
     return out

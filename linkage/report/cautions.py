@@ -8,9 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 #: Short form, for terminals and pictures.
-LINE: Final = (
-    "An estimate from measurements. Prove it on the vehicle, engine off, before it runs."
-)
+LINE: Final = "An estimate from measurements. Prove it on the vehicle, engine off, before it runs."
 
 CAUTIONS: Final[tuple[str, ...]] = (
     "An estimate from your measurements: it sees no flex, wear, heat, hose, carpet "

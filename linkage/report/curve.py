@@ -128,9 +128,7 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     found = columns(curve)
     n = len(curve.pad_travel)
     picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
-    body = [
-        [_cell(key, values[i]) for key, values in found.items()] for i in picked
-    ]
+    body = [[_cell(key, values[i]) for key, values in found.items()] for i in picked]
     out = [curve.title, ""]
     out += table([_heading(k) for k in found], body, left=0)
     out.append("")

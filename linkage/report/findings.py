@@ -33,7 +33,11 @@ def headline(check: Check) -> str:
         return f"DO NOT FIT: {codes}"
     looks = sum(f.verdict == "look" for f in check.findings)
     if looks:
-        return f"fits, with {looks} to look at" if looks > 1 else "fits, with one to look at"
+        return (
+            f"fits, with {looks} to look at"
+            if looks > 1
+            else "fits, with one to look at"
+        )
     return "fits"
 
 
@@ -60,7 +64,9 @@ def rods_lines(check: Check) -> list[str]:
     return out
 
 
-def check_lines(check: Check, *, echo: Sequence[tuple[str, str, str]] = ()) -> list[str]:
+def check_lines(
+    check: Check, *, echo: Sequence[tuple[str, str, str]] = ()
+) -> list[str]:
     """Return the whole check as lines for a terminal.
 
     Parameters

@@ -38,9 +38,9 @@ def _cells(sizing: Sizing, index: int) -> list[str]:
     for _, i, kind in _varied(sizing):
         value = row.lengths[i] if kind == "length" else row.angles[i]
         cells.append(f"{shown(value, kind):.2f}")
-    cells += [
-        f"{shown(v, 'length'):.1f}" for v in row.rods.values()
-    ] or ["-"] * _rod_count(sizing)
+    cells += [f"{shown(v, 'length'):.1f}" for v in row.rods.values()] or [
+        "-"
+    ] * _rod_count(sizing)
     cells += [
         f"{row.throttle_share * 100:.1f}",
         "-" if row.full_share is None else f"{row.full_share * 100:.1f}",
@@ -98,7 +98,9 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
 
 def _chosen_text(sizing: Sizing, row: Row) -> str:
     parts = []
-    for choice, length, angle in zip(sizing.choices, row.lengths, row.angles, strict=True):
+    for choice, length, angle in zip(
+        sizing.choices, row.lengths, row.angles, strict=True
+    ):
         text = f"`{choice.hole}` {say(length, 'length', 2)}"
         if len(choice.angles) > 1:
             text += f" at {say(angle, 'angle')}"

@@ -39,9 +39,7 @@ def table(
     padded = [[""] * (depth - len(h)) + h for h in heads]
     lines = [[h[i] for h in padded] for i in range(depth)]
     body = [list(map(str, row)) for row in rows]
-    widths = [
-        max(len(row[i]) for row in [*lines, *body]) for i in range(len(head))
-    ]
+    widths = [max(len(row[i]) for row in [*lines, *body]) for i in range(len(head))]
     rule = ["-" * w for w in widths]
     out = []
     for row in [*lines, rule, *body]:

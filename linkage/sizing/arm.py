@@ -143,11 +143,13 @@ def _measured(x: Examined) -> tuple[float, float | None, float, float]:
     """Return throttle share, pad share of full, tip-in and least angle."""
     main = x.layout.main
     end = x.layout.pedal.end
-    reached = _share(x.working.opening_at_end[main.name], main.swing)
+    reached = max(_share(x.working.opening_at_end[main.name], main.swing), 0.0)
     full = x.working.end / end if x.working.stopped_by == f"full stop of {main.name}" else None  # fmt: skip
     begin = x.working.start + x.layout.pedal.free_play
     tenth = (x.working.end - begin) / 10
-    opening = sweep(x.assembly, np.array([0.0, begin, begin + tenth])).opening(main.name)
+    opening = sweep(x.assembly, np.array([0.0, begin, begin + tenth])).opening(
+        main.name
+    )
     tip = _share(float(opening[2] - opening[1]), tenth)
     least = min(
         float(np.nanmin(square(angle)))
@@ -215,7 +217,11 @@ def merit(row: Row) -> tuple[float, float, float]:
     full = 1.0 if row.full_share is None else row.full_share
     away = max(low - full, full - high, 0.0)
     tip_deg_mm = np.degrees(row.tip_in) * 1e-3
-    return math.ceil(round(away, 4) * 100) / 100, round(tip_deg_mm / 0.05) * 0.05, -row.least_angle
+    return (
+        math.ceil(round(away, 4) * 100) / 100,
+        round(tip_deg_mm / 0.05) * 0.05,
+        -row.least_angle,
+    )
 
 
 def size_arms(

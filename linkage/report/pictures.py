@@ -1,0 +1,69 @@
+"""Pictures as bytes: what to draw for which result, ready to be written.
+
+Not here: how it is drawn (`drawing`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from linkage.report.findings import headline
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.checks import Check
+    from linkage.layout import Layout
+    from linkage.motion.curve import TravelCurve
+    from linkage.sizing.arm import Sizing
+
+
+def curve_picture(
+    curves: Sequence[tuple[str, TravelCurve]],
+    *,
+    suffix: str,
+    paper: Any = None,  # noqa: ANN401 - a word checked by the command line
+    length_unit: Any = "mm",  # noqa: ANN401
+) -> bytes:
+    """Return the picture of one or several travel curves."""
+    from linkage.drawing.curve import curve_figure
+    from linkage.drawing.style import save
+
+    bad = [name for name, c in curves if not c.opens]
+    short = [name for name, c in curves if c.opens and c.full_at is None]
+    reasons = [f"{', '.join(bad)}: pressing does not open the plate"] * bool(bad)
+    reasons += [f"{', '.join(short)}: not fully open with the pedal on its stop"] * bool(short)  # fmt: skip
+    figure = curve_figure(
+        curves, paper=paper, length_unit=length_unit, banner="; ".join(reasons) or None
+    )
+    return save(figure, "." + suffix)
+
+
+def layout_picture(
+    check: Check,
+    *,
+    share: float,
+    suffix: str,
+    paper: Any = None,  # noqa: ANN401
+) -> bytes:
+    """Return the drawing of a checked layout, with DO NOT FIT where that is so."""
+    from linkage.drawing.layout import layout_figure
+    from linkage.drawing.style import save
+
+    banner = None
+    if check.verdict == "do not fit":
+        banner = headline(check).removeprefix("DO NOT FIT: ")
+    x = check.examined
+    ghost = 0.0 if share > 0.5 else 1.0
+    figure = layout_figure(
+        x.assembly, x.working, share=share, ghost=ghost, paper=paper, banner=banner
+    )
+    return save(figure, "." + suffix)
+
+
+def sizing_picture(sizing: Sizing, layout: Layout, *, suffix: str) -> bytes:
+    """Return the picture of a search for an arm."""
+    from linkage.drawing.sizing import sizing_figure
+    from linkage.drawing.style import save
+
+    return save(sizing_figure(sizing, layout), "." + suffix)
