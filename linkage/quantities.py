@@ -126,7 +126,7 @@ _ROWS: Final = (
     Quantity("time to idle", "time", "t", "Time from full throttle on release to the idle stop."),
     Quantity("mass", "mass", "m", "Mass of a part."),
     Quantity("temperature", "temperature", "ϑ", "Ambient temperature."),
-)  # fmt: skip
+)
 
 QUANTITIES: Final[dict[str, Quantity]] = {row.name: row for row in _ROWS}
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, cast
 
 from linkage.layout.parts import JOINT_TILT
 from linkage.quantities import say
@@ -19,7 +19,7 @@ from linkage.quantities import say
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from linkage.layout import Hole, Layout
+    from linkage.layout import Hole, Joint, Layout
 
 #: Steps in which a hole can be drilled and a lever set.
 LENGTH_STEP: Final = 0.5e-3
@@ -76,7 +76,7 @@ def lengths(layout: Layout, holes: Iterable[Hole]) -> Iterator[Adjustment]:
             changed, cut = recut(layout.with_arm(hole, length=new), hole)
             yield Adjustment(
                 effort=abs(new - old) / old,
-                text=f"make arm `{hole}` {say(new, 'length')} instead of {say(old, 'length')}",  # fmt: skip
+                text=f"make arm `{hole}` {say(new, 'length')} instead of {say(old, 'length')}",
                 layout=changed,
                 cut=cut,
             )
@@ -94,7 +94,7 @@ def angles(
                 changed, cut = recut(layout.with_arm(hole, angle=new), hole)
                 yield Adjustment(
                     effort=i * ANGLE_STEP / math.radians(90),
-                    text=f"turn arm `{hole}` on its shaft from {say(old, 'angle')} to {say(new, 'angle')}",  # fmt: skip
+                    text=f"turn arm `{hole}` on its shaft from {say(old, 'angle')} to {say(new, 'angle')}",
                     layout=changed,
                     cut=cut,
                 )
@@ -110,7 +110,7 @@ def other_side(layout: Layout, holes: Iterable[Hole]) -> Iterator[Adjustment]:
             changed, cut = recut(layout.with_arm(hole, angle=new), hole)
             yield Adjustment(
                 effort=1 + abs(extra_deg) / 90,
-                text=f"put arm `{hole}` on the other side of its shaft, at {say(new, 'angle')} instead of {say(old, 'angle')}",  # fmt: skip
+                text=f"put arm `{hole}` on the other side of its shaft, at {say(new, 'angle')} instead of {say(old, 'angle')}",
                 layout=changed,
                 cut=cut,
             )
@@ -126,7 +126,7 @@ def offsets(layout: Layout, holes: Iterable[Hole]) -> Iterator[Adjustment]:
                 changed, cut = recut(layout.with_arm(hole, offset=new), hole)
                 yield Adjustment(
                     effort=i * 1e-3 / 0.1,
-                    text=f"slide arm `{hole}` along its shaft from {say(old, 'length')} to {say(new, 'length')}",  # fmt: skip
+                    text=f"slide arm `{hole}` along its shaft from {say(old, 'length')} to {say(new, 'length')}",
                     layout=changed,
                     cut=cut,
                 )
@@ -138,10 +138,10 @@ def joints(layout: Layout, rod: str) -> Iterator[Adjustment]:
     for kind, allowed in JOINT_TILT.items():
         if allowed <= min(JOINT_TILT[j] for j in old.joints):
             continue
-        changed = replace(old, joints=(kind, kind))
+        changed = replace(old, joints=(cast("Joint", kind),) * 2)
         yield Adjustment(
             effort=0.5 + allowed,
-            text=f"put a {kind} joint on both ends of rod `{rod}`, which leans {say(allowed, 'angle')}",  # fmt: skip
+            text=f"put a {kind} joint on both ends of rod `{rod}`, which leans {say(allowed, 'angle')}",
             layout=replace(layout, rods={**layout.rods, rod: changed}),
         )
 
@@ -164,7 +164,7 @@ def less_free_play(layout: Layout) -> Iterator[Adjustment]:
         pedal = replace(layout.pedal, free_play=0.002)
         yield Adjustment(
             effort=0.1,
-            text=f"take up the pedal's free play from {say(layout.pedal.free_play, 'length')} to 2.0 mm",  # fmt: skip
+            text=f"take up the pedal's free play from {say(layout.pedal.free_play, 'length')} to 2.0 mm",
             layout=replace(layout, pedal=pedal),
         )
 

@@ -41,7 +41,7 @@ def _arm_verdict(x: Examined, least: float) -> tuple[Verdict, float, str]:
 
 
 def arm_rod(x: Examined) -> list[Finding]:
-    """Is every arm-rod angle, at both ends of every rod, far enough from 0 and 180°?"""
+    """Judge the arm-rod angle at both ends of every rod against 0 and 180°."""
     out = []
     for link in x.layout.links:
         line = x.lines[link.rod.name]
@@ -75,10 +75,10 @@ def arm_rod(x: Examined) -> list[Finding]:
 
 
 def dead_centre(x: Examined) -> list[Finding]:
-    """How far beyond either stop does the nearest dead centre lie?"""
+    """Judge how far beyond either stop the nearest dead centres lie."""
     found = x.dead_centres()
     if not found:
-        text = "no arm comes into line with its rod within 75° of pedal beyond either stop"  # fmt: skip
+        text = "no arm comes into line with its rod within 75° of pedal beyond either stop"
         return [
             Finding(code="dead-centre", verdict="fits", where="all rods", text=text)
         ]
@@ -115,7 +115,7 @@ def _dead_finding(x: Examined, d: DeadCentre) -> Finding:
 
 
 def joint_tilt(x: Examined) -> list[Finding]:
-    """Does any joint lean further than it can?"""
+    """Judge how far every joint leans against what it allows."""
     out = []
     for link in x.layout.links:
         rod = link.rod
@@ -129,7 +129,7 @@ def joint_tilt(x: Examined) -> list[Finding]:
     return out
 
 
-def _tilt(x: Examined, rod: str, hole: Hole, joint: tuple[Joint, FloatArray]) -> Finding:  # fmt: skip
+def _tilt(x: Examined, rod: str, hole: Hole, joint: tuple[Joint, FloatArray]) -> Finding:
     kind, tilt = joint
     at = int(np.argmax(tilt))
     most, limit = float(tilt[at]), JOINT_TILT[kind]
@@ -171,13 +171,13 @@ def closing_arm(x: Examined, spring: Spring) -> FloatArray:
     if spring.kind == "compression":
         along = -along
     arm = np.cross(radial, along) @ normal
-    sense = next((t.opens for t in x.layout.throttles.values() if t.shaft == shaft.name), None)  # fmt: skip
+    sense = next((t.opens for t in x.layout.throttles.values() if t.shaft == shaft.name), None)
     opening = sense if sense is not None else np.sign(x.speeds.first[shaft.name][0])
     return np.asarray(-opening * arm)
 
 
 def spring_line(x: Examined) -> list[Finding]:
-    """Does any spring's line come near its spindle, or cross it?"""
+    """Judge how near every spring's line comes to its spindle, and on which side."""
     out = []
     limit = x.layout.limits.spring_line
     for name, spring in x.layout.springs.items():
@@ -188,14 +188,14 @@ def spring_line(x: Examined) -> list[Finding]:
         least = float(arm[at])
         place = say(float(x.motion.pad_travel[at]), "length")
         crosses = least <= 0
-        verdict: Verdict = "do not fit" if crosses else "look" if least < limit else "fits"  # fmt: skip
+        verdict: Verdict = "do not fit" if crosses else "look" if least < limit else "fits"
         if crosses and arm[0] <= 0:
             word = "pulls the opening way from the start: it is on the wrong side"
         elif crosses:
             first = float(x.motion.pad_travel[int(np.argmax(arm <= 0))])
-            word = f"crosses {spring.shaft} at pad {say(first, 'length')} and holds it open from there"  # fmt: skip
+            word = f"crosses {spring.shaft} at pad {say(first, 'length')} and holds it open from there"
         else:
-            word = f"keeps {say(least, 'length')} of torque arm about {spring.shaft}, least at pad {place}"  # fmt: skip
+            word = f"keeps {say(least, 'length')} of torque arm about {spring.shaft}, least at pad {place}"
         out.append(
             Finding(
                 code="spring-line",

@@ -123,7 +123,7 @@ def _judged(candidate: Adjustment) -> tuple[Examined, list[Finding]] | None:
     return y, geometry_findings(y, quick=True)
 
 
-def _mends(finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]) -> bool:  # fmt: skip
+def _mends(finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]) -> bool:
     """Tell whether the finding is gone and nothing else got worse."""
     ranks = _ranks(after)
     if ranks.get(finding.place, 0) > 0:
@@ -132,11 +132,11 @@ def _mends(finding: Finding, before: dict[tuple[str, str], int], after: list[Fin
 
 
 def _spoken(candidate: Adjustment, y: Examined) -> str:
-    cut = [f"rod `{n}` to {say(y.assembly.loop(n).length, 'length')}" for n in candidate.cut]  # fmt: skip
+    cut = [f"rod `{n}` to {say(y.assembly.loop(n).length, 'length')}" for n in candidate.cut]
     text = candidate.text + (f" and cut {' and '.join(cut)}" if cut else "")
     main = y.layout.main
     share = y.working.opening_at_end[main.name] / main.swing
-    return f"{text}: solved again, {main.name} reaches {say(share, 'fraction')} at {say(y.working.end, 'length')} of pad"  # fmt: skip
+    return f"{text}: solved again, {main.name} reaches {say(share, 'fraction')} at {say(y.working.end, 'length')} of pad"
 
 
 def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:

@@ -23,7 +23,7 @@ STILL = 1e-9
 
 
 def opening_sense(x: Examined) -> list[Finding]:
-    """Does pressing open every plate?"""
+    """Judge whether pressing opens every plate."""
     out = []
     for name, throttle in x.layout.throttles.items():
         rate = throttle.opens * float(x.speeds.first[throttle.shaft][0])
@@ -51,7 +51,7 @@ def opening_sense(x: Examined) -> list[Finding]:
 
 
 def shaft_senses(x: Examined) -> list[Finding]:
-    """Which way does every shaft turn with the pedal going down?"""
+    """Tell which way every shaft turns with the pedal going down."""
     out = []
     for name, shaft in x.layout.shafts.items():
         turns = x.motion.turns[name]
@@ -92,7 +92,7 @@ def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
 
 
 def rod_senses(x: Examined) -> list[Finding]:
-    """Does every rod pull or push, and does that change on the way?"""
+    """Tell whether every rod pulls or pushes, and judge whether that changes."""
     out = []
     for name in x.layout.rods:
         pull = pulls(x, name)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 def reach(x: Examined) -> list[Finding]:
-    """Does every rod reach through the whole travel?"""
+    """Judge whether every rod reaches through the whole travel."""
     jam = x.working.jam
     if jam is None:
         text = "every rod reaches through the whole travel"
@@ -76,7 +76,7 @@ def play_loss(x: Examined, throttle: Throttle) -> float:
 
 
 def full_throttle(x: Examined) -> list[Finding]:
-    """Does every plate reach its full stop within the pedal's travel?"""
+    """Judge whether every plate reaches its full stop within the pedal's travel."""
     out = []
     limit = x.layout.limits.full_throttle
     for name, throttle in x.layout.throttles.items():
@@ -97,7 +97,7 @@ def full_throttle(x: Examined) -> list[Finding]:
         )
         if not fits:
             radius = _lever_radius(x, throttle)
-            text += f"; {say(missing, 'angle')} or {say(missing * radius, 'length')} at its lever are missing"  # fmt: skip
+            text += f"; {say(missing, 'angle')} or {say(missing * radius, 'length')} at its lever are missing"
         out.append(
             Finding(
                 code="full-throttle",
@@ -125,7 +125,7 @@ def _lever_radius(x: Examined, throttle: Throttle) -> float:
 
 
 def left_over(x: Examined) -> list[Finding]:
-    """How much pad travel is left after the carburettor stop?"""
+    """Judge how much pad travel is left after the carburettor stop."""
     if not x.working.stopped_by.startswith("full stop"):
         return []
     limit = x.layout.limits.left_over_travel
@@ -151,7 +151,7 @@ def left_over(x: Examined) -> list[Finding]:
 
 
 def idle(x: Examined) -> list[Finding]:
-    """Does every lever rest on its idle stop with the pedal up?"""
+    """Judge whether every lever rests on its idle stop with the pedal up."""
     out = []
     limit = x.layout.limits.idle_gap
     for name, throttle in x.layout.throttles.items():
@@ -180,7 +180,7 @@ def idle(x: Examined) -> list[Finding]:
 
 
 def lost_travel(x: Examined) -> list[Finding]:
-    """How much of the pedal's travel goes before the plate moves?"""
+    """Judge how much of the pedal's travel goes before the plate moves."""
     limit = x.layout.limits.lost_travel
     lost = x.working.start + x.layout.pedal.free_play
     fits = lost <= limit
@@ -211,9 +211,9 @@ def setting(x: Examined) -> list[Finding]:
     off = s.opening_at_rest
     held = off > x.layout.limits.idle_gap
     if held:
-        outcome = f"then holds {x.layout.main.name} {say(off, 'angle')} off its idle stop: the linkage moves the lever less than its swing"  # fmt: skip
+        outcome = f"then holds {x.layout.main.name} {say(off, 'angle')} off its idle stop: the linkage moves the lever less than its swing"
     else:
-        outcome = f"then rests on its idle stop at the first {say(s.start, 'length')} of pad, so idle is proven"  # fmt: skip
+        outcome = f"then rests on its idle stop at the first {say(s.start, 'length')} of pad, so idle is proven"
     text = (
         f"set full first: rod `{s.rod}` at {say(s.length, 'length')} centre to centre "
         f"meets the full stop with the pad at {say(s.pad_travel, 'length')}; the lever "
@@ -233,7 +233,7 @@ def setting(x: Examined) -> list[Finding]:
 
 
 def stop_gaps(x: Examined) -> list[Finding]:
-    """What gap is left at either stop?"""
+    """Tell what gap is left at either stop."""
     out = []
     for name, throttle in x.layout.throttles.items():
         radius = _lever_radius(x, throttle)
@@ -258,7 +258,7 @@ def stop_gaps(x: Examined) -> list[Finding]:
 
 
 def tip_in(x: Examined) -> list[Finding]:
-    """How much throttle does the first tenth of the travel give?"""
+    """Judge how much throttle the first tenth of the travel gives."""
     begin = x.working.start + x.layout.pedal.free_play
     tenth = (x.working.end - begin) / 10
     if tenth <= 0:
@@ -282,11 +282,11 @@ def tip_in(x: Examined) -> list[Finding]:
             kind="angle per travel",
             text=text,
         )
-    ]  # fmt: skip
+    ]
 
 
 def spread(x: Examined) -> list[Finding]:
-    """Do several throttles open together, and the kickdown never first?"""
+    """Judge whether several throttles open together, and the kickdown never first."""
     plates = [t for t in x.layout.throttles.values() if t.kind == "plate"]
     out = [_differ(x, plates[0], other) for other in plates[1:]]
     for lever in x.layout.throttles.values():

@@ -1,11 +1,16 @@
 """``throttle-linkage arm``: choose a crank arm length for full throttle."""
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from linkage.cli import common
+
+if TYPE_CHECKING:
+    from linkage.config import Loaded
+    from linkage.layout import Layout
+    from linkage.sizing.arm import Choice, Sizing
 
 
 def arm(
@@ -55,26 +60,18 @@ def arm(
     Example: throttle-linkage arm car.toml spindle.lever --lengths "25 to 45 mm by 0.5 mm"
 
     Exit status 1 where no length fits.
-    """  # fmt: skip
+    """
     from linkage.config import load
-    from linkage.errors import UsageError
     from linkage.report.sizing import sizing_data, sizing_lines
     from linkage.sizing.arm import size_arms
 
-    if len(arms) > 2:
-        msg = f"{len(arms)} arms at once are too many"
-        raise UsageError(msg, hint="name one arm, or two")
-    suffix = ""
-    if picture is not None:
-        suffix = common.suffix_of(picture, ("png", "svg", "pdf"))
-        common.check_place(picture, force=force)
-    if output is not None:
-        common.suffix_of(output, ("toml",))
-        common.check_place(output, force=force)
+    suffix = _places(output, picture, force=force)
     loaded = load(layout)
     choices = _choices(loaded.layout, arms, lengths or [], angles or [])
     with loaded.placing():
-        sizing = size_arms(loaded.layout, choices, progress=common.progress("trying", quiet=quiet))  # fmt: skip
+        sizing = size_arms(
+            loaded.layout, choices, progress=common.progress("trying", quiet=quiet)
+        )
     if as_json:
         common.put_json(sizing_data(sizing))
     else:
@@ -82,7 +79,12 @@ def arm(
     if picture is not None:
         from linkage.report.pictures import sizing_picture
 
-        common.write(picture, sizing_picture(sizing, loaded.layout, suffix=suffix), force=force, quiet=quiet)  # fmt: skip
+        common.write(
+            picture,
+            sizing_picture(sizing, loaded.layout, suffix=suffix),
+            force=force,
+            quiet=quiet,
+        )
     if sizing.chosen is None:
         if output is not None:
             common.tell(f"{output} not written: nothing fits", quiet=quiet)
@@ -91,16 +93,26 @@ def arm(
         common.write(output, _chosen_text(loaded, sizing), force=force, quiet=quiet)
 
 
-def _choices(
-    layout: Any,
-    arms: list[str],
-    lengths: list[str],
-    angles: list[str],  # noqa: ANN401
-) -> list[Any]:
-    from linkage.errors import UsageError
-    from linkage.sizing.arm import Choice, find_hole
-    from linkage.sizing.steps import METRIC_STEP, around, stepped
+def _places(output: Path | None, picture: Path | None, *, force: bool) -> str:
+    """Refuse places and endings before the search; return the picture's ending."""
+    suffix = ""
+    if picture is not None:
+        suffix = common.suffix_of(picture, ("png", "svg", "pdf"))
+        common.check_place(picture, force=force)
+    if output is not None:
+        common.suffix_of(output, ("toml",))
+        common.check_place(output, force=force)
+    return suffix
 
+
+def _choices(
+    layout: "Layout", arms: list[str], lengths: list[str], angles: list[str]
+) -> "list[Choice]":
+    from linkage.errors import UsageError
+
+    if len(arms) > 2:
+        msg = f"{len(arms)} arms at once are too many"
+        raise UsageError(msg, hint="name one arm, or two")
     if len(set(arms)) < len(arms):
         msg = f"arm `{arms[0]}` is named twice"
         raise UsageError(msg, hint="name two different arms, or one")
@@ -108,23 +120,36 @@ def _choices(
         if len(given) > len(arms):
             msg = f"{word} is given {len(given)} times for {len(arms)} arm"
             raise UsageError(msg, hint="give it once for each arm, in the same order")
-    out = []
-    for i, text in enumerate(arms):
-        hole = find_hole(layout, text)
-        now = layout.shafts[hole.shaft].arms[hole.arm]
-        turned = _values(angles[i], "angle") if i < len(angles) else (now.angle,)
-        if i < len(lengths):
-            tried = _values(lengths[i], "length")
-        elif i < len(angles):
-            tried = (now.length,)
-        else:
-            step = METRIC_STEP if len(arms) == 1 else 4 * METRIC_STEP
-            tried = stepped(*around(now.length), step)
-        if min(tried) <= 0:
-            msg = f"a length of `{text}` must be more than zero"
-            raise UsageError(msg, hint="give the radius of the hole from its pivot")
-        out.append(Choice(hole=hole, lengths=tried, angles=turned))
-    return out
+    return [
+        _choice(
+            layout, text, (lengths[i : i + 1], angles[i : i + 1]), alone=len(arms) == 1
+        )
+        for i, text in enumerate(arms)
+    ]
+
+
+def _choice(
+    layout: "Layout", text: str, given: tuple[list[str], list[str]], *, alone: bool
+) -> "Choice":
+    """Return what is tried of one arm: as given, or about its present length."""
+    from linkage.errors import UsageError
+    from linkage.sizing.arm import Choice, find_hole
+    from linkage.sizing.steps import METRIC_STEP, around, stepped
+
+    lengths, angles = given
+    hole = find_hole(layout, text)
+    now = layout.shafts[hole.shaft].arms[hole.arm]
+    turned = _values(angles[0], "angle") if angles else (now.angle,)
+    if lengths:
+        tried = _values(lengths[0], "length")
+    elif angles:
+        tried = (now.length,)
+    else:
+        tried = stepped(*around(now.length), METRIC_STEP if alone else 4 * METRIC_STEP)
+    if min(tried) <= 0:
+        msg = f"a length of `{text}` must be more than zero"
+        raise UsageError(msg, hint="give the radius of the hole from its pivot")
+    return Choice(hole=hole, lengths=tried, angles=turned)
 
 
 def _values(text: str, kind: str) -> tuple[float, ...]:
@@ -141,10 +166,10 @@ def _values(text: str, kind: str) -> tuple[float, ...]:
     return stepped(series.low, series.high, series.step or usual)
 
 
-def _chosen_text(loaded: Any, sizing: Any) -> str:  # noqa: ANN401
+def _chosen_text(loaded: "Loaded", sizing: "Sizing") -> str:
     """Return the layout file with the chosen arms in it, all else as it was."""
     from linkage.config import chosen_arms, edit
 
-    row = sizing.rows[sizing.chosen]
+    row = sizing.rows[sizing.chosen or 0]
     holes = [c.hole for c in sizing.choices]
     return edit(loaded.text, chosen_arms(loaded, row.layout, holes, row.rods))

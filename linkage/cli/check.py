@@ -44,10 +44,11 @@ def check(
     from linkage.config import load
     from linkage.report.findings import check_data, check_lines
 
+    sheet, share = paper_of(paper), position(at)
+    suffix = ""
     if picture is not None:
         suffix = common.suffix_of(picture, PICTURES)
         common.check_place(picture, force=force)
-        share = position(at)
     loaded = load(layout)
     with loaded.placing():
         result = run(loaded.layout)
@@ -58,7 +59,7 @@ def check(
     if picture is not None:
         from linkage.report.pictures import layout_picture
 
-        data = layout_picture(result, share=share, suffix=suffix, paper=paper_of(paper))
+        data = layout_picture(result, share=share, suffix=suffix, paper=sheet)
         common.write(picture, data, force=force, quiet=quiet)
     raise typer.Exit(1 if result.verdict == "do not fit" else 0)
 

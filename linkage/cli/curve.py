@@ -46,7 +46,7 @@ def curve(
     """Print the travel curve: throttle angle and share against pad travel.
 
     Example: throttle-linkage curve car.toml -o curve.pdf
-    """  # fmt: skip
+    """
     from linkage.cli.check import paper_of
     from linkage.config import load
     from linkage.motion import assemble, working_travel
@@ -65,7 +65,9 @@ def curve(
         with loaded.placing():
             assembly = assemble(loaded.layout)
         points = 201 if drawn else rows
-        named.append((path.stem, travel_curve(assembly, working_travel(assembly), points=points)))  # fmt: skip
+        named.append(
+            (path.stem, travel_curve(assembly, working_travel(assembly), points=points))
+        )
     curves = [c for _, c in named]
     if suffix is None:
         _print(named, csv=csv, as_json=as_json, rows=rows)

@@ -47,7 +47,10 @@ def new(
             )
             return
         width = max(len(n) for n in found)
-        text = "\n".join(f"{s.name.ljust(width)}  {s.title}" for s in found.values()) + "\n"  # fmt: skip
+        text = (
+            "\n".join(f"{s.name.ljust(width)}  {s.title}" for s in found.values())
+            + "\n"
+        )
     elif name is None:
         msg = "no starter layout is named"
         raise UsageError(msg, hint="`throttle-linkage new --list` lists them")
@@ -58,4 +61,7 @@ def new(
         return
     common.write(output, text, force=force, quiet=quiet)
     if name is not None and not schema:
-        common.tell(f"next: measure, fill it in, and run `throttle-linkage check {output}`", quiet=quiet)  # fmt: skip
+        common.tell(
+            f"next: measure, fill it in, and run `throttle-linkage check {output}`",
+            quiet=quiet,
+        )

@@ -357,10 +357,6 @@ def build(file: LayoutFile) -> Layout:
         msg = "one of several throttles cannot be called `throttle`"
         hint = "call it by what it does, such as `front` or `kickdown`"
         raise LayoutError(msg, hint=hint, key=("throttles", "throttle"))
-    if "throttle" in (file.throttles or {}):
-        msg = "one of several throttles cannot be called `throttle`"
-        hint = "call it by what it does, such as `front` or `kickdown`"
-        raise LayoutError(msg, hint=hint, key=("throttles", "throttle"))
     throttles = (
         {"throttle": file.throttle}
         if file.throttle is not None

@@ -44,8 +44,11 @@ def functions() -> dict[str, Callable[..., tuple[Any, ...]]]:
 def compile_sources(sources: dict[str, str]) -> dict[str, Callable[..., Any]]:
     """Compile sources of `kernels.source`; they see arithmetic and nothing else."""
     space: dict[str, Any] = {
-        "__builtins__": {}, "sqrt": np.sqrt, "cos": np.cos, "sin": np.sin
-    }  # fmt: skip
+        "__builtins__": {},
+        "sqrt": np.sqrt,
+        "cos": np.cos,
+        "sin": np.sin,
+    }
     for name, text in sources.items():
         exec(compile(text, f"<derived {name}>", "exec"), space)  # noqa: S102
     return {name: space[name] for name in sources}
@@ -68,7 +71,7 @@ def coefficients(*parameters: float | FloatArray) -> tuple[Any, ...]:
 
 
 def close(
-    cos1: FloatArray, sin1: FloatArray, reduced: Sequence[Any], branch: Any
+    cos1: FloatArray, sin1: FloatArray, reduced: Sequence[Any], branch: float
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Solve one rod at every position of its driver.
 
@@ -91,7 +94,7 @@ def close(
     kernel = functions()["close"]
     with np.errstate(invalid="ignore", divide="ignore"):
         if np.ndim(cos1) != 1 or np.size(cos1) <= BLOCK:
-            return kernel(cos1, sin1, *reduced, branch)  # type: ignore[return-value]
+            return kernel(cos1, sin1, *reduced, branch)
         n = np.size(cos1)
         out = np.empty((3, n))
         for begin in range(0, n, BLOCK):

@@ -63,7 +63,7 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
     "gap_fixed": LimitRow(0.005, "length", "least gap to a fixed part", _PRACTICE),
     "gap_across": LimitRow(0.012, "length", "least gap between body and engine parts", _PRACTICE),
     "gap_exhaust": LimitRow(0.050, "length", "least gap to the exhaust", _PRACTICE),
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

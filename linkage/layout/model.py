@@ -9,7 +9,7 @@ Not here: whether the rods reach (`motion`).
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.layout.axes import add, cross, dot, norm
@@ -125,7 +125,7 @@ class Layout:
         """Return the shaft and arm name of a hole."""
         return self.shafts[hole.shaft], hole.arm
 
-    def with_arm(self, hole: Hole, **changes: float) -> Layout:
+    def with_arm(self, hole: Hole, **changes: Any) -> Layout:  # noqa: ANN401
         """Return the layout with one arm changed, all else as it is.
 
         Parameters
@@ -184,14 +184,14 @@ def _names_known(layout: Layout) -> None:
         _known_shaft(layout, shaft, ("engine", "carries"))
     if not any(t.kind == "plate" for t in layout.throttles.values()):
         msg = "there is no throttle plate"
-        raise LayoutError(msg, hint="add a [throttle] table that names its shaft", key=("throttle",))  # fmt: skip
+        raise LayoutError(msg, hint="add a [throttle] table that names its shaft", key=("throttle",))
 
 
 def _pivots_apart(layout: Layout) -> None:
     """Refuse a rod between shafts that share a pivot or a pin on the other's axis."""
     for name, rod in layout.rods.items():
         one, two = layout.shafts[rod.start.shaft], layout.shafts[rod.end.shaft]
-        if rod.start.shaft != rod.end.shaft and norm(add(one.pivot, two.pivot, -1)) < SAME_POINT:  # fmt: skip
+        if rod.start.shaft != rod.end.shaft and norm(add(one.pivot, two.pivot, -1)) < SAME_POINT:
             msg = f"shafts `{one.name}` and `{two.name}` have the same pivot"
             raise LayoutError(
                 msg,
@@ -243,7 +243,9 @@ def _oriented(rod: Rod, driven_by: Mapping[str, str]) -> Link:
     key = ("rods", rod.name, "to")
     if start.shaft == end.shaft:
         msg = f"rod `{rod.name}` joins two arms of the same shaft `{start.shaft}`"
-        raise LayoutError(msg, hint="a rod must lead from one shaft to another", key=key)
+        raise LayoutError(
+            msg, hint="a rod must lead from one shaft to another", key=key
+        )
     if start.shaft in driven_by and end.shaft in driven_by:
         msg = (
             f"rod `{rod.name}` drives shaft `{end.shaft}`, which "
@@ -265,7 +267,7 @@ def _all_connected(
     for name in layout.shafts:
         if name not in driven_by:
             msg = f"shaft `{name}` is not connected to the pedal"
-            near = [r for r, rod in waiting.items() if name in {rod.start.shaft, rod.end.shaft}]  # fmt: skip
+            near = [r for r, rod in waiting.items() if name in {rod.start.shaft, rod.end.shaft}]
             hint = (
                 f"rod `{near[0]}` leads to it, but nothing leads from the pedal there"
                 if near

@@ -195,7 +195,7 @@ class Rod:
             positive(self.length, "a rod's length", (*key, "length"))
         if self.bore > 0 and self.bore >= self.diameter:
             msg = "the bore of a tube must be less than its diameter"
-            raise LayoutError(msg, hint="swap them, or leave `bore` out", key=(*key, "bore"))  # fmt: skip
+            raise LayoutError(msg, hint="swap them, or leave `bore` out", key=(*key, "bore"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,7 +230,7 @@ class Pedal:
             positive(self.stop, "the pedal stop", ("pedal", "stop"))
         if not 0 <= self.free_play < self.travel:
             msg = "the pedal's free play must be less than its travel"
-            raise LayoutError(msg, hint="give the play alone, not the whole travel", key=("pedal", "free_play"))  # fmt: skip
+            raise LayoutError(msg, hint="give the play alone, not the whole travel", key=("pedal", "free_play"))
 
     @property
     def end(self) -> float:
@@ -274,7 +274,7 @@ class Throttle:
         positive(self.swing, "the throttle's swing", (*key, "swing"))
         if self.swing > math.radians(180):
             msg = "a throttle swings less than half a turn"
-            raise LayoutError(msg, hint="give the angle between idle and full stop, usually 70 to 84 deg", key=(*key, "swing"))  # fmt: skip
+            raise LayoutError(msg, hint="give the angle between idle and full stop, usually 70 to 84 deg", key=(*key, "swing"))
         if self.bore > 0 and self.spindle >= self.bore:
             msg = "the spindle must be thinner than the bore"
             raise LayoutError(msg, hint="give both as diameters", key=(*key, "spindle"))

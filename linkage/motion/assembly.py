@@ -9,6 +9,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+import numpy as np
+
 from linkage import kernels
 from linkage.errors import AssemblyError, ReachError
 from linkage.layout.axes import Vector, add, cross, dot, norm
@@ -170,10 +172,7 @@ def solve_one(loop: Loop, turn: float) -> tuple[float, float]:
         Negative where the rod does not reach.
     """
     cos2, sin2, reach = kernels.close(
-        math.cos(turn),
-        math.sin(turn),
-        loop.reduced,
-        loop.branch,  # type: ignore[arg-type]
+        np.array(math.cos(turn)), np.array(math.sin(turn)), loop.reduced, loop.branch
     )
     return math.atan2(float(sin2), float(cos2)), float(reach)
 

@@ -128,7 +128,9 @@ def _beyond(
     return found
 
 
-def _lines_up(assembly: Assembly, link: Link, near: float, limit: float) -> float | None:  # fmt: skip
+def _lines_up(
+    assembly: Assembly, link: Link, near: float, limit: float
+) -> float | None:
     """Return where the driving arm comes into line with its rod, if it does."""
     at_near = rod_line(sweep(assembly, np.array([near])), link).driver_side[0]
     if np.isnan(at_near) or at_near == 0:

@@ -74,7 +74,10 @@ def open_area(
     """
     if not 0 <= closed_angle < np.pi / 2:
         msg = "the closed plate angle must be from 0 to less than 90°"
-        raise LayoutError(msg, hint="measure it from the plane square to the bore, usually 0 to 15 deg")  # fmt: skip
+        raise LayoutError(
+            msg,
+            hint="measure it from the plane square to the bore, usually 0 to 15 deg",
+        )
     if not 0 <= spindle_ratio < 1:
         msg = "the spindle must be thinner than the bore"
         raise LayoutError(msg, hint="give both as diameters")

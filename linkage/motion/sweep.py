@@ -84,7 +84,9 @@ def pedal_turn(assembly: Assembly, pad_travel: FloatArray) -> FloatArray:
     radius = assembly.layout.shafts[pedal.shaft].arms[pedal.pad].length
     used = pad_travel
     if pedal.free_play:
-        used = np.where(pad_travel > 0, np.maximum(pad_travel - pedal.free_play, 0), pad_travel)  # fmt: skip
+        used = np.where(
+            pad_travel > 0, np.maximum(pad_travel - pedal.free_play, 0), pad_travel
+        )
     return pedal.presses * used / radius
 
 

@@ -155,7 +155,9 @@ def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] |
     for loop in assembly.loops:
         name = loop.link.rod.name
         place = _runs_out(assembly, name, travel, motion.reach[name])
-        if place is not None and (first is None or abs(place - low) < abs(first[1] - low) - SAME):  # fmt: skip
+        if place is not None and (
+            first is None or abs(place - low) < abs(first[1] - low) - SAME
+        ):
             first = (name, place)
     return first
 
@@ -171,9 +173,11 @@ def _runs_out(
     last = len(travel) - 1
     fails = reach[1:] < 0
     dips = np.zeros(last, dtype=bool)
-    dips[:-1] = (reach[1:-1] < 0.02) & (reach[1:-1] <= reach[:-2]) & (reach[1:-1] <= reach[2:])  # fmt: skip
-    for i in np.flatnonzero(fails | dips) + 1:
-        far = travel[i] if reach[i] < 0 else travel[min(i + 1, last)]
+    dips[:-1] = (
+        (reach[1:-1] < 0.02) & (reach[1:-1] <= reach[:-2]) & (reach[1:-1] <= reach[2:])
+    )
+    for i in (np.flatnonzero(fails | dips) + 1).tolist():
+        far = travel[i if reach[i] < 0 else min(i + 1, last)]
         found = bracket(assembly, beyond, float(travel[i - 1]), float(far))
         if found is not None:
             return found[0]
@@ -211,7 +215,11 @@ def working_travel(assembly: Assembly) -> Working:
     """
     layout = assembly.layout
     limit = layout.pedal.end
-    stopped_by = "floor" if layout.pedal.stop is None or layout.pedal.stop > layout.pedal.travel else "pedal stop"  # fmt: skip
+    stopped_by = (
+        "floor"
+        if layout.pedal.stop is None or layout.pedal.stop > layout.pedal.travel
+        else "pedal stop"
+    )
     found = find_jam(assembly, 0.0, limit)
     reachable = limit
     jam = None

@@ -60,7 +60,9 @@ def rods_lines(check: Check) -> list[str]:
     for loop in check.examined.assembly.loops:
         rod = loop.link.rod
         how = "cut to fit" if rod.length is None else "as given"
-        out.append(f"  {rod.name}: {say(loop.length, 'length')} ({how}), from {loop.link.driver} to {loop.link.driven}")  # fmt: skip
+        out.append(
+            f"  {rod.name}: {say(loop.length, 'length')} ({how}), from {loop.link.driver} to {loop.link.driven}"
+        )
     return out
 
 
@@ -87,9 +89,14 @@ def check_lines(
     pedal = layout.pedal
     seen = layout.shafts[pedal.shaft].axis.seen_from
     way = "anticlockwise" if pedal.presses > 0 else "clockwise"
-    out += [f"Pressing turns {pedal.shaft} {way} seen from {seen}; {say(pedal.end, 'length')} of pad travel.", ""]  # fmt: skip
+    out += [
+        f"Pressing turns {pedal.shaft} {way} seen from {seen}; {say(pedal.end, 'length')} of pad travel.",
+        "",
+    ]
     out += [*rods_lines(check), ""]
-    ordered = sorted(check.findings, key=lambda f: -("fits", "look", "do not fit").index(f.verdict))  # fmt: skip
+    ordered = sorted(
+        check.findings, key=lambda f: -("fits", "look", "do not fit").index(f.verdict)
+    )
     for finding in ordered:
         out += finding_lines(finding)
     out += ["", *changed_lines(check), *closing_lines(check)]

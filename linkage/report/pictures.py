@@ -32,7 +32,9 @@ def curve_picture(
     bad = [name for name, c in curves if not c.opens]
     short = [name for name, c in curves if c.opens and c.full_at is None]
     reasons = [f"{', '.join(bad)}: pressing does not open the plate"] * bool(bad)
-    reasons += [f"{', '.join(short)}: not fully open with the pedal on its stop"] * bool(short)  # fmt: skip
+    reasons += [
+        f"{', '.join(short)}: not fully open with the pedal on its stop"
+    ] * bool(short)
     figure = curve_figure(
         curves, paper=paper, length_unit=length_unit, banner="; ".join(reasons) or None
     )

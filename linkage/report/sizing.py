@@ -71,7 +71,10 @@ def shown_rows(sizing: Sizing, *, every: bool) -> list[int]:
         first = min(max(sizing.chosen - NEIGHBOURS, 0), n - 2 * NEIGHBOURS - 1)
         return list(range(first, first + 2 * NEIGHBOURS + 1))
     chosen = np.array(sizing.rows[sizing.chosen].lengths)
-    near = sorted(range(n), key=lambda i: float(np.abs(np.array(sizing.rows[i].lengths) - chosen).sum()))  # fmt: skip
+    near = sorted(
+        range(n),
+        key=lambda i: float(np.abs(np.array(sizing.rows[i].lengths) - chosen).sum()),
+    )
     return sorted(near[: 2 * NEIGHBOURS + 1])
 
 
@@ -79,7 +82,13 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     """Return the table with the chosen row marked, and why others failed."""
     head = ["", *(h for h, _, _ in _varied(sizing))]
     head += [f"rod {n}\nmm" for n in _rod_names(sizing)]
-    head += ["throttle\n%", "full at\n% of pad", "tip-in\n°/mm", "least arm-\nrod °", "outcome"]  # fmt: skip
+    head += [
+        "throttle\n%",
+        "full at\n% of pad",
+        "tip-in\n°/mm",
+        "least arm-\nrod °",
+        "outcome",
+    ]
     body = [_cells(sizing, i) for i in shown_rows(sizing, every=every)]
     out = table(head, body, left=1)
     out.append("")
@@ -92,7 +101,11 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
         if not row.fits:
             reasons.setdefault(row.reason.split(":", maxsplit=1)[0], []).append(i)
     for code, rows in reasons.items():
-        out += wrapped(f"{len(rows)} failed by {code}, for example: {sizing.rows[rows[0]].reason}", "  ", first="")  # fmt: skip
+        out += wrapped(
+            f"{len(rows)} failed by {code}, for example: {sizing.rows[rows[0]].reason}",
+            "  ",
+            first="",
+        )
     return [*out, LINE]
 
 
@@ -126,18 +139,31 @@ def sizing_data(sizing: Sizing) -> dict[str, Any]:
         "chosen": sizing.chosen,
         "columns": {
             "throttle_share_pct": [round(r.throttle_share * 100, 4) for r in rows],
-            "full_at_pad_travel_share_pct": [None if r.full_share is None else round(r.full_share * 100, 4) for r in rows],
-            "tip_in_deg_per_mm": [round(shown(r.tip_in, "angle per travel"), 5) for r in rows],
-            "least_arm_rod_angle_deg": [round(shown(r.least_angle, "angle"), 4) for r in rows],
+            "full_at_pad_travel_share_pct": [
+                None if r.full_share is None else round(r.full_share * 100, 4)
+                for r in rows
+            ],
+            "tip_in_deg_per_mm": [
+                round(shown(r.tip_in, "angle per travel"), 5) for r in rows
+            ],
+            "least_arm_rod_angle_deg": [
+                round(shown(r.least_angle, "angle"), 4) for r in rows
+            ],
             "fits": [r.fits for r in rows],
             "reason": [r.reason or None for r in rows],
         },
         "caution": LINE,
-    }  # fmt: skip
+    }
     for i, choice in enumerate(sizing.choices):
         name = str(choice.hole)
-        data["columns"][f"{name} length_mm"] = [round(r.lengths[i] * 1e3, 4) for r in rows]  # fmt: skip
-        data["columns"][f"{name} angle_deg"] = [round(shown(r.angles[i], "angle"), 4) for r in rows]  # fmt: skip
+        data["columns"][f"{name} length_mm"] = [
+            round(r.lengths[i] * 1e3, 4) for r in rows
+        ]
+        data["columns"][f"{name} angle_deg"] = [
+            round(shown(r.angles[i], "angle"), 4) for r in rows
+        ]
     for rod in _rod_names(sizing):
-        data["columns"][f"rod {rod} length_mm"] = [round(r.rods[rod] * 1e3, 4) if rod in r.rods else None for r in rows]  # fmt: skip
+        data["columns"][f"rod {rod} length_mm"] = [
+            round(r.rods[rod] * 1e3, 4) if rod in r.rods else None for r in rows
+        ]
     return data

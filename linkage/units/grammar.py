@@ -61,7 +61,7 @@ def number_pattern(kind: str, *, signed: bool = True) -> str:
     """
     sign = _SIGN if signed else "[+]?[ ]*"
     units = sorted(UNITS[kind], key=len, reverse=True)
-    unit = "(?:[ ]*(?:" + "|".join(re.escape(u).replace(r"\ ", " ") for u in units) + "))?"  # fmt: skip
+    unit = "(?:[ ]*(?:" + "|".join(re.escape(u).replace(r"\ ", " ") for u in units) + "))?"
     body = sign + _NUMBER + (unit if units else "")
     tail = _NUMBER + (unit if units else "")
     return rf"^[ ]*{body}(?:{_MARK}{tail})?[ ]*$(?!\n)"
@@ -160,7 +160,7 @@ def _not_a_number(text: str, kind: str, key: tuple[str, ...]) -> UnitError:
     if re.search(r"[0-9],[0-9]", text):
         fixed = re.sub(r"([0-9]),([0-9])", r"\1.\2", shown)
         msg = f"`{shown}` has a decimal comma"
-        return UnitError(msg, hint=f"write a point and no thousands mark: `{fixed}`", key=key)  # fmt: skip
+        return UnitError(msg, hint=f"write a point and no thousands mark: `{fixed}`", key=key)
     if re.search(rf"[0-9]{{{MOST_DIGITS + 1},}}", text):
         msg = f"`{shown}` has more than {MOST_DIGITS} digits"
         return UnitError(msg, hint="round it", key=key)
@@ -219,7 +219,7 @@ def parse(
 
 
 def _named(written: object) -> str:
-    names = {bool: "true or false", list: "a list", dict: "a table", type(None): "empty"}  # fmt: skip
+    names = {bool: "true or false", list: "a list", dict: "a table", type(None): "empty"}
     return names.get(type(written), f"a {type(written).__name__}")
 
 
