@@ -154,7 +154,8 @@ def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] |
     first: tuple[str, float] | None = None
     for loop in assembly.loops:
         name = loop.link.rod.name
-        place = _runs_out(assembly, name, travel, motion.reach[name])
+        limit = high if first is None else first[1]
+        place = _runs_out(assembly, name, travel, motion.reach[name], limit)
         if place is not None and (
             first is None or abs(place - low) < abs(first[1] - low) - SAME
         ):
@@ -163,22 +164,29 @@ def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] |
 
 
 def _runs_out(
-    assembly: Assembly, rod: str, travel: FloatArray, reach: FloatArray
+    assembly: Assembly, rod: str, travel: FloatArray, reach: FloatArray, limit: float
 ) -> float | None:
-    """Return where one rod's reach first falls below zero, looking between samples."""
+    """Return where one rod's reach first falls below zero, looking between samples.
+
+    ``limit`` is where a rod that was looked at before has run out.
+    """
 
     def beyond(motion: Motion) -> FloatArray:
         return np.where(motion.reach[rod] < 0, 0.0, -1.0)
 
     last = len(travel) - 1
-    fails = reach[1:] < 0
-    dips = np.zeros(last, dtype=bool)
-    dips[:-1] = (
-        (reach[1:-1] < 0.02) & (reach[1:-1] <= reach[:-2]) & (reach[1:-1] <= reach[2:])
-    )
-    for i in (np.flatnonzero(fails | dips) + 1).tolist():
-        far = travel[i if reach[i] < 0 else min(i + 1, last)]
-        found = bracket(assembly, beyond, float(travel[i - 1]), float(far))
+    beside = np.concatenate(([np.inf], reach, [np.inf]))
+    dips = (reach < 0.02) & (reach <= beside[:-2]) & (reach <= beside[2:])
+    for i in np.flatnonzero(~(reach >= 0) | dips).tolist():
+        near, far = float(travel[max(i - 1, 0)]), float(travel[min(i + 1, last)])
+        if np.isnan(reach[i]):
+            # The rod that drives it ran out; this one may have done so just before.
+            if abs(limit - travel[0]) <= abs(near - travel[0]):
+                return None
+            far = limit
+        elif reach[i] < 0:
+            far = float(travel[i])
+        found = bracket(assembly, beyond, near, far)
         if found is not None:
             return found[0]
     return None
