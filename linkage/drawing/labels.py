@@ -25,13 +25,13 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 #: Distances of a label from its point that are tried. [pt]
-RINGS: Final = np.array([4.0, 8, 13, 19, 26, 35, 46, 60, 78, 100, 130, 170, 220])
+RINGS: Final = np.array([5.0, 8.5, 13, 19, 26, 35, 46, 60, 78, 100, 130, 170, 220])
 DIRECTIONS: Final = 24
 #: Clear space around every box. [pt]
 PAD: Final = 1.5
 #: A leader is drawn where the label is farther than this from its point. [pt]
 LEADER: Final = 10.0
-_STEP = 3.0  # obstacles are sampled this far apart [pt]
+_STEP = 2.5  # size of the cells in which drawn lines are noted [pt]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +44,8 @@ class Tag:
         What it says.
     at : tuple of 2 floats
         The point, in the axes' data.
+    also : tuple of points
+        Further points that would do as well.
     toward : tuple of 2 floats
         Wished direction on the picture, right and up; (0, 0) for any.
     leader : bool
@@ -55,6 +57,7 @@ class Tag:
 
     text: str
     at: tuple[float, float]
+    also: tuple[tuple[float, float], ...] = ()
     toward: tuple[float, float] = (0.0, 0.0)
     leader: bool = True
     style: Mapping[str, Any] = field(default_factory=dict)
@@ -90,12 +93,28 @@ class Placer:
             box.y0 + room[3] * box.height,
         )
         self._boxes = np.empty((0, 4))
-        self._hidden = np.empty((0, 2))
+        self._cell = _STEP * self._pt
+        wide = int((self._field[2] - self._field[0]) / self._cell) + 2
+        high = int((self._field[3] - self._field[1]) / self._cell) + 2
+        #: How much is drawn in each cell of the field, columns first.
+        self._drawn = np.zeros((wide, high))
         self.left_out: list[Tag] = []
 
-    def avoid(self, points: FloatArray) -> None:
-        """Keep off a line, given by its corners in data, shape (n, 2)."""
-        self._add_hidden(self.ax.transData.transform(np.asarray(points, dtype=float)))
+    def avoid(self, points: FloatArray, width: float = 0.0) -> None:
+        """Keep off a line.
+
+        Parameters
+        ----------
+        points : ndarray, shape (n, 2)
+            Its corners, in data.
+        width : float
+            How wide it is drawn. [pt]
+        """
+        middle = self.ax.transData.transform(np.asarray(points, dtype=float))
+        self._draw(middle)
+        if width:
+            for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+                self._draw(middle + np.array([dx, dy]) * width / 2 * self._pt)
 
     def avoid_points(self, points: FloatArray, size: float = 8.0) -> None:
         """Keep off symbols, given by their places in data, shape (n, 2).
@@ -113,7 +132,7 @@ class Placer:
         grid = np.linspace(-size / 2, size / 2, 4) * self._pt
         cross = np.array([(x, y) for x in grid for y in grid])
         spread = (middle[:, None, :] + cross[None]).reshape(-1, 2)
-        self._hidden = np.vstack([self._hidden, spread])
+        self._fill(spread)
 
     def avoid_text(self, texts: Iterable[Text]) -> None:
         """Keep off texts that are there already."""
@@ -151,48 +170,46 @@ class Placer:
     def _settle(self, tag: Tag, label: Annotation) -> bool:
         x0, y0, x1, y1 = self._box_of(label)
         half = np.array([x1 - x0, y1 - y0]) / 2
-        point = self.ax.transData.transform(tag.at)
-        rings, ways = self._candidates(tag)
-        centres = point + rings[:, None] * ways + ways * half
+        points = self.ax.transData.transform(np.array([tag.at, *tag.also], float))
+        rings, ways = _candidates(tag.leader)
+        rings = np.tile(rings * self._pt, len(points))
+        ways = np.tile(ways, (len(points), 1))
+        at = np.repeat(points, len(rings) // len(points), axis=0)
+        centres = at + rings[:, None] * ways + ways * half
         boxes = np.hstack([centres - half, centres + half])
-        cost = self._cost(tag, boxes, rings, ways, point)
+        cost = self._cost(tag, boxes, (rings, ways, at))
         best = int(np.argmin(cost))
         if not np.isfinite(cost[best]):
             return False
+        point = at[best]
+        label.xy = tuple(self.ax.transData.inverted().transform(point))
         label.set_position(tuple((centres[best] - point) / self._pt))
         self._boxes = np.vstack([self._boxes, boxes[best]])
         if tag.leader and rings[best] > LEADER * self._pt:
             self._lead(tag, point, boxes[best])
         return True
 
-    def _candidates(self, tag: Tag) -> tuple[FloatArray, FloatArray]:
-        rings = RINGS if tag.leader else RINGS[:6]
-        angles = np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False)
-        ways = np.column_stack([np.cos(angles), np.sin(angles)])
-        return (
-            np.repeat(rings * self._pt, DIRECTIONS),
-            np.tile(ways, (len(rings), 1)),
-        )
-
     def _cost(
         self,
         tag: Tag,
         boxes: FloatArray,
-        rings: FloatArray,
-        ways: FloatArray,
-        point: FloatArray,
+        where: tuple[FloatArray, FloatArray, FloatArray],
     ) -> FloatArray:
+        """Return how bad each place is, infinite where it is refused."""
+        rings, ways, at = where
         left, low, right, top = self._field
         cost = rings / self._pt / 6
         if any(tag.toward):
             wished = np.array(tag.toward) / np.hypot(*tag.toward)
             cost = cost + 2.5 * (1 - ways @ wished)
-        cost = cost + 2.0 * _inside(self._hidden, boxes)
-        ends = np.clip(point, boxes[:, :2], boxes[:, 2:])
-        along = np.linspace(0.1, 0.9, 7)
-        for share in along:  # a leader must not run through another label
-            at = point + share * (ends - point)
-            cost = cost + 6.0 * _covered(at, self._boxes)
+        cost = cost + 2.0 * self._hides(boxes)
+        ends = np.clip(at, boxes[:, :2], boxes[:, 2:])
+        drawn = rings > LEADER * self._pt
+        for share in np.linspace(0.1, 0.95, 12):  # what a leader would run through
+            on = at + share * (ends - at)
+            cost = cost + 5.0 * _covered(on, self._boxes)
+            if share > 0.3:
+                cost = cost + 0.8 * drawn * (self._amount(on) > 0)
         out = (boxes[:, 0] < left) | (boxes[:, 1] < low) | (boxes[:, 2] > right) | (boxes[:, 3] > top)  # fmt: skip
         return np.where(out | _meets(boxes, self._boxes), np.inf, cost)
 
@@ -211,33 +228,55 @@ class Placer:
             gid="leader",
         )
         line.set_clip_on(False)
-        self._add_hidden(np.array([end, point]))
+        self._draw(np.array([end, point]))
 
     def _box_of(self, text: Text) -> FloatArray:
         pad = PAD * self._pt * np.array([-1, -1, 1, 1])
         return np.asarray(extent(text, self._renderer) + pad)
 
-    def _add_hidden(self, pixels: FloatArray) -> None:
+    def _draw(self, pixels: FloatArray) -> None:
+        """Note a line as drawn, given by its corners."""
         pixels = pixels[np.isfinite(pixels).all(axis=1)]
         samples = [pixels]
         for one, two in pairwise(pixels):
-            count = int(np.hypot(*(two - one)) / (_STEP * self._pt))
+            count = int(np.hypot(*(two - one)) / self._cell)
             if count > 1:
                 share = np.linspace(0, 1, count, endpoint=False)[1:, None]
                 samples.append(one + share * (two - one))
-        self._hidden = np.vstack([self._hidden, *samples])
+        self._fill(np.vstack(samples))
+
+    def _index(self, pixels: FloatArray) -> NDArray[np.int64]:
+        corner = np.array(self._field[:2])
+        return np.asarray(np.floor((pixels - corner) / self._cell), dtype=np.int64)
+
+    def _fill(self, pixels: FloatArray) -> None:
+        i, j = self._index(pixels).T
+        wide, high = self._drawn.shape
+        inside = (i >= 0) & (i < wide) & (j >= 0) & (j < high)
+        self._drawn[i[inside], j[inside]] = 1.0
+
+    def _amount(self, pixels: FloatArray) -> FloatArray:
+        """Return how much is drawn at each point, shape (n,)."""
+        i, j = self._index(pixels).T
+        wide, high = self._drawn.shape
+        return np.asarray(self._drawn[np.clip(i, 0, wide - 1), np.clip(j, 0, high - 1)])
+
+    def _hides(self, boxes: FloatArray) -> FloatArray:
+        """Return how much each box would hide, shape (n,)."""
+        wide, high = self._drawn.shape
+        total = np.zeros((wide + 1, high + 1))
+        total[1:, 1:] = self._drawn.cumsum(axis=0).cumsum(axis=1)
+        x0, y0 = np.clip(self._index(boxes[:, :2]), 0, [wide, high]).T
+        x1, y1 = np.clip(self._index(boxes[:, 2:]) + 1, 0, [wide, high]).T
+        return np.asarray(total[x1, y1] - total[x0, y1] - total[x1, y0] + total[x0, y0])
 
 
-def _inside(points: FloatArray, boxes: FloatArray) -> FloatArray:
-    """Return how many points lie in each box, shape (n,)."""
-    x, y = points[:, 0], points[:, 1]
-    within = (
-        (x >= boxes[:, :1])
-        & (x <= boxes[:, 2:3])
-        & (y >= boxes[:, 1:2])
-        & (y <= boxes[:, 3:])
-    )
-    return np.asarray(within.sum(axis=1), dtype=float)
+def _candidates(leader: bool) -> tuple[FloatArray, FloatArray]:  # noqa: FBT001
+    """Return distances [pt] and directions of the places tried."""
+    rings = RINGS if leader else RINGS[:6]
+    angles = np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False)
+    ways = np.column_stack([np.cos(angles), np.sin(angles)])
+    return np.repeat(rings, DIRECTIONS), np.tile(ways, (len(rings), 1))
 
 
 def _covered(points: FloatArray, boxes: FloatArray) -> FloatArray:

@@ -34,7 +34,9 @@ def _along(sizing: Sizing) -> tuple[str, list[float], list[int]]:
     With two varied, the other is held at the chosen row's value (the middle
     one where none is chosen).
     """
-    kept = sizing.rows[sizing.chosen if sizing.chosen is not None else len(sizing.rows) // 2]
+    kept = sizing.rows[
+        sizing.chosen if sizing.chosen is not None else len(sizing.rows) // 2
+    ]
     varied: list[tuple[int, str]] = []
     for i, choice in enumerate(sizing.choices):
         varied += [(i, "length")] * (len(choice.lengths) > 1)
@@ -86,7 +88,9 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     label, values, indices = _along(sizing)
     rows = [sizing.rows[i] for i in indices]
     share = np.array([row.throttle_share * 100 for row in rows])
-    full = np.array([np.nan if r.full_share is None else r.full_share * 100 for r in rows])
+    full = np.array(
+        [np.nan if r.full_share is None else r.full_share * 100 for r in rows]
+    )
     least = np.array([shown(row.least_angle, "angle") for row in rows])
     fits = np.array([row.fits for row in rows])
     x = np.array(values)
@@ -98,7 +102,14 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
         label="throttle reached, % of swing",
         gid="throttle",
     )
-    ax.plot(x, full, color=VERMILION, ls=(0, (6, 2)), label="full met at, % of pad travel", gid="full")
+    ax.plot(
+        x,
+        full,
+        color=VERMILION,
+        ls=(0, (6, 2)),
+        label="full met at, % of pad travel",
+        gid="full",
+    )
     limit = layout.limits.full_throttle * 100
     ax.axhline(limit, color=GREY, lw=0.8, ls=":")
     _bound(ax, limit, f"{limit:g} % of\nswing asked")
@@ -110,13 +121,36 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
         angle_ax.axhline(shown(bound, "angle"), color=GREY, lw=0.8, ls=":")
         _bound(angle_ax, shown(bound, "angle"), f"{word} {say(bound, 'angle', 0)}")
     for axes, curve in ((ax, share), (angle_ax, least)):
-        axes.plot(x[fits], curve[fits], "o", ms=4, mfc="white", mec=BLUE, label="fits" if axes is ax else None)
-        axes.plot(x[~fits], curve[~fits], "x", ms=4, color=GREY, label="fails" if axes is ax else None)
+        axes.plot(
+            x[fits],
+            curve[fits],
+            "o",
+            ms=4,
+            mfc="white",
+            mec=BLUE,
+            label="fits" if axes is ax else None,
+        )
+        axes.plot(
+            x[~fits],
+            curve[~fits],
+            "x",
+            ms=4,
+            color=GREY,
+            label="fails" if axes is ax else None,
+        )
     if sizing.chosen is not None:
         place = x[indices.index(sizing.chosen)]
         for axes in (ax, angle_ax):
             axes.axvline(place, color="black", lw=0.8)
-        ax.annotate(f"chosen {place:.2f}", (place, 1.0), xycoords=("data", "axes fraction"), xytext=(4, -12), textcoords="offset points", fontsize=9, weight="bold")
+        ax.annotate(
+            f"chosen {place:.2f}",
+            (place, 1.0),
+            xycoords=("data", "axes fraction"),
+            xytext=(4, -12),
+            textcoords="offset points",
+            fontsize=9,
+            weight="bold",
+        )
     ax.set_ylabel("%")
     ax.set_ylim(min(float(np.nanmin(share)), 60) - 3, 109)
     ax.legend(loc="best", fontsize=8, framealpha=1)
@@ -128,7 +162,9 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
         axes.grid(visible=True)
 
 
-def sizing_figure(sizing: Sizing, layout: Layout, *, paper: Paper | None = None) -> Figure:
+def sizing_figure(
+    sizing: Sizing, layout: Layout, *, paper: Paper | None = None
+) -> Figure:
     """Return the picture of a search.
 
     Parameters

@@ -9,6 +9,7 @@ Not here: what is drawn (`curve`, `layout`).
 from __future__ import annotations
 
 import io
+import textwrap
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -139,7 +140,9 @@ def new_figure(paper: Paper | None = None) -> Figure:
     return figure
 
 
-def notes(figure: Figure, *, title: str = "", banner: str | None = None) -> None:
+def notes(
+    figure: Figure, *, title: str = "", banner: str | None = None, below: str = ""
+) -> None:
     """Write the caution, the title and the DO NOT FIT line on a figure.
 
     Parameters
@@ -150,24 +153,27 @@ def notes(figure: Figure, *, title: str = "", banner: str | None = None) -> None
         Printed top left.
     banner : str, optional
         The reason not to fit; None where there is none.
+    below : str
+        Printed small under the title.
     """
     figure.text(
         0.5, 0.012, CAUTION, ha="center", va="bottom", fontsize=8, gid="caution"
     )
-    if title:
-        figure.text(0.03, 0.985, title, ha="left", va="top", fontsize=11, gid="title")
+    height = figure.get_size_inches()[1]
+    figure.text(0.03, 1 - 0.12 / height, title, ha="left", va="top", fontsize=11, gid="title")  # fmt: skip
+    if below:
+        figure.text(0.03, 1 - 0.36 / height, below, ha="left", va="top", fontsize=8, gid="below")  # fmt: skip
     if banner is not None:
         figure.text(
             0.5,
-            0.945,
-            f"DO NOT FIT: {banner}",
+            1 - (0.6 if below else 0.4) / height,
+            "\n".join(textwrap.wrap(f"DO NOT FIT: {banner}", 85)[:2]),
             ha="center",
             va="top",
-            fontsize=12,
+            fontsize=11,
             fontweight="bold",
             color="white",
-            bbox={"boxstyle": "square,pad=0.35", "fc": "#A02000", "ec": BLACK},
-            wrap=True,
+            bbox={"boxstyle": "square,pad=0.3", "fc": "#A02000", "ec": BLACK},
             gid="banner",
         )
 

@@ -1,0 +1,196 @@
+"""The parts of a view that stand still: pivots, bearings, stops, anchors, arrows.
+
+Not here: the moving parts (`pose`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from linkage.drawing import style, symbols
+from linkage.drawing.labels import Tag
+from linkage.drawing.layout_labels import STILL, points_per_metre
+from linkage.drawing.pose import shaft_colours
+from linkage.drawing.views import shaft_line
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
+    from matplotlib.path import Path
+    from matplotlib.text import Text
+    from numpy.typing import NDArray
+
+    from linkage.drawing.views import View
+    from linkage.layout import Layout, Shaft
+    from linkage.motion import Motion
+
+    FloatArray = NDArray[np.float64]
+
+
+def _mark(ax: Axes, name: str, at: FloatArray, path: Path | str, size: float, **look: Any) -> Line2D:  # noqa: ANN401  # fmt: skip
+    settings = {
+        "color": style.BLACK,
+        "markeredgewidth": 0.9,
+        "fillstyle": "none",
+        "linestyle": "none",
+        "zorder": 3,
+        **look,
+    }
+    (line,) = ax.plot([at[0]], [at[1]], marker=path, markersize=size, gid=name, scalex=False, scaley=False, **settings)  # fmt: skip
+    return line
+
+
+def draw_fixed(ax: Axes, motion: Motion, view: View) -> dict[str, Line2D | Text]:
+    """Draw what stands still on a view.
+
+    Parameters
+    ----------
+    ax : Axes
+        With its limits set.
+    motion : Motion
+        The whole working travel, for the turn arrows.
+    view : View
+        On which it is seen.
+
+    Returns
+    -------
+    dict
+        ``pivot SHAFT``, ``shaft SHAFT``, ``bearing SHAFT``, ``turn SHAFT``,
+        ``anchor SPRING``, ``torsion SPRING``, ``stop NAME``.
+    """
+    layout = motion.assembly.layout
+    fixed: dict[str, Line2D | Text] = {}
+    for shaft in layout.shafts.values():
+        pivot = view.project(np.array(shaft.pivot, float))
+        facing = view.facing(shaft)
+        if facing:
+            fixed |= _pivot(ax, motion, shaft, pivot, facing)
+        else:
+            fixed |= _shaft_from_side(ax, layout, shaft, pivot, view)
+    for name, spring in layout.springs.items():
+        if spring.anchor is not None:
+            at = view.project(np.array(spring.anchor, float))
+            fixed[f"anchor {name}"] = _mark(ax, f"anchor {name}", at, symbols.ground(), 14)  # fmt: skip
+        elif not spring.arm and view.facing(layout.shafts[spring.shaft]):
+            at = view.project(np.array(layout.shafts[spring.shaft].pivot, float))
+            fixed[f"torsion {name}"] = _mark(ax, f"torsion {name}", at, symbols.spiral(), 19, zorder=5.5)  # fmt: skip
+    for name, (at, out) in stop_places(motion, view, points_per_metre(ax)).items():
+        angle = float(np.arctan2(out[1], out[0]))
+        fixed[f"stop {name}"] = _mark(ax, f"stop {name}", at, symbols.stop(angle), symbols.STOP_SIZE)  # fmt: skip
+    return fixed
+
+
+def _pivot(
+    ax: Axes, motion: Motion, shaft: Shaft, pivot: FloatArray, facing: int
+) -> dict[str, Line2D | Text]:
+    name = shaft.name
+    ink = shaft_colours(motion.assembly.layout)[name][1]
+    out: dict[str, Line2D | Text] = {
+        f"ground {name}": _mark(ax, f"ground {name}", pivot, symbols.ground(), symbols.GROUND_SIZE),
+        f"pivot {name}": _mark(ax, f"pivot {name}", pivot, "o", 8.5, fillstyle="full", markerfacecolor="white", zorder=6),
+    }  # fmt: skip
+    turns = motion.turns[name]
+    turns = turns[np.isfinite(turns)] * facing
+    sense = int(np.sign(turns[-1] - turns[0])) if abs(turns[-1] - turns[0]) > STILL else 0  # fmt: skip
+    if sense:
+        out[f"turn {name}"] = _mark(ax, f"turn {name}", pivot, symbols.turn_arrow(sense), symbols.TURN_SIZE, color=ink, markeredgewidth=1.1, zorder=3.5)  # fmt: skip
+    return out
+
+
+def _shaft_from_side(
+    ax: Axes, layout: Layout, shaft: Shaft, pivot: FloatArray, view: View
+) -> dict[str, Line2D | Text]:
+    name = shaft.name
+    fill, ink = shaft_colours(layout)[name]
+    ends = view.project(shaft_line(shaft))
+    along = ends[1] - ends[0]
+    angle = float(np.arctan2(along[1], along[0]))
+    edge: Any = {"scalex": False, "scaley": False, "solid_capstyle": "butt"}
+    ax.plot(ends[:, 0], ends[:, 1], color=ink, linewidth=5.4, zorder=3.2, gid=f"edge of shaft {name}", **edge)  # fmt: skip
+    (body,) = ax.plot(ends[:, 0], ends[:, 1], color=fill, linewidth=3.6, zorder=3.3, gid=f"shaft {name}", **edge)  # fmt: skip
+    return {
+        f"shaft {name}": body,
+        f"bearing {name}": _mark(ax, f"bearing {name}", pivot, symbols.bearing(angle), symbols.BEARING_SIZE),
+    }  # fmt: skip
+
+
+def stop_places(
+    motion: Motion, view: View, scale: float
+) -> dict[str, tuple[FloatArray, FloatArray]]:
+    """Return where stops stand on a view and which way their faces look.
+
+    Parameters
+    ----------
+    motion : Motion
+        Of the layout.
+    view : View
+        Stops of shafts that are not seen square on are left out.
+    scale : float
+        Printed points a metre, as arms have their width on paper. [pt/m]
+
+    Returns
+    -------
+    dict of str to (ndarray, ndarray)
+        By name: place [m] and direction toward the arm, each shape (2,).
+    """
+    layout = motion.assembly.layout
+    pedal = layout.pedal
+    radius = layout.shafts[pedal.shaft].arms[pedal.pad].length
+    floor = "floor" if pedal.stop is None or pedal.stop > pedal.travel else "pedal stop"
+    wanted: list[tuple[str, str, str, float, int, float]] = [
+        (
+            floor,
+            pedal.shaft,
+            pedal.pad,
+            pedal.presses * pedal.end / radius,
+            pedal.presses,
+            1.0,
+        )
+    ]
+    arms = {link.driven.shaft: link.driven.arm for link in layout.links}
+    for name, throttle in layout.throttles.items():
+        arm = arms.get(throttle.shaft, pedal.pad)
+        wanted.append((f"idle stop of {name}", throttle.shaft, arm, 0.0, -throttle.opens, 0.62))  # fmt: skip
+        wanted.append((f"full stop of {name}", throttle.shaft, arm, throttle.opens * throttle.swing, throttle.opens, 0.62))  # fmt: skip
+    for name, stop in layout.stops.items():
+        arm = arms.get(stop.shaft, pedal.pad)
+        sense = 1 if stop.turn >= 0 else -1
+        wanted.append((f"stop {name}", stop.shaft, arm, stop.turn, sense, 0.62))
+    out = {}
+    for name, shaft_name, arm, turn, sense, share in wanted:
+        shaft = layout.shafts[shaft_name]
+        if view.facing(shaft):
+            out[name] = _stop_at(shaft, arm, (turn, sense, share), view, scale)
+    return out
+
+
+def _stop_at(
+    shaft: Shaft,
+    arm: str,
+    where: tuple[float, int, float],
+    view: View,
+    scale: float,
+) -> tuple[FloatArray, FloatArray]:
+    turn, sense, share = where
+    normal = np.array(shaft.axis.n, float)
+    foot = np.array(shaft.pivot) + shaft.arms[arm].offset * normal
+    radial = np.array(shaft.pin(arm, turn)) - foot
+    ahead = sense * np.cross(normal, radial) / shaft.arms[arm].length
+    at = view.project(foot + share * radial)
+    way = view.project(ahead)
+    return at + way * 4.0 / scale, -way
+
+
+def stop_tags(motion: Motion, view: View, scale: float) -> list[Tag]:
+    """Return a label for every stop on a view; arguments as for `stop_places`."""
+    return [
+        Tag(
+            text=name,
+            at=(float(at[0]), float(at[1])),
+            toward=(float(-out[0]), float(-out[1])),
+            style={"fontsize": 6.5, "color": "0.3"},
+        )
+        for name, (at, out) in stop_places(motion, view, scale).items()
+    ]

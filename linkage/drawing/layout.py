@@ -1,0 +1,367 @@
+"""A layout as a picture: the views it needs, to scale, at one pedal position.
+
+Not here: the moving parts (`pose`), those that stand (`fixed`), the words
+(`layout_labels`), where views stand on the paper (`views`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
+from matplotlib.text import Text
+
+from linkage.drawing import style
+from linkage.drawing.fixed import draw_fixed, stop_tags
+from linkage.drawing.labels import Placer
+from linkage.drawing.layout_labels import Sizes, layout_tags, points_per_metre
+from linkage.drawing.plate import PlatePose, draw_plate
+from linkage.drawing.pose import Pose, draw_ghost, draw_pose
+from linkage.drawing.symbols import TURN_SIZE
+from linkage.drawing.views import extent_of, set_out, views_needed
+from linkage.motion import sweep
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import NDArray
+
+    from linkage.drawing.curve_labels import LengthUnit
+    from linkage.drawing.style import Paper
+    from linkage.drawing.views import View
+    from linkage.motion import Assembly, Motion, Working
+
+    FloatArray = NDArray[np.float64]
+
+Labels = Literal["sizes", "names", "none"]
+
+#: Positions over the working travel that are followed.
+POSITIONS: Final = 61
+#: Lengths of the scale bar to choose from. [m]
+BARS: Final = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
+#: Width of the column of plate insets. [in]
+INSET: Final = 1.75
+
+
+def draw_layout(  # noqa: PLR0913 - the last three say how, not what
+    ax: Axes,
+    motion: Motion,
+    index: int,
+    view: View,
+    *,
+    ghost: int | None = None,
+    labels: Labels = "sizes",
+    length_unit: LengthUnit = "mm",
+) -> Pose:
+    """Draw one view of a layout.
+
+    Parameters
+    ----------
+    ax : Axes
+        Its place on the figure and its limits must be settled, with equal
+        aspect, as symbols and labels have their size on paper; see `view_axes`.
+    motion : Motion
+        The working travel, pad positions rising.
+    index : int
+        The position shown.
+    view : View
+        From `views_needed`.
+    ghost : int, optional
+        Another position, in light grey.
+    labels : {"sizes", "names", "none"}
+        ``sizes`` places every label for this one position; ``names`` are short
+        and follow `Pose.update`.
+    length_unit : {"mm", "in"}
+        Of the sizes.
+
+    Returns
+    -------
+    Pose
+        Its `artists` by name; `update` moves them.
+    """
+    fixed = draw_fixed(ax, motion, view)
+    if ghost is not None:
+        fixed |= draw_ghost(ax, motion, ghost, view)
+    pose = draw_pose(ax, motion, index, view, words=labels == "names")
+    pose.fixed.update(fixed)
+    _draw_name(ax, view, pose, labels)
+    if labels == "sizes":
+        _label(pose, motion, Sizes(unit=length_unit))
+    elif labels == "names":
+        _name_shafts(pose, motion)
+    return pose
+
+
+def _draw_name(ax: Axes, view: View, pose: Pose, labels: Labels) -> None:
+    """Name the view and show which way is front and up."""
+    point = 1 / points_per_metre(ax)
+    left, low = ax.get_xlim()[0], ax.get_ylim()[0]
+    high = ax.get_ylim()[1]
+    pose.fixed["view name"] = ax.text(left + 3 * point, high - 3 * point, view.name, ha="left", va="top", fontsize=9, fontweight="bold", gid="view name")  # fmt: skip
+    base = {"across": "the front", "along": "the right", "upright": "the front"}
+    if labels == "sizes" and view.axis.name in base:
+        text = f"angles from {base[view.axis.name]}, anticlockwise positive"
+        pose.fixed["view angles"] = ax.text(left + 3 * point, high - 16 * point, text, ha="left", va="top", fontsize=7, gid="view angles")  # fmt: skip
+    ways = view.compass()
+    foot = np.array(
+        [
+            left + (24 if any(way[0] < -0.3 for _, way in ways) else 8) * point,
+            low + (24 if any(way[1] < -0.3 for _, way in ways) else 8) * point,
+        ]
+    )
+    if any(way[0] < -0.3 for _, way in ways):
+        foot[0] += 22 * point
+    for word, way in ways:
+        tip = foot + 22 * point * way
+        barb = [tip - 5 * point * (way + side * np.array([-way[1], way[0]]) * 0.5) for side in (1, -1)]  # fmt: skip
+        line = np.array([foot, tip, barb[0], tip, barb[1]])
+        (pose.fixed[f"arrow {word}"],) = ax.plot(line[:, 0], line[:, 1], color=style.BLACK, linewidth=0.9, gid=f"arrow {word}", scalex=False, scaley=False)  # fmt: skip
+        at = tip + 3 * point * way
+        across = "left" if way[0] > 0.5 else "right" if way[0] < -0.5 else "center"
+        pose.fixed[f"compass {word}"] = ax.text(at[0], at[1], word, fontsize=7.5, ha=across, va="center" if across != "center" else "bottom" if way[1] > 0 else "top", gid=f"compass {word}")  # fmt: skip
+
+
+def _keep_off(placer: Placer, pose: Pose) -> None:
+    """Tell a placer what is drawn already."""
+    widths = {"arm": 8.0, "rod": 3.0, "spring": 2.0, "pad": 6.0}
+    for name, line in pose.moving.items():
+        kind = name.partition(" ")[0]
+        if kind in widths:
+            placer.avoid(np.asarray(line.get_xydata()), widths[kind])
+    sizes = {"pivot": 24.0, "bearing": 14.0, "anchor": 14.0, "stop": 14.0, "torsion": 18.0}  # fmt: skip
+    for name, artist in pose.fixed.items():
+        kind = name.partition(" ")[0]
+        if isinstance(artist, Text):
+            continue
+        if kind in {"arrow", "shaft", "ghost"}:
+            placer.avoid(np.asarray(artist.get_xydata()), 5.0 if kind == "shaft" else 0)
+        elif kind in sizes:
+            placer.avoid_points(np.asarray(artist.get_xydata()), sizes[kind])
+        elif kind == "turn":
+            around = np.linspace(0, 2 * np.pi, 40)
+            circle = np.column_stack([np.cos(around), np.sin(around)])
+            radius = TURN_SIZE / 2 / points_per_metre(pose.ax)
+            placer.avoid(np.asarray(artist.get_xydata()) + radius * circle)
+    placer.avoid_text(text for text in pose.ax.texts if text.get_text())
+    placer.avoid_points(np.array([way[pose.index] for way in pose.track.pins.values()]))
+
+
+def _label(pose: Pose, motion: Motion, sizes: Sizes) -> None:
+    placer = Placer(pose.ax)
+    _keep_off(placer, pose)
+    tags = layout_tags(pose, motion, sizes)
+    tags += stop_tags(motion, pose.view, points_per_metre(pose.ax))
+    for label in placer.place(tags):
+        pose.fixed[f"label {label.get_text()}"] = label
+
+
+def _name_shafts(pose: Pose, motion: Motion) -> None:
+    """Write the shafts' names once, clear of where their own parts stand at first."""
+    placer = Placer(pose.ax)
+    _keep_off(placer, pose)
+    tags = layout_tags(pose, motion, Sizes())[: len(motion.assembly.layout.shafts)]
+    for label in placer.place(tags):
+        pose.fixed[f"label {label.get_text()}"] = label
+
+
+def travel_motion(
+    assembly: Assembly, working: Working, shares: tuple[float, ...] = ()
+) -> tuple[Motion, tuple[int, ...]]:
+    """Return the working travel, and where in it some shares of it stand.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        What moves.
+    working : Working
+        Its working travel.
+    shares : tuple of float
+        Of the working travel, 0 to 1; each becomes a position of its own.
+
+    Returns
+    -------
+    motion : Motion
+        Pad positions rising.
+    indices : tuple of int
+        One for each share.
+    """
+    wanted = np.clip(shares, 0.0, 1.0) * working.end
+    travel = np.union1d(np.linspace(0.0, working.end, POSITIONS), wanted)
+    motion = sweep(assembly, travel)
+    return motion, tuple(int(np.searchsorted(travel, pad)) for pad in wanted)
+
+
+def view_axes(
+    figure: Figure,
+    motion: Motion,
+    room: tuple[float, float, float, float],
+    margin: tuple[float, float] = (0.85, 0.55),
+) -> list[tuple[View, Axes]]:
+    """Make the axes of every view a layout needs, all to one scale.
+
+    Parameters
+    ----------
+    figure : Figure
+        Where they are added.
+    motion : Motion
+        The whole travel, so that nothing leaves the field.
+    room : tuple of 4 floats
+        Left, bottom, width, height of the field. [in]
+    margin : tuple of 2 floats
+        Room for labels beside and above each view. [in]
+    """
+    views = views_needed(motion.assembly.layout)
+    sheet = set_out(views, [extent_of(motion, v) for v in views], room, margin)
+    width, height = figure.get_size_inches()
+    out = []
+    for view, box, (left, right, low, high) in zip(views, sheet.boxes, sheet.limits, strict=True):  # fmt: skip
+        ax = figure.add_axes((box[0] / width, box[1] / height, box[2] / width, box[3] / height), gid=view.name)  # fmt: skip
+        ax.set_axis_off()
+        ax.set_aspect("equal")
+        ax.set_xlim(left, right)
+        ax.set_ylim(low, high)
+        out.append((view, ax))
+    return out
+
+
+def draw_bar(ax: Axes, length_unit: LengthUnit = "mm") -> None:
+    """Draw a scale bar in the lower right of a view, before what it must not meet."""
+    metre = points_per_metre(ax)
+    inches = length_unit == "in"
+    lengths = [bar * 2.54 if inches else bar for bar in BARS]
+    length = max((b for b in lengths if b * metre <= 90), default=lengths[0])
+    x, y = ax.get_xlim()[1] - 6 / metre, ax.get_ylim()[0] + 6 / metre
+    tick = 3 / metre
+    ax.plot([x - length, x - length, x - length, x, x, x], [y - tick, y + tick, y, y, y + tick, y - tick], color=style.BLACK, linewidth=0.9, gid="bar", scalex=False, scaley=False)  # fmt: skip
+    text = f"{length / 0.0254:.3g} in" if inches else f"{length * 1e3:.3g} mm"
+    ax.text(x - length / 2, y + 2 / metre, text, fontsize=7.5, ha="center", va="bottom", gid="bar text")  # fmt: skip
+
+
+def draw_plates(
+    figure: Figure,
+    motion: Motion,
+    index: int,
+    room: tuple[float, float, float, float],
+    *,
+    ghost: int | None = None,
+) -> list[PlatePose]:
+    """Draw every throttle plate in its bore, one under the other.
+
+    Parameters
+    ----------
+    figure : Figure
+        Where axes are added.
+    motion : Motion
+        Holds the position.
+    index : int
+        The position shown.
+    room : tuple of 4 floats
+        Left, bottom, width, height. [in]
+    ghost : int, optional
+        Another position, in light grey.
+    """
+    layout = motion.assembly.layout
+    plates = [t for t in layout.throttles.values() if t.kind == "plate"]
+    width, height = figure.get_size_inches()
+    each = min(room[3] / len(plates), 2.4)
+    out = []
+    for i, throttle in enumerate(plates):
+        low = room[1] + room[3] - (i + 1) * each
+        ax = figure.add_axes((room[0] / width, low / height, room[2] / width, each / height), gid=f"plate {throttle.name}")  # fmt: skip
+        opening = motion.opening(throttle.name)
+        pale = None if ghost is None else float(opening[ghost])
+        out.append(draw_plate(ax, layout, throttle, float(opening[index]), ghost=pale))
+    return out
+
+
+def _fields(
+    figure: Figure, motion: Motion, room: tuple[float, float, float, float]
+) -> tuple[list[tuple[View, Axes]], tuple[float, float, float, float]]:
+    """Return the axes of the views and the room for plates: a corner or a column."""
+    views = {view.axis.name for view in views_needed(motion.assembly.layout)}
+    left, low, width, height = room
+    if views != {"across", "along", "upright"}:
+        axes = view_axes(figure, motion, (left, low, width - INSET, height))
+        return axes, (left + width - INSET, low, INSET, height)
+    axes = view_axes(figure, motion, room)
+    size = figure.get_size_inches()
+    behind, above = (axes[i][1].get_position() for i in (1, 2))
+    bottom = above.y0 * size[1]
+    corner = (
+        behind.x0 * size[0],
+        bottom,
+        behind.width * size[0],
+        low + height - bottom,
+    )
+    return axes, corner
+
+
+def position_words(working: Working, share: float, length_unit: LengthUnit) -> str:
+    """Return which position a picture shows.
+
+    Parameters
+    ----------
+    working : Working
+        The working travel.
+    share : float
+        Of it, 0 to 1.
+    length_unit : {"mm", "in"}
+        Of the pad travel.
+    """
+    pad = Sizes(unit=length_unit).say(share * working.end)
+    if share <= 0:
+        return "pedal up (idle)"
+    if share >= 1:
+        return f"pedal down: pad {pad}, stopped by {working.stopped_by}"
+    return f"pad {pad}, {100 * share:.0f} % of the working travel"
+
+
+def layout_figure(  # noqa: PLR0913 - the last five say how, not what
+    assembly: Assembly,
+    working: Working,
+    *,
+    share: float = 0.0,
+    ghost: float | None = 1.0,
+    paper: Paper | None = "a4",
+    length_unit: LengthUnit = "mm",
+    banner: str | None = None,
+) -> Figure:
+    """Return a figure of a layout in the views it needs.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        What is drawn.
+    working : Working
+        Its working travel.
+    share : float
+        Position shown, as a share of the working travel, 0 to 1.
+    ghost : float, optional
+        Another position, in light grey; None for none.
+    paper : {"a4", "letter"}, optional
+        Lying; None gives a size for the screen.
+    length_unit : {"mm", "in"}
+        Of the sizes.
+    banner : str, optional
+        The reason not to fit, printed large.
+    """
+    shares = (share,) if ghost is None or ghost == share else (share, ghost)
+    motion, indices = travel_motion(assembly, working, shares)
+    shown = indices[0]
+    pale = indices[1] if len(indices) > 1 else None
+    with style.drawing_style():
+        figure = style.new_figure(paper)
+        width, height = figure.get_size_inches()
+        head = 1.05 if banner else 0.65
+        room = (0.3, 0.38, width - 0.6, height - head - 0.38)
+        words = position_words(working, share, length_unit)
+        if pale is not None and ghost is not None:
+            words += f"; in grey: {position_words(working, ghost, length_unit)}"
+        style.notes(figure, title=assembly.layout.title, banner=banner, below=words)
+        drawn, side = _fields(figure, motion, room)
+        for i, (view, ax) in enumerate(drawn):
+            if i == 0:
+                draw_bar(ax, length_unit)
+            draw_layout(ax, motion, shown, view, ghost=pale, length_unit=length_unit)
+        draw_plates(figure, motion, shown, side, ghost=pale)
+    return figure

@@ -1,0 +1,132 @@
+"""The throttle plate in its bore, seen along its spindle, as an inset.
+
+How the bore stands in the vehicle is not measured, so it is drawn upright and
+says so; sense and angle of the plate are those of the spindle's own viewer.
+
+Not here: where the inset stands (`layout`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.drawing import style
+from linkage.motion.plate import open_area
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
+    from matplotlib.text import Text
+    from numpy.typing import NDArray
+
+    from linkage.layout import Layout, Throttle
+
+    FloatArray = NDArray[np.float64]
+
+#: Spindle over bore where they are not given, for the drawing alone.
+DRAWN_SPINDLE: Final = 0.16
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class PlatePose:
+    """A plate in its bore.
+
+    Parameters
+    ----------
+    throttle : Throttle
+        Whose plate it is.
+    plate, ghost : Line2D
+        The plate, and its other end of travel (no data where there is none).
+    words : Text
+        Angle, share of the swing and, with bore data, open area.
+    """
+
+    throttle: Throttle
+    plate: Line2D
+    ghost: Line2D
+    words: Text
+
+    def update(self, opening: float) -> None:
+        """Show another angle.
+
+        Parameters
+        ----------
+        opening : float
+            From the idle stop, positive opening; beyond the stops the plate
+            stays at them. [rad]
+        """
+        turn = float(np.clip(opening, 0.0, self.throttle.swing))
+        self.plate.set_data(*plate_line(self.throttle, turn).T)
+        self.words.set_text(plate_words(self.throttle, opening))
+
+
+def plate_line(throttle: Throttle, turn: float) -> FloatArray:
+    """Return the plate's two edges in bore radii, shape (2, 2)."""
+    half = 1 / np.cos(throttle.closed_angle)
+    angle = throttle.opens * (throttle.closed_angle + turn)
+    end = half * np.array([np.cos(angle), np.sin(angle)])
+    return np.array([-end, end])
+
+
+def plate_words(throttle: Throttle, opening: float) -> str:
+    """Return what is written under the plate."""
+    turn = float(np.clip(opening, 0.0, throttle.swing))
+    lines = [f"{np.degrees(turn):.1f}° = {100 * turn / throttle.swing:.0f} % of swing"]
+    if throttle.bore:
+        area = open_area(throttle.closed_angle + turn, throttle.closed_angle, throttle.spindle / throttle.bore)  # fmt: skip
+        lines.append(f"open area {100 * float(area):.0f} %")
+    if opening < -np.radians(0.3):
+        lines.append("pushed against its idle stop")
+    elif turn < np.radians(0.05):
+        lines.append("on its idle stop")
+    elif turn > throttle.swing - np.radians(0.05):
+        lines.append("on its full stop")
+    return "\n".join(lines)
+
+
+def draw_plate(
+    ax: Axes,
+    layout: Layout,
+    throttle: Throttle,
+    opening: float,
+    *,
+    ghost: float | None = None,
+) -> PlatePose:
+    """Draw a plate in its bore.
+
+    Parameters
+    ----------
+    ax : Axes
+        Taken whole; equal aspect is set.
+    layout : Layout
+        For the viewer of the spindle.
+    throttle : Throttle
+        A plate.
+    opening : float
+        From the idle stop. [rad]
+    ghost : float, optional
+        Another opening, in light grey. [rad]
+    """
+    ax.set_aspect("equal")
+    ax.set_xlim(-1.6, 1.6)
+    ax.set_ylim(-2.9, 1.75)
+    ax.set_axis_off()
+    for side in (-1, 1):
+        ax.fill_betweenx([-1.3, 1.3], side * 1.0, side * 1.28, facecolor="white", edgecolor="0.35", hatch="////", linewidth=0)  # fmt: skip
+        ax.plot([side, side], [-1.3, 1.3], color=style.BLACK, linewidth=1.0)
+    (pale,) = ax.plot([], [], color=style.PALE, linewidth=2.4, gid="ghost plate")
+    if ghost is not None:
+        pale.set_data(*plate_line(throttle, float(np.clip(ghost, 0, throttle.swing))).T)
+    (plate,) = ax.plot([], [], color=style.BLACK, linewidth=2.8, gid="plate", solid_capstyle="butt")  # fmt: skip
+    share = throttle.spindle / throttle.bore if throttle.bore and throttle.spindle else DRAWN_SPINDLE  # fmt: skip
+    around = np.linspace(0, 2 * np.pi, 33)
+    ax.fill(share * np.cos(around), share * np.sin(around), facecolor="white", edgecolor=style.BLACK, linewidth=1.0, zorder=5)  # fmt: skip
+    seen = layout.shafts[throttle.shaft].axis.seen_from
+    ax.text(0, 1.42, f"{throttle.name}\nfrom {seen}, bore drawn upright", ha="center", va="bottom", fontsize=7, gid="plate name")  # fmt: skip
+    words = ax.text(0, -1.42, "", ha="center", va="top", fontsize=7.5, gid="plate words")  # fmt: skip
+    pose = PlatePose(throttle=throttle, plate=plate, ghost=pale, words=words)
+    pose.update(opening)
+    return pose
