@@ -155,15 +155,26 @@ def _toml(text: str, name: str) -> dict[str, Any]:
         message = "nested too deep, or a number of too many digits"
     found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", message)
     reason = message[: found.start()] if found else message
-    msg = f"this is not TOML: {reason[:1].lower()}{reason[1:]}"
-    hint = 'keys stand as `key = value`; text, and a number with its unit, in quotes: length = "50 mm"'
-    error = LayoutError(msg, hint=hint)
-    lines = text.split("\n")
     line = None
     if found:
         line = int(found.group(1)) if found.group(1) else len(text.rstrip().split("\n"))
-    error.place = Place(name, "", line, lines[line - 1] if line else "")
+    shown = text.split("\n")[line - 1] if line else ""
+    msg = f"this is not TOML: {reason[:1].lower()}{reason[1:]}"
+    error = LayoutError(msg, hint=_toml_hint(reason, shown))
+    error.place = Place(name, "", line, shown)
     raise error
+
+
+def _toml_hint(reason: str, line: str) -> str:
+    """Return what to do about a line that is not TOML."""
+    if re.search(r"=\s*[-+]?[0-9]+,[0-9]", line):
+        return "write a decimal point, not a comma"
+    if "overwrite" in reason or "declare" in reason or "mutate" in reason:
+        return "this key or table stands in the file twice; keep one of them"
+    return (
+        "keys stand as `key = value`; text, and a number with its unit, in quotes: "
+        'length = "50 mm"'
+    )
 
 
 def place(text: str, name: str, key: tuple[str, ...]) -> Place:

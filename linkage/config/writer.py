@@ -165,8 +165,6 @@ def _shaft(out: _Writer, shaft: Shaft) -> Lines:
             )
         parts += out.pairs([("mass", arm.mass, "mass")], *where)
         lines.append(f"arms.{key_of(arm.name)} = {{ {', '.join(parts)} }}")
-    if not shaft.arms:
-        lines.append("arms = {}")
     return lines
 
 

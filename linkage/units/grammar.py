@@ -61,7 +61,9 @@ def number_pattern(kind: str, *, signed: bool = True) -> str:
     """
     sign = _SIGN if signed else "[+]?[ ]*"
     units = sorted(UNITS[kind], key=len, reverse=True)
-    unit = "(?:[ ]*(?:" + "|".join(re.escape(u).replace(r"\ ", " ") for u in units) + "))?"
+    unit = (
+        "(?:[ ]*(?:" + "|".join(re.escape(u).replace(r"\ ", " ") for u in units) + "))?"
+    )
     body = sign + _NUMBER + (unit if units else "")
     tail = _NUMBER + (unit if units else "")
     return rf"^[ ]*{body}(?:{_MARK}{tail})?[ ]*$(?!\n)"
@@ -144,6 +146,9 @@ def _listed(kind: str) -> str:
 
 def _no_unit(text: str, kind: str, key: tuple[str, ...]) -> UnitError:
     msg = f"`{text}` has no unit"
+    if "/" in text:
+        hint = f"a fraction always needs its unit, one of {', '.join(words(kind))}"
+        return UnitError(msg, hint=hint, key=key)
     hint = (
         f"write it as text with one of {', '.join(words(kind))}, or name the unit of all "
         f"bare numbers once: units.{kind.replace(' ', '_')}"
@@ -160,7 +165,9 @@ def _not_a_number(text: str, kind: str, key: tuple[str, ...]) -> UnitError:
     if re.search(r"[0-9],[0-9]", text):
         fixed = re.sub(r"([0-9]),([0-9])", r"\1.\2", shown)
         msg = f"`{shown}` has a decimal comma"
-        return UnitError(msg, hint=f"write a point and no thousands mark: `{fixed}`", key=key)
+        return UnitError(
+            msg, hint=f"write a point and no thousands mark: `{fixed}`", key=key
+        )
     if re.search(rf"[0-9]{{{MOST_DIGITS + 1},}}", text):
         msg = f"`{shown}` has more than {MOST_DIGITS} digits"
         return UnitError(msg, hint="round it", key=key)
@@ -219,7 +226,12 @@ def parse(
 
 
 def _named(written: object) -> str:
-    names = {bool: "true or false", list: "a list", dict: "a table", type(None): "empty"}
+    names = {
+        bool: "true or false",
+        list: "a list",
+        dict: "a table",
+        type(None): "empty",
+    }
     return names.get(type(written), f"a {type(written).__name__}")
 
 

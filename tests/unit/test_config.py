@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from linkage import config
 from linkage.config.build import hole
+from linkage.config.models import SpringTable, kind_of
 from linkage.config.writer import number_of
 from linkage.errors import LayoutError, UnitError
 from linkage.layout import (
@@ -281,12 +282,14 @@ FAULTS = [
     ('title  = "', 'title  = ', "L100", "not TOML", "key = value", "", "title"),
     ('stamp_load    = "600 N"', 'stamp_load = "600 N', "L100", "not TOML", "quotes", "", "stamp_load"),
     ('stamp_load    = "600 N"', 'stamp_load = [1,', "L100", "not TOML", "quotes", "", "stamp_load"),
-    ("travel    = 75\n", "travel = 1,5\n", "L100", "not TOML", "quotes", "", "travel"),
+    ("travel    = 75\n", "travel = 1,5\n", "L100", "not TOML", "decimal point", "", "travel"),
+    ("travel    = 75\n", "travel = 75\ntravel = 76\n", "L100", "not TOML", "twice", "", "travel = 76"),
+    ("[rods.last]", "[rods.first]", "L100", "not TOML", "twice", "", "[rods.first]"),
     ("travel    = 75", "travel = " + "9" * 5000, "L100", "too many digits", "quotes", "", None),
     ("travel    = 75", "travel = " + "[" * 5000, "L100", "nested too deep", "quotes", "", None),
     ("travel    = 75", 'travel = "75 deg"', "L110", "unit of angle, not of length", "mm", "pedal.travel", "75 deg"),
     ("travel    = 75", 'travel = "1,5 mm"', "L110", "decimal comma", "1.5 mm", "pedal.travel", "1,5"),
-    ("travel    = 75", 'travel = "2 3/8"', "L110", "no unit", "units.length", "pedal.travel", "2 3/8"),
+    ("travel    = 75", 'travel = "2 3/8"', "L110", "no unit", "always needs its unit", "pedal.travel", "2 3/8"),
     ("travel    = 75", 'travel = "9**9**9 mm"', "L110", "not a number", "50 mm", "pedal.travel", "9**9"),
     ("travel    = 75", "travel = nan", "L110", "can be measured", "decimal", "pedal.travel", "nan"),
     ("travel    = 75", "travel = inf", "L110", "can be measured", "decimal", "pedal.travel", "inf"),
@@ -644,6 +647,20 @@ def test_any_layout_reads_back_equal(layout):
     assert back == layout
 
 
+@pytest.mark.parametrize(
+    ("key", "kind"),
+    [
+        ("free_length", "length"),
+        ("turns", "ratio"),
+        ("kind", None),
+        ("hook", None),
+        ("shuts", None),
+    ],
+)
+def test_kind_of_a_key_is_that_of_its_model(key, kind):
+    assert kind_of(SpringTable.model_fields[key].annotation) == kind
+
+
 def test_an_axis_not_made_from_a_vector_is_written_by_its_normal(hauler):
     from dataclasses import replace
 
@@ -661,7 +678,7 @@ def test_an_engine_of_which_only_the_shafts_are_known(hauler_text):
     assert config.loads(config.dump(layout)).layout == layout
 
 
-def test_a_layout_without_rods_or_arms_is_written_whole():
+def test_a_layout_without_rods_is_written_whole():
     text = 'format = 1\nunits = { length = "mm", angle = "deg" }\n[shafts.a]\npivot = [0, 0, 0]\naxis = "across"\narms.p = { length = 9, angle = -90 }\n[rods]\n[pedal]\nshaft = "a"\npad = "p"\ntravel = 9\n[throttle]\nshaft = "a"\nopens = "clockwise"\nswing = 9\n'
     layout = config.loads(text).layout
     assert config.loads(config.dump(layout)).layout == layout

@@ -130,7 +130,7 @@ def test_bare_numbers_take_the_agreed_unit(written, unit, value):
     [
         ("1,5 mm", "length", "decimal comma", "`1.5 mm`"),
         ("1,500 mm", "length", "decimal comma", "thousands"),
-        ("2 3/8", "length", "no unit", "mm, cm, m, in, ft"),
+        ("2 3/8", "length", "no unit", "a fraction always needs its unit"),
         ("45", "angle", "no unit", "units.angle"),
         (45, "angle", "no unit", "deg, rad"),
         (0.1, "torsion rate", "no unit", "units.torsion_rate"),
