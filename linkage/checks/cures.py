@@ -1,6 +1,6 @@
 """Computed cures: the least change that mends a finding, solved again as proof.
 
-Not here: the changes themselves (`checks.adjust`), the rules (`checks.geometry`).
+Not here: the changes themselves (`checks.adjust`), the rules (`checks.rules`).
 """
 
 from __future__ import annotations
@@ -9,10 +9,12 @@ from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING, Final
 
-from linkage.checks import adjust
+from linkage.checks import adjust, spring_cures
 from linkage.checks.examine import Examined, examine
 from linkage.checks.finding import RANK, Cure, Finding
+from linkage.checks.forces import CODES, force_findings
 from linkage.checks.geometry import geometry_findings
+from linkage.checks.rules import all_findings
 from linkage.errors import LinkageError
 from linkage.layout import Hole
 from linkage.quantities import say
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
 
     Source = Callable[[Examined, Finding], Iterable[Adjustment]]
 
+#: Rules that a change of arms may break without harm: the pedal stop is set last.
+SET_LAST: Final = frozenset({"stamp-load"})
 #: Most adjustments solved for one finding; the nearest come first.
 TRIES: Final = 400
 
@@ -84,11 +88,14 @@ def _hook(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     spring = x.layout.springs[finding.place[1].removeprefix("spring ")]
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
     return chain(
-        adjust.angles(x.layout, [hole], most=3.1), adjust.lengths(x.layout, [hole])
+        adjust.angles(x.layout, [hole], most=3.1),
+        adjust.lengths(x.layout, [hole]),
+        spring_cures.turned(x, spring.name),
     )
 
 
 SOURCES: Final[dict[str, Source]] = {
+    **spring_cures.SOURCES,
     "reach": _clocking,
     "opening-sense": _side,
     "full-throttle": _stroke,
@@ -114,25 +121,39 @@ def _ranks(findings: Iterable[Finding]) -> dict[tuple[str, str], int]:
     return out
 
 
-def _judged(candidate: Adjustment) -> tuple[Examined, list[Finding]] | None:
-    """Solve a candidate by the quick rules; None where it cannot be assembled."""
+def _judged(candidate: Adjustment, code: str) -> tuple[Examined, list[Finding]] | None:
+    """Solve a candidate by the rules that are quick for what is to be mended.
+
+    None where it cannot be assembled or a spring becomes impossible.
+    """
     try:
         y = examine(candidate.layout)
+        found = geometry_findings(y, quick=True)
+        if code in CODES or code == "spring-line":
+            found += force_findings(y)
     except LinkageError:
         return None
-    return y, geometry_findings(y, quick=True)
+    return y, found
 
 
-def _mends(finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]) -> bool:
+def _mends(
+    finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]
+) -> bool:
     """Tell whether the finding is gone and nothing else got worse."""
     ranks = _ranks(after)
     if ranks.get(finding.place, 0) > 0:
         return False
-    return all(rank <= before.get(place, 0) for place, rank in ranks.items())
+    return all(
+        rank <= before.get(place, 0) or place[0] in SET_LAST
+        for place, rank in ranks.items()
+    )
 
 
 def _spoken(candidate: Adjustment, y: Examined) -> str:
-    cut = [f"rod `{n}` to {say(y.assembly.loop(n).length, 'length')}" for n in candidate.cut]
+    cut = [
+        f"rod `{n}` to {say(y.assembly.loop(n).length, 'length')}"
+        for n in candidate.cut
+    ]
     text = candidate.text + (f" and cut {' and '.join(cut)}" if cut else "")
     main = y.layout.main
     share = y.working.opening_at_end[main.name] / main.swing
@@ -165,13 +186,11 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
     candidates = sorted(source(x, finding), key=lambda a: a.effort)
     partly: tuple[int, Adjustment, Examined, list[Finding]] | None = None
     for candidate in candidates[:TRIES]:
-        judged = _judged(candidate)
+        judged = _judged(candidate, finding.code)
         if judged is None:
             continue
         y, after = judged
-        if _mends(finding, ranks, after) and _mends(
-            finding, ranks, geometry_findings(y)
-        ):
+        if _mends(finding, ranks, after) and _mends(finding, ranks, all_findings(y)):
             return Cure(
                 text=_spoken(candidate, y), layout=candidate.layout, proven=True
             )
@@ -187,7 +206,7 @@ def _second_step(
 ) -> Cure:
     """Mend what a change that mends the finding brings with it, if one more does."""
     _, candidate, y, _ = partly
-    after = geometry_findings(y)
+    after = all_findings(y)
     left = [f for f in after if f.verdict == "do not fit"]
     if not left:
         looks = ", ".join(sorted({f.code for f in after if f.verdict == "look"}))
@@ -198,11 +217,11 @@ def _second_step(
         if source is None:
             continue
         for more in sorted(source(y, other), key=lambda a: a.effort)[:TRIES]:
-            judged = _judged(more)
+            judged = _judged(more, other.code)
             if judged is None or any(f.verdict == "do not fit" for f in judged[1]):
                 continue
             z = judged[0]
-            if any(f.verdict == "do not fit" for f in geometry_findings(z)):
+            if any(f.verdict == "do not fit" for f in all_findings(z)):
                 continue
             text = f"{candidate.text}; then {_spoken(more, z)}"
             return Cure(text=text, layout=more.layout, proven=True)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from linkage.checks.cures import with_cures
 from linkage.checks.examine import Examined, examine
 from linkage.checks.finding import Finding, Verdict, worst
-from linkage.checks.geometry import geometry_findings
+from linkage.checks.rules import all_findings
 
 if TYPE_CHECKING:
     from linkage.layout import Layout
@@ -59,5 +59,5 @@ def check(layout: Layout, *, cures: bool = True) -> Check:
         If the parts cannot be put together at rest.
     """
     x = examine(layout)
-    found = geometry_findings(x)
+    found = all_findings(x)
     return Check(examined=x, findings=tuple(with_cures(x, found) if cures else found))

@@ -179,8 +179,14 @@ def stamp(y: Loaded) -> list[Finding]:
         f"rod `{n}` {'pulled' if f >= 0 else 'pushed'} with {say(abs(f), 'force', 0)}"
         for n, f in through.rods.items()
     )
+    pedal = y.examined.layout.pedal.shaft
     clamp, torque = max(
-        ((n, t) for n, t in through.clamps.items()), key=lambda pair: pair[1]
+        (
+            pair
+            for pair in through.clamps.items()
+            if not pair[0].startswith(f"{pedal}.")
+        ),
+        key=lambda pair: pair[1],
     )
     load = (
         f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
@@ -188,6 +194,7 @@ def stamp(y: Loaded) -> list[Finding]:
     )
     if s.by_pedal:
         stop = y.examined.working.stopped_by
+        stop = stop if stop == "floor" else "pedal stop"
         text = (
             f"a foot of {foot} at pad {place} is taken by the {stop}, "
             f"{say(s.pedal_stop.pedal_stop, 'force', 0)} on it; without it: {load}"

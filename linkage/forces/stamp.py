@@ -3,7 +3,8 @@
 Two ways to take it at the end of the travel: the carburettor's full stop takes
 it, so that every rod on the way and every clamp carries the foot; or a pedal
 stop takes it, and the rods carry the springs alone. Friction is left out, which
-lets the most through.
+lets the most through. A pedal stop is set to be met with the full stop or a
+hair later.
 
 Not here: the verdict (`checks.forces`).
 """
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from linkage.layout import Layout, Rod
     from linkage.motion import Assembly, Working
 
+#: Pad travel by which a pedal stop may come after the full stop and still take
+#: the foot, as rods and brackets give that much; common practice, no source. [m]
+HAIR: Final = 1e-3
 #: Young's moduli: EN 1993-1-1 and EN 1999-1-1, from memory. [Pa]
 YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
 
@@ -91,7 +95,8 @@ class Stamp:
     plate_stop, pedal_stop : Taken
         Without and with a pedal stop.
     by_pedal : bool
-        Whether floor or pedal stop takes it in this layout.
+        Whether floor or pedal stop takes it in this layout, at most `HAIR` after
+        the full stop.
     euler : mapping of str to (float or None)
         By rod; None where its diameter is not given. [N]
     """
@@ -145,12 +150,19 @@ def stamped(
         throttle=throttle,
         plate_stop=_taken(lines, through, load, float(through.hold[0]), 0.0),
         pedal_stop=_taken(lines, alone, hold, 0.0, max(load - hold, 0.0)),
-        by_pedal=working.stopped_by in {"floor", "pedal stop"},
+        by_pedal=_by_pedal(layout, working),
         euler={
             loop.link.rod.name: euler_load(loop.link.rod, loop.length)
             for loop in assembly.loops
         },
     )
+
+
+def _by_pedal(layout: Layout, working: Working) -> bool:
+    """Tell whether floor or pedal stop takes the foot, at most a hair later."""
+    if working.stopped_by in {"floor", "pedal stop"}:
+        return True
+    return layout.pedal.stop is not None and working.left_over <= HAIR
 
 
 def _taken(
