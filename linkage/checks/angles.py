@@ -78,7 +78,9 @@ def dead_centre(x: Examined) -> list[Finding]:
     """Judge how far beyond either stop the nearest dead centres lie."""
     found = x.dead_centres()
     if not found:
-        text = "no arm comes into line with its rod within 75° of pedal beyond either stop"
+        text = (
+            "no arm comes into line with its rod within 75° of pedal beyond either stop"
+        )
         return [
             Finding(code="dead-centre", verdict="fits", where="all rods", text=text)
         ]
@@ -129,7 +131,9 @@ def joint_tilt(x: Examined) -> list[Finding]:
     return out
 
 
-def _tilt(x: Examined, rod: str, hole: Hole, joint: tuple[Joint, FloatArray]) -> Finding:
+def _tilt(
+    x: Examined, rod: str, hole: Hole, joint: tuple[Joint, FloatArray]
+) -> Finding:
     kind, tilt = joint
     at = int(np.argmax(tilt))
     most, limit = float(tilt[at]), JOINT_TILT[kind]
@@ -171,7 +175,9 @@ def closing_arm(x: Examined, spring: Spring) -> FloatArray:
     if spring.kind == "compression":
         along = -along
     arm = np.cross(radial, along) @ normal
-    sense = next((t.opens for t in x.layout.throttles.values() if t.shaft == shaft.name), None)
+    sense = next(
+        (t.opens for t in x.layout.throttles.values() if t.shaft == shaft.name), None
+    )
     opening = sense if sense is not None else np.sign(x.speeds.first[shaft.name][0])
     return np.asarray(-opening * arm)
 
@@ -188,7 +194,9 @@ def spring_line(x: Examined) -> list[Finding]:
         least = float(arm[at])
         place = say(float(x.motion.pad_travel[at]), "length")
         crosses = least <= 0
-        verdict: Verdict = "do not fit" if crosses else "look" if least < limit else "fits"
+        verdict: Verdict = (
+            "do not fit" if crosses else "look" if least < limit else "fits"
+        )
         if crosses and arm[0] <= 0:
             word = "pulls the opening way from the start: it is on the wrong side"
         elif crosses:

@@ -66,7 +66,8 @@ def force_findings(x: Examined) -> list[Finding]:
 
     Where pressing shuts the plate or a rod jams, nothing is said of forces:
     they would only repeat it; nor of heavy loads where an arm comes near to
-    dead centre, which makes them. Without a spring in the layout the answer is that
+    dead centre, which makes them, or of a light pedal where a spring is missing
+    or wrong. Without a spring in the layout the answer is that
     shutting was not checked.
 
     Parameters
@@ -97,6 +98,8 @@ def force_findings(x: Examined) -> list[Finding]:
     if spring_rules.misplaced(y.springs):
         together = [f for f in together if f.verdict == "fits"]
     heavy = [f for rule in LOADS for f in rule(y)]
+    if any(f.verdict == "do not fit" for f in found + together):
+        heavy = [f for f in heavy if f.code != "pad-force-light"]
     if any(f.verdict == "do not fit" for f in angles.arm_rod(x)):
         heavy = [f for f in heavy if f.verdict == "fits" or f.code == "stamp-load"]
     return found + together + heavy

@@ -101,14 +101,14 @@ def energy_sources(y: Loaded) -> list[Finding]:
         if count < SOURCES:
             verdict = "do not fit"
             text += f"; {SOURCES} are asked, so that one may break"
-        elif not s.on_spindle:
+        elif not s.on_spindle and not _bare(y, s.throttle):
             verdict = "look"
             text += "; none of them acts on the spindle itself"
         elif s.shared:
             one, two = s.shared[0]
             verdict = "look"
             text += f"; `{one}` and `{two}` share a hook or an anchor, and one fault may take both"
-        else:
+        elif s.on_spindle:
             text += "; on the spindle: " + ", ".join(f"`{n}`" for n in s.on_spindle)
         out.append(
             Finding(
@@ -123,15 +123,20 @@ def energy_sources(y: Loaded) -> list[Finding]:
     return out
 
 
+def _bare(y: Loaded, throttle: str) -> list[str]:
+    """Return the rods whose parting leaves a plate without a spring."""
+    return [
+        r.failure.name
+        for r in y.returns
+        if r.throttle == throttle and r.failure.kind == "rod" and r.unsprung
+    ]
+
+
 def unsprung(y: Loaded) -> list[Finding]:
     """Name the parted rods that leave a plate without a spring."""
     out = []
     for intact in y.intact:
-        bare = [
-            r.failure.name
-            for r in y.returns
-            if r.throttle == intact.throttle and r.failure.kind == "rod" and r.unsprung
-        ]
+        bare = _bare(y, intact.throttle)
         if bare and intact.unsprung:
             continue  # no spring at all: the sources say so
         text = f"{intact.throttle} keeps a spring whichever rod or joint parts"

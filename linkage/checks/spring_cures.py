@@ -247,11 +247,35 @@ def thicker(x: Examined, rod: str, limit: float, push: float) -> Iterator[Adjust
             )
 
 
+def freed(layout: Layout) -> Iterator[Adjustment]:
+    """Yield bearings with less friction: each by itself, then all of them."""
+    gripping = {
+        name: layout.friction if s.friction is None else s.friction
+        for name, s in layout.shafts.items()
+        if s.bearing
+    }
+    for names in (*([n] for n in gripping), list(gripping)):
+        for target in (0.20, 0.15, 0.12, 0.10, 0.08, 0.05):
+            shafts = {n: min(target, gripping[n]) for n in names}
+            if not any(shafts[n] < gripping[n] for n in names):
+                continue
+            changed = {
+                n: replace(layout.shafts[n], friction=f) for n, f in shafts.items()
+            }
+            which = " and ".join(f"`{n}`" for n in names)
+            yield Adjustment(
+                effort=2 + len(names) + (0.2 - target),
+                text=f"free, bush or grease the bearing of {which} until its friction "
+                f"is {target:.2f} or less",
+                layout=replace(layout, shafts={**layout.shafts, **changed}),
+            )
+
+
 def _strengthen(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     throttle = finding.place[1].split(" with ")[0]
     off = finding.place[1].partition(" with spring ")[2].removesuffix(" off")
     names = [n for n in x.layout.springs if n != off]
-    return chain(scaled(x.layout, names, STRONGER), added(x, throttle))
+    return chain(scaled(x.layout, names, STRONGER), added(x, throttle), freed(x.layout))
 
 
 def _one_more(x: Examined, finding: Finding) -> Iterator[Adjustment]:

@@ -89,9 +89,12 @@ def grips(layout: Layout, factor: float = 1.0) -> dict[str, float]:
         On the coefficient, for cold grease.
     """
     return {
-        name: (layout.friction if s.friction is None else s.friction) * factor * s.bearing / 2
+        name: (layout.friction if s.friction is None else s.friction)
+        * factor
+        * s.bearing
+        / 2
         for name, s in layout.shafts.items()
-    }  # fmt: skip
+    }
 
 
 def loads(
@@ -173,7 +176,9 @@ def balance(
         rod = lines.rods[link.rod.name]
         way = rod.along if outer == link.driver.shaft else -rod.along
         drag = _drag(lines, outer, sense, grip)
-        pull, reactions[outer] = _meet(torque[outer], force[outer], way, rod.arms[outer], drag)  # fmt: skip
+        pull, reactions[outer] = _meet(
+            torque[outer], force[outer], way, rod.arms[outer], drag
+        )
         rods[link.rod.name] = pull
         torque[inner] = torque[inner] + pull * rod.arms[inner]
         force[inner] = force[inner] - pull * way

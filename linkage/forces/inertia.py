@@ -116,7 +116,11 @@ def inertias(assembly: Assembly, parted: tuple[str, ...] = ()) -> dict[str, Iner
                 continue
             for hole in (rod.start, rod.end):
                 if hole.shaft == name:
-                    value += rod_mass(rod, loop.length) / 2 * shaft.arms[hole.arm].length ** 2  # fmt: skip
+                    value += (
+                        rod_mass(rod, loop.length)
+                        / 2
+                        * shaft.arms[hole.arm].length ** 2
+                    )
                     estimated = estimated or not rod.mass
         out[name] = Inertia(value=value, estimated=estimated)
     return out

@@ -178,14 +178,20 @@ def force_lines(motion: Motion) -> Lines:
     _, tangent = pins.at(layout.pedal.shaft, pad.name)
     return Lines(
         motion=motion,
-        rods={link.rod.name: _rod(pins, link.driver, link.driven) for link in layout.links},
-        springs={name: _spring(pins, name, law) for name, law in spring_laws(layout).items()},
-        weight_torque={name: _weight_torque(pins, s) for name, s in layout.shafts.items()},
+        rods={
+            link.rod.name: _rod(pins, link.driver, link.driven) for link in layout.links
+        },
+        springs={
+            name: _spring(pins, name, law) for name, law in spring_laws(layout).items()
+        },
+        weight_torque={
+            name: _weight_torque(pins, s) for name, s in layout.shafts.items()
+        },
         weight={name: _weight(layout, s) for name, s in layout.shafts.items()},
         first=_first(motion),
         push=layout.pedal.presses * tangent,
         push_arm=layout.pedal.presses * pad.length,
-    )  # fmt: skip
+    )
 
 
 def _first(motion: Motion) -> dict[str, FloatArray]:
@@ -223,9 +229,14 @@ def _spring(pins: _Pins, name: str, law: SpringLaw) -> SpringLine:
     if not law.along_line:
         torque = law.torque(pins.motion.turns[spring.shaft])
         return SpringLine(
-            law=law, shaft=spring.shaft, length=None, arm=None,
-            load=torque, torque=torque, force=None,
-        )  # fmt: skip
+            law=law,
+            shaft=spring.shaft,
+            length=None,
+            arm=None,
+            load=torque,
+            torque=torque,
+            force=None,
+        )
     place, tangent = pins.at(spring.shaft, spring.arm)
     line = np.array(spring.anchor)[:, None] - place
     length = np.sqrt(_dot(line, line))

@@ -111,7 +111,7 @@ def plates(layout: Layout) -> tuple[str, ...]:
     return tuple(n for n, t in layout.throttles.items() if t.kind == "plate")
 
 
-def left_after(failure: Failure, springs: Iterable[str]) -> tuple[str, ...]:  # fmt: skip
+def left_after(failure: Failure, springs: Iterable[str]) -> tuple[str, ...]:
     """Return the springs that are left after a failure."""
     return tuple(
         n for n in springs if not (failure.kind == "spring" and n == failure.name)

@@ -100,7 +100,9 @@ class Statics:
         return np.asarray(self.pad_force_pressing - self.pad_force_releasing)
 
 
-def hanging_together(layout: Layout, shaft: str, parted: Iterable[str] = ()) -> list[str]:  # fmt: skip
+def hanging_together(
+    layout: Layout, shaft: str, parted: Iterable[str] = ()
+) -> list[str]:
     """Return the shafts that still move with a shaft when some rods are parted."""
     gone = set(parted)
     links = [k for k in layout.links if k.rod.name not in gone]
@@ -204,11 +206,13 @@ def statics(
         bearing_releasing=_all({s: r.T for s, r in up.reactions.items()}),
         closing_torque=_all(closing),
         friction_torque=_all({n: _at_plate(lines, n, lost) for n in closing}),
-        spring_length=_all({n: s.length for n, s in lines.springs.items() if s.length is not None}),
+        spring_length=_all(
+            {n: s.length for n, s in lines.springs.items() if s.length is not None}
+        ),
         spring_load=_all({n: s.load for n, s in lines.springs.items()}),
         spring_arm=_all(_shutting_arms(lines)),
         frictionless=tuple(s for s in shafts if not layout.shafts[s].bearing),
-    )  # fmt: skip
+    )
 
 
 def _closing(

@@ -194,7 +194,13 @@ def _along_line(spring: Spring) -> SpringLaw:
     if "rate" in spring.data:
         hint = "give `rate` and `free_length`"
         rate, free = need(spring, "rate", "free_length", hint=hint)
-        return _bounded(spring, rate, spring.data.get("initial_tension", 0.0), free, "rate and free length")  # fmt: skip
+        return _bounded(
+            spring,
+            rate,
+            spring.data.get("initial_tension", 0.0),
+            free,
+            "rate and free length",
+        )
     if "load_1" in spring.data or "load_2" in spring.data:
         return _two_loads(spring)
     return _wound_line(spring)
@@ -260,12 +266,16 @@ def _bounded(
         if shortest >= free:
             msg = f"spring `{spring.name}` is solid at its free length"
             hint = "give the length without load and the length with coils touching"
-            raise LayoutError(msg, hint=hint, key=("springs", spring.name, "free_length"))  # fmt: skip
+            raise LayoutError(
+                msg, hint=hint, key=("springs", spring.name, "free_length")
+            )
     longest = spring.data.get("greatest_length") or math.inf
     if spring.kind == "extension" and longest <= free:
-        msg = f"the greatest length of spring `{spring.name}` is not above its free length"  # fmt: skip
+        msg = f"the greatest length of spring `{spring.name}` is not above its free length"
         hint = "give the longest it may be pulled without staying longer"
-        raise LayoutError(msg, hint=hint, key=("springs", spring.name, "greatest_length"))  # fmt: skip
+        raise LayoutError(
+            msg, hint=hint, key=("springs", spring.name, "greatest_length")
+        )
     return SpringLaw(
         name=spring.name,
         kind=spring.kind,
