@@ -13,8 +13,13 @@ from matplotlib.text import Text
 
 from linkage.drawing import style
 from linkage.drawing.fixed import draw_fixed, stop_tags
-from linkage.drawing.labels import Placer
-from linkage.drawing.layout_labels import Sizes, layout_tags, points_per_metre
+from linkage.drawing.labels import Placer, Tag
+from linkage.drawing.layout_labels import (
+    Sizes,
+    layout_tags,
+    points_per_metre,
+    shaft_tags,
+)
 from linkage.drawing.plate import PlatePose, draw_plate
 from linkage.drawing.pose import Pose, draw_ghost, draw_pose
 from linkage.drawing.symbols import TURN_SIZE
@@ -22,6 +27,8 @@ from linkage.drawing.views import extent_of, set_out, views_needed
 from linkage.motion import sweep
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
     from numpy.typing import NDArray
@@ -86,9 +93,10 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     pose.fixed.update(fixed)
     _draw_name(ax, view, pose, labels)
     if labels == "sizes":
-        _label(pose, motion, Sizes(unit=length_unit))
+        tags = layout_tags(pose, motion, Sizes(unit=length_unit))
+        _label(pose, tags + stop_tags(motion, view, points_per_metre(ax)))
     elif labels == "names":
-        _name_shafts(pose, motion)
+        _label(pose, shaft_tags(pose, motion))
     return pose
 
 
@@ -99,7 +107,8 @@ def _draw_name(ax: Axes, view: View, pose: Pose, labels: Labels) -> None:
     high = ax.get_ylim()[1]
     pose.fixed["view name"] = ax.text(left + 3 * point, high - 3 * point, view.name, ha="left", va="top", fontsize=9, fontweight="bold", gid="view name")  # fmt: skip
     base = {"across": "the front", "along": "the right", "upright": "the front"}
-    if labels == "sizes" and view.axis.name in base:
+    square = any(map(view.facing, pose.track.motion.assembly.layout.shafts.values()))
+    if labels == "sizes" and square and view.axis.name in base:
         text = f"angles from {base[view.axis.name]}, anticlockwise positive"
         pose.fixed["view angles"] = ax.text(left + 3 * point, high - 16 * point, text, ha="left", va="top", fontsize=7, gid="view angles")  # fmt: skip
     ways = view.compass()
@@ -146,22 +155,12 @@ def _keep_off(placer: Placer, pose: Pose) -> None:
     placer.avoid_points(np.array([way[pose.index] for way in pose.track.pins.values()]))
 
 
-def _label(pose: Pose, motion: Motion, sizes: Sizes) -> None:
+def _label(pose: Pose, tags: Sequence[Tag]) -> None:
     placer = Placer(pose.ax)
     _keep_off(placer, pose)
-    tags = layout_tags(pose, motion, sizes)
-    tags += stop_tags(motion, pose.view, points_per_metre(pose.ax))
     for label in placer.place(tags):
         pose.fixed[f"label {label.get_text()}"] = label
-
-
-def _name_shafts(pose: Pose, motion: Motion) -> None:
-    """Write the shafts' names once, clear of where their own parts stand at first."""
-    placer = Placer(pose.ax)
-    _keep_off(placer, pose)
-    tags = layout_tags(pose, motion, Sizes())[: len(motion.assembly.layout.shafts)]
-    for label in placer.place(tags):
-        pose.fixed[f"label {label.get_text()}"] = label
+    pose.left_out.extend(tag.text for tag in placer.left_out)
 
 
 def travel_motion(
@@ -195,6 +194,8 @@ def view_axes(
     figure: Figure,
     motion: Motion,
     room: tuple[float, float, float, float],
+    *,
+    views: Sequence[View] | None = None,
     margin: tuple[float, float] = (0.85, 0.55),
 ) -> list[tuple[View, Axes]]:
     """Make the axes of every view a layout needs, all to one scale.
@@ -207,10 +208,13 @@ def view_axes(
         The whole travel, so that nothing leaves the field.
     room : tuple of 4 floats
         Left, bottom, width, height of the field. [in]
+    views : sequence of View, optional
+        None takes those in which some shaft is seen square on.
     margin : tuple of 2 floats
         Room for labels beside and above each view. [in]
     """
-    views = views_needed(motion.assembly.layout)
+    if views is None:
+        views = views_needed(motion.assembly.layout)
     sheet = set_out(views, [extent_of(motion, v) for v in views], room, margin)
     width, height = figure.get_size_inches()
     out = []
@@ -275,15 +279,17 @@ def draw_plates(
 
 
 def _fields(
-    figure: Figure, motion: Motion, room: tuple[float, float, float, float]
+    figure: Figure,
+    motion: Motion,
+    room: tuple[float, float, float, float],
+    views: Sequence[View],
 ) -> tuple[list[tuple[View, Axes]], tuple[float, float, float, float]]:
     """Return the axes of the views and the room for plates: a corner or a column."""
-    views = {view.axis.name for view in views_needed(motion.assembly.layout)}
     left, low, width, height = room
-    if views != {"across", "along", "upright"}:
-        axes = view_axes(figure, motion, (left, low, width - INSET, height))
+    if [v.axis.name for v in views] != ["across", "along", "upright"]:
+        axes = view_axes(figure, motion, (left, low, width - INSET, height), views=views)  # fmt: skip
         return axes, (left + width - INSET, low, INSET, height)
-    axes = view_axes(figure, motion, room)
+    axes = view_axes(figure, motion, room, views=views)
     size = figure.get_size_inches()
     behind, above = (axes[i][1].get_position() for i in (1, 2))
     bottom = above.y0 * size[1]
@@ -316,7 +322,7 @@ def position_words(working: Working, share: float, length_unit: LengthUnit) -> s
     return f"pad {pad}, {100 * share:.0f} % of the working travel"
 
 
-def layout_figure(  # noqa: PLR0913 - the last five say how, not what
+def layout_figure(  # noqa: PLR0913 - the last six say how, not what
     assembly: Assembly,
     working: Working,
     *,
@@ -325,6 +331,7 @@ def layout_figure(  # noqa: PLR0913 - the last five say how, not what
     paper: Paper | None = "a4",
     length_unit: LengthUnit = "mm",
     banner: str | None = None,
+    views: Sequence[View] | None = None,
 ) -> Figure:
     """Return a figure of a layout in the views it needs.
 
@@ -344,10 +351,13 @@ def layout_figure(  # noqa: PLR0913 - the last five say how, not what
         Of the sizes.
     banner : str, optional
         The reason not to fit, printed large.
+    views : sequence of View, optional
+        Others than those in which some shaft is seen square on.
     """
     shares = (share,) if ghost is None or ghost == share else (share, ghost)
     motion, indices = travel_motion(assembly, working, shares)
     shown = indices[0]
+    needed = views_needed(assembly.layout)
     pale = indices[1] if len(indices) > 1 else None
     with style.drawing_style():
         figure = style.new_figure(paper)
@@ -358,10 +368,15 @@ def layout_figure(  # noqa: PLR0913 - the last five say how, not what
         if pale is not None and ghost is not None:
             words += f"; in grey: {position_words(working, ghost, length_unit)}"
         style.notes(figure, title=assembly.layout.title, banner=banner, below=words)
-        drawn, side = _fields(figure, motion, room)
+        drawn, side = _fields(figure, motion, room, views or needed)
+        missing: list[str] = []
         for i, (view, ax) in enumerate(drawn):
             if i == 0:
                 draw_bar(ax, length_unit)
-            draw_layout(ax, motion, shown, view, ghost=pale, length_unit=length_unit)
+            pose = draw_layout(ax, motion, shown, view, ghost=pale, length_unit=length_unit)  # fmt: skip
+            missing += pose.left_out
         draw_plates(figure, motion, shown, side, ghost=pale)
+        if missing:
+            text = "no room for: " + "; ".join(m.replace("\n", " ") for m in missing)
+            figure.text(0.03, 0.035, text, fontsize=6.5, gid="left out")
     return figure

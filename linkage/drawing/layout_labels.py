@@ -93,7 +93,7 @@ def layout_tags(pose: Pose, motion: Motion, sizes: Sizes) -> list[Tag]:
         How lengths are written.
     """
     return [
-        *_shaft_tags(pose, motion),
+        *shaft_tags(pose, motion),
         *_rod_tags(pose, sizes),
         *_arm_tags(pose, sizes),
         *_spring_tags(pose),
@@ -101,7 +101,8 @@ def layout_tags(pose: Pose, motion: Motion, sizes: Sizes) -> list[Tag]:
     ]
 
 
-def _shaft_tags(pose: Pose, motion: Motion) -> list[Tag]:
+def shaft_tags(pose: Pose, motion: Motion) -> list[Tag]:
+    """Return name and sense of every shaft; arguments as for `layout_tags`."""
     layout = motion.assembly.layout
     colours = shaft_colours(layout)
     tags = []

@@ -159,6 +159,8 @@ class Pose:
         ``rod NAME``: its word, where such words move with it.
     fixed : dict of str to Line2D or Text
         What stands still.
+    left_out : list of str
+        Labels for which there was no room.
     """
 
     ax: Axes
@@ -168,6 +170,7 @@ class Pose:
     moving: dict[str, Line2D]
     words: dict[str, Text]
     fixed: dict[str, Line2D | Text]
+    left_out: list[str]
 
     @property
     def artists(self) -> dict[str, Line2D | Text]:
@@ -283,6 +286,7 @@ def draw_pose(
         moving=moving,
         words=texts,
         fixed={},
+        left_out=[],
     )
     pose.update(motion, index)
     return pose

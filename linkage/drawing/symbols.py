@@ -127,7 +127,7 @@ def zigzag(start: FloatArray, end: FloatArray, width: float) -> FloatArray:
     start, end : ndarray, shape (2,)
         Hook and anchor.
     width : float
-        From side to side.
+        From side to side; less where the spring is seen nearly end on.
 
     Returns
     -------
@@ -137,4 +137,5 @@ def zigzag(start: FloatArray, end: FloatArray, width: float) -> FloatArray:
     along = end - start
     length = float(np.hypot(*along)) or 1.0
     across = np.array([-along[1], along[0]]) / length
+    width = min(width, length / 4)
     return np.asarray(start + _STEPS[:, None] * along + (_SIDES * width / 2)[:, None] * across)  # fmt: skip

@@ -72,7 +72,8 @@ class View:
         return clear[:2]
 
 
-def _named(axis: Axis) -> View:
+def view_along(axis: Axis) -> View:
+    """Return the view of a shaft's own viewer, for example of ``NAMED["along"]``."""
     return View(name=f"seen from {axis.seen_from}", axis=axis)
 
 
@@ -90,12 +91,12 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
         Of right, behind and above those needed, then one for each shaft that
         stands square in none of them.
     """
-    named = [_named(axis) for axis in NAMED.values()]
+    named = [view_along(axis) for axis in NAMED.values()]
     shafts = list(layout.shafts.values())
     views = [v for v in named if any(v.facing(s) for s in shafts)]
     for shaft in shafts:
         if not any(view.facing(shaft) for view in views):
-            views.append(_named(shaft.axis))
+            views.append(view_along(shaft.axis))
     return tuple(views)
 
 

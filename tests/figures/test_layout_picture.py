@@ -1,0 +1,426 @@
+"""The layout's picture: artists' data and geometry, not pixels."""
+
+import time
+from dataclasses import replace
+from math import radians
+from pathlib import Path
+
+import numpy as np
+import pytest
+from matplotlib.text import Text
+
+from linkage.config import load
+from linkage.drawing import save
+from linkage.drawing.labels import overlaps
+from linkage.drawing.layout import (
+    draw_layout,
+    draw_plates,
+    layout_figure,
+    travel_motion,
+    view_axes,
+)
+from linkage.drawing.plate import plate_line
+from linkage.drawing.pose import SENSE_DASHES, rod_senses
+from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
+from linkage.drawing.views import extent_of, set_out, view_along, views_needed
+from linkage.layout import NAMED, Axis, Hole, Spring, Stop, axis_from_vector
+from linkage.motion import assemble, places, sweep, working_travel
+from tests.build import arm, hauler, rod, shaft, tree
+
+CONFIGS = sorted((Path(__file__).parents[2] / "configs").glob("*.toml"))
+
+
+def with_springs():
+    springs = (
+        Spring(
+            name="main",
+            kind="extension",
+            shaft="spindle",
+            arm="spring",
+            anchor=(0.194, -0.1, 0.13),
+        ),
+        Spring(
+            name="second",
+            kind="extension",
+            shaft="cross shaft",
+            arm="inner",
+            anchor=(0.12, 0.25, 0.4),
+        ),
+        Spring(name="twist", kind="torsion", shaft="spindle"),
+    )
+    stops = {"rest": Stop(name="rest", shaft="cross shaft", turn=radians(-2))}
+    return replace(hauler(), springs={s.name: s for s in springs}, stops=stops)
+
+
+def three_ways():
+    """Pedal across, bell crank upright, spindle along; invented."""
+    return tree(
+        [
+            shaft(
+                "pedal", (0, 250, 0), "across", arm("pad", 180, -90), arm("rod", 70, 80)
+            ),
+            shaft(
+                "bell crank",
+                (250, 200, 60),
+                "upright",
+                arm("in", 50, 95),
+                arm("out", 60, -5, 10),
+            ),
+            shaft("spindle", (290, -20, 40), "along", arm("lever", 34, 80)),
+        ],
+        [
+            rod("first", "pedal.rod", "bell crank.in"),
+            rod("last", "bell crank.out", "spindle.lever", joints=("clevis", "clevis")),
+        ],
+        travel_mm=60,
+        swing_deg=76,
+        opens=1,
+    )
+
+
+LAYOUTS = {"hauler": with_springs, "three ways": three_ways}
+
+
+def parts(layout):
+    assembly = assemble(layout)
+    return assembly, working_travel(assembly)
+
+
+def labels_of(figure):
+    return [[t for t in ax.texts if t.get_text()] for ax in figure.axes]
+
+
+def check_labels(figure):
+    figure.draw_without_rendering()
+    renderer = figure.canvas.get_renderer()
+    texts = [*figure.texts, *(t for texts in labels_of(figure) for t in texts)]
+    assert overlaps(texts, renderer) == []
+    for text in texts:
+        x0, y0, x1, y1 = Text.get_window_extent(text, renderer).extents
+        assert x0 >= 0, text.get_text()
+        assert y0 >= 0, text.get_text()
+        assert x1 <= figure.bbox.x1, text.get_text()
+        assert y1 <= figure.bbox.y1, text.get_text()
+    assert not any(t.get_gid() == "left out" for t in figure.texts)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_labels_keep_apart(name, paper, share):
+    figure = layout_figure(
+        *parts(LAYOUTS[name]()), share=share, ghost=1 - share, paper=paper
+    )
+    check_labels(figure)
+    assert tuple(figure.get_size_inches()) == PAPER[paper]
+
+
+@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+@pytest.mark.parametrize("path", CONFIGS, ids=lambda p: p.stem)
+def test_labels_keep_apart_on_every_shipped_layout(path, share):
+    figure = layout_figure(*parts(load(path).layout), share=share)
+    check_labels(figure)
+    views = [ax for ax in figure.axes if not (ax.get_gid() or "").startswith("plate")]
+    assert len(views) == len(views_needed(load(path).layout))
+
+
+def test_there_are_shipped_layouts():
+    assert len(CONFIGS) >= 8
+
+
+def test_every_view_is_named_and_to_one_scale():
+    figure = layout_figure(*parts(three_ways()))
+    figure.draw_without_rendering()
+    scales = set()
+    names = []
+    for ax in figure.axes:
+        assert ax.get_aspect() == 1
+        if ax.get_gid().startswith("plate"):
+            continue
+        texts = {t.get_gid(): t.get_text() for t in ax.texts}
+        names.append(texts["view name"])
+        assert {"compass front", "compass up"} & set(texts)
+        box, limits = ax.get_window_extent(), (*ax.get_xlim(), *ax.get_ylim())
+        scales.add(round(box.width / (limits[1] - limits[0]), 3))
+        scales.add(round(box.height / (limits[3] - limits[2]), 3))
+    assert names == ["seen from the right", "seen from behind", "seen from above"]
+    assert len(scales) == 1
+
+
+def test_views_follow_third_angle_projection():
+    # ISO 5456-2, third angle: the view from behind stands left, that from above over.
+    figure = layout_figure(*parts(three_ways()))
+    right, behind, above = (figure.axes[i].get_position() for i in range(3))
+    assert behind.x1 <= right.x0 + 1e-9
+    assert above.y0 >= right.y1 - 1e-9
+    assert (behind.y0, above.x0) == pytest.approx((right.y0, right.x0))
+
+
+def test_only_views_in_which_a_shaft_is_square():
+    assert [v.axis.name for v in views_needed(hauler())] == ["across"]
+    slanted = axis_from_vector((1.0, 1.0, 0.0))
+    other = axis_from_vector((0.0, 1.0, 0.0))  # across, but seen from the left
+    layout = hauler()
+    shafts = {**layout.shafts}
+    shafts["spindle"] = replace(shafts["spindle"], axis=other)
+    turned = replace(layout, shafts=shafts)
+    assert [v.axis.name for v in views_needed(turned)] == ["across"]
+    assert views_needed(turned)[0].facing(turned.shafts["spindle"]) == -1
+    shafts["spindle"] = replace(shafts["spindle"], axis=slanted)
+    assert [v.axis.name for v in views_needed(replace(layout, shafts=shafts))] == [
+        "across",
+        "vector",
+    ]
+
+
+def drawn(layout, labels="sizes", share=0.3, view="across", ghost=None):
+    motion, (index, *_) = travel_motion(*parts(layout), (share, 1.0))
+    with drawing_style():
+        figure = new_figure()
+        ((found, ax),) = [
+            (v, ax)
+            for v, ax in view_axes(figure, motion, (0.3, 0.3, 9, 6))
+            if v.axis.name == view
+        ]
+        return (
+            motion,
+            index,
+            draw_layout(ax, motion, index, found, labels=labels, ghost=ghost),
+        )
+
+
+def test_parts_stand_where_the_motion_puts_them():
+    layout = with_springs()
+    motion, index, pose = drawn(layout)
+    for name, one in layout.rods.items():
+        ends = [places(motion, hole)[index] for hole in (one.start, one.end)]
+        # from the right: x to the right, z up
+        expected = np.array([[p[0], p[2]] for p in ends])
+        assert pose.artists[f"rod {name}"].get_xydata() == pytest.approx(expected)
+    for name, one in layout.shafts.items():
+        for arm_name in one.arms:
+            pin = places(motion, Hole(shaft=name, arm=arm_name))[index]
+            line = pose.artists[f"arm {name}.{arm_name}"].get_xydata()
+            assert line == pytest.approx(
+                np.array([[one.pivot[0], one.pivot[2]], [pin[0], pin[2]]])
+            )
+            assert pose.artists[f"pin {name}.{arm_name}"].get_xydata()[
+                0
+            ] == pytest.approx(pin[[0, 2]])
+    spring = pose.artists["spring main"].get_xydata()
+    assert spring[-1] == pytest.approx([0.194, 0.13])
+    assert spring[0] == pytest.approx(
+        places(motion, Hole(shaft="spindle", arm="spring"))[index][[0, 2]]
+    )
+    assert {
+        "pivot spindle",
+        "ground spindle",
+        "turn spindle",
+        "anchor main",
+        "torsion twist",
+        "stop stop rest",
+    } <= set(pose.artists)
+
+
+def test_a_shaft_from_its_side_is_shortened():
+    layout = three_ways()
+    motion, index, pose = drawn(layout, view="along")
+    pin = places(motion, Hole(shaft="pedal", arm="rod"))[index]
+    assert pose.artists["arm pedal.rod"].get_xydata()[1] == pytest.approx(
+        [-pin[1], pin[2]]
+    )
+    assert "bearing pedal" in pose.artists
+    assert not any(str(t).startswith("label rod 70.0 mm") for t in pose.artists)
+
+
+def test_update_equals_drawing_anew():
+    layout = with_springs()
+    motion, _, pose = drawn(layout, labels="names")
+    for index in (0, 17, len(motion.pad_travel) - 1):
+        pose.update(motion, index)
+        share = motion.pad_travel[index] / motion.pad_travel[-1]
+        other_motion, other, fresh = drawn(layout, labels="names", share=float(share))
+        assert other_motion.pad_travel[other] == pytest.approx(motion.pad_travel[index])
+        for name, line in fresh.moving.items():
+            assert pose.moving[name].get_xydata() == pytest.approx(
+                line.get_xydata(), abs=1e-12
+            )
+            assert pose.moving[name].get_linestyle() == line.get_linestyle()
+        assert [t.get_text() for t in pose.words.values()] == [
+            t.get_text() for t in fresh.words.values()
+        ]
+
+
+def test_pull_and_push_by_moving_the_driven_end():
+    """A rod pulls where, with its driver held, a longer rod would let the plate back.
+
+    Independent of the signed angles: lengthen the rod a hair and see which way
+    the driven shaft turns against the way it moves when the pedal goes down.
+    """
+    for layout in (hauler(), three_ways()):
+        assembly = assemble(layout)
+        travel = np.linspace(0.005, 0.05, 10)
+        motion = sweep(assembly, travel)
+        senses = rod_senses(motion)
+        for loop in assembly.loops:
+            name, driven = loop.link.rod.name, loop.link.driven.shaft
+            fixed = {p.link.rod.name: p.length for p in assembly.loops}
+            longer = layout
+            for other, length in fixed.items():
+                longer = longer.with_rod(other, length + (1e-6 if other == name else 0))
+            shift = sweep(assemble(longer), travel).turns[driven] - motion.turns[driven]
+            moving = np.gradient(motion.turns[driven])
+            assert (
+                senses[name].tolist() == (-np.sign(shift * moving)).astype(int).tolist()
+            )
+
+
+def test_pull_and_push_look_different_without_colour():
+    _, _, pose = drawn(hauler())
+    senses = {n: int(pose.track.senses[n][pose.index]) for n in ("first", "last")}
+    assert set(senses.values()) == {1, -1}
+    assert (
+        pose.moving["rod first"].get_linestyle()
+        != pose.moving["rod last"].get_linestyle()
+    )
+    assert len({str(d) for d in SENSE_DASHES.values()}) == 3
+    texts = [t.get_text() for t in pose.ax.texts]
+    assert any(t.startswith("rod first: push") for t in texts)
+    assert any(t.startswith("rod last: pull") for t in texts)
+
+
+def test_turning_words_name_their_viewer():
+    _, _, pose = drawn(hauler())
+    texts = [t.get_text().replace("\n", " ") for t in pose.ax.texts]
+    assert (
+        "spindle pedal down: this shaft turns anticlockwise (seen from the right)"
+        in texts
+    )
+    mirrored = hauler()
+    left = axis_from_vector((0.0, 1.0, 0.0))
+    spindle = replace(
+        mirrored.shafts["spindle"],
+        axis=left,
+        arms={"lever": arm("lever", 34, 180 + 38)},
+    )
+    mirrored = replace(
+        mirrored,
+        shafts={**mirrored.shafts, "spindle": spindle},
+        throttles={"throttle": replace(mirrored.main, opens=-1)},
+    )
+    motion, _, pose = drawn(mirrored)
+    assert motion.turns["spindle"][-1] < 0  # clockwise for its own viewer, on the left
+    texts = [t.get_text().replace("\n", " ") for t in pose.ax.texts]
+    assert (
+        "spindle pedal down: this shaft turns anticlockwise (seen from the right)"
+        in texts
+    )
+
+
+def test_sizes_are_those_of_the_layout():
+    motion, index, pose = drawn(hauler())
+    texts = [t.get_text() for t in pose.ax.texts]
+    angle = -38 + np.degrees(motion.turns["spindle"][index])
+    assert f"lever 34.0 mm\nat {angle:.1f}°".replace("-", "−") in texts
+    length = motion.assembly.loop("last").length * 1000
+    assert f"rod last: pull\n{length:.1f} mm c/c" in texts
+
+
+def test_plate_inset_stands_at_its_angle():
+    layout = hauler()
+    layout = replace(
+        layout,
+        throttles={
+            "throttle": replace(
+                layout.main, bore=0.04, spindle=0.008, closed_angle=radians(6)
+            )
+        },
+    )
+    motion, (index,) = travel_motion(*parts(layout), (0.5,))
+    with drawing_style():
+        (pose,) = draw_plates(new_figure(), motion, index, (0, 0, 2, 4))
+    opening = float(motion.opening("throttle")[index])
+    one, two = pose.plate.get_xydata()
+    along = np.degrees(np.arctan2(*(two - one)[::-1]))
+    assert along == pytest.approx(6 + np.degrees(opening))
+    assert "open area" in pose.words.get_text()
+    shut = plate_line(layout.main, 0.0)
+    assert np.abs(shut[:, 0]) == pytest.approx([1, 1])  # it just meets both walls
+    pose.update(-0.2)
+    assert pose.plate.get_xydata() == pytest.approx(shut)
+    assert "pushed against its idle stop" in pose.words.get_text()
+    pose.update(radians(76))
+    assert "on its full stop" in pose.words.get_text()
+
+
+def test_ghost_is_the_other_position():
+    motion, _, pose = drawn(hauler(), ghost=0)
+    start = places(motion, Hole(shaft="pedal", arm="rod"))[0]
+    assert pose.artists["ghost rod first"].get_xydata()[0] == pytest.approx(
+        start[[0, 2]]
+    )
+    assert pose.artists["rod first"].get_xydata()[0] != pytest.approx(start[[0, 2]])
+
+
+def test_caution_and_banner_and_inches():
+    figure = layout_figure(
+        *parts(hauler()),
+        banner="pressing shuts the plate",
+        length_unit="in",
+        paper=None,
+    )
+    words = [t.get_text() for t in figure.texts]
+    assert CAUTION in words
+    assert "DO NOT FIT: pressing shuts the plate" in words
+    texts = [t.get_text() for t in figure.axes[0].texts]
+    assert any("1.339 in" in t for t in texts)  # the 34 mm lever
+    assert any(t.endswith(" in") for t in texts)  # the scale bar
+
+
+def test_other_views_can_be_asked_for():
+    views = [view_along(NAMED[name]) for name in ("across", "along")]
+    figure = layout_figure(*parts(hauler()), views=views)
+    check_labels(figure)
+    assert [ax.get_gid() for ax in figure.axes[:2]] == [
+        "seen from the right",
+        "seen from behind",
+    ]
+
+
+def test_a_small_field_still_holds_the_drawing():
+    motion, _ = travel_motion(*parts(three_ways()))
+    views = views_needed(three_ways())
+    sheet = set_out(views, [extent_of(motion, v) for v in views], (0, 0, 3, 2))
+    assert sheet.scale > 0
+
+
+def test_turned_about_the_view_axis_nothing_is_lost():
+    odd = Axis(name="vector", u=(0, 1, 0), v=(0, 0, 1), n=(1, 0, 0), seen_from="ahead")
+    fallen = view_along(odd).project(np.array([[1.0, 2.0, 3.0]]))
+    assert fallen.tolist() == [[2.0, 3.0]]
+
+
+@pytest.mark.parametrize("suffix", [".svg", ".pdf"])
+def test_same_bytes_on_a_second_run(suffix):
+    one, two = (save(layout_figure(*parts(with_springs())), suffix) for _ in range(2))
+    assert one == two
+
+
+def test_moving_a_pose_is_far_cheaper_than_a_new_figure():
+    assembly, working = parts(with_springs())
+    motion, _ = travel_motion(assembly, working)
+    with drawing_style():
+        figure = new_figure()
+        ((view, ax),) = view_axes(figure, motion, (0.3, 0.3, 9, 6))
+        pose = draw_layout(ax, motion, 0, view, labels="names")
+        (plate,) = draw_plates(figure, motion, 0, (8, 0.3, 1.5, 3))
+        start = time.perf_counter()
+        for index in range(40):
+            pose.update(motion, index)
+            plate.update(float(motion.opening("throttle")[index]))
+        moved = (time.perf_counter() - start) / 40
+    start = time.perf_counter()
+    for share in (0.2, 0.6):
+        layout_figure(assembly, working, share=share)
+    anew = (time.perf_counter() - start) / 2
+    assert moved * 20 < anew
