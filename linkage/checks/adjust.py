@@ -40,12 +40,15 @@ class Adjustment:
         The changed layout.
     cut : tuple of str
         Rods that have to be cut again.
+    moves_stroke : bool
+        Whether full throttle comes elsewhere, so that a pedal stop is set anew.
     """
 
     effort: float
     text: str
     layout: Layout
     cut: tuple[str, ...] = ()
+    moves_stroke: bool = True
 
 
 def holes_to(layout: Layout, shaft: str) -> list[Hole]:
@@ -177,4 +180,5 @@ def pedal_stop(layout: Layout, pad_travel: float) -> Iterator[Adjustment]:
         effort=0.0,
         text=f"fit a pedal stop that takes the foot at {say(at, 'length')} of pad travel",
         layout=replace(layout, pedal=pedal),
+        moves_stroke=False,
     )

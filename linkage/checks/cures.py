@@ -5,12 +5,13 @@ Not here: the changes themselves (`checks.adjust`), the rules (`checks.rules`).
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from linkage.checks import adjust, spring_cures
-from linkage.checks.examine import Examined, examine
+from linkage.checks.examine import Examined, examine, stop_set_last
 from linkage.checks.finding import RANK, Cure, Finding
 from linkage.checks.forces import CODES, force_findings
 from linkage.checks.geometry import geometry_findings
@@ -28,8 +29,11 @@ if TYPE_CHECKING:
 
 #: Rules that a change of arms may break without harm: the pedal stop is set last.
 SET_LAST: Final = frozenset({"stamp-load"})
+#: How much worse than others a fault is that a cure brings with it: a stroke too
+#: short is soon mended, a rod that runs out is not.
+WORSE: Final = {"reach": 9, "arm-rod-angle": 4, "dead-centre": 4}
 #: Most adjustments solved for one finding; the nearest come first.
-TRIES: Final = 400
+TRIES: Final = 700
 
 
 def _all_holes(x: Examined) -> list[Hole]:
@@ -56,7 +60,7 @@ def _stroke(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     return chain(
         adjust.rods_cut_to_fit(x.layout),
         adjust.lengths(x.layout, holes),
-        adjust.angles(x.layout, holes),
+        adjust.angles(x.layout, holes, most=math.radians(20)),
     )
 
 
@@ -127,8 +131,11 @@ def _judged(candidate: Adjustment, code: str) -> tuple[Examined, list[Finding]] 
     None where it cannot be assembled or a spring becomes impossible.
     """
     try:
-        y = examine(candidate.layout)
-        found = geometry_findings(y, quick=True)
+        if candidate.moves_stroke:
+            _, y = stop_set_last(candidate.layout)
+        else:
+            y = examine(candidate.layout)
+        found = geometry_findings(y, quick=code != "dead-centre")
         if code in CODES or code == "spring-line":
             found += force_findings(y)
     except LinkageError:
@@ -155,6 +162,9 @@ def _spoken(candidate: Adjustment, y: Examined) -> str:
         for n in candidate.cut
     ]
     text = candidate.text + (f" and cut {' and '.join(cut)}" if cut else "")
+    stop = y.layout.pedal.stop
+    if stop is not None and stop != candidate.layout.pedal.stop:
+        text += f", and set the pedal stop to {say(stop, 'length')}"
     main = y.layout.main
     share = y.working.opening_at_end[main.name] / main.swing
     return f"{text}: solved again, {main.name} reaches {say(share, 'fraction')} at {say(y.working.end, 'length')} of pad"
@@ -192,9 +202,9 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
         y, after = judged
         if _mends(finding, ranks, after) and _mends(finding, ranks, all_findings(y)):
             return Cure(
-                text=_spoken(candidate, y), layout=candidate.layout, proven=True
+                text=_spoken(candidate, y), layout=y.layout, proven=True
             )
-        bad = sum(f.verdict == "do not fit" for f in after)
+        bad = sum(WORSE.get(f.code, 1) for f in after if f.verdict == "do not fit")
         gone = _ranks(after).get(finding.place, 0) == 0
         if gone and (partly is None or bad < partly[0]):
             partly = (bad, candidate, y, after)
@@ -211,7 +221,7 @@ def _second_step(
     if not left:
         looks = ", ".join(sorted({f.code for f in after if f.verdict == "look"}))
         text = f"{_spoken(candidate, y)}; then look at {looks}"
-        return Cure(text=text, layout=candidate.layout, proven=True)
+        return Cure(text=text, layout=y.layout, proven=True)
     for other in left:
         source = SOURCES.get(other.code)
         if source is None:
@@ -224,10 +234,10 @@ def _second_step(
             if any(f.verdict == "do not fit" for f in all_findings(z)):
                 continue
             text = f"{candidate.text}; then {_spoken(more, z)}"
-            return Cure(text=text, layout=more.layout, proven=True)
+            return Cure(text=text, layout=z.layout, proven=True)
     rest = ", ".join(sorted({f.code for f in left}))
     text = f"{_spoken(candidate, y)}; that mends {finding.code} but leaves: {rest}"
-    return Cure(text=text, layout=candidate.layout, proven=False)
+    return Cure(text=text, layout=y.layout, proven=False)
 
 
 def with_cures(x: Examined, findings: list[Finding]) -> list[Finding]:

@@ -5,7 +5,8 @@ Not here: the rules (`checks.geometry`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 
     from linkage.layout import Layout
 
+#: Steps in which a pedal stop is set. [m]
+STOP_STEP = 0.5e-3
 #: Positions over the working travel at which every rule looks.
 POSITIONS = 121
 
@@ -93,3 +96,39 @@ def examine(layout: Layout) -> Examined:
         speeds=speeds(motion),
         lines={link.rod.name: rod_line(motion, link) for link in layout.links},
     )
+
+
+def stop_set_last(layout: Layout) -> tuple[Layout, Examined]:
+    """Set the pedal stop to where the full stop is met, as a fitter does last.
+
+    A stop that was set for other arms would hide what new ones can do. A layout
+    without a pedal stop gets none.
+
+    Parameters
+    ----------
+    layout : Layout
+        With the stop as it was.
+
+    Returns
+    -------
+    layout : Layout
+        With its stop at the next half millimetre of pad after the full stop;
+        without one where the floor comes first.
+    examined : Examined
+        That layout solved.
+
+    Raises
+    ------
+    AssemblyError
+        If the parts cannot be put together at rest.
+    """
+    if layout.pedal.stop is None:
+        return layout, examine(layout)
+    free = replace(layout, pedal=replace(layout.pedal, stop=None))
+    x = examine(free)
+    if not x.working.stopped_by.startswith("full stop"):
+        return free, x
+    at = math.ceil(round(x.working.end / STOP_STEP, 6)) * STOP_STEP
+    at = min(at, layout.pedal.travel)
+    new = replace(free, pedal=replace(free.pedal, stop=at))
+    return new, examine(new)

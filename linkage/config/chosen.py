@@ -25,7 +25,8 @@ def chosen_arms(
     """Return what to set in a file so that its arms are as in a changed layout.
 
     An arm that stands there by its pin is turned into length and angle. A rod
-    that is cut to fit stays so; one of given length gets the new length.
+    that is cut to fit stays so; one of given length gets the new length; a pedal
+    stop moves with the full stop.
 
     Parameters
     ----------
@@ -59,6 +60,9 @@ def chosen_arms(
     for name, length in rods.items():
         if loaded.layout.rods[name].length is not None:
             changes["rods", name, "length"] = _mm(length)
+    old_stop, new_stop = loaded.layout.pedal.stop, layout.pedal.stop
+    if new_stop is not None and new_stop != old_stop:
+        changes["pedal", "stop"] = _mm(new_stop)
     return changes
 
 

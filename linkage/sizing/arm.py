@@ -19,7 +19,7 @@ import numpy as np
 
 from linkage.checks.adjust import recut
 from linkage.checks.angles import dead_centre, square
-from linkage.checks.examine import Examined, examine
+from linkage.checks.examine import Examined, stop_set_last
 from linkage.checks.geometry import geometry_findings
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.layout import Hole
@@ -70,7 +70,8 @@ class Row:
     throttle_share : float
         Share of the swing reached. [1]
     full_share : float, optional
-        Share of the pad's travel at which full is met; None where it is not. [1]
+        Share of the pad's travel to the floor at which full is met; None where
+        it is not. [1]
     tip_in : float
         Throttle a metre of pad over the first tenth. [rad/m]
     least_angle : float
@@ -78,7 +79,7 @@ class Row:
     reason : str
         The first broken hard rule in words; empty where none is.
     layout : Layout
-        The candidate itself.
+        The candidate itself; a pedal stop is moved to where full is met.
     """
 
     lengths: tuple[float, ...]
@@ -142,7 +143,7 @@ def _share(value: float, total: float) -> float:
 def _measured(x: Examined) -> tuple[float, float | None, float, float]:
     """Return throttle share, pad share of full, tip-in and least angle."""
     main = x.layout.main
-    end = x.layout.pedal.end
+    end = x.layout.pedal.travel
     reached = max(_share(x.working.opening_at_end[main.name], main.swing), 0.0)
     full = x.working.end / end if x.working.stopped_by == f"full stop of {main.name}" else None
     begin = x.working.start + x.layout.pedal.free_play
@@ -177,7 +178,7 @@ def _candidate(
     lengths = tuple(length for length, _ in values)
     angles = tuple(angle for _, angle in values)
     try:
-        x = examine(layout)
+        layout, x = stop_set_last(layout)
     except LinkageError as error:
         return Row(
             lengths=lengths,

@@ -1,0 +1,99 @@
+"""`check`: verdict, findings, cures, exit status, picture."""
+
+import json
+
+import jsonschema
+import pytest
+
+from linkage.config.starters import starters
+from tests.cli.conftest import CONFIGS
+
+FITS = [n for n in starters() if not n.startswith("fault-") and "wrong" not in n and "before" not in n]
+#: What each fault file is made to show: its findings that do not fit, no more.
+FAULTS = {
+    "fault-wrong-sense": {"opening-sense"},
+    "fault-lever-clocked-late": {"arm-rod-angle", "dead-centre"},
+    "fault-hole-too-long": {"full-throttle"},
+    "fault-cross-shaft-arm-short": {"full-throttle"},
+}
+
+
+@pytest.mark.parametrize("name", FITS)
+def test_shipped_families_fit(run, name):
+    ran = run("check", CONFIGS / f"{name}.toml")
+    assert ran.code == 0, ran.out
+    assert "DO NOT FIT" not in ran.out
+    assert ran.err == ""
+
+
+@pytest.mark.parametrize(("name", "codes"), FAULTS.items())
+def test_shipped_faults_show_what_is_wrong_and_nothing_else(run, name, codes):
+    ran = run("check", CONFIGS / f"{name}.toml", "--json")
+    assert ran.code == 1
+    data = json.loads(ran.out)
+    assert data["verdict"] == "do not fit"
+    assert {f["code"] for f in data["findings"] if f["verdict"] == "do not fit"} == codes
+    assert [f["code"] for f in data["findings"] if f["verdict"] == "look"] == []
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_every_fault_comes_with_a_cure(run, name):
+    data = json.loads(run("check", CONFIGS / f"{name}.toml", "--json").out)
+    for finding in data["findings"]:
+        assert (finding["cure"] is not None) == (finding["verdict"] != "fits")
+
+
+def test_do_not_fit_stands_first_and_no_ok(run, configs):
+    ran = run("check", configs / "fault-hole-too-long.toml")
+    assert ran.out.splitlines()[3] == "DO NOT FIT: full-throttle"
+    assert "OK" not in ran.out
+    assert "Prove" in ran.out
+    assert "licensed engineer" in ran.out
+
+
+def test_json_follows_the_documented_schema(run, configs):
+    schema = json.loads((configs.parent / "docs" / "check.schema.json").read_text())
+    for path in configs.glob("*.toml"):
+        data = json.loads(run("check", path, "--json").out)
+        jsonschema.validate(data, schema)
+
+
+def test_echo_says_what_was_understood(run, configs):
+    ran = run("check", configs / "hanging-pedal.toml", "--echo")
+    assert "springs.near.rate = 0.45 N/mm: 0.45 N/mm" in ran.out
+
+
+def test_changed_limits_are_told(run, car):
+    car.write_text(car.read_text() + '\n[limits]\nfull_throttle = "95 %"\n')
+    assert "full_throttle: 95.0% instead of 98.0%" in run("check", car).out
+
+
+@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
+@pytest.mark.parametrize("at", ["idle", "full", "50%"])
+def test_picture(run, car, tmp_path, suffix, at):
+    path = tmp_path / f"car.{suffix}"
+    ran = run("check", car, "--picture", path, "--at", at)
+    assert ran.code == 0
+    assert ran.err == f"wrote {path}\n"
+    head = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}[suffix]
+    assert path.read_bytes().startswith(head)
+
+
+def test_picture_is_refused_before_work(run, car, tmp_path):
+    path = tmp_path / "car.png"
+    path.write_text("old")
+    ran = run("check", car, "--picture", path)
+    assert ran.code == 2
+    assert "--force" in ran.err
+    assert path.read_text() == "old"
+    assert run("check", car, "--picture", tmp_path / "car.bmp").code == 2
+    assert run("check", car, "--picture", path, "--force", "--quiet").err == ""
+
+
+@pytest.mark.parametrize(
+    ("option", "value"), [("--at", "middle"), ("--at", "120%"), ("--paper", "a3")]
+)
+def test_words_that_are_none(run, car, option, value):
+    ran = run("check", car, option, value)
+    assert ran.code == 2
+    assert "hint" in ran.err

@@ -1,0 +1,82 @@
+"""`curve`: table, CSV, JSON, pictures."""
+
+import csv
+import io
+import json
+
+import pytest
+
+
+def test_table(run, configs):
+    ran = run("curve", configs / "hanging-pedal.toml")
+    assert ran.code == 0
+    lines = ran.out.splitlines()
+    assert lines[0] == "Yard truck, one rod from a hanging pedal"
+    assert "25% at" in ran.out
+    assert "full (98.0% of swing) at" in ran.out
+    assert "Prove it on the vehicle" in lines[-1]
+
+
+def test_json_columns_are_of_one_length(run, configs):
+    ran = run("curve", configs / "hanging-pedal.toml", "--json", "--rows", "7")
+    data = json.loads(ran.out)
+    columns = data["columns"]
+    assert {len(v) for v in columns.values()} == {7}
+    assert columns["pad_travel_mm"][0] == 0
+    assert columns["throttle_share_pct"][-1] == pytest.approx(100)
+    assert set(columns) == {
+        "pad_travel_mm", "pad_travel_share_pct", "throttle_angle_deg",
+        "throttle_share_pct", "open_area_pct", "local_ratio_deg_per_mm",
+    }  # fmt: skip
+
+
+def test_csv_carries_units_in_its_header(run, configs):
+    ran = run("curve", configs / "hanging-pedal.toml", "--csv", "--rows", "5")
+    rows = list(csv.DictReader(io.StringIO(ran.out)))
+    assert len(rows) == 5
+    assert float(rows[-1]["throttle_angle_deg"]) == pytest.approx(76, abs=1e-6)
+
+
+def test_a_fault_is_said_in_the_table(run, configs):
+    assert "full NOT REACHED" in run("curve", configs / "fault-hole-too-long.toml").out
+    assert "does not open" in run("curve", configs / "fault-wrong-sense.toml").out
+
+
+@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
+def test_pictures_of_several_layouts(run, configs, tmp_path, suffix):
+    path = tmp_path / f"curve.{suffix}"
+    ran = run(
+        "curve", configs / "hanging-pedal.toml", "--over", configs / "fault-hole-too-long.toml",
+        "-o", path, "--inches", "--paper", "letter",
+    )  # fmt: skip
+    assert ran.code == 0
+    assert path.stat().st_size > 5000
+    assert f"wrote {path}" in ran.err
+    assert "Hill farm hauler" in ran.out
+
+
+def test_files_of_numbers(run, configs, tmp_path):
+    table, data = tmp_path / "c.csv", tmp_path / "c.json"
+    assert run("curve", configs / "hanging-pedal.toml", "-o", table).code == 0
+    assert table.read_text().startswith("pad_travel_mm,")
+    assert run("curve", configs / "hanging-pedal.toml", "-o", data, "--quiet").out == ""
+    assert json.loads(data.read_text())[0]["stopped_by"] == "full stop of throttle"
+
+
+def test_several_as_json_are_a_list(run, configs):
+    ran = run("curve", configs / "hanging-pedal.toml", "--over", configs / "hanging-pedal.toml", "--json")
+    assert len(json.loads(ran.out)) == 2
+
+
+def test_refusals(run, configs, tmp_path):
+    old = tmp_path / "c.png"
+    old.write_text("old")
+    car = configs / "hanging-pedal.toml"
+    assert run("curve", car, "-o", old).code == 2
+    assert old.read_text() == "old"
+    ran = run("curve", car, "-o", tmp_path / "c.gif")
+    assert ran.code == 2
+    assert ".png" in ran.err
+    assert run("curve", car, "-o", tmp_path / "none" / "c.png").code == 2
+    assert run("curve", car, "--rows", "1").code == 2
+    assert list(tmp_path.iterdir()) == [old]
