@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.drawing import style, symbols
-from linkage.drawing.labels import Tag
-from linkage.drawing.layout_labels import STILL, points_per_metre
+from linkage.drawing.labels import Tag, points_per_metre
+from linkage.drawing.layout_labels import STILL
 from linkage.drawing.pose import shaft_colours
 from linkage.drawing.views import shaft_line
 

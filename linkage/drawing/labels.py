@@ -301,6 +301,14 @@ def _meets(boxes: FloatArray, others: FloatArray) -> NDArray[np.bool_]:
     return np.asarray((~apart).any(axis=1))
 
 
+def points_per_metre(ax: Axes) -> float:
+    """Return how many printed points a metre of the drawing takes."""
+    left, right = ax.get_xlim()
+    figure = ax.get_figure(root=True)
+    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    return float(ax.get_window_extent().width / figure.dpi * 72 / (right - left))
+
+
 def extent(text: Text, renderer: Any) -> FloatArray:  # noqa: ANN401
     """Return left, bottom, right, top of a text alone, without any arrow. [px]."""
     if isinstance(text, Annotation):

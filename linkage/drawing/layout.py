@@ -13,11 +13,10 @@ from matplotlib.text import Text
 
 from linkage.drawing import style
 from linkage.drawing.fixed import draw_fixed, stop_tags
-from linkage.drawing.labels import Placer, Tag
+from linkage.drawing.labels import Placer, Tag, points_per_metre
 from linkage.drawing.layout_labels import (
     Sizes,
     layout_tags,
-    points_per_metre,
     shaft_tags,
 )
 from linkage.drawing.plate import PlatePose, draw_plate

@@ -18,7 +18,6 @@ from linkage.drawing.pose import SENSE_WORDS, shaft_colours
 from linkage.layout import turning
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
     from linkage.drawing.curve_labels import LengthUnit
@@ -220,11 +219,3 @@ def _pad_tag(pose: Pose) -> list[Tag]:
         return []
     at = pose.track.pins[f"{pedal.shaft}.{pedal.pad}"][pose.index]
     return [Tag(text="pad", at=_pair(at), style={"fontsize": 7})]
-
-
-def points_per_metre(ax: Axes) -> float:
-    """Return how many printed points a metre of the drawing takes."""
-    left, right = ax.get_xlim()
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    return float(ax.get_window_extent().width / figure.dpi * 72 / (right - left))

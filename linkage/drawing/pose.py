@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing import style, symbols
+from linkage.drawing.labels import points_per_metre
 from linkage.layout import Hole
 from linkage.motion import places, rod_line, speeds
 
@@ -36,6 +37,8 @@ SPRING_WIDTH: Final = 0.010
 #: Half the height of the pad as drawn, and how far its face stands back. [m]
 PAD_HALF: Final = 0.022
 PAD_BACK: Final = 0.006
+#: Shorter rods carry no word that moves with them. [pt]
+WORD_LENGTH: Final = 70.0
 SENSE_WORDS: Final = {1: "pull", -1: "push", 0: "dead centre"}
 #: A pulling rod is solid, a pushing one dashed, one on dead centre dotted.
 SENSE_DASHES: Final[dict[int, Any]] = {1: "-", -1: (0, (4.5, 1.6)), 0: ":"}
@@ -159,6 +162,8 @@ class Pose:
         ``rod NAME``: its word, where such words move with it.
     fixed : dict of str to Line2D or Text
         What stands still.
+    shortest : float
+        A rod seen shorter than this carries no word, which would hide it. [m]
     left_out : list of str
         Labels for which there was no room.
     """
@@ -170,6 +175,7 @@ class Pose:
     moving: dict[str, Line2D]
     words: dict[str, Text]
     fixed: dict[str, Line2D | Text]
+    shortest: float
     left_out: list[str]
 
     @property
@@ -218,6 +224,8 @@ class Pose:
         if name in self.words:
             self.words[name].set_position(tuple((start + end) / 2))
             self.words[name].set_text(f"{name}: {SENSE_WORDS[sense]}")
+            seen = float(np.hypot(*(end - start)))
+            self.words[name].set_visible(seen > self.shortest)
 
     def _move_pad(self, index: int) -> None:
         one, two = self.track.pad[0][index], self.track.pad[1][index]
@@ -286,6 +294,7 @@ def draw_pose(
         moving=moving,
         words=texts,
         fixed={},
+        shortest=WORD_LENGTH / points_per_metre(ax),
         left_out=[],
     )
     pose.update(motion, index)
