@@ -10,7 +10,7 @@ Not here: what the positions mean (`motion.working`, `checks`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -27,6 +27,12 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 
+#: Turn above which the seam at half a turn may be near. [rad]
+NEAR_SEAM: Final = 2.0
+#: Greatest step of the pedal in which a shaft is followed past the seam. [rad]
+SEAM_STEP: Final = 0.005
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Motion:
     """Every shaft at every pad position; all arrays are read-only.
@@ -39,7 +45,8 @@ class Motion:
         Along the pad's arc, 0 with the pedal up, positive pressing. [m]
     turns : mapping of str to ndarray, shape (n,)
         Turn of each shaft from its measured angle, anticlockwise positive for
-        its viewer, without wrap-around; nan where the linkage is jammed. [rad]
+        its viewer, without wrap-around up to 245° either way; nan where the
+        linkage is jammed. [rad]
     cosines, sines : mapping of str to ndarray, shape (n,)
         Of the turns.
     reach : mapping of str to ndarray, shape (n,)
@@ -107,28 +114,11 @@ def sweep(assembly: Assembly, pad_travel: FloatArray) -> Motion:
     """
     travel = np.array(pad_travel, dtype=float)
     root = assembly.layout.pedal.shaft
-    first = pedal_turn(assembly, travel)
-    cosines = {root: np.cos(first)}
-    sines = {root: np.sin(first)}
-    reach: dict[str, FloatArray] = {}
-    jammed = np.zeros(travel.shape, dtype=bool)
-    for loop in assembly.loops:
-        driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        cos2, sin2, left = kernels.close(
-            cosines[driver], sines[driver], loop.reduced, loop.branch
-        )
-        cosines[driven], sines[driven] = cos2, sin2
-        reach[loop.link.rod.name] = left
-        jammed |= ~(left >= 0)
-    blocked = _beyond(travel, jammed) if jammed.any() else None
-    turns = {root: first}
-    order = np.argsort(travel, kind="stable")
-    for loop in assembly.loops:
-        name = loop.link.driven.shaft
-        if blocked is not None:
-            cosines[name] = np.where(blocked, np.nan, cosines[name])
-            sines[name] = np.where(blocked, np.nan, sines[name])
-        turns[name] = _unwrapped(sines[name], cosines[name], order, assembly.rest[name])
+    cosines, sines, reach = _solve(assembly, travel)
+    driven = [loop.link.driven.shaft for loop in assembly.loops]
+    raw = {name: np.arctan2(sines[name], cosines[name]) for name in driven}
+    turns = {root: pedal_turn(assembly, travel)}
+    turns |= _without_seam(assembly, travel, raw)
     for group in (cosines, sines, turns, reach):
         for array in group.values():
             array.flags.writeable = False
@@ -143,6 +133,32 @@ def sweep(assembly: Assembly, pad_travel: FloatArray) -> Motion:
     )
 
 
+def _solve(
+    assembly: Assembly, travel: FloatArray
+) -> tuple[dict[str, FloatArray], dict[str, FloatArray], dict[str, FloatArray]]:
+    """Return cosines and sines of every shaft and the reach of every rod."""
+    root = assembly.layout.pedal.shaft
+    first = pedal_turn(assembly, travel)
+    cosines = {root: np.cos(first)}
+    sines = {root: np.sin(first)}
+    reach: dict[str, FloatArray] = {}
+    jammed = np.zeros(travel.shape, dtype=bool)
+    for loop in assembly.loops:
+        driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
+        cosines[driven], sines[driven], left = kernels.close(
+            cosines[driver], sines[driver], loop.reduced, loop.branch
+        )
+        reach[loop.link.rod.name] = left
+        jammed |= ~(left >= 0)
+    if jammed.any():
+        blocked = _beyond(travel, jammed)
+        for loop in assembly.loops:
+            name = loop.link.driven.shaft
+            cosines[name] = np.where(blocked, np.nan, cosines[name])
+            sines[name] = np.where(blocked, np.nan, sines[name])
+    return cosines, sines, reach
+
+
 def _beyond(travel: FloatArray, jammed: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return which positions lie at or past the jam nearest to rest, either way."""
     bad = travel[jammed]
@@ -151,23 +167,35 @@ def _beyond(travel: FloatArray, jammed: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return np.asarray((travel >= upper) | (travel <= lower))
 
 
-def _unwrapped(
-    sine: FloatArray, cosine: FloatArray, order: NDArray[np.intp], rest: float
-) -> FloatArray:
-    """Return the turn without jumps of a whole turn, near ``rest`` at the start."""
-    raw = np.arctan2(sine, cosine)
-    known = ~np.isnan(raw)
-    if np.max(np.abs(raw), where=known, initial=0.0) < 2.0:  # far from the seam at ±π
-        return raw
-    sorted_raw = raw[order]
-    good = ~np.isnan(sorted_raw)
-    smooth = np.unwrap(sorted_raw[good])
-    nearest = np.argmin(np.abs(smooth - rest)) if smooth.size else 0
-    if smooth.size:
-        smooth = smooth - 2 * np.pi * np.round((smooth[nearest] - rest) / (2 * np.pi))
-    out = np.full(raw.shape, np.nan)
-    out[order[good]] = smooth
-    return out
+def _without_seam(
+    assembly: Assembly, travel: FloatArray, raw: Mapping[str, FloatArray]
+) -> dict[str, FloatArray]:
+    """Return the turns without the jump of a whole turn at half a turn.
+
+    Few positions cannot tell on which side of the seam they lie; so a shaft
+    that comes near it is followed there from rest in small steps.
+    """
+    turns = dict(raw)
+    near_seam = [
+        name
+        for name, turn in raw.items()
+        if np.max(np.abs(turn), where=~np.isnan(turn), initial=0.0) > NEAR_SEAM
+    ]
+    if not near_seam:
+        return turns
+    span = (min(float(travel.min()), 0.0), max(float(travel.max()), 0.0))
+    pedal = np.ptp(pedal_turn(assembly, np.array(span)))
+    steps = np.append(np.linspace(*span, int(pedal / SEAM_STEP) + 2), 0.0)
+    steps.sort()
+    cosines, sines, _ = _solve(assembly, steps)
+    for name in near_seam:
+        good = ~np.isnan(cosines[name])
+        guide = np.unwrap(np.arctan2(sines[name], cosines[name])[good])
+        at_rest = np.interp(0.0, steps[good], guide) - assembly.rest[name]
+        guide -= 2 * np.pi * np.round(at_rest / (2 * np.pi))
+        off = np.interp(travel, steps[good], guide) - raw[name]
+        turns[name] = raw[name] + 2 * np.pi * np.round(off / (2 * np.pi))
+    return turns
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
