@@ -100,8 +100,8 @@ def bracket(
     Returns
     -------
     tuple of 2 floats, or None
-        The last position below zero and the first not below, a billionth of
-        the span apart; twice ``low`` where it starts at zero or above; None
+        The last position below zero and the first not below, a few billionths
+        of the span apart; twice ``low`` where it starts at zero or above; None
         where it stays below. [m]
     """
     count = SAMPLES
@@ -156,10 +156,12 @@ def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] |
         name = loop.link.rod.name
         limit = high if first is None else first[1]
         place = _runs_out(assembly, name, travel, motion.reach[name], limit)
-        if place is not None and (
-            first is None or abs(place - low) < abs(first[1] - low) - SAME
-        ):
+        if place is None:
+            continue
+        if first is None or abs(place - low) < abs(first[1] - low) - SAME:
             first = (name, place)
+        elif abs(place - low) < abs(first[1] - low):  # as good as at once
+            first = (first[0], place)
     return first
 
 
