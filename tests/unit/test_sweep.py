@@ -1,0 +1,170 @@
+"""Following every shaft: senses, free play, jams, wrap-around, read-only results."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linkage.motion import assemble, places, rod_line, speeds, sweep
+from linkage.motion.sweep import miss_at, pedal_turn
+from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
+
+TRAVEL = np.linspace(0, 0.075, 76)
+
+
+def parallelogram(turn_mm: float = 400, **more):
+    """Equal arms, equal sides: the spindle turns as the pedal does."""
+    return tree(
+        [
+            shaft("pedal", (0, 0, 0), "upright", arm("pad", 100, 100), arm("rod", 50, 100)),
+            shaft("spindle", (200, 30, 0), "upright", arm("lever", 50, 100)),
+        ],
+        [rod("link", "pedal.rod", "spindle.lever")],
+        travel_mm=turn_mm,
+        **more,
+    )  # fmt: skip
+
+
+def test_parallelogram_turns_as_the_pedal_does():
+    motion = sweep(assemble(parallelogram()), np.linspace(0, 0.1, 50))
+    assert np.allclose(motion.turns["spindle"], motion.pad_travel / 0.1, atol=1e-12)
+    assert np.allclose(speeds(motion).first["spindle"], 10, rtol=1e-10)
+    assert np.allclose(speeds(motion).second["spindle"], 0, atol=1e-8)
+    assert np.allclose(speeds(motion).ratios["link"], 1, rtol=1e-12)
+
+
+def test_pressing_clockwise_turns_the_other_way():
+    motion = sweep(assemble(parallelogram(presses=-1, opens=-1)), [0.0, 0.01])
+    assert motion.turns["pedal"][1] == pytest.approx(-0.1)
+    assert motion.turns["spindle"][1] == pytest.approx(-0.1)
+    assert motion.opening("throttle")[1] == pytest.approx(0.1)
+
+
+def test_free_play_keeps_everything_still():
+    assembly = assemble(parallelogram(pedal={"free_play": 0.005}))
+    travel = np.array([-0.01, 0.0, 0.002, 0.005, 0.015])
+    assert pedal_turn(assembly, travel) == pytest.approx([-0.1, 0, 0, 0, 0.1])
+    motion = sweep(assembly, travel)
+    assert motion.turns["spindle"] == pytest.approx([-0.1, 0, 0, 0, 0.1], abs=1e-12)
+
+
+def test_results_are_read_only_and_the_input_is_copied():
+    travel = TRAVEL.copy()
+    motion = sweep(assemble(hauler()), travel)
+    travel[:] = 0
+    assert motion.pad_travel[-1] == 0.075
+    for group in (motion.turns, motion.cosines, motion.sines, motion.reach):
+        for array in group.values():
+            with pytest.raises(ValueError, match="read-only"):
+                array[0] = 1.0
+    with pytest.raises(ValueError, match="read-only"):
+        motion.pad_travel[0] = 1.0
+
+
+def test_pair_is_cosine_and_sine():
+    motion = sweep(assemble(hauler()), TRAVEL)
+    cosine, sine = motion.pair("spindle")
+    assert np.allclose(np.arctan2(sine, cosine), motion.turns["spindle"])
+
+
+def test_jam_blocks_that_position_and_all_beyond_it():
+    """A double rocker whose rod is stretched at 85.904 deg of crank, and again
+    reachable past -85.904 deg; a linkage cannot jump the gap."""
+    assembly = assemble(four_bar(90, 60, 50, 70, 40))
+    crank = np.radians(np.array([0.0, 30, 45, 46, 60, 180, 250, 270, 300, -130]))
+    turns = sweep(assembly, crank).turns["lever"]
+    assert np.flatnonzero(np.isnan(turns)).tolist() == [3, 4, 5, 6, 7, 8, 9]
+
+
+def test_positions_in_any_order_jam_alike():
+    assembly = assemble(four_bar(90, 60, 50, 70, 40))
+    crank = np.radians([300.0, 46.0, 0.0])
+    assert np.isnan(sweep(assembly, crank).turns["lever"]).tolist() == [True, True, False]  # fmt: skip
+
+
+def test_rods_behind_a_jam_are_blocked_too():
+    shafts = [
+        shaft("pedal", (0, 0, 0), "upright", arm("pad", 1000, 0), arm("rod", 90, 40)),
+        shaft(
+            "bell crank", (70, 0, 0), "upright", arm("in", 50, 30), arm("out", 40, 90)
+        ),
+        shaft("spindle", (200, 20, 0), "upright", arm("lever", 60, 90)),
+        shaft("twin", (-200, 20, 0), "upright", arm("lever", 80, 90)),
+    ]
+    rods = [
+        rod("first", "pedal.rod", "bell crank.in"),
+        rod("last", "bell crank.out", "spindle.lever"),
+        rod("branch", "pedal.rod", "twin.lever"),
+    ]
+    motion = sweep(assemble(tree(shafts, rods, travel_mm=900)), [0.0, 0.9])
+    assert motion.reach["first"][1] < 0
+    assert motion.reach["branch"][1] > 0
+    for name in ("bell crank", "spindle", "twin"):
+        assert np.isnan(motion.turns[name]).tolist() == [False, True]
+
+
+def test_miss_at_a_jam_is_what_is_lacking():
+    """Crank 180 deg: the pin is 160 mm from the lever's pivot, 110 mm reach it."""
+    assembly = assemble(four_bar(90, 60, 50, 70, 40))
+    motion = sweep(assembly, np.radians([0.0, 140.0]))
+    assert miss_at(motion, "rod", 0) == 0.0
+    assert miss_at(motion, "rod", 1) == pytest.approx(0.050)
+
+
+def test_crank_lever_that_turns_right_past_the_seam():
+    """A drag link (shortest is the ground): the driven shaft turns right round."""
+    layout = four_bar(80, 90, 70, 30, 60)
+    assembly = assemble(layout)
+    crank = np.radians(np.linspace(0, 225, 451))
+    turns = sweep(assembly, crank).turns["lever"] - assembly.rest["lever"]
+    assert np.all(np.diff(turns) > 0)
+    assert turns[-1] > math.pi
+    rest = assembly.rest["lever"]
+    assert np.allclose(sweep(assembly, crank[::-1]).turns["lever"][::-1] - rest, turns)
+    assert sweep(assembly, [crank[-1]]).turns["lever"][0] - rest == pytest.approx(turns[-1], abs=1e-9)  # fmt: skip
+
+
+def test_rest_turn_of_a_given_rod_is_where_the_count_starts():
+    assembly = assemble(four_bar(40, 120, 80, 100, 40))
+    motion = sweep(assembly, np.radians([-5.0, 0.0, 5.0]))
+    assert motion.turns["lever"][1] == pytest.approx(assembly.rest["lever"])
+
+
+def test_places_of_a_hole_follow_its_shaft():
+    layout = hauler()
+    motion = sweep(assemble(layout), TRAVEL)
+    shaft_ = layout.shafts["cross shaft"]
+    for index in (0, 40, 75):
+        turn = float(motion.turns["cross shaft"][index])
+        assert places(motion, hole("cross shaft.outer"))[index] == pytest.approx(
+            np.array(shaft_.pin("outer", turn)), abs=1e-14
+        )
+
+
+def test_arm_rod_angles_by_the_law_of_cosines():
+    motion = sweep(assemble(four_bar(40, 120, 80, 100, 40)), np.radians(np.arange(-30, 31.0)))  # fmt: skip
+    link = motion.assembly.loops[0].link
+    line = rod_line(motion, link)
+    pin, end = places(motion, link.driver), places(motion, link.driven)
+    ground = np.array([0.1, 0, 0])
+    away = np.linalg.norm(pin - ground, axis=1)
+    driven = np.arccos((0.12**2 + 0.08**2 - away**2) / (2 * 0.12 * 0.08))
+    back = np.linalg.norm(end, axis=1)
+    driver = np.arccos((0.12**2 + 0.04**2 - back**2) / (2 * 0.12 * 0.04))
+    assert np.allclose(line.driven_angle, driven, atol=1e-12)
+    assert np.allclose(line.driver_angle, driver, atol=1e-12)
+    assert np.allclose(line.driver_tilt, 0, atol=1e-7)
+
+
+def test_tilt_is_the_lean_out_of_the_arms_plane():
+    layout = parallelogram().with_arm(hole("spindle.lever"), offset=0.1)
+    line = rod_line(sweep(assemble(layout), [0.0]), layout.links[0])
+    flat = math.hypot(0.2, 0.03)
+    assert line.driver_tilt[0] == pytest.approx(math.atan2(0.1, flat))
+    assert line.driven_tilt[0] == pytest.approx(math.atan2(0.1, flat))
+
+
+def test_sweep_of_nothing_is_empty():
+    assert sweep(assemble(hauler()), np.array([])).turns["spindle"].shape == (0,)
