@@ -28,6 +28,7 @@ from linkage.motion import (
 )
 from linkage.motion.plate import open_area
 from tests.build import arm, four_bar, rod, shaft, tree
+from tests.published import measure_springs
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -327,4 +328,5 @@ KINDS: dict[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
     "turns right round": turns_right_round,
     "plate area": plate_area,
     "thin spindle": thin_spindle,
+    **measure_springs.KINDS,
 }
