@@ -133,7 +133,8 @@ def axis_from_vector(vector: Vector, *, key: tuple[str, ...] = ()) -> Axis:
         v = unit(flat)
         u = cross(v, n)
     else:
-        u = (1.0, 0.0, 0.0)
+        forward = (1.0, 0.0, 0.0)
+        u = unit(add(forward, n, -dot(forward, n)))
         v = cross(n, u)
     seen = "the tip of [" + ", ".join(f"{c:.3g}" for c in vector) + "]"
     return Axis(name="vector", u=u, v=v, n=n, seen_from=seen, vector=vector)
