@@ -1,0 +1,66 @@
+"""Directions by ISO 8855 (x forward, y left, z up) and the viewer of each shaft."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linkage.errors import LayoutError
+from linkage.layout import NAMED, axis_from_vector, turning
+from linkage.layout.axes import add, cross, dot, norm, unit
+
+
+@pytest.mark.parametrize("axis", NAMED.values(), ids=NAMED)
+def test_named_axes_are_right_handed_with_v_as_drawn(axis):
+    assert cross(axis.u, axis.v) == axis.n
+    assert norm(axis.u) == norm(axis.v) == norm(axis.n) == 1
+
+
+def test_viewers_stand_where_the_words_say():
+    """Right is -y, behind is -x, above is +z (ISO 8855)."""
+    assert (NAMED["across"].n, NAMED["across"].seen_from) == ((0, -1, 0), "the right")
+    assert (NAMED["along"].n, NAMED["along"].seen_from) == ((-1, 0, 0), "behind")
+    assert (NAMED["upright"].n, NAMED["upright"].seen_from) == ((0, 0, 1), "above")
+
+
+@pytest.mark.parametrize(
+    ("vector", "name"),
+    [((0, -3, 0), "across"), ((-1, 0, 0), "along"), ((0, 0, 0.2), "upright")],
+)
+def test_vector_along_a_named_axis_is_that_axis(vector, name):
+    assert axis_from_vector(vector) is NAMED[name]
+
+
+@pytest.mark.parametrize(
+    "vector",
+    [(0, 1, 0), (1, 0, 0), (0, 0, -1), (1, 2, 3), (1e-7, 0, -1), (0.1, -5, 0.2)],
+)
+def test_any_vector_gives_a_right_handed_basis_as_upright_as_can_be(vector):
+    axis = axis_from_vector(vector)
+    basis = np.array([axis.u, axis.v, axis.n])
+    assert np.allclose(basis @ basis.T, np.eye(3), atol=1e-12)
+    assert np.linalg.det(basis) == pytest.approx(1)
+    assert dot(axis.n, unit(vector)) == pytest.approx(1)
+    assert axis.v[2] >= 0
+    assert axis.u[2] == pytest.approx(0, abs=1e-6)
+    assert axis.vector == vector
+    assert "the tip of [" in axis.seen_from
+
+
+@pytest.mark.parametrize(
+    "vector", [(0, 0, 0), (1e-12, 0, 0), (math.nan, 0, 1), (0, math.inf, 1)]
+)
+def test_vector_without_direction_is_refused(vector):
+    with pytest.raises(LayoutError, match="zero length") as caught:
+        axis_from_vector(vector, key=("shafts", "spindle", "axis"))
+    assert caught.value.key == ("shafts", "spindle", "axis")
+    assert "across" in caught.value.hint
+
+
+def test_small_algebra():
+    assert add((1, 2, 3), (1, 1, 1), -2) == (-1, 0, 1)
+    assert unit((0, 3, 4)) == (0, 0.6, 0.8)
+    assert turning(1) == "anticlockwise"
+    assert turning(-1) == "clockwise"

@@ -1,0 +1,75 @@
+"""The table of quantities: one word everywhere, and honest conversion."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from linkage.quantities import QUANTITIES, SHOWN, say, shown
+
+#: SI value of one shown unit, by definition of the unit and from nowhere else.
+DEFINED = {
+    "length": 0.001, "angle": math.pi / 180, "force": 1, "rate": 1000, "torque": 1,
+    "torsion rate": 180 / math.pi, "mass": 1, "time": 1, "stress": 1e6,
+    "temperature": 1, "fraction": 0.01, "ratio": 1,
+    "angle per travel": math.pi / 180 * 1000, "inertia": 1,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", SHOWN)
+def test_factor_is_the_definition_of_the_unit(kind):
+    assert SHOWN[kind].factor == pytest.approx(DEFINED[kind], rel=1e-15)
+    assert shown(SHOWN[kind].factor, kind) == pytest.approx(1)
+
+
+def test_kinds_of_all_rows_are_known_and_meanings_are_sentences():
+    for name, row in QUANTITIES.items():
+        assert row.name == name
+        assert row.kind in SHOWN
+        assert row.meaning.endswith(".")
+        assert row.symbol
+
+
+def test_columns_are_unique_and_fit_csv_and_json():
+    columns = [row.column for row in QUANTITIES.values()]
+    assert len(set(columns)) == len(columns)
+    for column in columns:
+        assert column.isidentifier()
+
+
+def test_columns_that_the_output_promises():
+    assert QUANTITIES["pad travel"].column == "pad_travel_mm"
+    assert QUANTITIES["throttle angle"].column == "throttle_angle_deg"
+    assert QUANTITIES["local ratio"].column == "local_ratio_deg_per_mm"
+    assert QUANTITIES["dead-centre margin"].column == "dead_centre_margin_deg"
+
+
+def test_labels():
+    assert QUANTITIES["pad travel"].label == "pad travel [mm]"
+    assert SHOWN["ratio"].unit == ""
+
+
+@pytest.mark.parametrize(
+    ("value", "kind", "decimals", "text"),
+    [
+        (0.0125, "length", None, "12.5 mm"),
+        (0.0125, "length", 0, "12 mm"),
+        (-1e-9, "length", None, "0.0 mm"),
+        (-0.001, "length", None, "-1.0 mm"),
+        (math.pi / 4, "angle", None, "45.0°"),
+        (0.5, "fraction", 0, "50%"),
+        (2.5, "ratio", None, "2.500"),
+        (3.2, "force", None, "3.2 N"),
+    ],
+)
+def test_numbers_as_people_read_them(value, kind, decimals, text):
+    assert say(value, kind, decimals) == text
+
+
+def test_a_ratio_has_neither_suffix_nor_bracket():
+    from linkage.quantities import Quantity
+
+    plain = Quantity("speed ratio", "ratio", "i", "Driven turn a turn of the driver.")
+    assert plain.column == "speed_ratio"
+    assert plain.label == "speed ratio"
