@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from linkage.errors import LayoutError
 from linkage.layout.axes import add, cross, norm
 from linkage.layout.model import SAME_POINT
-from linkage.springs.law import SpringLaw, spring_law
+from linkage.springs.law import SpringLaw, coil_of, material_of, spring_law
 
 if TYPE_CHECKING:
     from linkage.layout import Layout, Spring
@@ -50,6 +50,10 @@ def law_in(layout: Layout, spring: Spring) -> SpringLaw:
         raise LayoutError(msg, hint=hint, key=("springs", spring.name, "hook"))
     if spring.kind in {"extension", "compression"}:
         _anchor_apart(layout, spring)
+    if spring.material:
+        material_of(spring)
+    if {"wire", "coil", "turns"} <= set(spring.data):
+        coil_of(spring)
     return spring_law(
         spring,
         opens=None if throttle is None else throttle.opens,

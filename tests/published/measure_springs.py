@@ -87,7 +87,7 @@ def extension_geometry(case: dict[str, Any]) -> dict[str, float]:
 
 
 def torsion(case: dict[str, Any]) -> dict[str, float]:
-    d, mean, young, _ = _sizes(case)
+    d, mean, _, _ = _sizes(case)
     turns = wire.torsion_turns(case["turns"], case["legs"] * INCH, mean)
     spring = _spring({**case, "turns": turns}, "torsion", preload=0.0, shuts=1.0)
     rate = spring_law(spring).rate / (LBF * INCH) * 2 * math.pi

@@ -1,0 +1,125 @@
+"""Force balance against virtual work and against potential energy.
+
+The statics balance rods one shaft after another. Here the same pad force comes
+from elsewhere: the torque of every spring and weight, by vectors written out
+again, times the derivatives of the motion (derived in symbols); and, coarser,
+from differences of the potential energy, which knows no torque at all.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linkage.forces import GRAVITY, statics
+from linkage.layout import Hole
+from linkage.motion import places, speeds, sweep
+from tests.sprung import random_assembly
+
+CHAINS = 1000
+
+
+def _along(shaft, force, lever):
+    return np.cross(lever, force) @ np.array(shaft.axis.n)
+
+
+def _torques(motion):
+    """Torque of springs and weights on each shaft, from vectors alone."""
+    layout = motion.assembly.layout
+    total = {n: np.zeros(motion.pad_travel.size) for n in layout.shafts}
+    for spring in layout.springs.values():
+        shaft = layout.shafts[spring.shaft]
+        d = spring.data
+        if spring.kind == "torsion":
+            wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[shaft.name]
+            total[shaft.name] += d["shuts"] * np.maximum(wound, 0)
+            continue
+        pin = places(motion, Hole(shaft=shaft.name, arm=spring.arm))
+        line = np.array(spring.anchor) - pin
+        length = np.linalg.norm(line, axis=1)
+        pull = np.where(length > d["free_length"], d["initial_tension"] + d["rate"] * (length - d["free_length"]), 0.0)  # fmt: skip
+        if spring.kind == "compression":
+            pull = d["rate"] * np.minimum(length - d["free_length"], 0)
+        force = line * (pull / length)[:, None]
+        total[shaft.name] += _along(shaft, force, pin - np.array(shaft.pivot))
+    for shaft_name, arm_name, mass, share in _weights(layout):
+        shaft = layout.shafts[shaft_name]
+        pin = places(motion, Hole(shaft=shaft_name, arm=arm_name))
+        normal = np.array(shaft.axis.n)
+        centre = np.array(shaft.pivot) + shaft.arms[arm_name].offset * normal
+        at = centre + share * (pin - centre)
+        down = np.broadcast_to([0, 0, -GRAVITY * mass], at.shape)
+        total[shaft_name] += _along(shaft, down, at - np.array(shaft.pivot))
+    return total
+
+
+def _weights(layout):
+    for s in layout.shafts.values():
+        yield from ((s.name, a.name, a.mass, 0.5) for a in s.arms.values())
+    for r in layout.rods.values():
+        yield from ((h.shaft, h.arm, r.mass / 2, 1.0) for h in (r.start, r.end))
+
+
+def test_pad_force_is_virtual_work_on_1000_random_chains():
+    rng = np.random.default_rng(571124)
+    travel = np.linspace(0, 0.02, 5)
+    worst = 0.0
+    kinds = set()
+    for _ in range(CHAINS):
+        motion = sweep(random_assembly(rng), travel)
+        layout = motion.assembly.layout
+        s = statics(motion)
+        first = speeds(motion).first
+        parts = {n: -t * first[n] for n, t in _torques(motion).items()}
+        work = sum(parts.values())
+        scale = sum(np.abs(p) for p in parts.values()) + 1e-3
+        worst = max(worst, float(np.max(np.abs(s.pad_force - work) / scale)))
+        parallel = len({sh.axis.n for sh in layout.shafts.values()}) == 1
+        branched = len({k.driver.shaft for k in layout.links}) < len(layout.links)
+        kinds.add((parallel, branched, len(layout.links)))
+        # The split is the same virtual work, spring by spring.
+        split = sum(s.split.values()) + s.weight_share
+        assert np.allclose(split, work, rtol=1e-9, atol=1e-9 * scale.max())
+    assert worst < 1e-9
+    assert {(p, n) for p, _, n in kinds} == {(p, n) for p in (True, False) for n in (1, 2, 3)}  # fmt: skip
+    assert {b for _, b, _ in kinds} == {True, False}
+
+
+def _energy(motion):
+    """Potential energy of springs and weights; slack and stretched alike."""
+    layout = motion.assembly.layout
+    total = np.zeros(motion.pad_travel.size)
+    for spring in layout.springs.values():
+        d = spring.data
+        if spring.kind == "torsion":
+            wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[spring.shaft]
+            total += np.maximum(wound, 0) ** 2 / (2 * d["rate"])
+            continue
+        pin = places(motion, Hole(shaft=spring.shaft, arm=spring.arm))
+        stretch = (
+            np.linalg.norm(np.array(spring.anchor) - pin, axis=1) - d["free_length"]
+        )
+        if spring.kind == "compression":
+            total += d["rate"] / 2 * np.minimum(stretch, 0) ** 2
+        else:
+            y = np.maximum(stretch, 0)
+            total += d["rate"] / 2 * y**2 + d["initial_tension"] * y
+    for shaft_name, arm_name, mass, share in _weights(layout):
+        shaft = layout.shafts[shaft_name]
+        pin = places(motion, Hole(shaft=shaft_name, arm=arm_name))[:, 2]
+        centre = shaft.pivot[2] + shaft.arms[arm_name].offset * shaft.axis.n[2]
+        total += GRAVITY * mass * (centre + share * (pin - centre))
+    return total
+
+
+def test_pad_force_is_the_slope_of_potential_energy():
+    rng = np.random.default_rng(13906)
+    step = 2e-6
+    for _ in range(200):
+        assembly = random_assembly(rng)
+        at = np.array([0.004, 0.011])
+        up, down = (_energy(sweep(assembly, at + e)) for e in (step, -step))
+        s = statics(sweep(assembly, at))
+        around = [statics(sweep(assembly, at + e)).pad_force for e in (step, -step)]
+        smooth = np.abs(around[0] - around[1]) < 0.1  # no spring goes slack here
+        slope = (up - down) / (2 * step)
+        assert np.allclose(slope[smooth], s.pad_force[smooth], rtol=1e-5, atol=1e-4)
