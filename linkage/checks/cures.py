@@ -201,9 +201,7 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
             continue
         y, after = judged
         if _mends(finding, ranks, after) and _mends(finding, ranks, all_findings(y)):
-            return Cure(
-                text=_spoken(candidate, y), layout=y.layout, proven=True
-            )
+            return Cure(text=_spoken(candidate, y), layout=y.layout, proven=True)
         bad = sum(WORSE.get(f.code, 1) for f in after if f.verdict == "do not fit")
         gone = _ranks(after).get(finding.place, 0) == 0
         if gone and (partly is None or bad < partly[0]):

@@ -11,6 +11,7 @@ from linkage.cli.arm import arm
 from linkage.cli.check import check
 from linkage.cli.curve import curve
 from linkage.cli.new import new
+from linkage.cli.springs import springs
 
 app = typer.Typer(
     name="throttle-linkage",
@@ -52,3 +53,4 @@ app.command()(new)
 app.command()(check)
 app.command()(curve)
 app.command()(arm)
+app.command()(springs)

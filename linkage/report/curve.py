@@ -156,4 +156,5 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
 def _cell(key: str, value: float) -> str:
     if not np.isfinite(value):
         return "-"
-    return f"{value + 0.0:.2f}" if key.endswith("per_mm") else f"{value + 0.0:.1f}"
+    decimals = 2 if key.endswith("per_mm") else 1
+    return f"{round(float(value), decimals) + 0.0:.{decimals}f}"

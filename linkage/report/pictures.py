@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.checks import Check
+    from linkage.forces.summary import SpringCard
     from linkage.layout import Layout
     from linkage.motion.curve import TravelCurve
     from linkage.sizing.arm import Sizing
@@ -69,3 +70,14 @@ def sizing_picture(sizing: Sizing, layout: Layout, *, suffix: str) -> bytes:
     from linkage.drawing.style import save
 
     return save(sizing_figure(sizing, layout), "." + suffix)
+
+
+def springs_picture(card: SpringCard, check: Check, *, suffix: str, paper: Any = None) -> bytes:  # noqa: ANN401  # fmt: skip
+    """Return the picture of the spring card, with DO NOT FIT where that is so."""
+    from linkage.drawing.springs import springs_figure
+    from linkage.drawing.style import save
+
+    banner = None
+    if check.verdict == "do not fit":
+        banner = headline(check).removeprefix("DO NOT FIT: ")
+    return save(springs_figure(card, paper=paper, banner=banner), "." + suffix)

@@ -125,7 +125,11 @@ def find_hole(layout: Layout, text: str) -> Hole:
     UsageError
         If there is no such arm, or no rod is joined to it.
     """
-    holes = {str(Hole(shaft=s.name, arm=a)): Hole(shaft=s.name, arm=a) for s in layout.shafts.values() for a in s.arms}
+    holes = {
+        str(Hole(shaft=s.name, arm=a)): Hole(shaft=s.name, arm=a)
+        for s in layout.shafts.values()
+        for a in s.arms
+    }
     joined = {str(h) for link in layout.links for h in (link.driver, link.driven)}
     if text not in holes:
         msg = f"there is no arm `{text}`"
@@ -145,7 +149,11 @@ def _measured(x: Examined) -> tuple[float, float | None, float, float]:
     main = x.layout.main
     end = x.layout.pedal.travel
     reached = max(_share(x.working.opening_at_end[main.name], main.swing), 0.0)
-    full = x.working.end / end if x.working.stopped_by == f"full stop of {main.name}" else None
+    full = (
+        x.working.end / end
+        if x.working.stopped_by == f"full stop of {main.name}"
+        else None
+    )
     begin = x.working.start + x.layout.pedal.free_play
     tenth = (x.working.end - begin) / 10
     opening = sweep(x.assembly, np.array([0.0, begin, begin + tenth])).opening(
@@ -256,7 +264,9 @@ def size_arms(
     total = int(np.prod([len(g) for g in grids])) if grids else 0
     if not 0 < total <= MOST_TRIES:
         msg = f"{total} combinations cannot be searched"
-        raise UsageError(msg, hint=f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges")
+        raise UsageError(
+            msg, hint=f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges"
+        )
     rows = []
     for done, values in enumerate(product(*grids), start=1):
         rows.append(_candidate(layout, choices, values))

@@ -1,0 +1,262 @@
+"""The spring card as text and as plain data.
+
+Not here: the numbers (`forces.summary`), the picture (`drawing.springs`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from linkage.quantities import say, shown
+from linkage.report.cautions import LINE
+from linkage.report.tables import table
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.forces.returns import Failure
+    from linkage.forces.summary import SpringCard
+    from linkage.sizing.springs import SpringRow
+
+    FloatArray = NDArray[np.float64]
+
+
+def failed(failure: Failure) -> str:
+    """Return in words what has failed."""
+    if failure.kind == "none":
+        return "nothing failed"
+    word = "off" if failure.kind == "spring" else "parted"
+    return f"{failure.kind} {failure.name} {word}"
+
+
+def _number(value: float, decimals: int) -> str:
+    if math.isnan(value):
+        return "-"
+    if math.isinf(value):
+        return "no friction" if value > 0 else "-"
+    return f"{round(value, decimals) + 0.0:.{decimals}f}"
+
+
+def _springs(card: SpringCard) -> list[str]:
+    head = ["spring", "kind", "rate", "at idle\nlength mm", "at idle\nload", "at end\nlength mm", "at end\nload", "torque arm mm\nidle", "torque arm mm\nend", "made from"]  # fmt: skip
+    rows = []
+    s = card.together
+    for name, law in card.laws.items():
+        turning = law.kind in {"torsion", "measured"}
+        load = s.spring_load[name]
+        unit = "torque" if turning else "force"
+        rate = say(law.rate, "torsion rate" if turning else "rate")
+        length, arm = s.spring_length.get(name), s.spring_arm.get(name)
+        at = ["-" if length is None else f"{length[i] * 1e3:.1f}" for i in (0, -1)]
+        arms = ["-" if arm is None else f"{arm[i] * 1e3:.1f}" for i in (0, -1)]
+        loads = [say(float(load[i]), unit) for i in (0, -1)]
+        rows.append([name, law.kind, rate, at[0], loads[0], at[1], loads[1], *arms, law.origin])  # fmt: skip
+    return table(head, rows, left=2)
+
+
+def columns(card: SpringCard) -> dict[str, FloatArray]:
+    """Return the card's columns by their names with unit, in shown units."""
+    s, motion = card.together, card.motion
+    main = motion.assembly.layout.main.name
+    out = {
+        "pad_travel_mm": s.pad_travel * 1e3,
+        "throttle_angle_deg": np.degrees(motion.opening(main)),
+        "closing_torque_N_m": s.closing_torque[main],
+        "friction_torque_N_m": s.friction_torque[main],
+    }
+    for name, alone in card.alone.items():
+        out[f"closing_torque_{name}_only_N_m"] = alone.closing_torque[main]
+    out["pad_force_pressing_N"] = s.pad_force_pressing
+    out["pad_force_releasing_N"] = s.pad_force_releasing
+    for name, share in s.split.items():
+        out[f"pad_force_{name}_N"] = share
+    for name, force in s.rod_pressing.items():
+        out[f"rod_force_{name}_N"] = force
+    return {k.replace(" ", "_"): v for k, v in out.items()}
+
+
+_WORDS = {
+    "pad_travel_mm": "pad\nmm",
+    "throttle_angle_deg": "throttle\n°",
+    "closing_torque_N_m": "closing\nN·m",
+    "friction_torque_N_m": "friction\nN·m",
+    "pad_force_pressing_N": "pad N\npressing",
+    "pad_force_releasing_N": "pad N\nreleasing",
+}
+
+
+def _heading(key: str) -> str:
+    if key in _WORDS:
+        return _WORDS[key]
+    if key.startswith("closing_torque_"):
+        return key.removeprefix("closing_torque_").removesuffix("_only_N_m") + "\nonly"
+    if key.startswith("rod_force_"):
+        return f"rod N\n{key.removeprefix('rod_force_').removesuffix('_N')}"
+    return f"pad N\nby {key.removeprefix('pad_force_').removesuffix('_N')}"
+
+
+def _travel(card: SpringCard, rows: int) -> list[str]:
+    found = columns(card)
+    n = len(card.motion.pad_travel)
+    picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
+    body = [
+        [_number(float(v[i]), 3 if "N_m" in k else 1) for k, v in found.items()]
+        for i in picked
+    ]
+    return table([_heading(k) for k in found], body, left=0)
+
+
+def _failures(card: SpringCard) -> list[str]:
+    times = {(f.failure, f.throttle): f for f in card.falls}
+    plates = {r.throttle for r in card.returns}
+    head = ["what", "plate", "springs left", "least closing\nN·m", "over\nfriction", "at pad\nmm", "to idle\ns"]  # fmt: skip
+    rows = []
+    for r in card.returns:
+        i = r.worst
+        fall = times.get((r.failure, r.throttle))
+        seconds = "-" if fall is None else f"{fall.time:.2f}" if math.isfinite(fall.time) else "never"  # fmt: skip
+        rows.append(
+            [
+                failed(r.failure),
+                r.throttle,
+                ", ".join(r.springs) or "NONE",
+                _number(float(r.closing_torque[i]), 3),
+                _number(float(r.ratio[i]), 2),
+                f"{card.motion.pad_travel[i] * 1e3:.1f}",
+                seconds,
+            ]
+        )
+    if len(plates) == 1:
+        head.pop(1)
+        for row in rows:
+            row.pop(1)
+    return table(head, rows, left=len(head) - 4)
+
+
+def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
+    """Return the spring card as lines for a terminal."""
+    layout = card.motion.assembly.layout
+    out = [layout.title, "", *_springs(card), ""]
+    out += [*_travel(card, rows), ""]
+    out += [*_failures(card), ""]
+    if card.together.frictionless:
+        names = ", ".join(card.together.frictionless)
+        out.append(f"Without friction, as no bearing diameter is given: {names}.")
+    if any(f.estimated for f in card.falls):
+        out.append("Inertias that are not given were estimated from sizes.")
+    if card.factor != 1:
+        out.append(f"Friction multiplied by {card.factor:g} for the cold.")
+    out.append("Rod force: pull positive, push negative.")
+    return [*out, LINE]
+
+
+def _plain(values: FloatArray) -> list[float | None]:
+    return [round(float(v), 6) + 0.0 if np.isfinite(v) else None for v in values]
+
+
+def _one(value: float, decimals: int = 5) -> float | None:
+    return round(value, decimals) if math.isfinite(value) else None
+
+
+def card_data(card: SpringCard) -> dict[str, Any]:
+    """Return the spring card as plain data."""
+    times = {(f.failure, f.throttle): f for f in card.falls}
+    failures = []
+    for r in card.returns:
+        fall = times.get((r.failure, r.throttle))
+        failures.append(
+            {
+                "what": failed(r.failure),
+                "throttle": r.throttle,
+                "springs_left": list(r.springs),
+                "closing_torque_N_m": _one(float(r.closing_torque[r.worst])),
+                "closing_over_friction": _one(float(r.ratio[r.worst])),
+                "pad_travel_mm": _one(float(card.motion.pad_travel[r.worst]) * 1e3),
+                "time_to_idle_s": None if fall is None else _one(fall.time),
+                "estimated": None if fall is None else fall.estimated,
+            }
+        )
+    springs = {}
+    for name, law in card.laws.items():
+        turning = law.kind in {"torsion", "measured"}
+        springs[name] = {
+            "kind": law.kind,
+            ("rate_N_m_per_deg" if turning else "rate_N_per_mm"): _one(shown(law.rate, "torsion rate" if turning else "rate")),
+            "made_from": law.origin,
+            "load": _plain(card.together.spring_load[name]),
+            "load_unit": "N·m" if turning else "N",
+            "length_mm": None if name not in card.together.spring_length else _plain(card.together.spring_length[name] * 1e3),
+        }  # fmt: skip
+    return {
+        "title": card.motion.assembly.layout.title,
+        "springs": springs,
+        "columns": {k: _plain(v) for k, v in columns(card).items()},
+        "failures": failures,
+        "frictionless_shafts": list(card.together.frictionless),
+        "friction_factor": card.factor,
+        "caution": LINE,
+    }
+
+
+def choice_lines(
+    rows: Sequence[SpringRow], *, every: bool, most: int = 12
+) -> list[str]:
+    """Return the springs tried, those that keep every rule first, lightest pad first.
+
+    Parameters
+    ----------
+    rows : sequence of SpringRow
+        From `sizing.springs.choose_spring`.
+    every : bool
+        Show all; else the first ``most``.
+    most : int
+        How many rows without ``every``.
+    """
+    head = ["", "spring", "hook\nmm", "rate\nN/mm", "anchor\nmm", "load N\nidle", "load N\nend", "pad\nN", "closing over\nfriction", "outcome"]  # fmt: skip
+    body = []
+    for i, row in enumerate(rows[: None if every else most]):
+        anchor = row.spring.anchor or ()
+        body.append(
+            [
+                ">" if i == 0 and row.fits else "",
+                row.at_hand or row.spring.name,
+                f"{row.radius * 1e3:.1f}",
+                _number(shown(row.rate, "rate"), 3),
+                ", ".join(f"{c * 1e3:.0f}" for c in anchor),
+                _number(row.first_load, 1),
+                _number(row.last_load, 1),
+                _number(row.pad_force, 1),
+                _number(row.least_ratio, 2),
+                "fits" if row.fits else "; ".join(row.reasons),
+            ]
+        )
+    out = table(head, body, left=2)
+    out.append("")
+    fitting = sum(r.fits for r in rows)
+    out.append(f"{fitting} of {len(rows)} tried keep every rule, lightest pad first.")
+    return [*out, LINE]
+
+
+def choice_data(rows: Sequence[SpringRow]) -> dict[str, Any]:
+    """Return the springs tried as plain data: columns of one length."""
+    return {
+        "chosen": 0 if rows and rows[0].fits else None,
+        "columns": {
+            "spring": [r.at_hand or r.spring.name for r in rows],
+            "hook_radius_mm": [_one(r.radius * 1e3) for r in rows],
+            "rate_N_per_mm": [_one(shown(r.rate, "rate")) for r in rows],
+            "anchor_mm": [[_one(c * 1e3) for c in r.spring.anchor or ()] for r in rows],
+            "load_idle_N": [_one(r.first_load) for r in rows],
+            "load_end_N": [_one(r.last_load) for r in rows],
+            "pad_force_N": [_one(r.pad_force) for r in rows],
+            "closing_over_friction": [_one(r.least_ratio) for r in rows],
+            "fits": [r.fits for r in rows],
+            "reasons": [list(r.reasons) for r in rows],
+        },
+        "caution": LINE,
+    }
