@@ -1,0 +1,34 @@
+"""Swap: the carburettor on the other side, what that reverses, and the cures."""
+
+from linkage.swap.changes import Changes, changes
+from linkage.swap.cures import SideCure, Solution, solve
+from linkage.swap.mirror import (
+    CARBURETTORS,
+    Carburettor,
+    Slide,
+    Swap,
+    beyond_shaft,
+    last_body_shaft,
+    plane_to,
+    swap_sides,
+)
+from linkage.swap.reverses import Fact, Reversal, reversal
+
+__all__ = [
+    "CARBURETTORS",
+    "Carburettor",
+    "Changes",
+    "Fact",
+    "Reversal",
+    "SideCure",
+    "Slide",
+    "Solution",
+    "Swap",
+    "beyond_shaft",
+    "changes",
+    "last_body_shaft",
+    "plane_to",
+    "reversal",
+    "solve",
+    "swap_sides",
+]

@@ -1,0 +1,102 @@
+"""Springs that pull the closing way again after a cure.
+
+A spring that shut the throttle before the swap shuts it again when hook and
+anchor stand to each other as they stood, seen in a mirror where the shaft now
+turns the other way. Its length and torque are then what they were. The anchor
+stays where it is and the hook's arm is turned on its shaft; where a rod is
+joined to that arm too, the anchor moves instead.
+
+Not here: choosing springs (`sizing`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from linkage.layout import Hole, Layout, Spring, turning
+from linkage.quantities import say
+from linkage.swap.mirror import at_radial, radial
+from linkage.swap.reverses import closes_throughout, way_of
+
+if TYPE_CHECKING:
+    from linkage.checks.examine import Examined
+
+
+def sense_of(x: Examined, shaft: str) -> float:
+    """Return the opening sense of a shaft: of its throttle, or the way it turns."""
+    for throttle in x.layout.throttles.values():
+        if throttle.shaft == shaft:
+            return throttle.opens
+    return way_of(x, shaft)
+
+
+def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
+    """Return a layout with every spring hooked to close as it did before.
+
+    Parameters
+    ----------
+    old : Examined
+        Before the swap.
+    new : Examined
+        A cure whose springs are as the swap left them.
+
+    Returns
+    -------
+    layout : Layout
+        The cure with its springs hooked anew.
+    notes : tuple of str
+        What was done, in words.
+    """
+    layout = new.layout
+    joined = {h for link in layout.links for h in (link.driver, link.driven)}
+    notes: list[str] = []
+    for name, spring in layout.springs.items():
+        if name not in old.layout.springs or spring.shaft not in old.layout.shafts:
+            continue
+        limit = min(layout.limits.spring_line, closes_throughout(old, name))
+        if closes_throughout(new, name) >= limit - 1e-9:
+            continue
+        if spring.anchor is None or not spring.arm:
+            layout, note = _other_hand(layout, new, spring)
+        else:
+            hole = Hole(shaft=spring.shaft, arm=spring.arm)
+            layout, note = _hooked(old, new, layout, spring, fixed=hole in joined)
+            joined.add(hole)  # a second spring on this arm moves its anchor
+        notes.append(note)
+    return layout, tuple(notes)
+
+
+def _other_hand(layout: Layout, new: Examined, spring: Spring) -> tuple[Layout, str]:
+    shuts = -sense_of(new, spring.shaft)
+    changed = replace(spring, data={**spring.data, "shuts": shuts})
+    note = f"fit spring `{spring.name}` of the other hand, that turns {spring.shaft} {turning(shuts)}"  # fmt: skip
+    return replace(layout, springs={**layout.springs, spring.name: changed}), note
+
+
+def _hooked(
+    old: Examined, new: Examined, layout: Layout, spring: Spring, *, fixed: bool
+) -> tuple[Layout, str]:
+    was = old.layout.springs[spring.name]
+    before, after = old.layout.shafts[was.shaft], layout.shafts[spring.shaft]
+    assert was.anchor is not None  # noqa: S101  (a swap takes no anchor away)
+    assert spring.anchor is not None  # noqa: S101
+    apart = radial(before, was.anchor)[1] - before.arms[was.arm].angle
+    if sense_of(old, was.shaft) * sense_of(new, spring.shaft) < 0:
+        apart = -apart
+    arm = after.arms[spring.arm]
+    if fixed:
+        anchor = at_radial(after, spring.anchor, arm.angle + apart)
+        changed = replace(spring, anchor=anchor)
+        place = ", ".join(f"{c * 1e3:.0f}" for c in anchor)
+        note = f"anchor spring `{spring.name}` on the other side, at [{place}] mm"
+        return replace(layout, springs={**layout.springs, spring.name: changed}), note
+    angle = math.remainder(radial(after, spring.anchor)[1] - apart, 2 * math.pi)
+    angle = math.radians(round(math.degrees(angle)))
+    hole = Hole(shaft=spring.shaft, arm=spring.arm)
+    note = (
+        f"hook spring `{spring.name}` to the other side of {spring.shaft}: arm `{spring.arm}` "
+        f"at {say(angle, 'angle', 0)} instead of {say(arm.angle, 'angle', 0)}, same anchor"
+    )
+    return layout.with_arm(hole, angle=angle), note
