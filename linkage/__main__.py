@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 
 from linkage.errors import LinkageError
@@ -11,6 +10,9 @@ from linkage.errors import LinkageError
 FAULT = 70
 #: Exit status after Ctrl-C: 128 + SIGINT.
 STOPPED = 130
+#: Exit status where the reader of a pipe went away: 128 + SIGPIPE. Neither 0
+#: nor 1: the verdict was not read to its end.
+UNREAD = 141
 
 
 def main() -> None:
@@ -28,13 +30,13 @@ def main() -> None:
 
         print(render_error(error), file=sys.stderr)
         sys.exit(error.exit_code)
-    except KeyboardInterrupt:
-        print("stopped; nothing half-written is left", file=sys.stderr)
-        sys.exit(STOPPED)
-    except BrokenPipeError:
-        # The reader closed the pipe, as `head` does: no fault of anyone.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+    except SystemExit as stop:
+        # Ctrl-C and a closed pipe come out of typer as a bare exit status.
+        if stop.code == STOPPED:
+            print("stopped; nothing half-written is left", file=sys.stderr)
+        if isinstance(stop.__context__, BrokenPipeError):
+            sys.exit(UNREAD)
+        raise
     except Exception:  # noqa: BLE001 - the last stop before the user
         import traceback
 

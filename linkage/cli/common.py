@@ -24,15 +24,28 @@ Quiet = Annotated[bool, typer.Option("--quiet", help="No words on stderr.")]
 
 
 def put(lines: Iterable[str]) -> None:
-    """Print lines of data."""
-    sys.stdout.write("\n".join(lines) + "\n")
+    """Print lines of data.
+
+    Raises
+    ------
+    OutputError
+        If standard output takes no more, as on a full disk.
+    """
+    try:
+        sys.stdout.write("\n".join(lines) + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        from linkage.errors import OutputError
+
+        msg = f"the answer cannot be written: {(fault.strerror or str(fault)).lower()}"
+        raise OutputError(msg, hint="send it to a place with room") from None
 
 
 def put_json(data: Any) -> None:  # noqa: ANN401
     """Print plain data; numbers that are not finite do not occur."""
-    sys.stdout.write(
-        json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-    )
+    put([json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)])
 
 
 def tell(text: str, *, quiet: bool = False) -> None:
