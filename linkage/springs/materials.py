@@ -252,7 +252,8 @@ def wire_named(name: str, *, key: tuple[str, ...] = ()) -> Wire:
     found = [
         wire
         for wire in WIRES.values()
-        if wanted and all(word in wire.name.casefold().split() for word in wanted)
+        if set(wanted) - {"wire", "en"}
+        and all(word in wire.name.casefold().split() for word in wanted)
     ]
     if len(found) != 1:
         msg = f"unknown spring wire `{name}`"

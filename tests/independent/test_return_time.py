@@ -36,6 +36,28 @@ def _axes(frame, axis):
     return [sum(c * e for c, e in zip(v, frame, strict=True)) for v in (axis.u, axis.v, axis.n)]  # fmt: skip
 
 
+def _spring_loads(layout, q, pins, levers, ground):
+    """Return the springs as loads on points and frames."""
+    origin, frame = ground
+    names = list(layout.shafts)
+    loads = []
+    for spring in layout.springs.values():
+        d = spring.data
+        index = names.index(spring.shaft)
+        _, _, en = _axes(frame, layout.shafts[spring.shaft].axis)
+        if spring.kind == "torsion":
+            torque = d["shuts"] * (d["preload"] - d["shuts"] * d["rate"] * q[index])
+            loads.append((levers[index], torque * en))
+            continue
+        pin = pins[spring.shaft, spring.arm]
+        anchor = origin.locatenew("anchor", sum(c * e for c, e in zip(spring.anchor, frame, strict=True)))  # fmt: skip
+        line = anchor.pos_from(pin)
+        length = sp.sqrt(line.dot(line))
+        pull = d["initial_tension"] + d["rate"] * (length - d["free_length"])
+        loads.append((pin, pull / length * line))
+    return loads
+
+
 def _kane(assembly, inertias):
     """Return Kane's equations of the whole tree as numeric functions of (q, u)."""
     layout = assembly.layout
@@ -80,20 +102,9 @@ def _kane(assembly, inertias):
         for j, p in enumerate((one, two)):
             bodies.append(Particle(f"{k.rod.name}{j}", p, m / 2))
             loads.append((p, -m / 2 * GRAVITY * fixed.z))
-    for spring in layout.springs.values():
-        d = spring.data
-        index = names.index(spring.shaft)
-        _, _, en = _axes(frame, layout.shafts[spring.shaft].axis)
-        if spring.kind == "torsion":
-            torque = d["shuts"] * (d["preload"] - d["shuts"] * d["rate"] * q[index])
-            loads.append((bodies[index].frame, torque * en))
-            continue
-        pin = pins[spring.shaft, spring.arm]
-        anchor = origin.locatenew("anchor", sum(c * e for c, e in zip(spring.anchor, frame, strict=True)))  # fmt: skip
-        line = anchor.pos_from(pin)
-        length = sp.sqrt(line.dot(line))
-        pull = d["initial_tension"] + d["rate"] * (length - d["free_length"])
-        loads.append((pin, pull / length * line))
+    loads += _spring_loads(
+        layout, q, pins, [b.frame for b in bodies[: len(names)]], (origin, frame)
+    )
     t = dynamicsymbols._t
     rates = [c.diff(t).subs(dict(zip([x.diff(t) for x in q], u, strict=True))) for c in conditions]  # fmt: skip
     kane = KanesMethod(

@@ -1,0 +1,183 @@
+"""Laws of forces that hold for every linkage, on random chains."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from linkage.forces import after, failures, force_lines, statics
+from linkage.forces.returns import INTACT
+from linkage.motion import assemble, sweep, working_travel
+from tests.build import arm, rod, shaft, tree
+from tests.properties.chains import chains, well_inside
+from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
+
+if TYPE_CHECKING:
+    from linkage.layout import Spring
+
+TRAVEL = np.linspace(0.0, 0.03, 9)
+
+
+@st.composite
+def sprung(draw: st.DrawFn):
+    """A chain with two springs, as its positions well inside its reach."""
+    layout = draw(chains())
+    layout = with_springs(
+        layout,
+        line_spring(
+            "line",
+            "spindle.hole 1",
+            [draw(st.floats(-400, 400)) for _ in "xyz"],
+            rate=draw(st.floats(100, 3000)),
+            free_length=draw(st.floats(0.02, 0.2)),
+        ),
+        torsion_spring("twist", "pedal", draw(st.sampled_from([1, -1])), draw(st.floats(0.1, 5)), draw(st.floats(0.1, 3))),
+    )  # fmt: skip
+    motion = sweep(assemble(layout), TRAVEL)
+    return layout, motion, well_inside(motion)
+
+
+def _swept(layout):
+    return sweep(assemble(layout), TRAVEL)
+
+
+@settings(max_examples=60)
+@given(sprung())
+def test_no_spring_and_no_weight_gives_no_force(case):
+    layout, _, good = case
+    s = statics(_swept(with_bearings(replace(layout, springs={}), 12)))
+    for force in (s.pad_force, s.pad_force_pressing, s.pad_force_releasing):
+        assert np.all(force[good] == 0)
+    assert all(np.all(f[good] == 0) for f in s.rod_pressing.values())
+
+
+def _stronger(spring: Spring, factor: float) -> Spring:
+    strong = {"rate", "initial_tension", "preload"}
+    data = {k: v * (factor if k in strong else 1) for k, v in spring.data.items()}
+    return replace(spring, data=data)
+
+
+@settings(max_examples=60)
+@given(sprung())
+def test_springs_twice_as_strong_double_every_force(case):
+    layout, motion, good = case
+    one = statics(motion)
+    springs = {n: _stronger(s, 2) for n, s in layout.springs.items()}
+    two = statics(_swept(replace(layout, springs=springs)))
+    assert np.allclose(two.pad_force[good], 2 * one.pad_force[good], rtol=1e-12)
+    for rod_name, force in one.rod_pressing.items():
+        assert np.allclose(
+            two.rod_pressing[rod_name][good], 2 * force[good], rtol=1e-12
+        )
+
+
+@settings(max_examples=60)
+@given(sprung(), st.floats(1, 20), st.floats(0, 0.5))
+def test_pressing_is_never_lighter_than_releasing(case, bearing, friction):
+    layout, _, good = case
+    s = statics(_swept(with_bearings(layout, bearing, friction)))
+    free = good & ~np.isnan(s.hysteresis)
+    scale = 1e-9 * (1 + np.abs(s.pad_force[free]))
+    assert np.all(s.hysteresis[free] >= -scale)
+    assert np.all(s.pad_force_pressing[free] >= s.pad_force[free] - scale)
+    assert np.all(s.pad_force[free] >= s.pad_force_releasing[free] - scale)
+
+
+@settings(max_examples=60)
+@given(sprung())
+def test_taking_a_shutting_spring_off_never_raises_the_closing_torque(case):
+    _, motion, good = case
+    lines = force_lines(motion)
+    whole = after(lines, INTACT, "throttle")
+    with np.errstate(invalid="ignore"):
+        for failure in failures(motion.assembly.layout):
+            if failure.kind != "spring":
+                continue
+            # Share of this spring alone; where it opens, taking it off helps.
+            others = [n for n in lines.springs if n != failure.name]
+            own = after(lines, INTACT, "throttle", springs=[failure.name])
+            left = after(lines, failure, "throttle")
+            shuts = good & (own.closing_torque >= 0)
+            assert np.all(
+                left.closing_torque[shuts] <= whole.closing_torque[shuts] + 1e-12
+            )
+            same = after(lines, INTACT, "throttle", springs=others)
+            assert np.array_equal(left.closing_torque, same.closing_torque, equal_nan=True)  # fmt: skip
+
+
+@settings(max_examples=60)
+@given(sprung())
+def test_forces_follow_the_geometry_when_everything_is_scaled(case):
+    """Twice the size with the same spring forces: the same pad force."""
+    layout, motion, good = case
+    big = replace(
+        layout,
+        shafts={
+            n: replace(
+                s,
+                pivot=tuple(2 * c for c in s.pivot),
+                arms={
+                    k: replace(a, length=2 * a.length, offset=2 * a.offset)
+                    for k, a in s.arms.items()
+                },
+            )
+            for n, s in layout.shafts.items()
+        },
+        springs={n: _doubled(s) for n, s in layout.springs.items()},
+    )
+    one = statics(motion).pad_force
+    two = statics(sweep(assemble(big), 2 * TRAVEL)).pad_force
+    assert np.allclose(two[good], one[good], rtol=1e-8, atol=1e-9)
+
+
+def _doubled(spring: Spring) -> Spring:
+    d = dict(spring.data)
+    if spring.kind == "torsion":
+        return replace(
+            spring, data={**d, "rate": 2 * d["rate"], "preload": 2 * d["preload"]}
+        )
+    anchor = tuple(2 * c for c in spring.anchor)
+    return replace(spring, anchor=anchor, data={**d, "rate": d["rate"] / 2, "free_length": 2 * d["free_length"]})  # fmt: skip
+
+
+def test_near_dead_centre_the_rod_force_grows_without_bound_and_the_check_refuses():
+    from linkage.checks import check
+
+    def layout(swing_deg):
+        shafts = [
+            shaft("pedal", (0, 0, 0), "across", arm("pad", 200, -90), arm("rod", 60, 90)),
+            shaft("spindle", (300, 0, 60), "across", arm("lever", 30, 95), arm("spring", 30, 95)),
+        ]  # fmt: skip
+        built = tree(
+            shafts,
+            [rod("link", "pedal.rod", "spindle.lever")],
+            travel_mm=140,
+            swing_deg=swing_deg,
+            presses=1,
+            opens=1,
+        )
+        return with_springs(
+            built,
+            line_spring("main", "spindle.spring", (420, 0, 80), free_length=0.08),
+            line_spring("second", "spindle.spring", (420, 10, 80), free_length=0.08),
+        )
+
+    most = []
+    for swing in (60, 75, 82, 84):
+        case = layout(swing)
+        assembly = assemble(case)
+        working = working_travel(assembly)
+        assert working.stopped_by == "full stop of throttle"
+        s = statics(sweep(assembly, np.linspace(working.start, working.end, 101)))
+        # Force that a given torque at the spindle takes grows as 1 / sine.
+        per_torque = np.abs(s.rod_pressing["link"] / s.closing_torque["throttle"])
+        most.append(per_torque[-1])
+        assert per_torque[-1] > per_torque[0]
+    assert most == sorted(most)
+    assert most[-1] > 3 * most[0]
+    codes = {f.code for f in check(layout(84), cures=False).reasons}
+    assert {"arm-rod-angle"} <= codes
