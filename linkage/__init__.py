@@ -60,3 +60,7 @@ def __getattr__(name: str) -> object:
         msg = f"module `linkage` has no attribute `{name}`"
         raise AttributeError(msg)
     return getattr(import_module(_HOME[name]), name)
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

@@ -1,0 +1,93 @@
+"""Documented parameters are those of the signature, in name and order.
+
+ruff finds a parameter that is missing, but neither one too many nor a misspelt
+one; this does.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import importlib
+import inspect
+import pkgutil
+import re
+
+import pytest
+
+import linkage
+
+HEADING = re.compile(r"^(\w[\w ]*)\n-+$", re.MULTILINE)
+
+
+def modules():
+    for info in pkgutil.walk_packages(linkage.__path__, "linkage."):
+        yield importlib.import_module(info.name)
+
+
+def documented(doc: str) -> list[str] | None:
+    """Return the names under Parameters, or None where there is no such part."""
+    text = inspect.cleandoc(doc)
+    heads = list(HEADING.finditer(text))
+    for i, head in enumerate(heads):
+        if head[1] == "Parameters":
+            end = heads[i + 1].start() if i + 1 < len(heads) else len(text)
+            lines = text[head.end() : end].partition("\n>>>")[0].splitlines()
+            entries = [x for x in lines if x and not x[0].isspace()]
+            names = [x.partition(" :")[0] for x in entries]
+            return [n.strip().lstrip("*") for x in names for n in x.split(",")]
+    return None
+
+
+def signature(thing: object) -> list[str]:
+    if dataclasses.is_dataclass(thing):
+        return [f.name for f in dataclasses.fields(thing) if not f.name.startswith("_")]
+    names = list(inspect.signature(thing.__init__ if inspect.isclass(thing) else thing).parameters)  # type: ignore[misc]  # fmt: skip
+    return [n for n in names if n not in {"self", "cls"}]
+
+
+def things():
+    for module in modules():
+        for name, thing in vars(module).items():
+            if (
+                name.startswith("_")
+                or getattr(thing, "__module__", "") != module.__name__
+            ):
+                continue
+            yield f"{module.__name__}.{name}", thing
+            if inspect.isclass(thing):
+                for inner, member in vars(thing).items():
+                    function = getattr(member, "__func__", member)
+                    if inspect.isfunction(function) and not inner.startswith("_"):
+                        yield f"{module.__name__}.{name}.{inner}", function
+
+
+CASES = {
+    name: thing
+    for name, thing in things()
+    if (inspect.isfunction(thing) or inspect.isclass(thing))
+    and thing.__doc__
+    and documented(thing.__doc__) is not None
+}
+
+
+def test_there_are_many():
+    assert len(CASES) > 100
+
+
+@pytest.mark.parametrize("name", sorted(CASES))
+def test_parameters_match_the_signature(name):
+    thing = CASES[name]
+    names = documented(thing.__doc__)
+    if dataclasses.is_dataclass(thing):  # made by keyword: any order
+        assert sorted(names) == sorted(signature(thing))
+    else:
+        assert names == signature(thing)
+
+
+def test_every_public_thing_of_the_core_has_a_docstring():
+    bare = [
+        name
+        for name, thing in things()
+        if (inspect.isfunction(thing) or inspect.isclass(thing)) and not thing.__doc__
+    ]
+    assert bare == []

@@ -1,0 +1,84 @@
+"""Layers, the cost of an import, and the public names."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import linkage
+
+ROOT = Path(__file__).parents[2]
+HEAVY = ("sympy", "matplotlib", "pint", "pydantic", "numpy")
+PACKAGES = sorted(
+    m.name for m in pkgutil.iter_modules(linkage.__path__, "linkage.") if m.ispkg
+)
+
+
+def run(code: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_imports_run_strictly_down():
+    """The contracts of .importlinter; exhaustive, so a new package must take its place."""
+    done = run(
+        "import sys\n"
+        "from importlinter.cli import lint_imports\n"
+        "sys.exit(lint_imports(no_cache=True))"
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.parametrize("module", ["linkage", "linkage.cli", "linkage.__main__"])
+def test_import_loads_nothing_heavy(module):
+    done = run(
+        f"import sys, {module}\nprint([m for m in {HEAVY!r} if m in sys.modules])"
+    )
+    assert done.stdout.strip() == "[]", done.stderr
+
+
+def test_help_loads_nothing_heavy():
+    done = run(
+        "import sys\n"
+        "sys.argv = ['throttle-linkage', '--help']\n"
+        "from linkage.__main__ import main\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        f"print([m for m in {HEAVY!r} if m in sys.modules])"
+    )
+    assert done.stdout.strip().splitlines()[-1] == "[]", done.stderr
+
+
+def test_motion_loads_neither_sympy_nor_matplotlib():
+    done = run(
+        "import sys, linkage.motion\n"
+        "print([m for m in ('sympy', 'matplotlib', 'pint', 'pydantic') if m in sys.modules])"
+    )
+    assert done.stdout.strip() == "[]", done.stderr
+
+
+def test_public_names_are_there():
+    assert sorted(linkage.__all__) == list(linkage.__all__)
+    assert set(linkage.__all__) <= set(dir(linkage))
+    for name in linkage.__all__:
+        assert getattr(linkage, name) is not None
+    with pytest.raises(AttributeError, match="no attribute `nothing`"):
+        linkage.nothing  # noqa: B018
+
+
+@pytest.mark.parametrize("package", PACKAGES)
+def test_every_name_a_package_hands_on_exists(package):
+    module = importlib.import_module(package)
+    names = getattr(module, "__all__", ())
+    assert len(set(names)) == len(names)
+    for name in names:
+        assert hasattr(module, name)
