@@ -61,7 +61,7 @@ def test_two_loads_give_rate_and_free_length():
     wound = spring_law(
         spring(
             load_1=20.0, length_1=0.09, load_2=35.0, length_2=0.11, initial_tension=5.0
-        )  # fmt: skip
+        )
     )
     assert wound.free_length == pytest.approx(0.09 - 15 / 750)
 
