@@ -1,0 +1,116 @@
+"""The schemas in docs/ describe what ``--json`` prints: all of it, and no more."""
+
+from __future__ import annotations
+
+import copy
+import json
+
+import jsonschema
+import pytest
+
+from tests.cli.conftest import CONFIGS
+
+DOCS = CONFIGS.parent / "docs"
+LEVER = ["arm", CONFIGS / "hanging-pedal.toml", "spindle.lever", "--lengths"]
+#: One run each whose output shows every part that an output can have.
+RUNS = {
+    "check": [
+        ["check", CONFIGS / "hanging-pedal.toml"],
+        ["check", CONFIGS / "fault-wrong-sense.toml"],
+        ["check", CONFIGS / "fault-hole-too-long.toml"],
+    ],
+    "curve": [
+        ["curve", CONFIGS / "hanging-pedal.toml"],
+        ["curve", CONFIGS / "fault-hole-too-long.toml", "--rows", "2"],
+        ["curve", CONFIGS / "fault-wrong-sense.toml"],
+        ["curve", CONFIGS / "hanging-pedal.toml", "--over", CONFIGS / "up-pull-side-draught.toml"],
+    ],
+    "arm": [
+        [*LEVER, "25 to 45 mm by 5 mm"],
+        [*LEVER, "32 mm", "--angles", "45 to 60 deg by 5 deg"],
+        [*LEVER, "60 mm"],
+        ["arm", CONFIGS / "hanging-pedal.toml", "spindle.lever", "pedal.rod", "--lengths", "31, 32 mm", "--lengths", "110, 900 mm"],
+    ],
+    "springs": [
+        ["springs", CONFIGS / "hanging-pedal.toml"],
+        ["springs", CONFIGS / "twin-side-draught.toml"],
+        ["springs", CONFIGS / "fault-one-spring-only.toml", "--rows", "3"],
+        ["springs", CONFIGS / "hanging-pedal.toml", "--choose", "near", "--radii", "26, 28 mm"],
+    ],
+    "new": [["new", "--list"]],
+}  # fmt: skip
+CASES = [(name, words) for name, runs in RUNS.items() for words in runs]
+
+
+def _schema(name: str):
+    return json.loads((DOCS / f"{name}.schema.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_schema_is_one(name):
+    jsonschema.Draft202012Validator.check_schema(_schema(name))
+
+
+@pytest.mark.parametrize(("name", "words"), CASES)
+def test_output_follows_its_schema(run, name, words):
+    data = json.loads(run(*words, "--json").out)
+    jsonschema.validate(data, _schema(name))
+    for one in data if isinstance(data, list) else [data]:
+        lengths = {len(column) for column in one.get("columns", {}).values()}
+        assert len(lengths) <= 1
+
+
+def _worse(data):
+    """Yield the data with a key too many, and with each key too few."""
+    parts = [data] if isinstance(data, dict) else []
+    if isinstance(data, list):
+        yield [*data, {}]
+        parts = data[:1]
+    for part in parts:
+        yield {**part, "surplus": 1}
+        for key in part:
+            yield {k: v for k, v in part.items() if k != key}
+
+
+def test_findings_are_the_same_everywhere():
+    assert _schema("springs")["$defs"]["finding"] == _schema("check")["$defs"]["finding"]
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_schema_refuses_what_is_not_printed(run, name):
+    validator = jsonschema.Draft202012Validator(_schema(name))
+    data = json.loads(run(*RUNS[name][0], "--json").out)
+    for worse in _worse(data):
+        assert not validator.is_valid(worse), worse
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (("findings", 0, "verdict"), "OK"),
+        (("findings", 0, "unit"), "furlong"),
+        (("findings", 0, "value"), "1.0"),
+        (("findings", 0, "extra"), 1),
+        (("rods", "link", "length_mm"), 0),
+        (("stopped_by",), "the cat"),
+        (("verdict",), None),
+    ],
+)
+def test_check_schema_refuses_values(run, path, value):
+    data = json.loads(run("check", CONFIGS / "hanging-pedal.toml", "--json").out)
+    worse = copy.deepcopy(data)
+    part = worse
+    for key in path[:-1]:
+        part = part[key]
+    part[path[-1]] = value
+    assert not jsonschema.Draft202012Validator(_schema("check")).is_valid(worse)
+
+
+def test_every_command_that_prints_json_has_a_schema(run):
+    from linkage.cli import app
+
+    names = [c.callback.__name__ for c in app.registered_commands]
+    with_json = [n for n in names if "--json" in run(n, "--help").out]
+    assert {
+        p.name.removesuffix(".schema.json") for p in DOCS.glob("*.schema.json")
+    } >= set(with_json)
