@@ -14,9 +14,12 @@ import errno
 import os
 import tempfile
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from linkage.errors import LayoutError, OutputError, Place
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 #: Larger files are refused before they are read. [byte]
 GREATEST_SIZE: Final = 5_000_000
@@ -184,3 +187,56 @@ def _failed(path: Path, fault: OSError) -> OutputError:
         return _unwritable(path, msg, "choose a folder that is yours to write in")
     msg = f"`{path}` cannot be written: {_reason(fault)}"
     return _unwritable(path, msg, "choose another name or folder")
+
+
+def write_all(folder: Path, contents: Mapping[str, bytes | str], *, force: bool) -> None:
+    """Write several whole files into a folder, or none of them.
+
+    All are written to a folder beside it first and moved when all are complete.
+
+    Parameters
+    ----------
+    folder : Path
+        Made where it is missing; the folder it is in must exist.
+    contents : mapping of str to bytes or str
+        By file name.
+    force : bool
+        Whether existing files of these names may be replaced.
+
+    Raises
+    ------
+    OutputError
+        If one of them exists and may not be replaced, or they cannot be written.
+    """
+    refuse_folder(folder)
+    for name in contents:
+        if folder.is_dir():
+            refuse_existing(folder / name, force=force)
+    try:
+        with tempfile.TemporaryDirectory(prefix=f".{folder.name[:40]}.", dir=folder.resolve().parent) as place:  # fmt: skip
+            staged = Path(place)
+            for name, data in contents.items():
+                write(staged / name, data, force=False)
+            folder.mkdir(exist_ok=True)
+            for name in contents:
+                (staged / name).replace(folder / name)
+    except OutputError:
+        raise
+    except OSError as fault:
+        raise _failed(folder, fault) from None
+
+
+def refuse_folder(folder: Path) -> None:
+    """Refuse a folder in which no result can go; call it before long work.
+
+    Raises
+    ------
+    OutputError
+        If it is a file, or the folder it is to be made in is missing.
+    """
+    if folder.exists() and not folder.is_dir():
+        msg = f"`{folder}` is a file, not a folder"
+        raise _unwritable(folder, msg, "name a folder, or one that is not there yet")
+    if not folder.resolve().parent.is_dir():
+        msg = f"there is no folder `{folder.parent}`"
+        raise _unwritable(folder, msg, "make that folder first, or choose another")

@@ -12,6 +12,7 @@ from linkage.cli.check import check
 from linkage.cli.curve import curve
 from linkage.cli.new import new
 from linkage.cli.springs import springs
+from linkage.cli.swap import swap
 
 app = typer.Typer(
     name="throttle-linkage",
@@ -54,3 +55,4 @@ app.command()(check)
 app.command()(curve)
 app.command()(arm)
 app.command()(springs)
+app.command()(swap)

@@ -157,12 +157,13 @@ def solve(swap: Swap, *, progress: Callable[[int, int], None] | None = None) -> 
 
 
 def _rank(cure: SideCure) -> tuple[float, ...]:
-    """Verdict, looks, new parts, pull before push, then the larger least angle."""
+    """Verdict, looks, new parts, pull before push, less work, the larger least angle."""
     if cure.outcome is None or cure.changes is None:
-        return (3.0, 0.0, 0.0, 0.0, 0.0)
+        return (3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     verdict = float(RANK[cure.outcome.verdict])
     least = _least_angle(cure.outcome.examined)
-    return (verdict, float(cure.looks), float(len(cure.changes.parts)), float(cure.pushes), -least)  # fmt: skip
+    made, done = len(cure.changes.parts), len(cure.changes.work)
+    return (verdict, float(cure.looks), float(made), float(cure.pushes), float(done), -least)  # fmt: skip
 
 
 def _least_angle(x: Examined) -> float:

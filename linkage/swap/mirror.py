@@ -73,8 +73,9 @@ class Move:
         return (d[0] * v[0], d[1] * v[1], d[2] * v[2])
 
     def point(self, p: Vector) -> Vector:
-        """Return a point after the move. [m]."""
-        return add(self.end, self.direction(add(p, self.start, -1)))
+        """Return a point after the move, to a picometre. [m]."""
+        x, y, z = add(self.end, self.direction(add(p, self.start, -1)))
+        return (round(x, 12), round(y, 12), round(z, 12))
 
     def axis(self, old: Axis) -> tuple[Axis, float]:
         """Return the axis after the move, and σ: whether the viewer went along."""
@@ -98,10 +99,10 @@ def half_turn(about: Vector, to: Vector) -> Move:
 
 
 def _wrapped(angle: float) -> float:
-    """Return an angle as it is, or from -180° to 180° where it is outside."""
-    if -math.pi <= angle <= math.pi:
-        return angle
-    return math.remainder(angle, 2 * math.pi)
+    """Return an angle from -180° to 180°, to a billionth of a degree."""
+    if not -math.pi <= angle <= math.pi:
+        angle = math.remainder(angle, 2 * math.pi)
+    return math.radians(round(math.degrees(angle), 9))
 
 
 def moved_shaft(shaft: Shaft, move: Move) -> tuple[Shaft, float]:
@@ -443,7 +444,7 @@ def _slid(before: Layout, after: Layout, stays: str) -> tuple[Layout, tuple[Slid
         if name not in taken:
             slides.append(Slide(hole=link.driver, by=by))
         taken[name] = by
-        new = replace(new, arms={**new.arms, name: replace(arm, offset=arm.offset + by)})
+        new = replace(new, arms={**new.arms, name: replace(arm, offset=round(arm.offset + by, 12))})
     springs = {n: _beside(s, stays, taken, new) for n, s in after.springs.items()}
     shafts = {**after.shafts, stays: new}
     return replace(after, shafts=shafts, rods=rods, springs=springs), tuple(slides)
@@ -453,7 +454,7 @@ def _second_arm(shaft: Shaft, arm: Arm, by: float) -> tuple[Shaft, str]:
     name = f"{arm.name} far"
     while name in shaft.arms:
         name += " too"
-    added = replace(arm, name=name, offset=arm.offset + by)
+    added = replace(arm, name=name, offset=round(arm.offset + by, 12))
     return replace(shaft, arms={**shaft.arms, name: added}), name
 
 

@@ -98,7 +98,7 @@ def reversal(swap: Swap) -> Reversal:
     except AssemblyError as error:
         fault = error.message
     springs = [_spring(swap, old, new, name) for name in swap.before.springs]
-    facts = [_stays(swap, slide, old) for slide in swap.slides]
+    facts = [_stays(swap, slide, old) for slide in swap.slides] or [_as_it_is(swap, old)]
     facts += [_shaft(swap, old, new, name) for name in swap.moved]
     facts += [_throttle(swap, name) for name in swap.before.throttles]
     facts += [_pedal(old, new, name) for name in swap.before.throttles]
@@ -158,6 +158,13 @@ def _stays(swap: Swap, slide: Slide, old: Examined) -> Fact:
     return Fact(kind="shaft", part=name, before=way, after=way, reverses=False, text=text)
 
 
+def _as_it_is(swap: Swap, old: Examined) -> Fact:
+    name = swap.beyond
+    way, seen = _turns(old, name), swap.before.shafts[name].axis.seen_from
+    text = f"{name} stays as it is: pedal down it turns {way} seen from {seen}, before and after"  # fmt: skip
+    return Fact(kind="shaft", part=name, before=way, after=way, reverses=False, text=text)
+
+
 def _shaft(swap: Swap, old: Examined, new: Examined | None, name: str) -> Fact:
     before, after = _turns(old, name), _turns(new, name)
     one, two = swap.before.shafts[name], swap.after.shafts[name]
@@ -181,16 +188,16 @@ def _throttle(swap: Swap, name: str) -> Fact:
     what = ""
     if one.shaft in swap.moved:
         what = {
-            "mirrored": "as a part of the other hand ",
-            "turned": "turned half a turn about upright, the same part " if one.kind == "plate" else "",
-            "replaced": "the other part " if one.kind == "plate" else "",
+            "mirrored": ", a part of the other hand,",
+            "turned": ", turned half a turn about upright," if one.kind == "plate" else "",
+            "replaced": ", another part," if one.kind == "plate" else "",
         }[swap.carburettor]  # fmt: skip
     lever = swap.before.path_to(one.shaft)[-1].driven.arm
     arm = swap.after.shafts[two.shaft].arms[lever]
     text = (
-        f"{name}: {what}opens {after} seen from {seen}, "
+        f"{name}{what} opens {after} seen from {seen}, "
         f"{f'it was {before}' if reverses else 'as before'}; its lever `{lever}` stands at "
-        f"{say(arm.angle, 'angle')} at idle, it was "
+        f"{say(arm.angle, 'angle')} at idle, it was at "
         f"{say(swap.before.shafts[one.shaft].arms[lever].angle, 'angle')}"
     )
     return Fact(kind="throttle", part=name, before=before, after=after, reverses=reverses, text=text)  # fmt: skip

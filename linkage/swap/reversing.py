@@ -38,8 +38,8 @@ BEYOND: Final = 100e-3
 ARMS: Final = (40e-3, 50e-3, 60e-3)
 #: How much longer than squared the far arm is, so that full is reached.
 REACH: Final = (1.0, 1.05, 1.1)
-#: Least distance of a rod from a pivot that it passes. [m]
-PASSING: Final = 25e-3
+#: Least distance of a rod from the hole circle or hub of a shaft that it passes. [m]
+PASSING: Final = 15e-3
 #: Least length of a rod. [m]
 SHORTEST: Final = 50e-3
 #: A see-saw lies between its rods: its arms stand at least so far apart. [rad]
@@ -83,6 +83,7 @@ class _Plane:
     stroke: float
     half_swing: float
     radius: float
+    driver_radius: float
 
 
 def _flat(shaft: Shaft, point: tuple[float, float, float]) -> Flat:
@@ -112,6 +113,7 @@ def _plane(ground: Ground, driver: Driven) -> _Plane:
         stroke=math.hypot(*way),
         half_swing=aim.turn / 2,
         radius=arm.length,
+        driver_radius=one.arms[link.driver.arm].length,
     )
 
 
@@ -126,8 +128,8 @@ def _tangents(pivot: Flat, radius: float, pin: Flat) -> tuple[float, ...]:
     return toward + lean, toward - lean
 
 
-def _passes(one: Flat, two: Flat, pivot: Flat) -> bool:
-    """Tell whether the line between two pins keeps clear of a pivot."""
+def _passes(one: Flat, two: Flat, pivot: Flat, radius: float) -> bool:
+    """Tell whether the line between two pins keeps clear of a circle about a pivot."""
     way = (two[0] - one[0], two[1] - one[1])
     length = math.hypot(*way)
     if length < SHORTEST:
@@ -135,7 +137,7 @@ def _passes(one: Flat, two: Flat, pivot: Flat) -> bool:
     away = (pivot[0] - one[0], pivot[1] - one[1])
     along = max(0.0, min(length, (away[0] * way[0] + away[1] * way[1]) / length))
     near = (one[0] + way[0] * along / length, one[1] + way[1] * along / length)
-    return math.hypot(pivot[0] - near[0], pivot[1] - near[1]) >= PASSING
+    return math.hypot(pivot[0] - near[0], pivot[1] - near[1]) >= radius + PASSING
 
 
 def _on(pivot: Flat, radius: float, angle: float) -> Flat:
@@ -151,7 +153,7 @@ def _ends(p: _Plane, place: Flat, length: float) -> Iterator[tuple[float, float,
         along = (p.pin_way[0] * rod[0] + p.pin_way[1] * rod[1]) / reach
         round_way = (-math.sin(angle) * rod[0] + math.cos(angle) * rod[1]) / reach
         half = abs(along) / 2 / length
-        if half > 0.7 or half < 0.15 or not _passes(p.pin, pin, p.spindle):
+        if half > 0.7 or half < 0.15 or not _passes(p.pin, pin, p.spindle, p.radius):
             continue
         yield angle, math.copysign(1.0, along * round_way), math.asin(half)
 
@@ -164,7 +166,7 @@ def _seats(p: _Plane) -> Iterator[Seat]:
         for y in np.arange(math.ceil(low[1] / PLACE_STEP), high[1] / PLACE_STEP):
             place = (float(x) * PLACE_STEP, float(y) * PLACE_STEP)
             clear = min(math.dist(place, p.driver_pivot), math.dist(place, p.spindle))
-            if clear < ARMS[0] + PASSING:
+            if clear < ARMS[0] + p.radius:
                 continue
             for length in ARMS:
                 for angle, sense, half in _ends(p, place, length):
@@ -189,7 +191,7 @@ def _far_arms(p: _Plane, place: Flat, near: Flat, turning: Flat) -> Iterator[Sea
             rod2 = (p.lever[0] - end[0], p.lever[1] - end[1])
             lever = p.lever_way[0] * rod2[0] + p.lever_way[1] * rod2[1]
             turns = sense * (-math.sin(out) * rod2[0] + math.cos(out) * rod2[1])
-            if lever * turns <= 0 or not _passes(end, p.lever, p.driver_pivot):
+            if lever * turns <= 0 or not _passes(end, p.lever, p.driver_pivot, p.driver_radius):
                 continue
             back = sense * half
             degree = math.radians(1)

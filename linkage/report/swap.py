@@ -1,0 +1,240 @@
+"""A swap as text, as plain data, and as layout files' comments.
+
+Not here: solving it (`swap`), writing files (`cli`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.checks.angles import square
+from linkage.quantities import say
+from linkage.report.cautions import CAUTIONS, LINE
+from linkage.report.findings import closing_lines, headline
+from linkage.report.tables import wrapped
+from linkage.swap import CARBURETTORS
+
+if TYPE_CHECKING:
+    from linkage.checks import Check
+    from linkage.swap import Fact, SideCure, Solution
+
+_BAR: Final = "=" * 78
+
+
+def _moved(solution: Solution) -> str:
+    swap = solution.swap
+    kind = swap.carburettor
+    return (
+        f"Beyond {swap.beyond} everything goes across the plane y = "
+        f"{say(swap.plane, 'length')}: {', '.join(swap.moved)}. The carburettor is "
+        f"{kind}: {CARBURETTORS[kind]}."
+    )
+
+
+def _outcome(solution: Solution) -> list[str]:
+    found = solution.reversal
+    if solution.outcome is None:
+        return [_BAR, f"As swapped: CANNOT BE PUT TOGETHER: {found.fault}", _BAR]
+    line = f"As swapped: {headline(solution.outcome)}"
+    if solution.fits_as_it_is:
+        return [line]
+    return [_BAR, line, _BAR]
+
+
+def _facts(title: str, facts: list[Fact]) -> list[str]:
+    if not facts:
+        return []
+    out = [title]
+    for fact in facts:
+        out += wrapped(fact.text, "    ", first="  - ")
+    return [*out, ""]
+
+
+def _reached(outcome: Check) -> str:
+    x = outcome.examined
+    main = x.layout.main
+    share = x.working.opening_at_end[main.name] / main.swing
+    least = min(
+        float(np.min(square(angle)))
+        for line in x.lines.values()
+        for angle in (line.driver_angle, line.driven_angle)
+    )
+    return (
+        f"{main.name} reaches {say(share, 'fraction')} at {say(x.working.end, 'length')} "
+        f"of pad; least arm-rod angle {say(least, 'angle')}"
+    )
+
+
+def _verdict(cure: SideCure) -> str:
+    return "DO NOT FIT" if cure.outcome is None else headline(cure.outcome)
+
+
+def _cure(number: int, cure: SideCure) -> list[str]:
+    out = wrapped(f"{cure.title}: {_verdict(cure)}", "    ", first=f"{number:2}. ")
+    if cure.reason:
+        return out + wrapped(f"fails: {cure.reason}", "           ", first="    ")
+    made = cure.changes
+    if made is not None:
+        for part in made.parts:
+            out += wrapped(f"make: {part}", "          ", first="    ")
+        for work in made.work:
+            out += wrapped(f"do:   {work}", "          ", first="    ")
+    if cure.outcome is not None:
+        out += wrapped(f"then: {_reached(cure.outcome)}", "          ", first="    ")
+    return out
+
+
+def swap_lines(solution: Solution) -> list[str]:
+    """Return a swap as lines for a terminal.
+
+    Parameters
+    ----------
+    solution : Solution
+        From `swap.solve`.
+    """
+    swap, found = solution.swap, solution.reversal
+    out = [swap.before.title, "", *wrapped(_moved(solution), ""), ""]
+    out += [*_outcome(solution), ""]
+    out += _facts("What reverses:", [f for f in found.facts if f.reverses])
+    same = [f for f in found.facts if not f.reverses and f.after != "unknown"]
+    out += _facts("What does not:", same)
+    out += _facts("What cannot be told:", [f for f in found.facts if f.after == "unknown"])  # fmt: skip
+    if swap.recut:
+        out += [f"Rods to be cut again: {', '.join(swap.recut)}", ""]
+    if found.wrong_hand:
+        names = ", ".join(f"`{n}`" for n in found.wrong_hand)
+        out += [*wrapped(f"Springs of the wrong hand as swapped: {names}; the cures hook them anew.", ""), ""]  # fmt: skip
+    if solution.fits_as_it_is:
+        out += ["It fits as it is: no cure is needed.", ""]
+    else:
+        out += ["Cures, best first; each solved as a whole layout and checked:"]
+        for number, cure in enumerate(solution.cures, start=1):
+            out += _cure(number, cure)
+        out += [""]
+        if not solution.fits:
+            out += ["No cure fits.", ""]
+    return out + _closing(solution)
+
+
+def _closing(solution: Solution) -> list[str]:
+    outcomes = [solution.outcome, *(c.outcome for c in solution.cures)]
+    checked = [o for o in outcomes if o is not None]
+    if checked:
+        return closing_lines(checked[-1] if solution.outcome is None else checked[0])
+    out = ["Cautions:"]
+    for caution in CAUTIONS:
+        out += wrapped(caution, "    ", first="  - ")
+    return out
+
+
+def _number(value: float) -> float:
+    return round(value * 1e3, 4)
+
+
+def _check_data(outcome: Check | None) -> dict[str, Any] | None:
+    if outcome is None:
+        return None
+    x = outcome.examined
+    main = x.layout.main
+    return {
+        "verdict": outcome.verdict,
+        "throttle_share_pct": round(
+            x.working.opening_at_end[main.name] / main.swing * 100, 4
+        ),
+        "pad_travel_end_mm": _number(x.working.end),
+        "rods": {p.link.rod.name: {"length_mm": _number(p.length)} for p in x.assembly.loops},
+        "findings": [f.record() for f in outcome.findings],
+    }  # fmt: skip
+
+
+def _cure_data(cure: SideCure, file: str | None) -> dict[str, Any]:
+    made = cure.changes
+    return {
+        "name": cure.name,
+        "title": cure.title,
+        "fits": cure.fits,
+        "reason": cure.reason or None,
+        "looks": cure.looks,
+        "rods_that_push": cure.pushes,
+        "new_parts": list(made.parts) if made else [],
+        "work": list(made.work) if made else [],
+        "check": _check_data(cure.outcome),
+        "file": file,
+    }
+
+
+def swap_data(solution: Solution, files: dict[str, str] | None = None) -> dict[str, Any]:
+    """Return a swap as plain data for ``--json``.
+
+    Parameters
+    ----------
+    solution : Solution
+        From `swap.solve`.
+    files : dict of str to str, optional
+        Name of the file written, by cure; ``swapped`` for the layout as swapped.
+    """
+    written = files or {}
+    swap, found = solution.swap, solution.reversal
+    return {
+        "title": swap.before.title,
+        "beyond": swap.beyond,
+        "plane_mm": _number(swap.plane),
+        "carburettor": swap.carburettor,
+        "moved": list(swap.moved),
+        "slides": [{"arm": str(s.hole), "by_mm": _number(s.by)} for s in swap.slides],
+        "rods_to_cut": list(swap.recut),
+        "fits": solution.fits,
+        "fits_as_it_is": solution.fits_as_it_is,
+        "pressing_opens": found.opens,
+        "springs_of_the_wrong_hand": list(found.wrong_hand),
+        "fault": found.fault or None,
+        "facts": [
+            {
+                "kind": f.kind,
+                "part": f.part,
+                "before": f.before,
+                "after": f.after,
+                "reverses": f.reverses,
+                "text": f.text,
+            }
+            for f in found.facts
+        ],
+        "as_swapped": _check_data(solution.outcome),
+        "file": written.get("swapped"),
+        "cures": [_cure_data(c, written.get(c.name)) for c in solution.cures],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def swapped_comment(solution: Solution) -> str:
+    """Return the comment at the top of the swapped layout's file."""
+    verdict = (
+        f"CANNOT BE PUT TOGETHER: {solution.reversal.fault}"
+        if solution.outcome is None
+        else headline(solution.outcome)
+    )
+    return "\n".join(
+        [
+            f"{solution.swap.before.title}, side-swapped with nothing else changed",
+            "",
+            *wrapped(_moved(solution), "", width=76),
+            f"Checked: {verdict}",
+            *wrapped(LINE, "", width=76),
+        ]
+    )
+
+
+def cure_comment(solution: Solution, cure: SideCure) -> str:
+    """Return the comment at the top of a cure's file."""
+    made = cure.changes
+    lines = [f"{solution.swap.before.title}, side-swapped, cured by: {cure.title}", ""]
+    if cure.reason:
+        lines[0] = f"{solution.swap.before.title}, side-swapped, not cured by: {cure.title}"  # fmt: skip
+    lines += wrapped(f"Checked: {_verdict(cure)}", "", width=76)
+    if made is not None:
+        for word, rows in (("make", made.parts), ("do", made.work)):
+            for row in rows:
+                lines += wrapped(row, "      ", width=76, first=f"{word}: ".ljust(6))
+    return "\n".join([*lines, *wrapped(LINE, "", width=76)])
