@@ -273,6 +273,7 @@ def set_arm(layout: Layout, hole: Hole, length: float, angle: float) -> Layout:
     """Return the layout with an arm set anew; one that stays is left untouched."""
     arm = layout.shafts[hole.shaft].arms[hole.arm]
     turned = math.remainder(angle, 2 * math.pi)
+    turned = math.radians(round(math.degrees(turned), 9))
     if abs(math.remainder(angle - arm.angle, 2 * math.pi)) < 1e-9:
         turned = arm.angle
     size = arm.length if abs(length - arm.length) < 1e-9 else round(length, 9)
