@@ -12,7 +12,7 @@ import numpy as np
 
 from linkage.quantities import say, shown
 from linkage.report.cautions import LINE
-from linkage.report.tables import table
+from linkage.report.tables import table, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -232,11 +232,14 @@ def choice_lines(
                 _number(row.last_load, 1),
                 _number(row.pad_force, 1),
                 _number(row.least_ratio, 2),
-                "fits" if row.fits else "; ".join(row.reasons),
+                "fits" if row.fits else f"fails, see {i + 1}",
             ]
         )
     out = table(head, body, left=2)
     out.append("")
+    for i, row in enumerate(rows[: None if every else most]):
+        if not row.fits:
+            out += wrapped("; ".join(row.reasons), " " * 4, first=f"{i + 1:>2}. ")
     fitting = sum(r.fits for r in rows)
     out.append(f"{fitting} of {len(rows)} tried keep every rule, lightest pad first.")
     return [*out, LINE]
