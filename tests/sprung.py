@@ -40,9 +40,11 @@ def with_springs(layout: Layout, *springs: Spring) -> Layout:
     return replace(layout, springs={s.name: s for s in springs})
 
 
-def with_bearings(layout: Layout, diameter_mm: float, friction: float = 0.15) -> Layout:
+def with_bearings(
+    layout: Layout, diameter_mm: float, friction: float = 0.15, drag: float = 0.0
+) -> Layout:
     shafts = {
-        n: replace(s, bearing=diameter_mm / 1e3, friction=friction)
+        n: replace(s, bearing=diameter_mm / 1e3, friction=friction, drag=drag)
         for n, s in layout.shafts.items()
     }
     return replace(layout, shafts=shafts)

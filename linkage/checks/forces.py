@@ -95,9 +95,10 @@ def force_findings(x: Examined) -> list[Finding]:
     y = load(x)
     found = [f for rule in EACH for f in rule(y)]
     together = [f for rule in TOGETHER for f in rule(y)]
+    heavy = [f for rule in LOADS for f in rule(y)]
     if spring_rules.misplaced(y.springs):
         together = [f for f in together if f.verdict == "fits"]
-    heavy = [f for rule in LOADS for f in rule(y)]
+        heavy = [f for f in heavy if f.verdict == "fits" or f.code == "stamp-load"]
     if any(f.verdict == "do not fit" for f in found + together):
         heavy = [f for f in heavy if f.code != "pad-force-light"]
     if any(f.verdict == "do not fit" for f in angles.arm_rod(x)):

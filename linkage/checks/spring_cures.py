@@ -248,26 +248,25 @@ def thicker(x: Examined, rod: str, limit: float, push: float) -> Iterator[Adjust
 
 
 def freed(layout: Layout) -> Iterator[Adjustment]:
-    """Yield bearings with less friction: each by itself, then all of them."""
-    gripping = {
-        name: layout.friction if s.friction is None else s.friction
-        for name, s in layout.shafts.items()
-        if s.bearing
-    }
-    for names in (*([n] for n in gripping), list(gripping)):
-        for target in (0.20, 0.15, 0.12, 0.10, 0.08, 0.05):
-            shafts = {n: min(target, gripping[n]) for n in names}
-            if not any(shafts[n] < gripping[n] for n in names):
-                continue
-            changed = {
-                n: replace(layout.shafts[n], friction=f) for n, f in shafts.items()
-            }
-            which = " and ".join(f"`{n}`" for n in names)
+    """Yield shafts that turn more freely: each by itself, then all of them."""
+    rubbing = [n for n, s in layout.shafts.items() if s.bearing or s.drag]
+    groups = [[n] for n in rubbing]
+    if len(rubbing) > 1:
+        groups.append(rubbing)
+    for names in groups:
+        for share in (0.75, 0.5, 0.35, 0.25, 0.15, 0.1):
+            texts, shafts = [], {}
+            for name in names:
+                old = layout.shafts[name]
+                coefficient = layout.friction if old.friction is None else old.friction
+                shafts[name] = replace(old, friction=share * coefficient, drag=share * old.drag)  # fmt: skip
+                left = [f"friction {share * coefficient:.2f}"] if old.bearing else []
+                left += [f"drag {say(share * old.drag, 'torque')}"] if old.drag else []
+                texts.append(f"`{name}` ({' and '.join(left)} at most)")
             yield Adjustment(
-                effort=2 + len(names) + (0.2 - target),
-                text=f"free, bush or grease the bearing of {which} until its friction "
-                f"is {target:.2f} or less",
-                layout=replace(layout, shafts={**layout.shafts, **changed}),
+                effort=2 + len(names) - math.log(share),
+                text="free, bush or grease the bearing of " + ", ".join(texts),
+                layout=replace(layout, shafts={**layout.shafts, **shafts}),
             )
 
 

@@ -178,6 +178,7 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
         arms=arms,
         bearing=_si(table.bearing),
         friction=None if table.friction is None else table.friction.value,
+        drag=_si(table.drag),
         inertia=_si(table.inertia),
     )
 

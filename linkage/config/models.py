@@ -124,6 +124,11 @@ class ShaftTable(Table):
     arms: dict[Name, ArmTable] = Field(description="Its levers by name.")
     bearing: Size | None = Field(None, description="Diameter of its bearing or pin.")
     friction: Fraction | None = Field(None, description="Coefficient of friction.")
+    drag: Torque | None = Field(
+        None,
+        description="Friction torque that no load changes: half of what turns it "
+        "less what lets it back, springs off.",
+    )
     inertia: Inertia | None = Field(None, description="Moment of inertia.")
 
 

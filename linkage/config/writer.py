@@ -146,7 +146,11 @@ def _shaft(out: _Writer, shaft: Shaft) -> Lines:
         f"axis = {_axis(shaft.axis)}",
     ]
     lines += out.pairs(
-        [("bearing", shaft.bearing, "length"), ("inertia", shaft.inertia, "inertia")],
+        [
+            ("bearing", shaft.bearing, "length"),
+            ("drag", shaft.drag, "torque"),
+            ("inertia", shaft.inertia, "inertia"),
+        ],
         *path,
     )
     if shaft.friction is not None:

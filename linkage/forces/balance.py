@@ -4,10 +4,10 @@ Rods are two-force members and form a tree. Held at one shaft (its root), the
 tree is solved from its ends inwards: each shaft has one unknown, the force X in
 the rod that leads towards the root::
 
-    X B + M - σ μ r |W + X f| = 0
+    X B + M - σ (μ r |W + X f| + D) = 0
 
 B torque arm and f direction of that rod on the shaft, M torque and W force of
-all else on it, σ the sense in which it turns, μ r the radius of its friction
+all else on it, D a drag that no load changes, σ the sense in which it turns, μ r the radius of its friction
 circle. The reaction |W + X f| depends on X and X on it; the fixed point of the
 two is the root of a quadratic equation, so nothing is iterated. Where the
 friction circle reaches the rod's line (μ r ≥ |B|) friction locks the shaft.
@@ -76,25 +76,43 @@ class Balance:
     reactions: Mapping[str, FloatArray]
 
 
-def grips(layout: Layout, factor: float = 1.0) -> dict[str, float]:
-    """Return the radius of every shaft's friction circle, μ r. [m].
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rubbing:
+    """What resists the turning of each shaft.
 
-    0 where the bearing's diameter is not given.
+    Parameters
+    ----------
+    circle : mapping of str to float
+        Radius of its friction circle, μ r; 0 where the bearing's diameter is
+        not given. [m]
+    drag : mapping of str to float
+        Friction torque that no load changes. [N·m]
+    """
+
+    circle: Mapping[str, float]
+    drag: Mapping[str, float]
+
+    def among(self, shafts: Iterable[str]) -> bool:
+        """Tell whether any of some shafts is rubbed at all."""
+        return any(self.circle[s] or self.drag[s] for s in shafts)
+
+
+def rubbing(layout: Layout, factor: float = 1.0) -> Rubbing:
+    """Return what resists the turning of each shaft of a layout.
 
     Parameters
     ----------
     layout : Layout
         Its shafts.
     factor : float
-        On the coefficient, for cold grease.
+        On every friction, for cold grease.
     """
-    return {
-        name: (layout.friction if s.friction is None else s.friction)
-        * factor
-        * s.bearing
-        / 2
-        for name, s in layout.shafts.items()
-    }
+    circle = {}
+    for name, s in layout.shafts.items():
+        coefficient = layout.friction if s.friction is None else s.friction
+        circle[name] = coefficient * factor * s.bearing / 2
+    drag = {name: factor * s.drag for name, s in layout.shafts.items()}
+    return Rubbing(circle=circle, drag=drag)
 
 
 def loads(
@@ -139,7 +157,7 @@ def balance(
     *,
     root: str,
     sense: int = 0,
-    grip: Mapping[str, float] | None = None,
+    rub: Rubbing | None = None,
     foot: bool = False,
 ) -> Balance:
     """Balance the shafts that hang together with a root.
@@ -156,8 +174,8 @@ def balance(
     sense : {1, -1, 0}
         1 while the pedal goes down slowly, -1 while it comes up, 0 without
         friction.
-    grip : mapping of str to float, optional
-        Radius of the friction circle by shaft. [m]
+    rub : Rubbing, optional
+        What resists; nothing where not given.
     foot : bool
         Whether the root is the pedal and is held at its pad.
 
@@ -167,7 +185,7 @@ def balance(
         nan where friction locks a shaft or the linkage is jammed.
     """
     layout = lines.motion.assembly.layout
-    torque = {s: load.torque for s, load in on.items()}
+    torque = {s: load.torque - _drag(lines, s, sense, rub) for s, load in on.items()}
     force = {s: load.force for s, load in on.items()}
     rods: dict[str, FloatArray] = {}
     reactions: dict[str, FloatArray] = {}
@@ -175,23 +193,23 @@ def balance(
     for link, outer, inner in inward(inside, root):
         rod = lines.rods[link.rod.name]
         way = rod.along if outer == link.driver.shaft else -rod.along
-        drag = _drag(lines, outer, sense, grip)
+        circle = _circle(lines, outer, sense, rub)
         pull, reactions[outer] = _meet(
-            torque[outer], force[outer], way, rod.arms[outer], drag
+            torque[outer], force[outer], way, rod.arms[outer], circle
         )
         rods[link.rod.name] = pull
         torque[inner] = torque[inner] + pull * rod.arms[inner]
         force[inner] = force[inner] - pull * way
-    drag = _drag(lines, root, sense, grip)
+    circle = _circle(lines, root, sense, rub)
     if foot:
         hold, reactions[root] = _meet(
-            torque[root], force[root], lines.push, lines.push_arm, drag
+            torque[root], force[root], lines.push, lines.push_arm, circle
         )
     else:
         reactions[root] = force[root]
         hold = -torque[root]
-        if drag is not None:
-            hold = hold + drag * _size(force[root])
+        if circle is not None:
+            hold = hold + circle * _size(force[root])
     return Balance(hold=hold, rods=rods, reactions=reactions)
 
 
@@ -200,12 +218,21 @@ def _size(v: FloatArray) -> FloatArray:
 
 
 def _drag(
-    lines: Lines, shaft: str, sense: int, grip: Mapping[str, float] | None
+    lines: Lines, shaft: str, sense: int, rub: Rubbing | None
+) -> FloatArray | float:
+    """Return σ times the torque that no load changes. [N·m]."""
+    if not sense or rub is None or not rub.drag[shaft]:
+        return 0.0
+    return np.asarray(np.sign(lines.first[shaft]) * (sense * rub.drag[shaft]))
+
+
+def _circle(
+    lines: Lines, shaft: str, sense: int, rub: Rubbing | None
 ) -> FloatArray | None:
-    """Return σ μ r of a shaft, or None where there is no friction."""
-    if not sense or grip is None or not grip[shaft]:
+    """Return σ μ r of a shaft, or None where its bearing does not rub."""
+    if not sense or rub is None or not rub.circle[shaft]:
         return None
-    return np.sign(lines.first[shaft]) * (sense * grip[shaft])
+    return np.asarray(np.sign(lines.first[shaft]) * (sense * rub.circle[shaft]))
 
 
 def _meet(
@@ -213,19 +240,19 @@ def _meet(
     force: FloatArray,
     way: FloatArray,
     arm: FloatArray | float,
-    drag: FloatArray | None,
+    circle: FloatArray | None,
 ) -> tuple[FloatArray, FloatArray]:
     """Solve one shaft: the force X along ``way``, and the reaction.
 
-    With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the reaction x is
+    D is in M already. With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the reaction x is
     the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
         pull = -torque / arm
         reaction = force + pull * way
-        if drag is None:
+        if circle is None:
             return pull, reaction
-        c = drag / arm
+        c = circle / arm
         lean = c * (reaction[0] * way[0] + reaction[1] * way[1] + reaction[2] * way[2])
         free = 1 - c * c
         free = np.where(free > 0, free, np.nan)

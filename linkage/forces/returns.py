@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from linkage.forces.balance import balance, grips, loads
+from linkage.forces.balance import balance, loads, rubbing
 from linkage.forces.lines import Lines, force_lines
 from linkage.forces.statics import closing_force, hanging_together, per_opening
 
@@ -156,15 +156,15 @@ def pad_forces(
     shafts = hanging_together(layout, spindle, parted)
     way = 1 if np.nansum(per_opening(lines, throttle)) >= 0 else -1
     closing = way * closing_force(lines, springs, shafts)
-    grip = grips(layout, factor)
-    if not any(grip[s] for s in shafts):
+    rub = rubbing(layout, factor)
+    if not rub.among(shafts):
         return closing, np.zeros(closing.shape), shafts
     on = loads(lines, springs, shafts)
     foot = layout.pedal.shaft in shafts
     root = layout.pedal.shaft if foot else _nearest_pedal(layout, shafts)
-    held = balance(lines, on, root=root, sense=-way, grip=grip, foot=foot).hold
+    held = balance(lines, on, root=root, sense=-way, rub=rub, foot=foot).hold
     at_pad = held if foot else held * lines.first[root]
-    by_hand = balance(lines, on, root=spindle, sense=-way, grip=grip).hold
+    by_hand = balance(lines, on, root=spindle, sense=-way, rub=rub).hold
     least = np.minimum(way * at_pad, way * by_hand * lines.first[spindle])
     friction = closing - least
     jammed = np.isnan(closing)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.forces.balance import balance, grips, loads
+from linkage.forces.balance import balance, loads, rubbing
 from linkage.forces.lines import Lines, force_lines
 
 if TYPE_CHECKING:
@@ -70,8 +70,8 @@ class Statics:
         Torque arm about its shaft, positive where the spring shuts, of springs
         along a line. [m]
     frictionless : tuple of str
-        Shafts whose bearing diameter is not given, so that they count without
-        friction.
+        Shafts of which neither bearing diameter nor drag is given, so that they
+        count without friction.
     """
 
     lines: Lines
@@ -183,11 +183,11 @@ def statics(
     parted = tuple(parted_rods)
     shafts = hanging_together(layout, layout.pedal.shaft, parted)
     on = loads(lines, acting, shafts)
-    grip = grips(layout, cold_factor)
+    rub = rubbing(layout, cold_factor)
     root = layout.pedal.shaft
-    down = balance(lines, on, root=root, sense=1, grip=grip, foot=True)
-    up = balance(lines, on, root=root, sense=-1, grip=grip, foot=True)
-    rest = down if not any(grip.values()) else balance(lines, on, root=root, foot=True)
+    down = balance(lines, on, root=root, sense=1, rub=rub, foot=True)
+    up = balance(lines, on, root=root, sense=-1, rub=rub, foot=True)
+    rest = down if not rub.among(shafts) else balance(lines, on, root=root, foot=True)
     closing = _closing(lines, acting, parted)
     lost = rest.hold - up.hold
     return Statics(
@@ -211,7 +211,7 @@ def statics(
         ),
         spring_load=_all({n: s.load for n, s in lines.springs.items()}),
         spring_arm=_all(_shutting_arms(lines)),
-        frictionless=tuple(s for s in shafts if not layout.shafts[s].bearing),
+        frictionless=tuple(s for s in shafts if not rub.among([s])),
     )
 
 

@@ -90,6 +90,9 @@ class Shaft:
         Diameter of the bearing or pin that carries it; 0 where not given. [m]
     friction : float, optional
         Coefficient of friction in its bearing; None takes the layout's.
+    drag : float
+        Friction torque that no load changes, as of seals and felts: half of
+        what turns it less what lets it back, springs off. [N·m]
     inertia : float
         Moment of inertia about its axis; 0 where it is to be estimated. [kg·m²]
     """
@@ -100,6 +103,7 @@ class Shaft:
     arms: Mapping[str, Arm]
     bearing: float = 0.0
     friction: float | None = None
+    drag: float = 0.0
     inertia: float = 0.0
 
     def __post_init__(self) -> None:
@@ -195,7 +199,9 @@ class Rod:
             positive(self.length, "a rod's length", (*key, "length"))
         if self.bore > 0 and self.bore >= self.diameter:
             msg = "the bore of a tube must be less than its diameter"
-            raise LayoutError(msg, hint="swap them, or leave `bore` out", key=(*key, "bore"))
+            raise LayoutError(
+                msg, hint="swap them, or leave `bore` out", key=(*key, "bore")
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,7 +236,11 @@ class Pedal:
             positive(self.stop, "the pedal stop", ("pedal", "stop"))
         if not 0 <= self.free_play < self.travel:
             msg = "the pedal's free play must be less than its travel"
-            raise LayoutError(msg, hint="give the play alone, not the whole travel", key=("pedal", "free_play"))
+            raise LayoutError(
+                msg,
+                hint="give the play alone, not the whole travel",
+                key=("pedal", "free_play"),
+            )
 
     @property
     def end(self) -> float:
@@ -274,7 +284,11 @@ class Throttle:
         positive(self.swing, "the throttle's swing", (*key, "swing"))
         if self.swing > math.radians(180):
             msg = "a throttle swings less than half a turn"
-            raise LayoutError(msg, hint="give the angle between idle and full stop, usually 70 to 84 deg", key=(*key, "swing"))
+            raise LayoutError(
+                msg,
+                hint="give the angle between idle and full stop, usually 70 to 84 deg",
+                key=(*key, "swing"),
+            )
         if self.bore > 0 and self.spindle >= self.bore:
             msg = "the spindle must be thinner than the bore"
             raise LayoutError(msg, hint="give both as diameters", key=(*key, "spindle"))

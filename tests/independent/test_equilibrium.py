@@ -88,7 +88,8 @@ def _solve(motion, sense):
             if name == pedal.shaft:
                 forces.append((pad, pad_force * push))
             grip = s.friction * s.bearing / 2
-            moment = moment - sense * np.sign(first[name][0]) * grip * np.linalg.norm(bearing) * n  # fmt: skip
+            rub = grip * np.linalg.norm(bearing) + s.drag
+            moment = moment - sense * np.sign(first[name][0]) * rub * n
             out += list(sum(f for _, f in forces) + bearing)
             pivot = np.array(s.pivot)
             out += list(10 * (sum(np.cross(p - pivot, f) for p, f in forces) + moment))
@@ -121,7 +122,7 @@ def _compare(motion):
 
 @pytest.mark.parametrize("travel", [0.0, 0.02, 0.045, 0.07])
 def test_hauler_with_friction(travel):
-    layout = with_bearings(sprung_hauler(), 14, 0.2)
+    layout = with_bearings(sprung_hauler(), 14, 0.2, drag=0.05)
     _compare(sweep(assemble(layout), np.array([travel])))
 
 
@@ -129,5 +130,10 @@ def test_random_chains_with_friction():
     rng = np.random.default_rng(3952)
     for _ in range(40):
         assembly = random_assembly(rng, least=0.3)
-        layout = with_bearings(assembly.layout, rng.uniform(4, 16), rng.uniform(0.05, 0.3))  # fmt: skip
+        layout = with_bearings(
+            assembly.layout,
+            rng.uniform(4, 16),
+            rng.uniform(0.05, 0.3),
+            drag=float(rng.choice([0.0, rng.uniform(0.01, 0.2)])),
+        )
         _compare(sweep(assemble(layout), np.array([0.01])))

@@ -16,7 +16,7 @@ from linkage.forces import (
     spring_senses,
     statics,
 )
-from linkage.forces.balance import balance, grips, loads
+from linkage.forces.balance import balance, loads, rubbing
 from linkage.forces.sense import sign_changes
 from linkage.layout import Throttle
 from linkage.motion import assemble, sweep
@@ -73,18 +73,28 @@ def test_friction_on_a_single_bearing_by_hand():
     assert np.linalg.norm(s.bearing_pressing["spindle"][0]) == pytest.approx(1 / (0.05 - mu_r))  # fmt: skip
 
 
+def test_drag_that_no_load_changes_by_hand():
+    layout = with_springs(square(), torsion_spring("k", "spindle", -1, 1e-6, 1.0))
+    spindle = replace(layout.shafts["spindle"], drag=0.2)
+    s = statics(at(replace(layout, shafts={**layout.shafts, "spindle": spindle})))
+    assert s.pad_force_pressing[0] == pytest.approx(1.2 / 0.2)
+    assert s.pad_force_releasing[0] == pytest.approx(0.8 / 0.2)
+    assert s.friction_torque["throttle"][0] == pytest.approx(0.2)
+    assert s.frictionless == ("pedal",)
+
+
 def test_closed_form_of_friction_is_the_fixed_point_of_iterating():
     layout = with_bearings(sprung_hauler(), 16, 0.3)
     motion = at(layout, 0, 20, 40, 60)
     lines = force_lines(motion)
     on = loads(lines, lines.springs, layout.shafts)
-    grip = grips(layout)
-    solved = balance(lines, on, root="pedal", sense=1, grip=grip, foot=True)
+    rub = rubbing(layout)
+    solved = balance(lines, on, root="pedal", sense=1, rub=rub, foot=True)
     # The same by plain iteration: friction torque from the last reaction.
     sizes = {s: np.zeros(4) for s in layout.shafts}
     for _ in range(60):
         torque = {
-            s: on[s].torque - np.sign(lines.first[s]) * grip[s] * sizes[s]
+            s: on[s].torque - np.sign(lines.first[s]) * rub.circle[s] * sizes[s]
             for s in layout.shafts
         }
         force = {s: on[s].force.copy() for s in layout.shafts}
