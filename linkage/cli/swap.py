@@ -16,31 +16,57 @@ def swap(
     layout: common.LayoutFile,
     beyond: Annotated[
         str | None,
-        typer.Option("--beyond", metavar="SHAFT", help="The shaft that stays; all it drives moves. Default: the last on the body."),
+        typer.Option(
+            "--beyond",
+            metavar="SHAFT",
+            help="The shaft that stays; all it drives moves. Default: the last on the body.",
+        ),
     ] = None,
     plane: Annotated[
         str | None,
-        typer.Option("--plane", metavar="PLANE", help="Plane to cross, such as 'y = 50 mm'. Default: y = 0 mm."),
+        typer.Option(
+            "--plane",
+            metavar="PLANE",
+            help="Plane to cross, such as 'y = 50 mm'. Default: y = 0 mm.",
+        ),
     ] = None,
     to: Annotated[
         str | None,
-        typer.Option("--to", metavar="PLACE", help="Instead: y of the spindle's pivot on the other side, such as '-240 mm'."),
+        typer.Option(
+            "--to",
+            metavar="PLACE",
+            help="Instead: y of the spindle's pivot on the other side, such as '-240 mm'.",
+        ),
     ] = None,
     carburettor: Annotated[
         str,
-        typer.Option("--carburettor", metavar="KIND", help="mirrored: of the other hand; turned: the same, half a turn about upright; replaced: another."),
+        typer.Option(
+            "--carburettor",
+            metavar="KIND",
+            help="mirrored: of the other hand; turned: the same, half a turn about upright; replaced: another.",
+        ),
     ] = "mirrored",
     opens: Annotated[
         str | None,
-        typer.Option("--opens", metavar="SENSE", help="Replaced: clockwise or anticlockwise, for the viewer of its axis."),
+        typer.Option(
+            "--opens",
+            metavar="SENSE",
+            help="Replaced: clockwise or anticlockwise, for the viewer of its axis.",
+        ),
     ] = None,
     lever_angle: Annotated[
         str | None,
-        typer.Option("--lever-angle", metavar="ANGLE", help="Replaced: its lever at idle, such as '52 deg'."),
+        typer.Option(
+            "--lever-angle",
+            metavar="ANGLE",
+            help="Replaced: its lever at idle, such as '52 deg'.",
+        ),
     ] = None,
     out_dir: Annotated[
         Path | None,
-        typer.Option("--out-dir", metavar="DIR", help="Write swapped.toml and every cure here."),
+        typer.Option(
+            "--out-dir", metavar="DIR", help="Write swapped.toml and every cure here."
+        ),
     ] = None,
     as_json: common.Json = False,
     force: common.Force = False,
@@ -73,7 +99,9 @@ def swap(
             lever_angle=angle,
         )
         solution = solve(swapped, progress=common.progress("cure", quiet=quiet))
-    written = {} if out_dir is None else _write(solution, out_dir, force=force, quiet=quiet)
+    written = (
+        {} if out_dir is None else _write(solution, out_dir, force=force, quiet=quiet)
+    )
     if as_json:
         common.put_json(swap_data(solution, written))
     else:
@@ -106,7 +134,9 @@ def _length_of(text: str) -> str:
     word, equals, value = text.rpartition("=")
     if equals and word.strip().lower() != "y":
         msg = f"`{text}` is no place across the car"
-        raise UsageError(msg, hint="the sides are told by y, to the left: write 'y = 50 mm'")
+        raise UsageError(
+            msg, hint="the sides are told by y, to the left: write 'y = 50 mm'"
+        )
     return value.strip()
 
 

@@ -165,7 +165,9 @@ def _cure_data(cure: SideCure, file: str | None) -> dict[str, Any]:
     }
 
 
-def swap_data(solution: Solution, files: dict[str, str] | None = None) -> dict[str, Any]:
+def swap_data(
+    solution: Solution, files: dict[str, str] | None = None
+) -> dict[str, Any]:
     """Return a swap as plain data for ``--json``.
 
     Parameters

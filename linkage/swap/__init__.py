@@ -1,11 +1,11 @@
 """Swap: the carburettor on the other side, what that reverses, and the cures."""
 
 from linkage.swap.changes import Changes, changes
-from linkage.swap.cures import SideCure, Solution, solve
+from linkage.swap.cures import Solution, solve
+from linkage.swap.judging import SideCure
 from linkage.swap.mirror import (
     CARBURETTORS,
     Carburettor,
-    Slide,
     Swap,
     beyond_shaft,
     last_body_shaft,
@@ -13,6 +13,7 @@ from linkage.swap.mirror import (
     swap_sides,
 )
 from linkage.swap.reverses import Fact, Reversal, reversal
+from linkage.swap.slides import Slide
 
 __all__ = [
     "CARBURETTORS",

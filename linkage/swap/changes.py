@@ -60,7 +60,9 @@ def _one_piece(old: Shaft, new: Shaft, layout: Layout) -> bool:
         return False
     return any(
         abs(math.remainder(a - b, 2 * math.pi)) > SAME_ANGLE
-        for a, b in zip(_angle_between(old, known), _angle_between(new, known), strict=True)
+        for a, b in zip(
+            _angle_between(old, known), _angle_between(new, known), strict=True
+        )
     )
 
 
@@ -103,7 +105,9 @@ def _arms(old: Shaft, new: Shaft, *, piece: bool) -> tuple[list[str], list[str]]
         if was is None:
             parts.append(f"arm `{new.name}.{name}`, {say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}")  # fmt: skip
             continue
-        told.append(f"`{name}` {say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}")
+        told.append(
+            f"`{name}` {say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}"
+        )
         if piece:
             continue
         size = f"{say(arm.length, 'length')} instead of {say(was.length, 'length')}"
@@ -131,7 +135,9 @@ def _springs(old: Layout, new: Layout) -> list[str]:
         elif dict(spring.data) != dict(was.data):
             out.append(f"fit spring `{name}` of the other hand")
     if new.pedal.stop is not None and new.pedal.stop != old.pedal.stop:
-        out.append(f"set the pedal stop to {say(new.pedal.stop, 'length')} of pad travel")
+        out.append(
+            f"set the pedal stop to {say(new.pedal.stop, 'length')} of pad travel"
+        )
     return out
 
 

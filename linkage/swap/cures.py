@@ -4,27 +4,22 @@ Each cure is a whole layout: arms sized and clocked so that full throttle is
 reached, rods cut to fit, springs hooked to close, the pedal stop set last. It is
 judged by every rule of the check. A cure that fails is kept with its reason.
 
-Not here: the searches (`swap.recipes`, `swap.reversing`).
+Not here: the searches (`swap.recipes`, `swap.reversing`), one cure's judging
+(`swap.judging`).
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.checks import Check, check
-from linkage.checks.angles import square
-from linkage.checks.examine import Examined, examine, stop_set_last
-from linkage.checks.finding import RANK
-from linkage.checks.senses import pulls
-from linkage.errors import LinkageError
-from linkage.quantities import say
-from linkage.swap.changes import Changes, changes
+from linkage.checks.examine import examine
 from linkage.swap.ground import Ground, ground
-from linkage.swap.mirror import Swap
+from linkage.swap.judging import SideCure, best_of, none, nothing, rank
 from linkage.swap.recipes import (
     ANYWHERE,
     CLOCKED,
@@ -37,7 +32,6 @@ from linkage.swap.recipes import (
     search_rod,
     sized,
 )
-from linkage.swap.rehook import rehooked, sense_of
 from linkage.swap.reverses import Reversal, reversal
 from linkage.swap.reversing import search_lever
 from linkage.swap.search import Driven
@@ -45,51 +39,7 @@ from linkage.swap.search import Driven
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from linkage.layout import Layout
-
-#: Share of the swing below which a search counts as not having got there.
-NEARLY: Final = 0.9
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SideCure:
-    """One way to make a swapped linkage work.
-
-    Parameters
-    ----------
-    name : str
-        Short, fit for a file's name.
-    title : str
-        In trade words.
-    layout : Layout, optional
-        Complete; None where nothing could be put together.
-    outcome : Check, optional
-        Its check; None with the layout.
-    changes : Changes, optional
-        What it takes, from the layout as swapped.
-    pushes : int
-        How many rods beyond the shaft that stays push.
-    reason : str
-        Why it fails; empty where it fits.
-    """
-
-    name: str
-    title: str
-    layout: Layout | None = None
-    outcome: Check | None = None
-    changes: Changes | None = None
-    pushes: int = 0
-    reason: str = ""
-
-    @property
-    def fits(self) -> bool:
-        """Whether it may be fitted."""
-        return not self.reason
-
-    @property
-    def looks(self) -> int:
-        """How many findings ask for a look."""
-        return 0 if self.outcome is None else sum(f.verdict == "look" for f in self.outcome.findings)  # fmt: skip
+    from linkage.swap.mirror import Swap
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -124,7 +74,9 @@ class Solution:
         return self.fits_as_it_is or any(c.fits for c in self.cures)
 
 
-def solve(swap: Swap, *, progress: Callable[[int, int], None] | None = None) -> Solution:
+def solve(
+    swap: Swap, *, progress: Callable[[int, int], None] | None = None
+) -> Solution:
     """Say what a swap reverses, and solve the cures.
 
     Parameters
@@ -152,113 +104,8 @@ def solve(swap: Swap, *, progress: Callable[[int, int], None] | None = None) -> 
         cures.append(maker(g))
         if progress is not None:
             progress(done, len(makers))
-    order = sorted(cures, key=_rank)
+    order = sorted(cures, key=rank)
     return Solution(swap=swap, reversal=found, outcome=outcome, cures=tuple(order))
-
-
-def _rank(cure: SideCure) -> tuple[float, ...]:
-    """Verdict, looks, new parts, pull before push, less work, the larger least angle."""
-    if cure.outcome is None or cure.changes is None:
-        return (3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
-    verdict = float(RANK[cure.outcome.verdict])
-    least = _least_angle(cure.outcome.examined)
-    made, done = len(cure.changes.parts), len(cure.changes.work)
-    return (verdict, float(cure.looks), float(made), float(cure.pushes), float(done), -least)  # fmt: skip
-
-
-def _least_angle(x: Examined) -> float:
-    return min(
-        float(np.min(square(angle)))
-        for line in x.lines.values()
-        for angle in (line.driver_angle, line.driven_angle)
-    )
-
-
-def _pushing(g: Ground, x: Examined) -> int:
-    """Return how many rods beyond the shaft that stays push."""
-    way = x.layout.path_to(x.layout.main.shaft)
-    names = [p.driver.shaft for p in way]
-    return sum(not pulls(x, p.rod.name)[0] for p in way[names.index(g.swap.beyond) :])
-
-
-def _finished(g: Ground, layout: Layout) -> Layout:
-    """Return a candidate with stops turned over, springs hooked and the pedal stop set."""
-    _, x = stop_set_last(layout)
-    stops = {
-        name: replace(stop, turn=-stop.turn)
-        if stop.shaft in g.swap.moved and _turned_over(g, x, stop.shaft)
-        else stop
-        for name, stop in layout.stops.items()
-    }
-    _, x = stop_set_last(replace(layout, stops=stops))
-    hooked, _ = rehooked(g.old, x)
-    return stop_set_last(hooked)[0]
-
-
-def _turned_over(g: Ground, x: Examined, shaft: str) -> bool:
-    """Tell whether a shaft now turns against the way its stop was moved along."""
-    if any(t.shaft == shaft for t in x.layout.throttles.values()):
-        return False  # the stop went with its carburettor
-    return sense_of(x, shaft) * sense_of(g.old, shaft) * g.swap.senses[shaft] < 0
-
-
-def _judge(g: Ground, candidate: Candidate) -> tuple[Layout, Check] | None:
-    try:
-        layout = _finished(g, candidate.layout)
-        return layout, check(layout, cures=False)
-    except LinkageError:
-        return None
-
-
-def _reason(outcome: Check) -> str:
-    return "; ".join(f"{f.code}: {f.text}" for f in outcome.reasons)
-
-
-def _none(name: str, title: str, reason: str) -> SideCure:
-    return SideCure(name=name, title=title, reason=reason)
-
-
-def _best_of(
-    g: Ground, name: str, title: str, tiers: Iterator[Sequence[Candidate]]
-) -> SideCure:
-    """Judge candidates tier by tier, and stop at the first with nothing to object."""
-    best: tuple[tuple[float, float], Layout, Check] | None = None
-    reached = 0.0
-    for tier in tiers:
-        for candidate in tier:
-            reached = max(reached, min(candidate.reached, 1.0))
-            judged = _judge(g, candidate)
-            if judged is None:
-                continue
-            layout, outcome = judged
-            looks = sum(f.verdict == "look" for f in outcome.findings)
-            bad = len(outcome.reasons)
-            merit = (RANK[outcome.verdict] + bad, float(looks))
-            if best is None or merit < best[0]:
-                best = (merit, layout, outcome)
-        if best is not None and best[0] == (0, 0.0):
-            break
-    if best is None:
-        return _none(name, title, _nothing(reached))
-    _, layout, outcome = best
-    made = changes(g.layout, layout, clamped=g.swap.beyond)
-    return SideCure(
-        name=name,
-        title=title,
-        layout=layout,
-        outcome=outcome,
-        changes=made,
-        pushes=_pushing(g, outcome.examined),
-        reason=_reason(outcome),
-    )
-
-
-def _nothing(reached: float) -> str:
-    if reached >= NEARLY:
-        return "no arm lengths and angles within reach can be put together so"
-    if reached > 0:
-        return f"no arm lengths and angles within reach open it further than {say(reached, 'fraction', 0)}"  # fmt: skip
-    return "no arm lengths and angles within reach turn the lever the opening way and reach through the travel"  # fmt: skip
 
 
 def _fixed(count: int) -> tuple[Vary, ...]:
@@ -285,7 +132,7 @@ def _same_way(g: Ground) -> SideCure:
         free = Vary(driver=sized(CLOCKED), driven=CLOCKED)
         yield search(g, [free] * (last + 1))
 
-    return _best_of(g, "clocked-anew", "arms clocked and sized anew, each on its own side", tiers())  # fmt: skip
+    return best_of(g, "clocked-anew", "arms clocked and sized anew, each on its own side", tiers())  # fmt: skip
 
 
 def _arm_other_side(g: Ground) -> SideCure:
@@ -299,7 +146,7 @@ def _arm_other_side(g: Ground) -> SideCure:
         yield search(g, [Vary(driver=sized(OTHER_SIDE), driven=KEPT if k > 1 else CLOCKED, flipped=True), *_onward(g, flipped=True)])  # fmt: skip
         yield search(g, [Vary(driver=sized(OTHER_SIDE), driven=CLOCKED, flipped=True), *_onward(g, flipped=True, more=True)])  # fmt: skip
 
-    return _best_of(g, "arm-on-the-other-side", title, tiers())
+    return best_of(g, "arm-on-the-other-side", title, tiers())
 
 
 def _lever_side(g: Ground) -> tuple[str, str]:
@@ -308,7 +155,10 @@ def _lever_side(g: Ground) -> tuple[str, str]:
     shaft = g.layout.shafts[hole.shaft]
     up = shaft.axis.v[2] * math.sin(shaft.arms[hole.arm].angle)
     if abs(up) < 0.2:
-        return "lever-on-the-other-side", f"lever `{hole}` on the other side of its spindle"
+        return (
+            "lever-on-the-other-side",
+            f"lever `{hole}` on the other side of its spindle",
+        )
     if up > 0:
         return "lever-hanging", f"lever `{hole}` hanging instead of standing"
     return "lever-standing", f"lever `{hole}` standing instead of hanging"
@@ -324,7 +174,7 @@ def _lever_over(g: Ground) -> SideCure:
         yield search(g, [*fixed, Vary(driver=CLOCKED, driven=OTHER_SIDE)])
         yield search(g, [*fixed, Vary(driver=sized(CLOCKED), driven=OTHER_SIDE)])
 
-    return _best_of(g, name, title, tiers())
+    return best_of(g, name, title, tiers())
 
 
 def _crossed_pull(g: Ground) -> SideCure:
@@ -344,7 +194,7 @@ def _last_rod(g: Ground, name: str, title: str, *, pull: bool) -> SideCure:
         yield search(g, [*fixed, Vary(driver=ANYWHERE, driven=ANYWHERE, pull=pull, calm=0.05)])  # fmt: skip
         yield search(g, [*fixed, Vary(driver=sized(ANYWHERE), driven=ANYWHERE, pull=pull, calm=0.05)])  # fmt: skip
 
-    return _best_of(g, name, title, tiers())
+    return best_of(g, name, title, tiers())
 
 
 def _bell_crank(g: Ground) -> SideCure:
@@ -352,7 +202,7 @@ def _bell_crank(g: Ground) -> SideCure:
     name, title = "bell-crank-of-the-other-hand", "bell crank of the other hand"
     if len(g.path) < 2:
         reason = f"rod `{g.path[0].rod.name}` leads from {g.swap.beyond} straight to the spindle: there is no bell crank between"  # fmt: skip
-        return _none(name, title, reason)
+        return none(name, title, reason)
     title = f"{g.path[0].driven.shaft} of the other hand"
 
     def tiers() -> Iterator[Sequence[Candidate]]:
@@ -360,7 +210,7 @@ def _bell_crank(g: Ground) -> SideCure:
         yield search(g, [Vary(driver=CLOCKED, driven=OTHER_SIDE, flipped=True), *_onward(g, flipped=True)])  # fmt: skip
         yield search(g, [Vary(driver=sized(CLOCKED), driven=OTHER_SIDE, flipped=True), *_onward(g, flipped=True, more=True)])  # fmt: skip
 
-    return _best_of(g, name, title, tiers())
+    return best_of(g, name, title, tiers())
 
 
 def _reversing_lever(g: Ground) -> SideCure:
@@ -369,14 +219,14 @@ def _reversing_lever(g: Ground) -> SideCure:
     for index in range(g.last):
         rows = search_rod(g, index, driver, Vary(driver=KEPT, driven=KEPT))
         if not rows or not np.isfinite(rows[0][4]).all():
-            return _none("reversing-lever", "reversing lever", _nothing(0.0))
+            return none("reversing-lever", "reversing lever", nothing(0.0))
         turn = rows[0][4]
         driver = Driven(pad_travel=driver.pad_travel, turn=turn - turn[0])
 
     def tiers() -> Iterator[Sequence[Candidate]]:
         yield search_lever(g, driver, 2 * JUDGED)
 
-    return _best_of(g, "reversing-lever", f"reversing lever between {g.path[-1].driver.shaft} and {g.path[-1].driven.shaft}", tiers())  # fmt: skip
+    return best_of(g, "reversing-lever", f"reversing lever between {g.path[-1].driver.shaft} and {g.path[-1].driven.shaft}", tiers())  # fmt: skip
 
 
 CURES: Final = (

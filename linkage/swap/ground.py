@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.checks.examine import Examined
 from linkage.motion import sweep
 from linkage.swap.search import SAMPLES, Aim, Driven
 
 if TYPE_CHECKING:
+    from linkage.checks.examine import Examined
     from linkage.layout import Layout, Link
     from linkage.swap.mirror import Swap
 
@@ -101,9 +101,12 @@ def ground(swap: Swap, old: Examined) -> Ground:
     turn = motion.turns[swap.beyond] - motion.turns[swap.beyond][0]
     rates, whole = old.speeds.first, old.motion.turns
     senses = [
-        float(np.sign(rates[p.driven.shaft][0])) * swap.senses[p.driven.shaft] for p in path
+        float(np.sign(rates[p.driven.shaft][0])) * swap.senses[p.driven.shaft]
+        for p in path
     ]
-    turns = [abs(float(whole[p.driven.shaft][-1] - whole[p.driven.shaft][0])) for p in path]
+    turns = [
+        abs(float(whole[p.driven.shaft][-1] - whole[p.driven.shaft][0])) for p in path
+    ]
     senses[-1] = after.main.opens
     turns[-1] = after.main.swing
     return Ground(

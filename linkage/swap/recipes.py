@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from linkage.layout import Arm, Hole, Layout
     from linkage.swap.ground import Ground
-    from linkage.swap.search import Aim, Outcome
+    from linkage.swap.search import Outcome
 
     FloatArray = NDArray[np.float64]
 
@@ -65,8 +65,10 @@ class Span:
         count = math.floor(self.either / COARSE_ANGLE + 1e-9)
         step = round(COARSE_ANGLE / ANGLE_STEP)
         if self.either >= math.pi - 1e-9:
-            return (middle + step * np.arange(-count, count)) * ANGLE_STEP
-        return (middle + step * np.arange(-count, count + 1)) * ANGLE_STEP
+            steps = np.arange(-count, count)
+        else:
+            steps = np.arange(-count, count + 1)
+        return np.asarray((middle + step * steps) * ANGLE_STEP, dtype=float)
 
     def lengths(self, arm: Arm) -> FloatArray:
         """Return the lengths to try, in half millimetres; the present where fixed."""
@@ -147,11 +149,11 @@ def _effort(tries: Tries, arms: tuple[Arm, Arm], vary: Vary, outcome: Outcome) -
     return np.asarray(0.002 * np.degrees(turned) + 0.01 * grown * 1e3 + 0.2 * changed + vary.calm * calm)  # fmt: skip
 
 
-def _fine(values: Sequence[float], best: float, step: float, either: int) -> FloatArray:
+def _fine(values: FloatArray, best: float, step: float, either: int) -> FloatArray:
     """Return values about the best, where there was a choice at all."""
     if len(values) == 1:
-        return np.asarray(values)
-    return best + step * np.arange(-either, either + 1)
+        return values
+    return np.asarray(best + step * np.arange(-either, either + 1), dtype=float)
 
 
 def _best(ranks: FloatArray, tries: Tries, count: int) -> list[int]:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from linkage.layout import Hole, Layout, Spring, turning
 from linkage.quantities import say
-from linkage.swap.mirror import at_radial, radial
+from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of
 
 if TYPE_CHECKING:

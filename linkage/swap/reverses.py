@@ -17,14 +17,20 @@ from linkage.errors import AssemblyError
 from linkage.layout import turning
 from linkage.layout.axes import add
 from linkage.quantities import say
-from linkage.swap.mirror import NO_MOVE, reached_along
+from linkage.swap.moves import NO_MOVE
+from linkage.swap.slides import reached_along
 
 if TYPE_CHECKING:
     from linkage.layout import Layout, Spring
-    from linkage.swap.mirror import Slide, Swap
+    from linkage.swap.mirror import Swap
+    from linkage.swap.slides import Slide
 
 #: Directions in vehicle axes, negative and positive.
-_WAYS: Final = (("rearward", "forward"), ("to the right", "to the left"), ("down", "up"))
+_WAYS: Final = (
+    ("rearward", "forward"),
+    ("to the right", "to the left"),
+    ("down", "up"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +104,9 @@ def reversal(swap: Swap) -> Reversal:
     except AssemblyError as error:
         fault = error.message
     springs = [_spring(swap, old, new, name) for name in swap.before.springs]
-    facts = [_stays(swap, slide, old) for slide in swap.slides] or [_as_it_is(swap, old)]
+    facts = [_stays(swap, slide, old) for slide in swap.slides] or [
+        _as_it_is(swap, old)
+    ]
     facts += [_shaft(swap, old, new, name) for name in swap.moved]
     facts += [_throttle(swap, name) for name in swap.before.throttles]
     facts += [_pedal(old, new, name) for name in swap.before.throttles]
@@ -155,14 +163,18 @@ def _stays(swap: Swap, slide: Slide, old: Examined) -> Fact:
         f"seen from {one.axis.seen_from}, before and after; only from the other side "
         "of the car does the same turn look the other way"
     )
-    return Fact(kind="shaft", part=name, before=way, after=way, reverses=False, text=text)
+    return Fact(
+        kind="shaft", part=name, before=way, after=way, reverses=False, text=text
+    )
 
 
 def _as_it_is(swap: Swap, old: Examined) -> Fact:
     name = swap.beyond
     way, seen = _turns(old, name), swap.before.shafts[name].axis.seen_from
     text = f"{name} stays as it is: pedal down it turns {way} seen from {seen}, before and after"  # fmt: skip
-    return Fact(kind="shaft", part=name, before=way, after=way, reverses=False, text=text)
+    return Fact(
+        kind="shaft", part=name, before=way, after=way, reverses=False, text=text
+    )
 
 
 def _shaft(swap: Swap, old: Examined, new: Examined | None, name: str) -> Fact:

@@ -102,7 +102,10 @@ def _plane(ground: Ground, driver: Driven) -> _Plane:
     arm = two.arms[link.driven.arm]
     at = arm.angle + aim.sense * aim.turn / 2
     centre = _flat(two, two.pivot)
-    lever = (centre[0] + arm.length * math.cos(at), centre[1] + arm.length * math.sin(at))
+    lever = (
+        centre[0] + arm.length * math.cos(at),
+        centre[1] + arm.length * math.sin(at),
+    )
     return _Plane(
         driver_pivot=_flat(two, one.pivot),
         spindle=centre,
@@ -144,7 +147,9 @@ def _on(pivot: Flat, radius: float, angle: float) -> Flat:
     return pivot[0] + radius * math.cos(angle), pivot[1] + radius * math.sin(angle)
 
 
-def _ends(p: _Plane, place: Flat, length: float) -> Iterator[tuple[float, float, float]]:
+def _ends(
+    p: _Plane, place: Flat, length: float
+) -> Iterator[tuple[float, float, float]]:
     """Yield directions of the driven arm half-way, its sense, and half its turn."""
     for angle in _tangents(place, length, p.pin):
         pin = _on(place, length, angle)
@@ -191,7 +196,9 @@ def _far_arms(p: _Plane, place: Flat, near: Flat, turning: Flat) -> Iterator[Sea
             rod2 = (p.lever[0] - end[0], p.lever[1] - end[1])
             lever = p.lever_way[0] * rod2[0] + p.lever_way[1] * rod2[1]
             turns = sense * (-math.sin(out) * rod2[0] + math.cos(out) * rod2[1])
-            if lever * turns <= 0 or not _passes(end, p.lever, p.driver_pivot, p.driver_radius):
+            if lever * turns <= 0 or not _passes(
+                end, p.lever, p.driver_pivot, p.driver_radius
+            ):
                 continue
             back = sense * half
             degree = math.radians(1)
@@ -245,7 +252,9 @@ def with_lever(ground: Ground, seat: Seat) -> tuple[Layout, Link, Link]:
     shaft = Shaft(name=name, pivot=pivot, axis=two.axis, arms=arms, bearing=bearing)
     whole = link.rod
     second = _unused(f"{whole.name} from reversing lever", layout.rods)
-    first = replace(whole, start=link.driver, end=Hole(shaft=name, arm="in"), length=None)
+    first = replace(
+        whole, start=link.driver, end=Hole(shaft=name, arm="in"), length=None
+    )
     onward = replace(whole, name=second, start=Hole(shaft=name, arm="out"), end=link.driven, length=None, joints=(whole.joints[1], whole.joints[1]), mass=0.0)  # fmt: skip
     rods: dict[str, Rod] = {}
     for key, rod in layout.rods.items():
@@ -285,7 +294,9 @@ def search_lever(ground: Ground, driver: Driven, count: int) -> list[Candidate]:
     list of Candidate
         Best first; empty where there is no place.
     """
-    seats = sorted(_seats(_plane(ground, driver)), key=lambda s: (s.pushes, sum(s.lengths)))
+    seats = sorted(
+        _seats(_plane(ground, driver)), key=lambda s: (s.pushes, sum(s.lengths))
+    )
     step = max(len(seats) // SOLVED, 1)
     found = [c for s in seats[::step] if (c := _solved(ground, driver, s)) is not None]
     return sorted(found, key=lambda c: c.rank)[:count]

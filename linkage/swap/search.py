@@ -10,7 +10,7 @@ Not here: which arms may change (`swap.recipes`), the judging (`swap.cures`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -19,9 +19,7 @@ from linkage.layout import JOINT_TILT
 from linkage.sizing.arm import BEST_FULL
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
+    from numpy.typing import ArrayLike, NDArray
 
     from linkage.layout import Link, Shaft
 
@@ -145,7 +143,9 @@ def _pins(shaft: Shaft, arm: tuple[FloatArray, FloatArray, float], turn: FloatAr
     return np.asarray(np.array(shaft.pivot) + offset * n + length[:, None, None] * flat)
 
 
-def _side(shaft: Shaft, pin: FloatArray, offset: float, along: FloatArray) -> FloatArray:
+def _side(
+    shaft: Shaft, pin: FloatArray, offset: float, along: FloatArray
+) -> FloatArray:
     """Return the signed sine between arm and rod, positive anticlockwise."""
     n = np.array(shaft.axis.n, dtype=float)
     arm = pin - np.array(shaft.pivot) - offset * n
@@ -187,12 +187,12 @@ def attempt(
     moment = _side(two, _pins(two, second, rest)[:, 0], e2, gap / length[:, None])
     branch = np.where(moment > 0, 1.0, -1.0)[:, None]
 
-    def row(shaft: Shaft, arm: tuple[FloatArray, FloatArray, float]) -> list[object]:
+    def row(shaft: Shaft, arm: tuple[FloatArray, FloatArray, float]) -> list[Any]:
         axis = shaft.axis
         return [arm[0][:, None], arm[1][:, None], arm[2], *shaft.pivot, *axis.u, *axis.v, *axis.n]  # fmt: skip
 
     parameters = [*row(one, first), *row(two, second), length[:, None]]
-    reduced = kernels.coefficients(*parameters)  # type: ignore[arg-type]
+    reduced = kernels.coefficients(*parameters)
     cosine, sine = np.cos(driver.turn)[None, :], np.sin(driver.turn)[None, :]
     cos2, sin2, reach = kernels.close(cosine, sine, reduced, branch)  # type: ignore[arg-type]
     # A jam ends the travel: nothing beyond it counts.
@@ -222,7 +222,7 @@ def _scored(
     met = full.any(axis=1)
     at = np.where(met, full.argmax(axis=1), last)
     used = np.arange(last + 1)[None, :] <= at[:, None]
-    rising = np.all(np.where(used[:, 1:], np.diff(known, axis=1) > -1e-9, True), axis=1)
+    rising = np.all((np.diff(known, axis=1) > -1e-9) | ~used[:, 1:], axis=1)
     one_side, two_side, lean = sines
     folded = np.minimum(np.abs(one_side), np.abs(two_side))
     least = np.arcsin(np.clip(np.min(np.where(used, np.nan_to_num(folded), 1.0), axis=1), 0, 1))  # fmt: skip
@@ -242,7 +242,9 @@ def _scored(
         share = np.interp(place, np.arange(last + 1), driver.pad_travel) / end
         low, high = BEST_FULL
         away = np.maximum(np.maximum(low - share, share - high), 0.0)
-        score += np.where(met, 100.0 * away, 30.0 + 100.0 * (1 - np.minimum(reached, 1)))
+        score += np.where(
+            met, 100.0 * away, 30.0 + 100.0 * (1 - np.minimum(reached, 1))
+        )
         whole, rest = divmod(0.1 * last, 1.0)
         tenth = known[:, int(whole)] * (1 - rest) + known[:, int(whole) + 1] * rest
         tip = tenth / (0.1 * end)
@@ -263,8 +265,8 @@ def _scored(
 
 
 def grid(
-    lengths: tuple[Sequence[float], Sequence[float]],
-    angles: tuple[Sequence[float], Sequence[float]],
+    lengths: tuple[ArrayLike, ArrayLike],
+    angles: tuple[ArrayLike, ArrayLike],
 ) -> Tries:
     """Return every combination of the lengths and angles of both arms."""
     parts = np.meshgrid(
