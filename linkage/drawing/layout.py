@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-Labels = Literal["sizes", "names", "none"]
+Labels = Literal["sizes", "names", "words", "none"]
 
 #: Positions over the working travel that are followed.
 POSITIONS: Final = 61
@@ -74,9 +74,9 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
         From `views_needed`.
     ghost : int, optional
         Another position, in light grey.
-    labels : {"sizes", "names", "none"}
+    labels : {"sizes", "names", "words", "none"}
         ``sizes`` places every label for this one position; ``names`` are short
-        and follow `Pose.update`.
+        and follow `Pose.update`; ``words`` are those of the rods alone.
     length_unit : {"mm", "in"}
         Of the sizes.
 
@@ -88,7 +88,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     fixed = draw_fixed(ax, motion, view)
     if ghost is not None:
         fixed |= draw_ghost(ax, motion, ghost, view)
-    pose = draw_pose(ax, motion, index, view, words=labels == "names")
+    pose = draw_pose(ax, motion, index, view, words=labels in {"names", "words"})
     pose.fixed.update(fixed)
     _draw_name(ax, view, pose, labels)
     if labels == "sizes":

@@ -213,6 +213,13 @@ class Pose:
                 self.moving[f"spring {name}"].set_data(line[:, 0], line[:, 1])
         self._move_pad(index)
 
+    def along(self, rod: str, share: float) -> tuple[float, float]:
+        """Return the place at a share of a rod's length, from its first end. [m]."""
+        ends = self.track.motion.assembly.layout.rods[rod]
+        start = self.track.pins[str(ends.start)][self.index]
+        x, y = start + share * (self.track.pins[str(ends.end)][self.index] - start)
+        return float(x), float(y)
+
     def _move_rod(self, name: str, index: int) -> None:
         rod = self.track.motion.assembly.layout.rods[name]
         start = self.track.pins[str(rod.start)][index]
@@ -222,7 +229,7 @@ class Pose:
         sense = int(self.track.senses[name][index])
         line.set_linestyle(SENSE_DASHES[sense])
         if name in self.words:
-            self.words[name].set_position(tuple((start + end) / 2))
+            self.words[name].set_position(self.along(name, 0.5))
             self.words[name].set_text(f"{name}: {SENSE_WORDS[sense]}")
             seen = float(np.hypot(*(end - start)))
             self.words[name].set_visible(seen > self.shortest)

@@ -1,0 +1,365 @@
+"""One layout on a figure: views, plates, curve and numbers that follow the pedal.
+
+Not here: numbers and words (`scene`, `words`), frames (`picture`).
+"""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+import numpy as np
+
+from linkage.animation.room import name_tags, place_names, word_places
+from linkage.animation.words import near_word, readout, rod_words
+from linkage.drawing import style
+from linkage.drawing.layout import draw_layout, draw_plates, view_axes
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from matplotlib.lines import Line2D
+    from matplotlib.text import Text
+
+    from linkage.animation.room import WordPlace
+    from linkage.animation.scene import Scene
+    from linkage.drawing.plate import PlatePose
+    from linkage.drawing.pose import Pose, Track
+
+#: Ground and letters of a banner, as on the drawings.
+BANNER: Final[dict[str, Any]] = {
+    "color": "white",
+    "fontweight": "bold",
+    "bbox": {"boxstyle": "square,pad=0.3", "fc": "#A02000", "ec": style.BLACK},
+}
+
+
+class Room(NamedTuple):
+    """A field on the figure. [in]."""
+
+    left: float
+    low: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Places:
+    """Where the parts of a panel stand, and how large they are written. [in].
+
+    Parameters
+    ----------
+    head, views, plates, curve, numbers, bars : Room
+        Title and banner; views; plate insets; travel curve; words; angles left
+        to dead centre.
+    margin : tuple of 2 floats
+        Room for labels beside and above each view.
+    size : float
+        Of the words. [pt]
+    letters : int
+        A line of the banner, in letters.
+    """
+
+    head: Room
+    views: Room
+    plates: Room
+    curve: Room
+    numbers: Room
+    bars: Room
+    margin: tuple[float, float]
+    size: float
+    letters: int
+
+
+def places(width: float, height: float, left: float, *, alone: bool, lines: int) -> Places:  # fmt: skip
+    """Set out a panel: beside the views where it is alone, else under them.
+
+    Parameters
+    ----------
+    width, height : float
+        Of the panel, the foot of the figure left free. [in]
+    left : float
+        Its left edge. [in]
+    alone : bool
+        Whether it has the figure for itself.
+    lines : int
+        Lines of the banner that must find room.
+    """
+    foot = 0.27
+    tall = 0.31 + 0.17 * lines + (0.08 if lines else 0)
+    top = height - tall
+    if alone:
+        side, column = left + width - 3.05, 2.95
+        low = top - foot
+        return Places(
+            head=Room(left, top, width, tall),
+            views=Room(left + 0.05, foot, width - 3.2, low),
+            plates=Room(side, foot + 0.66 * low, 1.35, 0.34 * low),
+            numbers=Room(side + 1.4, foot + 0.66 * low, column - 1.4, 0.32 * low),
+            curve=Room(side + 0.36, foot + 0.36 * low, column - 0.4, 0.255 * low),
+            bars=Room(side, foot + 0.0, column, 0.25 * low),
+            margin=(0.55, 0.42),
+            size=7.0,
+            letters=int(width * 15.5),
+        )
+    strip = 1.72
+    return Places(
+        head=Room(left, top, width, tall),
+        views=Room(left + 0.03, foot + strip, width - 0.06, top - foot - strip),
+        plates=Room(left + 0.02, foot, 1.12, strip),
+        curve=Room(left + 1.42, foot + 1.02, 1.33, 0.66),
+        numbers=Room(left + 2.92, foot + 0.95, width - 2.95, 0.75),
+        bars=Room(left + 1.12, foot, width - 1.2, 0.72),
+        margin=(0.5, 0.3),
+        size=6.0,
+        letters=int(width * 17.5),
+    )
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Panel:
+    """One layout on a figure.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is shown.
+    poses : list of Pose
+        One a view.
+    tracks : list of tuple of 2 Track
+        Of each view, with the senses of the pedal going down and coming up.
+    plates : list of PlatePose
+        One a plate.
+    mark : Line2D
+        On the travel curve.
+    words : Text
+        Pad, throttle, force and stop.
+    stands : list of dict of str to tuple of 3 floats
+        Of each view, by rod: share along it at which its word stands, and how far
+        right and up from there. [m]
+    bars : dict of str to Line2D
+        By rod: angle left to dead centre.
+    bar_words : dict of str to tuple of 2 Text
+        By rod: pull or push, and the angle.
+    """
+
+    scene: Scene
+    poses: list[Pose]
+    tracks: list[tuple[Track, Track]]
+    plates: list[PlatePose]
+    mark: Line2D
+    words: Text
+    stands: list[dict[str, WordPlace]]
+    bars: dict[str, Line2D]
+    bar_words: dict[str, tuple[Text, Text]]
+
+    def update(self, index: int, *, pressing: bool) -> None:
+        """Show another position.
+
+        Parameters
+        ----------
+        index : int
+            In the scene's motion.
+        pressing : bool
+            Whether the pedal goes down.
+        """
+        scene = self.scene
+        for pose, both, stands in zip(self.poses, self.tracks, self.stands, strict=True):  # fmt: skip
+            pose.track = both[0 if pressing else 1]
+            pose.update(scene.motion, index)
+            for rod in scene.rods:
+                word = pose.words[rod.name]
+                word.set_text(rod_words(rod, index, pressing=pressing))
+                share, right, up = stands[rod.name]
+                x, y = pose.along(rod.name, share)
+                word.set_position((x + right, y + up))
+        for plate in self.plates:
+            plate.update(float(scene.throttles[plate.throttle.name].asked[index]))
+        self.mark.set_data(*mark_place(scene, index))
+        self.words.set_text("\n".join(readout(scene, index, pressing=pressing)))
+        for rod in scene.rods:
+            left = float(rod.left[index])
+            row = np.asarray(self.bars[rod.name].get_ydata())
+            self.bars[rod.name].set_data([0.0, np.degrees(left)], row)
+            sense, angle = self.bar_words[rod.name]
+            sense.set_text(rod_words(rod, index, pressing=pressing))
+            angle.set_text(f"{say(left, 'angle', 0)} {near_word(left, scene.layout.limits)}".strip())  # fmt: skip
+
+    def moving(self) -> list[Artist]:
+        """Return every artist that `update` changes."""
+        out: list[Artist] = [self.mark, self.words, *self.bars.values()]
+        for pose in self.poses:
+            out += [*pose.moving.values(), *pose.words.values()]
+        for plate in self.plates:
+            out += [plate.plate, plate.words]
+        for both in self.bar_words.values():
+            out += both
+        return out
+
+
+def mark_place(scene: Scene, index: int) -> tuple[list[float], list[float]]:
+    """Return where the mark on the travel curve stands: pad [mm], throttle [°]."""
+    pad = float(scene.motion.pad_travel[index]) * 1e3
+    return [pad], [float(np.degrees(scene.main.angle[index]))]
+
+
+def draw_panel(
+    figure: Figure, scene: Scene, at: Places, *, others: Sequence[Scene] = ()
+) -> Panel:
+    """Draw a panel at the pedal's rest.
+
+    Parameters
+    ----------
+    figure : Figure
+        Where it is added.
+    scene : Scene
+        What is shown.
+    at : Places
+        Where its parts stand.
+    others : sequence of Scene
+        Whose travel curves are drawn pale for comparison.
+    """
+    _draw_head(figure, scene, at)
+    poses = [
+        draw_layout(ax, scene.motion, 0, view, labels="words")
+        for view, ax in view_axes(figure, scene.motion, at.views, margin=at.margin)
+    ]
+    for pose in poses:
+        _fit_names(pose, at.size)
+        place_names(pose, name_tags(pose, scene.motion, at.size))
+    plates = draw_plates(figure, scene.motion, 0, at.plates)
+    for plate in plates:
+        _fit_plate(plate, scene, at.size)
+    bars, bar_words = _draw_bars(figure, scene, at)
+    panel = Panel(
+        scene=scene,
+        poses=poses,
+        tracks=[_tracks(pose, scene) for pose in poses],
+        plates=plates,
+        mark=_draw_curve(figure, scene, at, others),
+        words=_text(figure, (at.numbers.left, at.numbers.low + at.numbers.height), "", at.size, gid="readout", va="top"),
+        stands=[word_places(pose) for pose in poses],
+        bars=bars,
+        bar_words=bar_words,
+    )  # fmt: skip
+    panel.update(0, pressing=True)
+    return panel
+
+
+def _tracks(pose: Pose, scene: Scene) -> tuple[Track, Track]:
+    down = {rod.name: rod.sense[0] for rod in scene.rods}
+    up = {rod.name: rod.sense[1] for rod in scene.rods}
+    return replace(pose.track, senses=down), replace(pose.track, senses=up)
+
+
+def _text(figure: Figure, at: tuple[float, float], text: str, size: float, **look: Any) -> Text:  # noqa: ANN401  # fmt: skip
+    width, height = figure.get_size_inches()
+    return figure.text(at[0] / width, at[1] / height, text, fontsize=size, **look)
+
+
+def _draw_head(figure: Figure, scene: Scene, at: Places) -> None:
+    top = at.head.low + at.head.height
+    _text(figure, (at.head.left + 0.08, top - 0.09), scene.layout.title, at.size + 2, va="top", gid="title")  # fmt: skip
+    if scene.banner:
+        lines = banner_lines(scene, at.letters)
+        _text(figure, (at.head.left + 0.12, top - 0.34), "\n".join(lines), at.size + 0.5, va="top", gid="banner", **BANNER)  # fmt: skip
+
+
+def banner_lines(scene: Scene, letters: int) -> list[str]:
+    """Return the banner in lines of at most so many letters; none where it fits."""
+    return textwrap.wrap(scene.banner, letters)
+
+
+def _fit_names(pose: Pose, size: float) -> None:
+    """Write what stands in a view as small as the rest."""
+    name = pose.fixed["view name"]
+    name.set(
+        fontsize=size + 1.5,
+        fontweight="normal",
+        text=f"{pose.view.name}; arrows: pedal going down",
+    )
+    for key, text in pose.artists.items():
+        if key.startswith(("compass", "word")):
+            text.set(fontsize=size)
+
+
+def _fit_plate(plate: PlatePose, scene: Scene, size: float) -> None:
+    """Write what stands about a plate small enough for a small inset."""
+    plate.words.set_fontsize(size - 0.5)
+    if plate.words.axes:
+        plate.words.axes.set_ylim(-2.75, 2.35)
+    for text in plate.words.axes.texts if plate.words.axes else ():
+        if text.get_gid() == "plate name":
+            seen = scene.layout.shafts[plate.throttle.shaft].axis.seen_from
+            text.set_text(f"{plate.throttle.name}, from {seen},\nbore drawn upright")
+            text.set_fontsize(size - 0.5)
+
+
+def _axes(figure: Figure, room: Room, gid: str) -> Axes:
+    width, height = figure.get_size_inches()
+    return figure.add_axes((room.left / width, room.low / height, room.width / width, room.height / height), gid=gid)  # fmt: skip
+
+
+def _draw_curve(
+    figure: Figure, scene: Scene, at: Places, others: Sequence[Scene]
+) -> Line2D:
+    """Draw the travel curve and return its mark."""
+    ax = _axes(figure, at.curve, "curve")
+    everyone = (scene, *others)
+    end = 1e3 * max(s.curve.pedal_end for s in everyone)
+    swing = float(np.degrees(scene.main.throttle.swing))
+    top = max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
+    ax.set_xlim(0, end * 1.03)
+    ax.set_ylim(0, top * 1.12)
+    ax.set_yticks([0, round(swing / 2), round(swing)])
+    ax.grid(visible=True)
+    ax.set_axisbelow(True)
+    ax.tick_params(labelsize=at.size - 0.5, length=2)
+    ax.set_xlabel("pad travel [mm]", fontsize=at.size, labelpad=1)
+    ax.set_ylabel("throttle [°]", fontsize=at.size, labelpad=1)
+    ax.axhline(swing, color="0.2", linewidth=0.8, gid="full stop")
+    for other in others:
+        ax.plot(other.curve.pad_travel * 1e3, np.degrees(other.curve.main.throttle_angle), color=style.GREY, linewidth=1.0, linestyle=(0, (3, 2)), gid="other curve")  # fmt: skip
+    look = style.look(0)
+    ax.plot(scene.curve.pad_travel * 1e3, np.degrees(scene.curve.main.throttle_angle), color=look.colour, linewidth=1.5, gid="curve")  # fmt: skip
+    (mark,) = ax.plot([], [], linestyle="none", marker="o", markersize=6, markerfacecolor=style.ORANGE, markeredgecolor=style.BLACK, zorder=6, clip_on=False, gid="mark")  # fmt: skip
+    return mark
+
+
+def _draw_bars(
+    figure: Figure, scene: Scene, at: Places
+) -> tuple[dict[str, Line2D], dict[str, tuple[Text, Text]]]:
+    """Draw one bar a rod: 0 on dead centre, 90° square, with the bounds marked."""
+    room = at.bars
+    limits = scene.layout.limits
+    refuse, look = np.degrees(limits.arm_rod_refuse), np.degrees(limits.arm_rod_look)
+    title = f"arm-rod angle left to dead centre (lines: {refuse:.0f}°, {look:.0f}°)"
+    _text(figure, (room.left + 0.03, room.low + room.height), title, at.size, va="top", gid="bars title")  # fmt: skip
+    count = len(scene.rods)
+    each = min((room.height - 0.18) / count, 0.2)
+    size = min(at.size, each * 72 * 0.75)
+    top = room.low + room.height - 0.18
+    left, right = room.left + 0.43 * room.width, room.left + room.width - 0.72
+    ax = _axes(figure, Room(left, top - count * each, right - left, count * each), "bars")  # fmt: skip
+    ax.set_axis_off()
+    ax.set_xlim(0, 90)
+    ax.set_ylim(count - 0.5, -0.5)
+    bars: dict[str, Line2D] = {}
+    words: dict[str, tuple[Text, Text]] = {}
+    for i, rod in enumerate(scene.rods):
+        box = np.array([-0.38, 0.38])[[0, 0, 1, 1, 0]] + i
+        ax.plot([0, 90, 90, 0, 0], box, color=style.BLACK, linewidth=0.6, zorder=1, clip_on=False)  # fmt: skip
+        for bound, width, dash in ((refuse, 1.3, "-"), (look, 0.8, (0, (2, 1)))):
+            ax.plot([bound, bound], [i - 0.38, i + 0.38], color=style.BLACK, linewidth=width, linestyle=dash, zorder=2)  # fmt: skip
+        (bars[rod.name],) = ax.plot([0, 0], [i, i], color=style.SKY, linewidth=0.5 * each * 72, solid_capstyle="butt", zorder=1.5, gid=f"left {rod.name}")  # fmt: skip
+        middle = top - (i + 0.5) * each
+        words[rod.name] = (
+            _text(figure, (room.left + 0.03, middle), "", size, va="center", gid=f"force {rod.name}"),
+            _text(figure, (right + 0.05, middle), "", size, va="center", gid=f"angle {rod.name}"),
+        )  # fmt: skip
+    return bars, words

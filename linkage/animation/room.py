@@ -1,0 +1,196 @@
+"""Room for words in a view that moves: names beside all that is swept.
+
+Not here: the words (`words`), finding room at one position (`drawing.labels`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.drawing.labels import Placer, Tag, extent, points_per_metre
+from linkage.drawing.layout_labels import shaft_tags, turn_words
+from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.drawing.pose import Pose
+    from linkage.motion import Motion
+
+    FloatArray = NDArray[np.float64]
+    #: Share along the rod, and how far right and up from there. [m]
+    WordPlace = tuple[float, float, float]
+
+#: Where along a rod its word may stand, best first.
+SHARES: Final = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
+#: With the side on which it stands: on the rod, right, left, over, under.
+CHOICES: Final = tuple(
+    (share, way)
+    for way in ((0, 0), (1, 0), (-1, 0), (0, 1), (0, -1))
+    for share in SHARES
+)
+#: Positions of the travel that are looked at.
+LOOKS: Final = 9
+
+
+def name_tags(pose: Pose, motion: Motion, size: float) -> list[Tag]:
+    """Return the name of every shaft with its turn while the pedal goes down.
+
+    Parameters
+    ----------
+    pose : Pose
+        The view as drawn; it names its viewing side.
+    motion : Motion
+        The whole travel.
+    size : float
+        Of the letters. [pt]
+    """
+    out = []
+    layout = motion.assembly.layout
+    for tag, (name, shaft) in zip(shaft_tags(pose, motion), layout.shafts.items(), strict=True):  # fmt: skip
+        facing = pose.view.facing(shaft)
+        text = f"{name}\n{turn_words(motion, shaft, facing)}" if facing else name
+        out.append(replace(tag, text=text, style={**tag.style, "fontsize": size}))
+    return out
+
+
+def place_names(pose: Pose, tags: Sequence[Tag]) -> None:
+    """Place names beside everything that is swept in the whole travel.
+
+    Parameters
+    ----------
+    pose : Pose
+        Its `fixed` gets the labels, its `left_out` those without room.
+    tags : sequence of Tag
+        From `name_tags`.
+    """
+    placer = Placer(pose.ax)
+    for line, width in _swept(pose):
+        placer.avoid(line, width)
+    radius = TURN_SIZE / 2 / points_per_metre(pose.ax)
+    around = np.linspace(0, 2 * np.pi, 40)
+    circle = radius * np.column_stack([np.cos(around), np.sin(around)])
+    for name, artist in pose.fixed.items():
+        kind = name.partition(" ")[0]
+        if kind in {"ground", "bearing", "anchor", "stop", "torsion"}:
+            placer.avoid_points(np.asarray(artist.get_xydata()), GROUND_SIZE)  # type: ignore[union-attr]
+        elif kind == "turn":
+            placer.avoid(np.asarray(artist.get_xydata()) + circle)  # type: ignore[union-attr]
+        elif kind in {"arrow", "shaft"}:
+            placer.avoid(np.asarray(artist.get_xydata()), 5.0)  # type: ignore[union-attr]
+    placer.avoid_text(t for t in pose.ax.texts if t.get_text() and t not in set(pose.words.values()))  # fmt: skip
+    for label in placer.place(tags):
+        pose.fixed[f"label {label.get_text()}"] = label
+    pose.left_out.extend(tag.text for tag in placer.left_out)
+
+
+def _looks(pose: Pose) -> NDArray[np.int64]:
+    last = len(pose.track.motion.pad_travel) - 1
+    return np.unique(np.linspace(0, last, min(LOOKS, last + 1)).astype(np.int64))
+
+
+def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
+    """Return the lines of all that moves through the travel, and their width [pt]."""
+    layout = pose.track.motion.assembly.layout
+    pins, out = pose.track.pins, []
+    for k in _looks(pose):
+        for hole, root in pose.track.roots.items():
+            out.append((np.array([root, pins[hole][k]]), 9.0))
+        for rod in layout.rods.values():
+            ends = np.array([pins[str(rod.start)][k], pins[str(rod.end)][k]])
+            out.append((ends, 10.0))
+        for spring in layout.springs.values():
+            if spring.arm and spring.anchor is not None:
+                anchor = pose.view.project(np.array(spring.anchor, float))
+                hook = pins[f"{spring.shaft}.{spring.arm}"][k]
+                out.append((np.array([hook, anchor]), 12.0))
+        out.append((np.array([end[k] for end in pose.track.pad]), 7.0))
+    return out
+
+
+def word_places(pose: Pose) -> dict[str, WordPlace]:
+    """Return where each rod's word stands: where it hides least, all travel through.
+
+    Parameters
+    ----------
+    pose : Pose
+        With its names placed, which are kept off too.
+    """
+    figure = pose.ax.get_figure(root=True)
+    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+    point = figure.dpi / 72
+    words = set(pose.words.values())
+    taken = [extent(t, renderer) for t in pose.ax.texts if t not in words and t.get_text()]  # fmt: skip
+    field = np.array(pose.ax.get_window_extent().extents)
+    metre = points_per_metre(pose.ax) * point
+    out: dict[str, WordPlace] = {}
+    for name, word in pose.words.items():
+        size = float(word.get_fontsize()) * point
+        half = np.array([0.31 * (len(name) + 12), 0.68]) * size
+        others = np.vstack([_samples(pose, line) for line, _ in _swept(pose)] + _marks(pose))  # fmt: skip
+        best = np.inf
+        boxes = np.empty((0, 4))
+        for share, way in CHOICES:
+            at = _ends(pose, name, share) + np.array(way) * (half + 3 * point)
+            cost = _cost(at, half, others, taken, field) + 3 * abs(share - 0.5) + any(way)  # fmt: skip
+            if cost < best:
+                best = cost
+                offset = np.array(way) * (half + 3 * point) / metre
+                out[name] = (share, float(offset[0]), float(offset[1]))
+                boxes = np.hstack([at - half, at + half])
+        taken += list(boxes)
+    return out
+
+
+def _ends(pose: Pose, name: str, share: float) -> FloatArray:
+    """Return a place along a rod through the travel. [px]."""
+    rod = pose.track.motion.assembly.layout.rods[name]
+    start, end = (pose.track.pins[str(h)][_looks(pose)] for h in (rod.start, rod.end))
+    return np.asarray(pose.ax.transData.transform(start + share * (end - start)))
+
+
+def _cost(
+    at: FloatArray,
+    half: FloatArray,
+    others: FloatArray,
+    taken: Sequence[FloatArray],
+    field: FloatArray,
+) -> float:
+    """Return how much a word hides at its places, and whether it leaves the field."""
+    cost = 0.0
+    for low, high in zip(at - half, at + half, strict=True):
+        inside = (others > low) & (others < high)
+        cost += 0.25 * np.count_nonzero(inside.all(axis=1))
+        cost += 20 * sum(_meet(low, high, box) for box in taken)
+        cost += 100 * bool((low < field[:2]).any() or (high > field[2:]).any())
+    return cost / len(at)
+
+
+def _samples(pose: Pose, line: FloatArray) -> FloatArray:
+    """Return points along a line, in pixels, shape (12, 2)."""
+    share = np.linspace(0, 1, 12)[:, None]
+    return np.asarray(pose.ax.transData.transform(line[0] + share * (line[1] - line[0])))  # fmt: skip
+
+
+def _marks(pose: Pose) -> list[FloatArray]:
+    """Return points over the symbols that stand, in pixels, shape (16, 2) each."""
+    figure = pose.ax.get_figure(root=True)
+    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    grid = np.linspace(-0.5, 0.5, 4) * 0.8 * GROUND_SIZE * figure.dpi / 72
+    spread = np.array([(x, y) for x in grid for y in grid])
+    kinds = {"ground", "anchor", "stop", "bearing"}
+    return [
+        pose.ax.transData.transform(np.asarray(artist.get_xydata())) + spread  # type: ignore[union-attr]
+        for name, artist in pose.fixed.items()
+        if name.partition(" ")[0] in kinds
+    ]
+
+
+def _meet(low: FloatArray, high: FloatArray, box: FloatArray) -> bool:
+    return bool((low < box[2:]).all() and (high > box[:2]).all())

@@ -1,0 +1,260 @@
+"""What an animation tells of one layout, as columns over pad positions.
+
+Picture and page both take their numbers and words from here, so that they say
+the same.
+
+Not here: how it is drawn (`panel`, `markup`), where points fall (`geometry`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, TypeVar
+
+import numpy as np
+
+from linkage.checks.senses import opening_sense
+from linkage.drawing.pose import rod_senses
+from linkage.forces import cold_factor, statics
+from linkage.motion import rod_line, sweep
+from linkage.motion.curve import travel_curve
+from linkage.motion.plate import open_area
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.checks import Check, Examined
+    from linkage.layout import Hole, Layout, Throttle
+    from linkage.motion import Motion, Working
+    from linkage.motion.curve import TravelCurve
+
+    FloatArray = NDArray[np.float64]
+    IntArray = NDArray[np.int64]
+
+_Number = TypeVar("_Number", bound=np.generic)
+
+#: Force under which a rod counts as carrying nothing. [N]
+NOTHING: Final = 0.05
+#: Pad travels nearer than this are one. [m]
+SAME: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class RodColumns:
+    """One rod at every position; all arrays are read-only.
+
+    Parameters
+    ----------
+    name : str
+        The rod.
+    holes : tuple of 2 Hole
+        The driving and the driven one.
+    sense : tuple of 2 ndarray, shape (n,)
+        Pedal going down, and coming up: 1 pull, -1 push, 0 neither. By force
+        where it is known, else by the way the driven shaft must be turned.
+    force : tuple of 2 ndarray, shape (n,), optional
+        Pull positive, pedal going down and coming up, nan where not known;
+        None where no springs are given or forces mean nothing. [N]
+    left : ndarray, shape (n,)
+        Arm-rod angle left to dead centre, of the nearer end; 90° is square. [rad]
+    nearer : ndarray, shape (n,)
+        Which of ``holes`` that is.
+    """
+
+    name: str
+    holes: tuple[Hole, Hole]
+    sense: tuple[IntArray, IntArray]
+    force: tuple[FloatArray, FloatArray] | None
+    left: FloatArray
+    nearer: IntArray
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class ThrottleColumns:
+    """One throttle at every position; all arrays are read-only.
+
+    Parameters
+    ----------
+    throttle : Throttle
+        Which.
+    asked : ndarray, shape (n,)
+        Where the linkage alone would turn it. [rad]
+    angle : ndarray, shape (n,)
+        The same between its stops. [rad]
+    area : ndarray, shape (n,), optional
+        Open share of the bore; None where no bore is given.
+    """
+
+    throttle: Throttle
+    asked: FloatArray
+    angle: FloatArray
+    area: FloatArray | None
+
+    @property
+    def share(self) -> FloatArray:
+        """Share of the swing, shape (n,)."""
+        return np.asarray(self.angle / self.throttle.swing)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Scene:
+    """What is told of one layout; all arrays are read-only.
+
+    Parameters
+    ----------
+    layout : Layout
+        What is shown.
+    working : Working
+        Its stops.
+    motion : Motion
+        At every position, none beyond the working travel.
+    throttles : mapping of str to ThrottleColumns
+        In the layout's order.
+    rods : tuple of RodColumns
+        In driving order.
+    pad_force : tuple of 2 ndarray, shape (n,), optional
+        Pedal going down and coming up, nan where not known; None as for rods. [N]
+    curve : TravelCurve
+        The whole of it.
+    reasons : tuple of str
+        Why not to fit, each with its number; empty where it fits.
+    """
+
+    layout: Layout
+    working: Working
+    motion: Motion
+    throttles: Mapping[str, ThrottleColumns]
+    rods: tuple[RodColumns, ...]
+    pad_force: tuple[FloatArray, FloatArray] | None
+    curve: TravelCurve
+    reasons: tuple[str, ...]
+
+    @property
+    def main(self) -> ThrottleColumns:
+        """The throttle of which curve and words speak."""
+        return self.throttles[self.layout.main.name]
+
+    @property
+    def banner(self) -> str:
+        """The first reason not to fit, and how many more; empty where it fits."""
+        if not self.reasons:
+            return ""
+        more = len(self.reasons) - 1
+        return f"DO NOT FIT: {self.reasons[0]}" + (f" (and {more} more)" if more else "")  # fmt: skip
+
+
+def scenes(checks: Sequence[Check], pad_travel: FloatArray) -> tuple[Scene, ...]:
+    """Return what is told of each layout over the same pad positions.
+
+    A layout whose pedal stops earlier stays at its stop.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        One or more.
+    pad_travel : ndarray, shape (n,)
+        Positive pressing. [m]
+    """
+    return tuple(scene(one, pad_travel) for one in checks)
+
+
+def deepest(checks: Sequence[Check]) -> float:
+    """Return the pad travel at which the last of the layouts stops. [m]."""
+    return max(one.examined.working.end for one in checks)
+
+
+def scene(check: Check, pad_travel: FloatArray) -> Scene:
+    """Return what is told of one layout; arguments as for `scenes`."""
+    x = check.examined
+    travel = np.minimum(np.asarray(pad_travel, dtype=float), x.working.end)
+    motion = sweep(x.assembly, travel)
+    pad_force, rod_force = _forces(x, motion)
+    return Scene(
+        layout=x.layout,
+        working=x.working,
+        motion=motion,
+        throttles={n: _throttle(t, motion) for n, t in x.layout.throttles.items()},
+        rods=_rods(motion, rod_force),
+        pad_force=pad_force,
+        curve=travel_curve(x.assembly, x.working),
+        reasons=tuple(f.text.replace("`", "") for f in check.reasons),
+    )
+
+
+def forces_known(x: Examined) -> bool:
+    """Tell whether forces mean anything: springs given, pressing opens, no jam."""
+    if not x.layout.springs or x.working.jam is not None:
+        return False
+    if not x.working.end > x.working.start:
+        return False
+    return all(f.verdict == "fits" for f in opening_sense(x))
+
+
+def _forces(
+    x: Examined, motion: Motion
+) -> tuple[
+    tuple[FloatArray, FloatArray] | None, dict[str, tuple[FloatArray, FloatArray]]
+]:
+    """Return the pad's force and every rod's, pedal going down and coming up."""
+    if not forces_known(x):
+        return None, {}
+    s = statics(motion, cold_factor=cold_factor(x.layout))
+    # Until the plate leaves its idle stop the stop carries an unknown share.
+    known = motion.pad_travel >= x.working.start - SAME
+
+    def both(down: FloatArray, up: FloatArray) -> tuple[FloatArray, FloatArray]:
+        return _kept(np.where(known, down, np.nan)), _kept(np.where(known, up, np.nan))
+
+    rods = {n: both(s.rod_pressing[n], s.rod_releasing[n]) for n in s.rod_pressing}
+    return both(s.pad_force_pressing, s.pad_force_releasing), rods
+
+
+def _rods(
+    motion: Motion, forces: Mapping[str, tuple[FloatArray, FloatArray]]
+) -> tuple[RodColumns, ...]:
+    with np.errstate(divide="ignore", invalid="ignore"):  # a jam is a dead centre
+        by_motion = rod_senses(motion)
+    out = []
+    for loop in motion.assembly.loops:
+        link = loop.link
+        name = link.rod.name
+        line = rod_line(motion, link)
+        ends = np.array([line.driver_angle, line.driven_angle])
+        ends = np.minimum(ends, np.pi - ends)
+        force = forces.get(name)
+        senses = [by_motion[name]] * 2 if force is None else [_sense(f, by_motion[name]) for f in force]  # fmt: skip
+        out.append(
+            RodColumns(
+                name=name,
+                holes=(link.driver, link.driven),
+                sense=(_kept(senses[0]), _kept(senses[1])),
+                force=force,
+                left=_kept(ends.min(axis=0)),
+                nearer=_kept(ends.argmin(axis=0)),
+            )
+        )
+    return tuple(out)
+
+
+def _sense(force: FloatArray, other: IntArray) -> IntArray:
+    known = np.nan_to_num(force)
+    signs = np.where(np.abs(known) < NOTHING, 0, np.sign(known)).astype(np.int64)
+    return np.where(np.isnan(force), other, signs)
+
+
+def _throttle(throttle: Throttle, motion: Motion) -> ThrottleColumns:
+    asked = motion.opening(throttle.name)
+    angle = np.clip(asked, 0.0, throttle.swing)
+    area = None
+    if throttle.bore > 0 and throttle.kind == "plate":
+        plate = throttle.closed_angle + angle
+        area = _kept(open_area(plate, throttle.closed_angle, throttle.spindle / throttle.bore))  # fmt: skip
+    return ThrottleColumns(throttle=throttle, asked=_kept(asked), angle=_kept(angle), area=area)  # fmt: skip
+
+
+def _kept(array: NDArray[_Number]) -> NDArray[_Number]:
+    out = np.array(array)
+    out.flags.writeable = False
+    return out

@@ -1,0 +1,97 @@
+"""The words of an animation at one position, for picture and page alike.
+
+Not here: the numbers (`scene`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.animation.scene import SAME
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from linkage.animation.scene import RodColumns, Scene
+    from linkage.layout import Limits
+
+#: By sense: a rod that carries a force, or the way it would.
+SENSES: Final = {1: "pull", -1: "push", 0: "neither"}
+
+
+def stop_words(scene: Scene, index: int) -> str:
+    """Return which stop is met; empty between the stops.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is shown.
+    index : int
+        The position.
+    """
+    pad = float(scene.motion.pad_travel[index])
+    if pad >= scene.working.end - SAME:
+        return end_words(scene)
+    if pad <= SAME:
+        return "pedal up"
+    return ""
+
+
+def end_words(scene: Scene) -> str:
+    """Return what stops the pedal at the end of its working travel."""
+    met = scene.working.stopped_by
+    if met.startswith("jam of "):
+        return f"jammed: {met.removeprefix('jam of ')} reaches no further"
+    return f"stopped by {met}"
+
+
+def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
+    """Return pad, throttle, force and stop, a line each.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is shown.
+    index : int
+        The position.
+    pressing : bool
+        Whether the pedal goes down.
+    """
+    pad = float(scene.motion.pad_travel[index])
+    main = scene.main
+    swing = 100 * float(main.share[index])
+    lines = [
+        f"pedal {'going down' if pressing else 'coming up'}",
+        f"pad {say(pad, 'length')} of {say(scene.working.end, 'length')}",
+        f"throttle {say(float(main.angle[index]), 'angle')} = {swing:.0f} % of swing",
+    ]
+    if scene.pad_force is not None:
+        force = float(scene.pad_force[0 if pressing else 1][index])
+        lines.append(f"pad force {'not known' if np.isnan(force) else say(force, 'force', 0)}")  # fmt: skip
+    return [*lines, stop_words(scene, index)]
+
+
+def rod_words(rod: RodColumns, index: int, *, pressing: bool) -> str:
+    """Return a rod's name with pull or push, and its force where it is known."""
+    way = 0 if pressing else 1
+    sense = SENSES[int(rod.sense[way][index])]
+    if rod.force is None or np.isnan(rod.force[way][index]):
+        return f"{rod.name}: {sense}"
+    newtons = say(abs(float(rod.force[way][index])), "force", 0)
+    return f"{rod.name}: {sense} {newtons}"
+
+
+def near_word(left: float, limits: Limits) -> str:
+    """Return how near an arm-rod angle is to dead centre.
+
+    Parameters
+    ----------
+    left : float
+        Angle left to dead centre. [rad]
+    limits : Limits
+        Whose bounds count.
+    """
+    if left < limits.arm_rod_refuse:
+        return "TOO NEAR"
+    return "near" if left < limits.arm_rod_look else ""
