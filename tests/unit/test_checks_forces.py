@@ -1,0 +1,331 @@
+"""Rules of force: each fault named, once, with a cure that is solved again."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from linkage.checks import check, examine
+from linkage.checks.forces import CODES, force_findings
+from linkage.checks.spring_cures import SOURCES
+from linkage.errors import LayoutError
+from linkage.layout import Layout, Limits, Spring
+from linkage.motion import assemble, working_travel
+from tests.build import arm, hauler, rod, shaft
+from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
+
+RIGHT = (194, -100, 130)
+FAR = (194, -136, 130)
+WRONG = (-90, -136, 130)
+
+
+def layout(*springs: Spring, **more) -> Layout:
+    """Return the hauler with rods that do not buckle and a pedal stop."""
+    base = hauler(**more)
+    rods = {n: replace(r, diameter=0.008) for n, r in base.rods.items()}
+    spindle = base.shafts["spindle"]
+    arms = {**spindle.arms, "far": arm("far", 30, 60, 36)}
+    shafts = {**base.shafts, "spindle": replace(spindle, arms=arms)}
+    base = replace(base, rods=rods, shafts=shafts)
+    end = working_travel(assemble(base)).end
+    base = replace(base, pedal=replace(base.pedal, stop=end + 0.0005))
+    return with_springs(with_bearings(base, 10), *springs)
+
+
+def pair() -> tuple[Spring, Spring]:
+    return (
+        line_spring("near", "spindle.spring", RIGHT, rate=450.0, initial_tension=5.0),
+        line_spring("far", "spindle.far", FAR, rate=450.0, initial_tension=5.0),
+    )
+
+
+def named(found, *verdicts):
+    return {f.code for f in found if f.verdict in (verdicts or ("look", "do not fit"))}
+
+
+def force_check(x: Layout):
+    return force_findings(examine(x))
+
+
+def only_fault(x: Layout, code: str, verdict: str = "do not fit"):
+    """Assert that one code alone is named and that its cure mends it."""
+    found = force_check(x)
+    assert named(found) == {code}
+    whole = check(x)
+    fault = next(f for f in whole.findings if f.code == code and f.verdict == verdict)
+    assert fault.cure is not None
+    assert fault.cure.proven
+    mended = force_check(fault.cure.layout)
+    assert fault.place not in {f.place for f in mended if f.verdict != "fits"}
+    return fault
+
+
+def test_a_sound_pair_fits_by_every_rule_of_force():
+    found = force_check(layout(*pair()))
+    assert named(found) == set()
+    assert {f.code for f in found} >= CODES - {"spring-overstretched", "spring-stress"}
+
+
+def test_every_code_is_listed_and_every_cure_has_a_code():
+    assert set(SOURCES) <= CODES
+    weird = layout(*pair(), torsion_spring("k", "pedal", -1, 1.0, 1.0))
+    assert {f.code for f in force_check(weird)} <= CODES
+
+
+def test_no_springs_is_said_not_to_be_checked():
+    (found,) = force_check(layout())
+    assert found.verdict == "look"
+    assert "NOT checked" in found.text
+
+
+def test_nothing_is_said_where_pressing_shuts_or_a_rod_jams():
+    assert force_check(layout(*pair(), opens=-1)) == []
+    # So long a travel that a rod runs out before the full stop.
+    assert force_check(layout(*pair(), travel_mm=400, swing_deg=170)) == []
+
+
+def test_one_spring_only():
+    fault = only_fault(layout(pair()[0]), "energy-sources")
+    assert fault.value == 1
+    assert "add spring" in fault.cure.text
+    assert len(fault.cure.layout.springs) == 2
+
+
+def test_spring_of_the_wrong_hand_is_named_as_such_once():
+    wrong = line_spring("far", "spindle.far", WRONG, rate=450.0)
+    x = layout(pair()[0], wrong)
+    fault = only_fault(x, "spring-hand")
+    assert "wrong hand" in fault.text
+    assert "spring-line" not in named(check(x, cures=False).findings)
+
+
+def test_torsion_spring_of_the_wrong_hand():
+    x = layout(*pair(), torsion_spring("twist", "spindle", 1, 0.05, 0.1))
+    fault = only_fault(x, "spring-hand")
+    assert "clockwise seen from the right" in fault.cure.text
+
+
+def test_slack_at_idle_is_a_finding_not_an_error():
+    near, far = pair()
+    slack = replace(near, data={**near.data, "free_length": 0.12})
+    fault = only_fault(layout(slack, far), "spring-slack")
+    assert fault.value == pytest.approx(0.12 - 0.1161050591)
+
+
+def test_a_spring_that_never_carries():
+    near, far = pair()
+    slack = replace(near, data={**near.data, "free_length": 0.3})
+    texts = [
+        f.text for f in force_check(layout(slack, far)) if f.code == "spring-slack"
+    ]
+    assert any("never carries" in t for t in texts)
+
+
+def test_overstretched_and_solid():
+    near, far = pair()
+    long = replace(near, data={**near.data, "greatest_length": 0.147})
+    fault = only_fault(layout(long, far), "spring-overstretched")
+    assert fault.limit == 0.147
+    solid = Spring(
+        name="pushed",
+        kind="compression",
+        shaft="spindle",
+        arm="spring",
+        anchor=(-0.09, -0.1, 0.13),
+        data={"rate": 200.0, "free_length": 0.3, "solid_length": 0.14},
+    )
+    found = force_check(layout(near, far, solid))
+    bad = next(
+        f for f in found if f.code == "spring-overstretched" and f.verdict != "fits"
+    )
+    assert "coils touch" in bad.text
+
+
+def test_stress_over_what_is_allowed_and_strength_not_known():
+    near, far = pair()
+    thin = replace(near, data={"wire": 0.0008, "coil": 0.008, "turns": 15.0, "free_length": 0.09}, material="EN 10270-1 SM")  # fmt: skip
+    found = force_check(layout(thin, far))
+    bad = next(f for f in found if f.code == "spring-stress")
+    assert bad.verdict == "do not fit"
+    assert bad.value > bad.limit > 1e8
+    thick = replace(near, data={**near.data, "wire": 0.0095, "coil": 0.05, "turns": 10.0}, material="A228")  # fmt: skip
+    unknown = next(f for f in force_check(layout(thick, far)) if f.code == "spring-stress")  # fmt: skip
+    assert unknown.verdict == "look"
+    assert unknown.limit is None
+
+
+def test_springs_too_weak_for_the_friction():
+    weak = [_scaled(s, 0.1) for s in pair()]
+    x = layout(*weak)
+    spindle = replace(x.shafts["spindle"], drag=0.04)
+    x = replace(x, shafts={**x.shafts, "spindle": spindle})
+    found = force_check(x)
+    assert {"closing-torque", "closing-torque-one-off"} >= named(found, "do not fit")
+    fault = next(f for f in check(x).findings if f.code == "closing-torque-one-off" and f.verdict != "fits")  # fmt: skip
+    assert fault.cure.proven
+    assert "fit a spring of" in fault.cure.text
+
+
+def _scaled(spring: Spring, factor: float) -> Spring:
+    d = dict(spring.data)
+    return replace(spring, data={**d, "rate": d["rate"] * factor, "initial_tension": d["initial_tension"] * factor})  # fmt: skip
+
+
+def test_friction_that_no_spring_beats_is_cured_at_the_bearing():
+    x = layout(*pair())
+    spindle = replace(x.shafts["spindle"], bearing=0.06, friction=0.9)
+    x = replace(x, shafts={**x.shafts, "spindle": spindle})
+    fault = next(f for f in check(x).findings if f.code == "closing-torque")
+    assert fault.verdict == "do not fit"
+    assert fault.cure.proven
+    assert "bearing of `spindle`" in fault.cure.text
+
+
+def test_both_springs_on_the_pedal_leave_the_plate_unsprung():
+    twist = torsion_spring("one", "pedal", -1, 2.0, 1.0)
+    x = layout(twist, replace(twist, name="two"))
+    fault = only_fault(x, "unsprung-if-parted")
+    assert fault.value == 2
+    assert "`first` or `last`" in fault.text
+
+
+def test_shared_hook_asks_for_a_look():
+    near, _ = pair()
+    twin = replace(near, name="beside", anchor=(0.194, -0.1, 0.14))
+    found = force_check(layout(near, twin))
+    assert named(found) == {"energy-sources"}
+    assert any("share a hook" in f.text for f in found)
+
+
+def test_sources_off_the_spindle_ask_for_a_look_where_nothing_is_unsprung():
+    # One spring before the spindle and one after it: never unsprung.
+    x = layout()
+    tail = shaft("tail", (120, -100, 60), "across", arm("in", 34, -38), arm("spring", 30, 60))  # fmt: skip
+    x = replace(
+        x,
+        shafts={**x.shafts, "tail": tail},
+        rods={
+            **x.rods,
+            "tail": rod("tail", "spindle.lever", "tail.in", diameter=0.008),
+        },
+    )
+    twist = torsion_spring("one", "tail", -1, 0.3, 0.4)
+    other = torsion_spring("two", "cross shaft", -1, 0.3, 0.4)
+    found = force_check(with_springs(x, twist, other))
+    unsprung = next(f for f in found if f.code == "unsprung-if-parted")
+    assert unsprung.verdict == "fits"
+    energy = next(f for f in found if f.code == "energy-sources")
+    assert energy.verdict == "look"
+    assert "none of them acts on the spindle" in energy.text
+
+
+def test_heavy_and_light_pedal():
+    heavy = only_fault(layout(*(_scaled(s, 2.2) for s in pair())), "pad-force", "look")
+    assert heavy.limit == Limits().pad_force_look
+    bad = force_check(layout(*(_scaled(s, 4) for s in pair())))
+    assert named(bad, "do not fit") == {"pad-force"}
+    light = only_fault(layout(*(_scaled(s, 0.4) for s in pair())), "pad-force-light", "look")  # fmt: skip
+    assert light.value < light.limit
+
+
+def test_friction_that_locks_is_named_at_its_place():
+    x = layout(*pair())
+    shafts = {n: replace(s, bearing=0.12, friction=0.9) for n, s in x.shafts.items()}
+    found = force_check(replace(x, shafts=shafts))
+    locked = next(f for f in found if f.code == "pad-force")
+    assert locked.verdict == "do not fit"
+    assert "locks" in locked.text
+
+
+def test_too_slow_in_the_cold():
+    x = layout(
+        *pair(), data={"vehicle.temperature": -30.0, "friction.cold_factor": 2.0}
+    )
+    fits = next(f for f in force_check(x) if f.code == "time-to-idle")
+    assert (fits.verdict, fits.limit) == ("fits", 3.0)
+    heavy = replace(x.shafts["pedal"], inertia=40.0)
+    slow = replace(x, shafts={**x.shafts, "pedal": heavy})
+    found = next(f for f in force_check(slow) if f.code == "time-to-idle")
+    assert found.verdict == "do not fit"
+    assert 3.0 < found.value < math.inf
+    assert "-30 °C" in found.text
+
+
+def test_without_a_pedal_stop_the_full_stop_takes_the_foot():
+    x = layout(*pair())
+    x = replace(x, pedal=replace(x.pedal, stop=None))
+    fault = only_fault(x, "stamp-load", "look")
+    assert fault.cure.layout.pedal.stop == pytest.approx(0.0715)
+    assert fault.value > 15
+
+
+def test_a_thin_rod_that_is_pushed():
+    x = layout(*pair())
+    x = replace(x, pedal=replace(x.pedal, stop=None))
+    thin = {n: replace(r, diameter=0.004) for n, r in x.rods.items()}
+    x = replace(x, rods=thin)
+    found = {f.code: f for f in check(x).findings if f.verdict == "do not fit"}
+    assert set(found) == {"rod-push"}
+    assert "under a stamped foot" in found["rod-push"].text
+    assert found["rod-push"].cure.proven
+
+
+def test_a_pushed_rod_of_unknown_diameter_asks_for_a_look():
+    x = layout(*pair())
+    x = replace(x, rods={n: replace(r, diameter=0.0) for n, r in x.rods.items()})
+    found = force_check(x)
+    assert named(found) == {"rod-push"}
+    assert any("not given" in f.text for f in found)
+
+
+def test_rod_that_turns_between_pull_and_push():
+    near, far = pair()
+    # A spring on the pedal that helps the foot overcomes those of the plate.
+    helper = torsion_spring("helps", "cross shaft", 1, 0.0001, 0.1)
+    assert "pull-changes" not in named(force_check(layout(near, far, helper)))
+    from linkage.checks import loads
+    from linkage.checks.loaded import load
+
+    opens = Spring(
+        name="opens",
+        kind="torsion",
+        shaft="spindle",
+        data={"rate": 1.2, "preload": 1.6, "shuts": 1.0},
+    )
+    y = load(examine(layout(near, far, opens)))
+    turned = [f for f in loads.pull_changes(y) if f.verdict == "look"]
+    assert turned
+    assert "turns from push to pull" in turned[0].text or "turns from pull to push" in turned[0].text  # fmt: skip
+
+
+def test_heavy_loads_are_not_repeated_where_an_arm_is_near_dead_centre():
+    x = layout(*(_scaled(s, 4) for s in pair()))
+    lever = next(k.driven for k in x.links if k.rod.name == "last")
+    late = x.with_arm(lever, angle=math.radians(-15))
+    assert "pad-force" in named(force_check(x), "do not fit")
+    found = check(late, cures=False).findings
+    assert "arm-rod-angle" in named(found, "do not fit")
+    assert "pad-force" not in named(found, "do not fit")
+
+
+def test_impossible_spring_is_an_error_of_the_layout():
+    near, far = pair()
+    with pytest.raises(LayoutError, match="centre line"):
+        check(layout(near, replace(far, anchor=(0.064, 0.5, 0.12))))
+
+
+def test_measured_pull_is_never_exchanged_for_another_spring():
+    inner = Spring(
+        name="inner",
+        kind="measured",
+        shaft="spindle",
+        arm="lever",
+        data={"pull_idle": 4.0, "pull_full": 6.0},
+    )
+    x = layout(_scaled(pair()[0], 0.5), inner)
+    found = check(x).findings
+    cures = [f.cure.layout for f in found if f.cure is not None and f.cure.layout]
+    assert cures
+    assert all(c.springs["inner"] == inner for c in cures)
