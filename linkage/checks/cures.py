@@ -162,8 +162,8 @@ def _spoken(candidate: Adjustment, y: Examined) -> str:
         for n in candidate.cut
     ]
     text = candidate.text + (f" and cut {' and '.join(cut)}" if cut else "")
-    stop = y.layout.pedal.stop
-    if stop is not None and stop != candidate.layout.pedal.stop:
+    stop, old = y.layout.pedal.stop, candidate.layout.pedal.stop
+    if stop is not None and abs(stop - (old or 0.0)) > 1e-6:
         text += f", and set the pedal stop to {say(stop, 'length')}"
     main = y.layout.main
     share = y.working.opening_at_end[main.name] / main.swing

@@ -15,6 +15,10 @@ FAULTS = {
     "fault-lever-clocked-late": {"arm-rod-angle", "dead-centre"},
     "fault-hole-too-long": {"full-throttle"},
     "fault-cross-shaft-arm-short": {"full-throttle"},
+    "fault-spring-over-spindle": {"spring-line"},
+    "fault-one-spring-only": {"energy-sources"},
+    "fault-spring-wrong-hand": {"spring-hand"},
+    "fault-springs-too-weak": {"closing-torque", "closing-torque-one-off"},
 }
 
 
@@ -34,6 +38,18 @@ def test_shipped_faults_show_what_is_wrong_and_nothing_else(run, name, codes):
     assert data["verdict"] == "do not fit"
     assert {f["code"] for f in data["findings"] if f["verdict"] == "do not fit"} == codes
     assert [f["code"] for f in data["findings"] if f["verdict"] == "look"] == []
+
+
+def test_no_pedal_stop_is_one_thing_to_look_at(run, configs):
+    ran = run("check", configs / "fault-no-pedal-stop.toml", "--json")
+    assert ran.code == 0
+    data = json.loads(ran.out)
+    assert [f["code"] for f in data["findings"] if f["verdict"] != "fits"] == ["stamp-load"]
+
+
+def test_every_fault_file_is_tried():
+    tried = {*FAULTS, "fault-no-pedal-stop"}
+    assert {n for n in starters() if n.startswith("fault-")} == tried
 
 
 @pytest.mark.parametrize("name", FAULTS)
