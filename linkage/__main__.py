@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 
 from linkage.errors import LinkageError
@@ -21,6 +22,7 @@ def main() -> None:
     A user's mistake is told in words; anything else is a fault of the program
     and shows its traceback.
     """
+    gc.set_threshold(100_000)  # collecting while importing costs 5 % of a check
     from linkage.cli import app
 
     try:
