@@ -47,10 +47,6 @@ class RodForceLine:
     along: FloatArray
     arms: Mapping[str, FloatArray]
 
-    def on(self, shaft: str, driver: str) -> FloatArray:
-        """Return the unit vector in which a pull draws one of its shafts."""
-        return self.along if shaft == driver else -self.along
-
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class SpringLine:

@@ -102,10 +102,7 @@ class Wire:
         ... ]
         [28.7, 11.6]
         """
-        for greatest, young, shear in self.moduli:
-            if diameter <= greatest:
-                return young, shear
-        return self.moduli[-1][1:]
+        return next(row[1:] for row in self.moduli if diameter <= row[0])
 
     def tensile(self, diameter: float) -> float | None:
         """Return the tensile strength, or None outside the table. [Pa].
@@ -116,14 +113,14 @@ class Wire:
         if not self.thinnest <= diameter <= self.strength[-1][0] * (1 + 1e-9):
             return None
         d_mm = diameter * 1e3
-        for greatest, law, one, two in self.strength:
-            if diameter <= greatest * (1 + 1e-9):
-                if law == "power":
-                    return float(one * d_mm**-two) * 1e6
-                if law == "log":
-                    return (one - two * math.log10(d_mm)) * 1e6
-                return one * 1e6
-        return None
+        law, one, two = next(
+            row[1:] for row in self.strength if diameter <= row[0] * (1 + 1e-9)
+        )
+        if law == "power":
+            return float(one * d_mm**-two) * 1e6
+        if law == "log":
+            return (one - two * math.log10(d_mm)) * 1e6
+        return one * 1e6
 
 
 def _mpsi(*rows: tuple[float, float, float]) -> tuple[tuple[float, float, float], ...]:

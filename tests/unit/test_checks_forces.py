@@ -173,6 +173,50 @@ def _scaled(spring: Spring, factor: float) -> Spring:
     return replace(spring, data={**d, "rate": d["rate"] * factor, "initial_tension": d["initial_tension"] * factor})  # fmt: skip
 
 
+def test_weak_torsion_and_compression_springs_are_made_stronger_too():
+    twist = torsion_spring("twist", "spindle", -1, 0.02, 0.03)
+    pushed = Spring(
+        name="pushed",
+        kind="compression",
+        shaft="spindle",
+        arm="spring",
+        anchor=(-0.09, -0.1, 0.13),
+        data={"rate": 40.0, "free_length": 0.2, "solid_length": 0.02},
+    )
+    x = layout(twist, pushed)
+    spindle = replace(x.shafts["spindle"], drag=0.03)
+    x = replace(x, shafts={**x.shafts, "spindle": spindle})
+    cures = {
+        f.place[1]: f.cure
+        for f in check(x).findings
+        if f.code == "closing-torque-one-off" and f.verdict != "fits"
+    }
+    twisted = cures["throttle with spring pushed off"]
+    assert "N·m/° and" in twisted.text
+    assert twisted.layout.springs["twist"].data["shuts"] == -1
+    pressed = cures["throttle with spring twist off"]
+    assert "for `pushed`" in pressed.text
+    assert "initial tension" not in pressed.text
+    assert pressed.layout.springs["pushed"].data["solid_length"] == 0.02
+    assert twisted.proven
+    assert pressed.proven
+
+
+def test_a_compression_spring_that_is_not_touched_at_idle():
+    near, far = pair()
+    loose = Spring(
+        name="pushed",
+        kind="compression",
+        shaft="spindle",
+        arm="spring",
+        anchor=(-0.09, -0.1, 0.13),
+        data={"rate": 200.0, "free_length": 0.165},
+    )
+    fault = only_fault(layout(near, far, loose), "spring-slack")
+    moved = fault.cure.layout.springs["pushed"].anchor
+    assert moved[0] > -0.09  # nearer to its hook
+
+
 def test_friction_that_no_spring_beats_is_cured_at_the_bearing():
     x = layout(*pair())
     spindle = replace(x.shafts["spindle"], bearing=0.06, friction=0.9)
