@@ -22,7 +22,7 @@ def main() -> None:
     A user's mistake is told in words; anything else is a fault of the program
     and shows its traceback.
     """
-    gc.set_threshold(100_000)  # collecting while importing costs 5 % of a check
+    gc.set_threshold(100_000)  # collecting while importing costs a few per cent
     from linkage.cli import app
 
     try:
