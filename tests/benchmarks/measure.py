@@ -181,6 +181,9 @@ def ten_million_positions() -> Figure:
 
 def _process(*command: str, cache: str | None = None) -> None:
     env = {**os.environ, **({"THROTTLE_LINKAGE_CACHE": cache} if cache else {})}
+    env.pop(
+        "PYTHONDONTWRITEBYTECODE", None
+    )  # as installed: compiled once, not each time
     done = subprocess.run(
         [sys.executable, *command], cwd=ROOT, env=env, capture_output=True, check=False
     )
