@@ -205,6 +205,10 @@ def swap_sides(
     senses: dict[str, float] = {}
     for name, move in moves.items():
         shafts[name], senses[name] = moved_shaft(layout.shafts[name], move)
+    # Springs are those one has: they stay of the hand they were of.
+    springs = {
+        n: _moved_spring(s, moves, flip, senses) for n, s in layout.springs.items()
+    }
     if carburettor == "replaced" and opens is not None:
         main = layout.main
         factor = opens / (main.opens * senses[main.shaft])
@@ -212,9 +216,6 @@ def swap_sides(
             if name in plates:
                 senses[name] *= factor
                 shafts[name] = _replaced(layout, shafts, name, lever_angle)
-    springs = {
-        n: _moved_spring(s, moves, flip, senses) for n, s in layout.springs.items()
-    }
     after = replace(
         layout,
         shafts=shafts,
