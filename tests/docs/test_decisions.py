@@ -1,0 +1,35 @@
+"""What the decisions say is what the program does."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linkage.motion import assemble, rod_line, sweep
+from tests.build import arm, rod, shaft, tree
+
+
+def test_a_rod_with_offset_never_shows_a_right_angle():
+    """0001: 200 mm of rod, 100 mm of it sideways, square in the side view."""
+    layout = tree(
+        [
+            shaft(
+                "pedal", (0, 0, 0), "across", arm("pad", 200, -90), arm("rod", 50, 90)
+            ),
+            shaft(
+                "spindle",
+                (math.sqrt(200**2 - 100**2), -100, 0),
+                "across",
+                arm("lever", 50, 90),
+            ),
+        ],
+        [rod("one", "pedal.rod", "spindle.lever")],
+        travel_mm=60,
+    )
+    assembly = assemble(layout)
+    line = rod_line(sweep(assembly, np.array([0.0])), layout.links[0])
+    assert assembly.loop("one").length == pytest.approx(0.2)
+    assert math.degrees(line.driven_angle[0]) == pytest.approx(60)
+    assert math.degrees(line.driver_angle[0]) == pytest.approx(60)

@@ -1,0 +1,113 @@
+"""The figures of docs/measuring.md, computed again."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage.checks.adjust import recut
+from linkage.config import load
+from linkage.layout import Hole
+from linkage.motion import assemble, sweep
+from tests.cli.conftest import CONFIGS
+from tests.docs.markdown import read
+
+PAGE = read("docs/measuring.md")
+LAYOUT = load(CONFIGS / "bulkhead-cross-shaft.toml").layout
+PAD = 0.070
+
+
+def _end(layout) -> float:
+    return math.degrees(
+        sweep(assemble(layout), np.array([0.0, PAD])).opening("throttle")[1]
+    )
+
+
+def _arm(hole: str, **more: float) -> float:
+    shaft, _, name = hole.partition(".")
+    at = Hole(shaft=shaft, arm=name)
+    old = LAYOUT.shafts[shaft].arms[name]
+    changed, _ = recut(
+        LAYOUT.with_arm(at, **{k: getattr(old, k) + v for k, v in more.items()}), at
+    )
+    return abs(_end(changed) - _end(LAYOUT))
+
+
+def _said(row: str) -> list[float]:
+    (line,) = [x for x in PAGE.splitlines() if x.startswith(f"| {row} |")]
+    return [float(x) for x in re.findall(r"[0-9.]+(?=°)", line.split("|")[3])]
+
+
+HOLES = ["pedal.rod", "cross shaft.inner", "cross shaft.outer", "bell crank.in", "bell crank.out", "spindle.lever"]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("row", "holes"),
+    [
+        ("radius of the carburettor lever's hole", ["spindle.lever"]),
+        ("radius of a hole of the bell crank", ["bell crank.in", "bell crank.out"]),
+        (
+            "radius of a hole of the cross shaft",
+            ["cross shaft.outer", "cross shaft.inner"],
+        ),
+        ("radius of the pedal's rod hole", ["pedal.rod"]),
+        ("pad radius", ["pedal.pad"]),
+    ],
+)
+def test_radii_decide(row, holes):
+    by = 5e-3 if row == "pad radius" else 1e-3
+    ours = sorted(_arm(hole, length=by) for hole in holes)
+    said = _said(row)
+    assert said == pytest.approx([ours[0], ours[-1]][: len(said)], abs=0.051)
+
+
+def test_angles_pivots_and_places_hardly_do():
+    turned = [_arm(h, angle=math.radians(d)) for h in HOLES for d in (1, -1)]
+    assert max(turned) < _said("angle of an arm at rest")[0]
+    assert (
+        max(_arm(h, offset=5e-3) for h in HOLES)
+        < _said("place of an arm along its shaft")[0]
+    )
+    moved = []
+    for shaft in LAYOUT.shafts.values():
+        for i in range(3):
+            place = list(shaft.pivot)
+            place[i] += 5e-3
+            there = replace(shaft, pivot=tuple(place))
+            moved.append(
+                abs(
+                    _end(replace(LAYOUT, shafts={**LAYOUT.shafts, shaft.name: there}))
+                    - _end(LAYOUT)
+                )
+            )
+    assert max(moved) < _said("any pivot, in any direction")[0]
+
+
+def test_last_rod_set_too_long():
+    length = assemble(LAYOUT).loop("carb").length + 1e-3
+    ours = abs(_end(LAYOUT.with_rod("carb", length)) - _end(LAYOUT))
+    assert _said("last rod, set too long") == [pytest.approx(ours, abs=0.051)]
+
+
+def test_chord_and_sagitta():
+    """Plane geometry of a circle: three marks of a pad on a known radius."""
+    radius, half = 0.180, math.asin(60 / 180)
+    chord, sagitta = 2 * radius * math.sin(half), radius * (1 - math.cos(half))
+    assert "radius = chord² / (8 × sagitta) + sagitta / 2" in PAGE
+    assert chord**2 / (8 * sagitta) + sagitta / 2 == pytest.approx(radius, rel=1e-12)
+    assert (
+        "A chord of 120 mm with a sagitta of 10.3 mm gives a radius of 180 mm" in PAGE
+    )
+    assert (round(chord * 1e3), round(sagitta * 1e3, 1)) == (120, 10.3)
+    worse = 120**2 / (8 * 9.3) + 9.3 / 2 - (120**2 / (8 * 11.3) + 11.3 / 2)
+    assert "1 mm of sagitta\n  is 17 mm of radius here" in PAGE
+    assert worse / 2 == pytest.approx(16.7, abs=0.1)
+
+
+def test_pointer():
+    assert "2.6 mm at its tip is 1°" in PAGE
+    assert 150 * math.radians(1) == pytest.approx(2.6, abs=0.05)
