@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from hypothesis import assume
 from hypothesis import strategies as st
 
 from linkage.errors import LinkageError
-from linkage.layout import Layout, Shaft
 from linkage.motion import Assembly, assemble, rod_line, sweep
 from tests.build import arm, axis_of, random_basis, rod, shaft, tree
+
+if TYPE_CHECKING:
+    from linkage.layout import Layout, Shaft
 
 NAMES = ("pedal", "cross shaft", "spindle")
 TRAVEL = 0.08
