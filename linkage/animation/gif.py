@@ -31,8 +31,6 @@ if TYPE_CHECKING:
 COLOURS: Final = 63
 #: Bits of each of red, green and blue by which colours are told apart.
 BITS: Final = 5
-#: A GIF counts time in hundredths of a second, and readers want two or more.
-MOST_FPS: Final = 50
 
 
 class Palette:
@@ -116,7 +114,7 @@ def gif(
     progress : callable, optional
         Called with frames done and frames in all.
     """
-    wait = max(round(100 / min(fps, MOST_FPS)), 2)
+    wait = max(round(100 / fps), 2)
     palette = Palette(_samples(scenes, timing, size))
     out = io.BytesIO()
     last: Indices | None = None

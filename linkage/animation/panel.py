@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 import numpy as np
 
 from linkage.animation.room import name_tags, place_names, word_places
-from linkage.animation.words import near_word, readout, rod_words
+from linkage.animation.words import near_word, readout, rod_words, word_letters
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, draw_plates, view_axes
 from linkage.quantities import say
@@ -243,7 +243,7 @@ def draw_panel(
         plates=plates,
         mark=_draw_curve(figure, scene, at, others),
         words=_text(figure, (at.numbers.left, at.numbers.low + at.numbers.height), "", at.size, gid="readout", va="top"),
-        stands=[word_places(pose) for pose in poses],
+        stands=[word_places(pose, word_letters(scene)) for pose in poses],
         bars=bars,
         bar_words=bar_words,
     )  # fmt: skip

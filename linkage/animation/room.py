@@ -36,6 +36,8 @@ CHOICES: Final = tuple(
 )
 #: Positions of the travel that are looked at.
 LOOKS: Final = 9
+#: Distance of the points by which a line is noted. [px]
+APART: Final = 4.0
 
 
 def name_tags(pose: Pose, motion: Motion, size: float) -> list[Tag]:
@@ -113,26 +115,29 @@ def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
     return out
 
 
-def word_places(pose: Pose) -> dict[str, WordPlace]:
+def word_places(pose: Pose, letters: int) -> dict[str, WordPlace]:
     """Return where each rod's word stands: where it hides least, all travel through.
 
     Parameters
     ----------
     pose : Pose
         With its names placed, which are kept off too.
+    letters : int
+        That come after a rod's name.
     """
     figure = pose.ax.get_figure(root=True)
     assert figure is not None  # noqa: S101 - drawn axes stand on a figure
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     point = figure.dpi / 72
     words = set(pose.words.values())
-    taken = [extent(t, renderer) for t in pose.ax.texts if t not in words and t.get_text()]  # fmt: skip
+    looks = len(_looks(pose))
+    taken = [np.tile(extent(t, renderer), (looks, 1)) for t in pose.ax.texts if t not in words and t.get_text()]  # fmt: skip
     field = np.array(pose.ax.get_window_extent().extents)
     metre = points_per_metre(pose.ax) * point
     out: dict[str, WordPlace] = {}
     for name, word in pose.words.items():
         size = float(word.get_fontsize()) * point
-        half = np.array([0.31 * (len(name) + 12), 0.68]) * size
+        half = np.array([0.3 * (len(name) + letters), 0.68]) * size
         others = np.vstack([_samples(pose, line) for line, _ in _swept(pose)] + _marks(pose))  # fmt: skip
         best = np.inf
         boxes = np.empty((0, 4))
@@ -144,7 +149,7 @@ def word_places(pose: Pose) -> dict[str, WordPlace]:
                 offset = np.array(way) * (half + 3 * point) / metre
                 out[name] = (share, float(offset[0]), float(offset[1]))
                 boxes = np.hstack([at - half, at + half])
-        taken += list(boxes)
+        taken.append(boxes)
     return out
 
 
@@ -164,18 +169,19 @@ def _cost(
 ) -> float:
     """Return how much a word hides at its places, and whether it leaves the field."""
     cost = 0.0
-    for low, high in zip(at - half, at + half, strict=True):
+    for i, (low, high) in enumerate(zip(at - half, at + half, strict=True)):
         inside = (others > low) & (others < high)
         cost += 0.25 * np.count_nonzero(inside.all(axis=1))
-        cost += 20 * sum(_meet(low, high, box) for box in taken)
+        cost += 20 * sum(_meet(low, high, boxes[i]) for boxes in taken)
         cost += 100 * bool((low < field[:2]).any() or (high > field[2:]).any())
     return cost / len(at)
 
 
 def _samples(pose: Pose, line: FloatArray) -> FloatArray:
-    """Return points along a line, in pixels, shape (12, 2)."""
-    share = np.linspace(0, 1, 12)[:, None]
-    return np.asarray(pose.ax.transData.transform(line[0] + share * (line[1] - line[0])))  # fmt: skip
+    """Return points along a line, some pixels apart, shape (n, 2)."""
+    one, two = pose.ax.transData.transform(line)
+    count = int(np.hypot(*(two - one)) / APART) + 2
+    return np.asarray(one + np.linspace(0, 1, count)[:, None] * (two - one))
 
 
 def _marks(pose: Pose) -> list[FloatArray]:

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.errors import UsageError
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -18,6 +20,10 @@ if TYPE_CHECKING:
 #: Fewer frames are no animation; more are a film.
 LEAST_FRAMES: Final = 4
 MOST_FRAMES: Final = 1000
+#: Frames a second, at least, and at most by the file's ending. A GIF counts time
+#: in hundredths of a second, and readers slow down what is under two of them.
+LEAST_FPS: Final = 1
+MOST_FPS: Final = {"gif": 50, "mp4": 120}
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -37,6 +43,31 @@ class Schedule:
     pad_travel: FloatArray
     indices: NDArray[np.int64]
     pressing: NDArray[np.bool_]
+
+
+def refuse_timing(frames: int, fps: float, kind: str) -> None:
+    """Refuse a number of frames or a speed that makes no animation.
+
+    Parameters
+    ----------
+    frames : int
+        In all.
+    fps : float
+        Frames a second.
+    kind : {"gif", "mp4"}
+        The file's ending.
+
+    Raises
+    ------
+    UsageError
+        With the numbers that do.
+    """
+    if not LEAST_FRAMES <= frames <= MOST_FRAMES:
+        msg = f"{frames} frames make no animation"
+        raise UsageError(msg, hint=f"give --frames from {LEAST_FRAMES} to {MOST_FRAMES}, such as 120")  # fmt: skip
+    if not LEAST_FPS <= fps <= MOST_FPS[kind]:
+        msg = f"{fps:g} frames a second cannot be shown as .{kind}"
+        raise UsageError(msg, hint=f"give --fps from {LEAST_FPS} to {MOST_FPS[kind]}, such as 25")  # fmt: skip
 
 
 def schedule(end: float, frames: int) -> Schedule:

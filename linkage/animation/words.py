@@ -82,6 +82,11 @@ def rod_words(rod: RodColumns, index: int, *, pressing: bool) -> str:
     return f"{rod.name}: {sense} {newtons}"
 
 
+def word_letters(scene: Scene) -> int:
+    """Return how many letters follow a rod's name in `rod_words`."""
+    return len(": push 99 N") if scene.pad_force is not None else len(": push")
+
+
 def near_word(left: float, limits: Limits) -> str:
     """Return how near an arm-rod angle is to dead centre.
 

@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from linkage.cli.animate import animate
 from linkage.cli.arm import arm
 from linkage.cli.check import check
 from linkage.cli.curve import curve
@@ -56,3 +57,4 @@ app.command()(curve)
 app.command()(arm)
 app.command()(springs)
 app.command()(swap)
+app.command()(animate)

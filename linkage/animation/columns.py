@@ -1,0 +1,103 @@
+"""A scene as compact columns of numbers, for the page's script.
+
+Not here: the script (``page.js``), what stands (`markup`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from linkage.animation.words import end_words
+from linkage.drawing.plate import plate_words
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.animation.geometry import Field, ViewScene
+    from linkage.animation.scene import RodColumns, Scene, ThrottleColumns
+
+    FloatArray = NDArray[np.float64]
+
+
+def column(values: FloatArray, decimals: int) -> list[float | int | None]:
+    """Return rounded numbers, None where one is not known.
+
+    >>> import numpy as np
+    >>> column(np.array([1.0, 2.34, np.nan]), 1)
+    [1, 2.3, None]
+    """
+    out: list[float | int | None] = []
+    for value in np.round(np.asarray(values, dtype=float), decimals).tolist():
+        if value != value:  # noqa: PLR0124 - nan alone differs from itself
+            out.append(None)
+        else:
+            out.append(int(value) if value == int(value) else value)
+    return out
+
+
+def columns(scene: Scene, drawn: Field) -> dict[str, Any]:
+    """Return one layout's numbers by short names; see the head of ``page.js``.
+
+    Parameters
+    ----------
+    scene : Scene
+        Over pad positions spread evenly from 0 to the end of its travel.
+    drawn : Field
+        Where its points fall.
+    """
+    main = scene.main
+    limits = scene.layout.limits
+    return {
+        "end": round(scene.working.end * 1e3, 3),
+        "stop": end_words(scene),
+        "throttle": column(np.degrees(main.angle), 2),
+        "share": column(100 * main.share, 1),
+        "area": None if main.area is None else column(100 * main.area, 1),
+        "force": None if scene.pad_force is None else [column(f, 1) for f in scene.pad_force],
+        "bounds": [round(float(np.degrees(a)), 2) for a in (limits.arm_rod_refuse, limits.arm_rod_look)],
+        "rods": [_rod(rod) for rod in scene.rods],
+        "plates": [_plate(t) for t in scene.throttles.values() if t.throttle.kind == "plate"],
+        "views": [_view(view) for view in drawn.views],
+    }  # fmt: skip
+
+
+def _rod(rod: RodColumns) -> dict[str, Any]:
+    return {
+        "name": rod.name,
+        "holes": [str(hole) for hole in rod.holes],
+        "sense": [way.tolist() for way in rod.sense],
+        "force": None if rod.force is None else [column(f, 1) for f in rod.force],
+        "left": column(np.degrees(rod.left), 2),
+        "nearer": rod.nearer.tolist(),
+    }
+
+
+def _plate(columns_of: ThrottleColumns) -> dict[str, Any]:
+    """Return a plate's angle on the picture, anticlockwise, and what stop it is on."""
+    throttle = columns_of.throttle
+    said = []
+    for asked in columns_of.asked:
+        last = plate_words(throttle, float(asked)).splitlines()[-1]
+        said.append(last if last.startswith(("on ", "pushed ")) else "")
+    kinds = list(dict.fromkeys(said))
+    angle = throttle.opens * np.degrees(throttle.closed_angle + columns_of.angle)
+    return {
+        "angle": column(angle, 2),
+        "words": kinds,
+        "state": [kinds.index(text) for text in said],
+    }
+
+
+def _view(view: ViewScene) -> dict[str, Any]:
+    return {
+        "scale": round(view.scale, 6),
+        "origin": [round(part, 3) for part in view.origin],
+        "pins": {h: [column(way[:, 0], 2), column(way[:, 1], 2)] for h, way in view.pins.items()},
+        "feet": {h: [round(part, 2) for part in foot] for h, (foot, _, _) in view.arms.items()},
+        "rods": {n: list(holes) for n, holes in view.rods.items()},
+        "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
+        "springs": {n: [hole, *(round(part, 2) for part in anchor)] for n, (hole, anchor) in view.springs.items()},
+        "pad": [column(view.pad[:, k], 2) for k in range(4)],
+    }  # fmt: skip

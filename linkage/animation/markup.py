@@ -1,0 +1,182 @@
+"""A layout's drawing as inline SVG: what stands is written, what moves is named.
+
+Colours are left to the style sheet where it must change them in the dark or on
+paper: black, white, grey, and the tints of shafts.
+
+Not here: where things fall (`geometry`), the page around (`page`).
+"""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.animation.geometry import LETTERS
+from linkage.drawing.plate import DRAWN_SPINDLE
+from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.animation.geometry import Field, Shape, ViewScene, Word
+    from linkage.animation.scene import Scene, ThrottleColumns
+
+#: Width of a rod's line, for its dashes. [pt]
+ROD_WIDTH: Final = 1.9
+#: What moves lies under shapes of this order and more.
+OVER: Final = 5.2
+#: Lines of words, one under the other, over their size.
+LINE: Final = 1.2
+#: Travel curve: width and height of its field, and room left and under it. [px]
+CURVE: Final = (250, 140, 40, 34)
+
+
+def ink(colour: str, part: str) -> str:
+    """Return a colour as attributes of SVG.
+
+    Parameters
+    ----------
+    colour : str
+        As ``#rrggbb``; empty for none.
+    part : str
+        ``stroke`` or ``fill``.
+
+    >>> ink("#000000", "stroke"), ink("#0072b2", "fill")
+    ('stroke="currentColor"', 'class="tint-fill" style="--c:#0072b2"')
+    """
+    if not colour:
+        return f'{part}="none"'
+    red, green, blue = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
+    if colour == "#000000":
+        return f'{part}="currentColor"'
+    if colour == "#ffffff":
+        return f'{part}="var(--paper)"'
+    if red == green == blue:
+        return f'{part}="var(--soft)"'
+    return f'class="tint-{part}" style="--c:{colour}"'
+
+
+def shape(one: Shape) -> str:
+    """Return a standing shape."""
+    both = f"{ink(one.stroke, 'stroke')} {ink(one.fill, 'fill')}"
+    dash = f' stroke-dasharray="{one.dash}"' if one.dash else ""
+    return f'<path d="{one.path}" {both} stroke-width="{one.width:g}"{dash}/>'
+
+
+def word(one: Word) -> str:
+    """Return standing words, each line in the middle of its box."""
+    lines = one.text.split("\n")
+    top = one.y - (len(lines) - 1) * LINE * one.size / 2
+    spans = "".join(
+        f'<tspan x="{one.x:.1f}" y="{top + i * LINE * one.size:.1f}">{escape(line)}</tspan>'
+        for i, line in enumerate(lines)
+    )
+    return f'<text font-size="{one.size:g}" {ink(one.colour, "fill")}>{spans}</text>'
+
+
+def dash_of(sense: int) -> str:
+    """Return a rod's dashes as on the drawings; empty for a whole line. [pt].
+
+    >>> dash_of(1), dash_of(-1)
+    ('', '8.55 3.04')
+    """
+    style: Any = SENSE_DASHES[sense]
+    if style == "-":
+        return ""
+    lengths: Sequence[float] = (1.0, 1.65) if style == ":" else style[1]
+    return " ".join(f"{ROD_WIDTH * length:.2f}" for length in lengths)
+
+
+def view(one: ViewScene) -> str:
+    """Return one view as a group."""
+    under = [shape(s) for s in one.shapes if s.order < OVER]
+    over = [shape(s) for s in one.shapes if s.order >= OVER]
+    ends = 'stroke-linecap="round"'
+    moving = [
+        *(f'<line data-arm="{escape(h)}" {ink(outline, "stroke")} stroke-width="7" {ends}/>' for h, (_, _, outline) in one.arms.items()),
+        *(f'<line data-arm="{escape(h)}" stroke="{body}" stroke-width="4.8" {ends}/>' for h, (_, body, _) in one.arms.items()),
+        *(f'<polyline data-spring="{escape(n)}" fill="none" stroke="currentColor" stroke-width="0.9" data-width="{SPRING_WIDTH * 1e3 * one.scale:.2f}"/>' for n in one.springs),
+        *(f'<line data-rod="{escape(n)}" stroke="currentColor" stroke-width="{ROD_WIDTH}"/>' for n in one.rods),
+        f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>',
+        *(f'<g data-pin="{escape(h)}">{shape(joint)}</g>' for h, joint in one.joints.items()),
+    ]  # fmt: skip
+    words = [word(w) for w in one.words]
+    words += [f'<text data-word="{escape(n)}" class="halo" font-size="{LETTERS}" fill="currentColor"/>' for n in one.word_places]  # fmt: skip
+    return f'<g data-view="{escape(one.name)}">{"".join([*under, *moving, *over, *words])}</g>'  # fmt: skip
+
+
+def drawing(drawn: Field, label: str) -> str:
+    """Return all views of a layout as one picture.
+
+    Parameters
+    ----------
+    drawn : Field
+        Where everything falls.
+    label : str
+        What a screen reader says of it.
+    """
+    wide, high = drawn.size
+    views = "".join(view(one) for one in drawn.views)
+    return (
+        f'<div class="scroll"><svg class="views" viewBox="0 0 {wide:g} {high:g}" role="img" '
+        f'aria-label="{escape(label)}">{views}</svg></div>'
+    )
+
+
+def plate(scene: Scene, one: ThrottleColumns) -> str:
+    """Return a plate in its bore, seen along its spindle, bore drawn upright."""
+    t = one.throttle
+    seen = scene.layout.shafts[t.shaft].axis.seen_from
+    half = 40 / np.cos(t.closed_angle)
+    hub = 40 * (t.spindle / t.bore if t.bore and t.spindle else DRAWN_SPINDLE)
+    ticks = "".join(
+        f'<path d="M{x} {y}l{11} -11" stroke="var(--soft)"/>'
+        for x in (-52, 41)
+        for y in range(-41, 56, 8)
+    )
+    label = f"plate of {t.name} in its bore, seen from {seen}"
+    return (
+        f'<figure class="plate"><svg viewBox="-60 -60 120 120" role="img" aria-label="{escape(label)}">'
+        f'{ticks}<path d="M-41 -54V54M41 -54V54" stroke="currentColor" stroke-width="1.4" fill="none"/>'
+        f'<line data-plate="{escape(t.name)}" x1="{-half:.2f}" x2="{half:.2f}" stroke="currentColor" stroke-width="4"/>'
+        f'<circle r="{hub:.2f}" fill="var(--paper)" stroke="currentColor" stroke-width="1.4"/></svg>'
+        f"<figcaption>{escape(t.name)}, seen from {escape(seen)}, bore drawn upright "
+        f'<b data-plate-state="{escape(t.name)}"></b></figcaption></figure>'
+    )
+
+
+def curve(scene: Scene, others: Sequence[Scene]) -> str:
+    """Return the travel curve with its mark; other layouts' curves pale."""
+    everyone = (scene, *others)
+    end = 1e3 * max(s.curve.pedal_end for s in everyone)
+    swing = float(np.degrees(scene.main.throttle.swing))
+    top = 1.1 * max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
+    wide, high, left, under = CURVE
+
+    def line(one: Scene) -> str:
+        x = one.curve.pad_travel * 1e3 / end * wide
+        y = high * (1 - np.degrees(one.curve.main.throttle_angle) / top)
+        return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x[::2], y[::2], strict=True))  # fmt: skip
+
+    step = next(s for s in (5, 10, 20, 50, 100) if end / s <= 8 or s == 100)
+    ticks = "".join(
+        f'<path d="M{k / end * wide:.1f} 0V{high}" class="grid"/>'
+        f'<text x="{k / end * wide:.1f}" y="{high + 11}">{k}</text>'
+        for k in range(0, int(end) + 1, step)
+    )
+    for angle in (0.0, swing / 2, swing):
+        y = high * (1 - angle / top)
+        ticks += f'<path d="M0 {y:.1f}H{wide}" class="grid"/><text x="-4" y="{y:.1f}" class="end">{angle:.0f}°</text>'  # fmt: skip
+    full = high * (1 - swing / top)
+    pale = "".join(f'<path d="{line(o)}" class="other"/>' for o in others)
+    label = "travel curve: throttle angle over pad travel, with a mark at the position shown"  # fmt: skip
+    return (
+        f'<svg class="curve" viewBox="{-left} -6 {wide + left + 8} {high + under + 6}" role="img" aria-label="{label}" '
+        f'data-x="{wide / end:.6f}" data-y="{high / top:.6f}" data-high="{high}">'
+        f'{ticks}<path d="M0 {full:.1f}H{wide}" class="full"/><path d="M0 0V{high}H{wide}" class="frame"/>'
+        f'{pale}<path d="{line(scene)}" class="own"/><circle data-mark="" r="5"/>'
+        f'<text x="{wide / 2}" y="{high + 26}">pad travel [mm]</text>'
+        f'<text x="{-left + 8}" y="{high / 2}" transform="rotate(-90 {-left + 8} {high / 2})">throttle [°]</text></svg>'
+    )

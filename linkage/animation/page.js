@@ -1,0 +1,246 @@
+/* Moves the drawing after the numbers in #motion.
+
+   end, layouts: each with its own travel spread evenly over n positions:
+   end [mm], stop [words], throttle [°], share [%], area [%], force [N, pressing
+   and releasing], bounds [°], rods, plates, views. null is a number not known.
+   Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here. */
+(() => {
+  "use strict";
+  const motion = JSON.parse(document.getElementById("motion").textContent);
+  const play = document.getElementById("play");
+  const slider = document.getElementById("pedal");
+  const speed = document.getElementById("speed");
+  const pad = document.getElementById("pad");
+  const say = document.getElementById("say");
+  const steps = Number(slider.max);
+  const STROKE = 2400; /* one way at speed 1 [ms] */
+  const HOLD = 450; /* at each end [ms] */
+  const DASHES = motion.dashes; /* push, neither, pull */
+  const SENSES = ["push", "neither", "pull"];
+  let share = 0; /* of the deepest pad travel */
+  let way = 1; /* 1 pedal going down, -1 coming up */
+  let playing = false;
+  let before = 0;
+  let held = 0;
+  let waiting = 0;
+
+  const number = (value, digits) => value.toFixed(digits).replace("-", "−");
+
+  /* A column at a place between two positions. */
+  function at(column, place) {
+    const low = Math.min(Math.floor(place), column.length - 1);
+    const high = Math.min(low + 1, column.length - 1);
+    const one = column[low], two = column[high];
+    if (one === null || two === null) return place - low < 0.5 ? one : two;
+    return one + (two - one) * (place - low);
+  }
+  const nearest = (column, place) => column[Math.round(place)];
+
+  function find(root, name) {
+    const found = {};
+    for (const part of root.querySelectorAll(`[data-${name}]`)) {
+      const key = part.getAttribute(`data-${name}`);
+      (found[key] = found[key] || []).push(part);
+    }
+    return found;
+  }
+
+  function set(part, values) {
+    for (const key in values) part.setAttribute(key, values[key]);
+  }
+
+  function tell(part, text) {
+    if (part && part.textContent !== text) part.textContent = text;
+  }
+
+  /* One view of a layout: returns what moves it to a place. */
+  function viewer(data, root, rods) {
+    const arms = find(root, "arm"), pins = find(root, "pin"), lines = find(root, "rod");
+    const words = find(root, "word"), springs = find(root, "spring");
+    const face = root.querySelector("[data-pad]");
+    const x = (mm) => data.origin[0] + data.scale * mm;
+    const y = (mm) => data.origin[1] - data.scale * mm;
+    return (place, turn) => {
+      const where = {};
+      for (const hole in data.pins) {
+        const px = at(data.pins[hole][0], place), py = at(data.pins[hole][1], place);
+        where[hole] = [px, py];
+        for (const pin of pins[hole]) set(pin, { transform: `translate(${x(px).toFixed(2)} ${y(py).toFixed(2)})` });
+        const foot = data.feet[hole];
+        for (const arm of arms[hole]) set(arm, { x1: x(foot[0]), y1: y(foot[1]), x2: x(px), y2: y(py) });
+      }
+      for (const rod of rods) {
+        const [one, two] = data.rods[rod.name].map((hole) => where[hole]);
+        const sense = nearest(rod.sense[turn], place);
+        set(lines[rod.name][0], { x1: x(one[0]), y1: y(one[1]), x2: x(two[0]), y2: y(two[1]), "stroke-dasharray": DASHES[sense + 1], "data-sense": SENSES[sense + 1] });
+        const [part, right, up] = data.words[rod.name];
+        const word = words[rod.name][0];
+        set(word, { x: x(one[0] + part * (two[0] - one[0]) + right), y: y(one[1] + part * (two[1] - one[1]) + up) });
+        tell(word, `${rod.name}: ${rodWords(rod, place, turn)}`);
+      }
+      for (const name in data.springs) {
+        const [hole, ax, ay] = data.springs[name];
+        const line = springs[name][0];
+        const from = [x(where[hole][0]), y(where[hole][1])];
+        set(line, { points: zigzag(from, [x(ax), y(ay)], Number(line.dataset.width)) });
+      }
+      const ends = data.pad.map((column) => at(column, place));
+      set(face, { x1: x(ends[0]), y1: y(ends[1]), x2: x(ends[2]), y2: y(ends[3]) });
+    };
+  }
+
+  /* A spring as on the drawings: straight ends, the rest to and fro. */
+  function zigzag(from, to, width) {
+    const dx = to[0] - from[0], dy = to[1] - from[1];
+    const length = Math.hypot(dx, dy) || 1;
+    const half = Math.min(width, length / 4) / 2;
+    const count = 2 * motion.coils;
+    const shares = [[0, 0], [0.14, 0]];
+    for (let k = 1; k <= count; k++) shares.push([0.14 + (0.72 * k) / (count + 1), k % 2 ? 1 : -1]);
+    shares.push([0.86, 0], [1, 0]);
+    return shares.map(([s, side]) => `${(from[0] + s * dx - (side * half * dy) / length).toFixed(2)},${(from[1] + s * dy + (side * half * dx) / length).toFixed(2)}`).join(" ");
+  }
+
+  function rodWords(rod, place, turn) {
+    const sense = SENSES[nearest(rod.sense[turn], place) + 1];
+    const force = rod.force && at(rod.force[turn], place);
+    return force === null || force === undefined ? sense : `${sense} ${number(Math.abs(force), 0)} N`;
+  }
+
+  /* A layout's part of the page. */
+  function shower(data, root) {
+    const last = data.throttle.length - 1;
+    const views = [...root.querySelectorAll("[data-view]")].map((part, k) => viewer(data.views[k], part, data.rods));
+    const cell = (name) => root.querySelector(`[data-show="${name}"]`);
+    const cells = { pad: cell("pad"), throttle: cell("throttle"), area: cell("area"), force: cell("force"), stop: cell("stop") };
+    const plates = [...root.querySelectorAll("[data-plate]")];
+    const states = [...root.querySelectorAll("[data-plate-state]")];
+    const mark = root.querySelector("[data-mark]");
+    const curve = mark.ownerSVGElement.dataset;
+    const rows = [...root.querySelectorAll("[data-row]")];
+    function place() {
+      return data.end > 0 ? Math.min((share * motion.end) / data.end, 1) * last : 0;
+    }
+    function show() {
+      const p = place(), turn = way > 0 ? 0 : 1;
+      const mm = (p / last) * data.end, angle = at(data.throttle, p);
+      for (const view of views) view(p, turn);
+      tell(cells.pad, `${number(mm, 1)} mm of ${number(data.end, 1)} mm`);
+      tell(cells.throttle, `${number(angle, 1)}° = ${number(at(data.share, p), 0)} % of swing`);
+      if (cells.area) tell(cells.area, `${number(at(data.area, p), 0)} %`);
+      if (cells.force) {
+        const force = at(data.force[turn], p);
+        tell(cells.force, `${force === null ? "not known" : `${number(force, 0)} N`}, ${turn ? "coming up" : "going down"}`);
+      }
+      tell(cells.stop, stop(p));
+      data.plates.forEach((plate, k) => {
+        set(plates[k], { transform: `rotate(${(-at(plate.angle, p)).toFixed(2)})` });
+        tell(states[k], plate.words[nearest(plate.state, p)]);
+      });
+      set(mark, { cx: mm * curve.x, cy: curve.high - angle * curve.y });
+      data.rods.forEach((rod, k) => {
+        const left = at(rod.left, p), near = left < data.bounds[0] ? " TOO NEAR" : left < data.bounds[1] ? " near" : "";
+        const [force, words, bar] = rows[k].querySelectorAll("td");
+        tell(force, rodWords(rod, p, turn));
+        tell(words, `${number(left, 0)}°${near} at ${rod.holes[nearest(rod.nearer, p)]}`);
+        words.classList.toggle("near", near !== "");
+        bar.querySelector("i").style.width = `${(left / 90) * 100}%`;
+      });
+    }
+    function stop(p) {
+      if (p >= last) return data.stop;
+      return p <= 0 ? "pedal up" : "between its stops";
+    }
+    function summary() {
+      const p = place();
+      return `throttle ${number(at(data.throttle, p), 0)} degrees, ${number(at(data.share, p), 0)} per cent, ${stop(p)}`;
+    }
+    return { show, summary };
+  }
+
+  const showers = motion.layouts.map((data, k) => shower(data, document.querySelectorAll(".layout")[k]));
+
+  function words() {
+    return `pad ${number(share * motion.end, 1)} mm; ${showers.map((one) => one.summary()).join("; ")}`;
+  }
+
+  function show() {
+    for (const one of showers) one.show();
+    tell(pad, `pad ${number(share * motion.end, 1)} mm`);
+    if (playing) slider.value = Math.round(share * steps);
+    else slider.setAttribute("aria-valuetext", words());
+  }
+
+  /* Speaks once things have come to rest, never frame by frame. */
+  function speak() {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => tell(say, words()), 500);
+  }
+
+  function step(now) {
+    if (!playing) return;
+    const passed = Math.min(now - before, 100);
+    before = now;
+    if (held > 0) {
+      held -= passed;
+      if (held <= 0) way = share >= 1 ? -1 : 1;
+    } else {
+      share += (way * passed * Number(speed.value)) / STROKE;
+      if (share >= 1 || share <= 0) {
+        share = Math.min(Math.max(share, 0), 1);
+        held = HOLD;
+      }
+    }
+    show();
+    requestAnimationFrame(step);
+  }
+
+  function run(wanted) {
+    if (playing === wanted) return;
+    playing = wanted;
+    play.textContent = playing ? "Pause" : "Play";
+    play.setAttribute("aria-pressed", String(playing));
+    if (playing) {
+      clearTimeout(waiting);
+      held = 0;
+      if (share >= 1) way = -1;
+      if (share <= 0) way = 1;
+      before = performance.now();
+      requestAnimationFrame(step);
+    } else {
+      slider.value = Math.round(share * steps);
+      show();
+      speak();
+    }
+  }
+
+  /* Stands at a step of the slider. */
+  function stand(place) {
+    run(false);
+    const wanted = Math.min(Math.max(place, 0), steps) / steps;
+    if (wanted !== share) way = wanted > share ? 1 : -1;
+    share = wanted;
+    slider.value = Math.round(share * steps);
+    show();
+    speak();
+  }
+
+  play.addEventListener("click", () => run(!playing));
+  slider.addEventListener("input", () => stand(Number(slider.value)));
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    const target = event.target;
+    if (target === speed || (target === play && (event.key === " " || event.key === "Enter"))) return;
+    if (event.key.startsWith("Arrow") && target.closest && target.closest(".scroll")) return;
+    const here = Math.round(share * steps);
+    const moves = { ArrowRight: here + 1, ArrowUp: here + 1, ArrowLeft: here - 1, ArrowDown: here - 1, PageUp: here + 10, PageDown: here - 10, Home: 0, End: steps };
+    if (event.key === " ") run(!playing);
+    else if (event.key in moves && (target === slider || !event.key.startsWith("Page"))) stand(moves[event.key]);
+    else return;
+    event.preventDefault();
+  });
+  addEventListener("beforeprint", () => run(false));
+
+  show();
+  if (!matchMedia("(prefers-reduced-motion: reduce)").matches) run(true);
+})();

@@ -1,0 +1,147 @@
+"""The animation as one HTML file that needs no network and no other file.
+
+Not here: the drawing (`markup`), the numbers (`columns`), moving it (``page.js``).
+"""
+
+from __future__ import annotations
+
+import json
+from html import escape
+from importlib.resources import files
+from string import Template
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.animation.columns import columns
+from linkage.animation.geometry import field
+from linkage.animation.markup import curve, dash_of, drawing, plate
+from linkage.animation.scene import deepest, scene
+from linkage.animation.words import SENSES, end_words
+from linkage.drawing.layout_labels import turn_words
+from linkage.drawing.style import CAUTION
+from linkage.drawing.symbols import COILS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.animation.scene import Scene
+    from linkage.checks import Check
+
+#: Positions of each layout's travel; the script goes straight between them.
+POSITIONS: Final = 121
+COUNT: Final = {1: "one", 2: "two"}
+
+
+def page(checks: Sequence[Check]) -> str:
+    """Return the page.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        Of one layout, or of two to stand side by side.
+
+    Returns
+    -------
+    str
+        HTML with its style, script and numbers inside.
+    """
+    shown = [
+        scene(one, np.linspace(0.0, one.examined.working.end, POSITIONS))
+        for one in checks
+    ]
+    fields = [field(one) for one in shown]
+    data = {
+        "end": round(deepest(checks) * 1e3, 3),
+        "coils": COILS,
+        "dashes": [dash_of(sense) for sense in (-1, 0, 1)],
+        "layouts": [columns(s, f) for s, f in zip(shown, fields, strict=True)],
+    }
+    parts = []
+    for k, one in enumerate(shown):
+        others = [s for s in shown if s is not one]
+        parts.append(_layout(k, one, drawing(fields[k], spoken(one)), others))
+    title = " and ".join(dict.fromkeys(one.layout.title for one in shown))
+    # Nothing in the numbers may end the script that holds them.
+    packed = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False).replace("<", "\\u003c")  # fmt: skip
+    return Template(_text("page.html")).substitute(
+        title=escape(title),
+        caution=escape(CAUTION),
+        css=_text("page.css").strip(),
+        js=_text("page.js").strip(),
+        steps=POSITIONS - 1,
+        count=COUNT[len(shown)],
+        layouts="\n".join(parts),
+        data=packed,
+    )
+
+
+def _text(name: str) -> str:
+    return files("linkage.animation").joinpath(name).read_text(encoding="utf-8")
+
+
+def spoken(one: Scene) -> str:
+    """Return the drawing in words, for those who do not see it.
+
+    Parameters
+    ----------
+    one : Scene
+        What is drawn.
+    """
+    layout = one.layout
+    said = ["Drawing of the linkage. Pedal going down:"]
+    for name, shaft in layout.shafts.items():
+        turn = turn_words(one.motion, shaft, 1)
+        said.append(f"{name} {turn} seen from {shaft.axis.seen_from};")
+    for rod in one.rods:
+        start, end = rod.holes
+        sense = {"pull": "pulls", "push": "pushes"}.get(SENSES[int(rod.sense[0][len(rod.left) // 2])], "neither pulls nor pushes")  # fmt: skip
+        said.append(f"rod {rod.name} from {start} to {end} {sense};")
+    said.append(f"pedal {end_words(one)}.")
+    return " ".join(said)
+
+
+def _layout(k: int, one: Scene, picture: str, others: Sequence[Scene]) -> str:
+    plates = "".join(
+        plate(one, t) for t in one.throttles.values() if t.throttle.kind == "plate"
+    )
+    rows = [("pad travel", "pad"), ("throttle", "throttle")]
+    rows += [("open area", "area")] * (one.main.area is not None)
+    rows += [("pad force", "force")] * (one.pad_force is not None)
+    rows += [("pedal", "stop")]
+    numbers = "".join(
+        f'<tr><th scope="row">{name}</th><td data-show="{key}"{" class=stop" * (key == "stop")}></td></tr>'
+        for name, key in rows
+    )
+    return (
+        f'<section class="layout" aria-labelledby="title-{k}"><h2 id="title-{k}">{escape(one.layout.title)}</h2>'
+        f"{_banner(one)}{picture}"
+        f'<div class="below">{plates}{curve(one, others)}'
+        f'<table class="numbers"><caption>Position</caption><tbody>{numbers}</tbody></table></div>'
+        f"{_rods(one)}</section>"
+    )
+
+
+def _banner(one: Scene) -> str:
+    if not one.reasons:
+        return "<div></div>"  # keeps two layouts level
+    reasons = "".join(f"<li>{escape(reason)}</li>" for reason in one.reasons)
+    return f'<div class="banner" role="note" aria-label="verdict">DO NOT FIT<ul>{reasons}</ul></div>'
+
+
+def _rods(one: Scene) -> str:
+    limits = one.layout.limits
+    bounds = "".join(
+        f'<b style="left:{np.degrees(bound) / 0.9:.1f}%"></b>'
+        for bound in (limits.arm_rod_refuse, limits.arm_rod_look)
+    )
+    rows = "".join(
+        f'<tr data-row="{escape(rod.name)}"><th scope="row">{escape(rod.name)}</th><td></td><td></td>'
+        f'<td aria-hidden="true"><div class="bar"><i></i>{bounds}</div></td></tr>'
+        for rod in one.rods
+    )
+    return (
+        '<table class="rods"><caption>Rods</caption><thead><tr><th scope="col">rod</th>'
+        '<th scope="col">force</th><th scope="col">left to dead centre</th><td aria-hidden="true"></td></tr></thead>'
+        f"<tbody>{rows}</tbody></table>"
+    )

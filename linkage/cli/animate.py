@@ -1,0 +1,130 @@
+"""``throttle-linkage animate``: the pedal going down and up, as GIF, MP4 or HTML."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from linkage.cli import common
+
+if TYPE_CHECKING:
+    from linkage.checks import Check
+
+KINDS = ("gif", "mp4", "html")
+
+
+def animate(
+    layout: common.LayoutFile,
+    output: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="FILE", help="Write .gif, .mp4 or .html"
+        ),
+    ] = None,
+    beside: Annotated[
+        Path | None,
+        typer.Option(
+            "--beside",
+            metavar="LAYOUT",
+            help="Another layout side by side, on the same pad travel.",
+        ),
+    ] = None,
+    frames: Annotated[
+        int, typer.Option("--frames", help="Frames, pedal down and up (not HTML).")
+    ] = 120,
+    fps: Annotated[
+        float, typer.Option("--fps", help="Frames a second (not HTML).")
+    ] = 25.0,
+    size: Annotated[
+        str, typer.Option("--size", help="Width and height in pixels (not HTML).")
+    ] = "960x540",
+    force: common.Force = False,
+    quiet: common.Quiet = False,
+) -> None:
+    """Show the linkage at work: pedal down and up, one layout or two side by side.
+
+    Example: throttle-linkage animate car.toml -o car.html
+
+    Before and after: throttle-linkage animate old.toml --beside new.toml -o both.gif
+    """
+    place = _place(output, force=force)
+    kind = common.suffix_of(place, KINDS)
+    pixels = size_of(size)
+    _refuse(kind, frames, fps, pixels)
+    checks = [_checked(path) for path in (layout, *([beside] if beside else []))]
+    if kind == "html":
+        from linkage.animation.page import page
+
+        common.write(place, page(checks), force=force, quiet=quiet)
+        return
+    from linkage.animation.gif import gif
+    from linkage.animation.mp4 import mp4
+    from linkage.animation.scene import deepest, scenes
+    from linkage.animation.schedule import schedule
+
+    timing = schedule(deepest(checks), frames)
+    make = gif if kind == "gif" else mp4
+    data = make(
+        scenes(checks, timing.pad_travel),
+        timing,
+        size=pixels,
+        fps=fps,
+        progress=common.progress("drawing", quiet=quiet),
+    )
+    common.write(place, data, force=force, quiet=quiet)
+
+
+def _place(output: Path | None, *, force: bool) -> Path:
+    """Return where the result goes; it is no text, so a pipe will not do."""
+    from linkage.errors import UsageError
+
+    if output is None or str(output) in {"-", "/dev/stdout"}:
+        msg = "an animation cannot be printed"
+        raise UsageError(msg, hint="name a file with -o, such as -o car.html")
+    if output.exists() and not output.is_file() and not output.is_dir():
+        msg = f"`{output}` is a pipe or a device, not a place for an animation"
+        raise UsageError(msg, hint="name a file with -o, such as -o car.html")
+    common.suffix_of(output, KINDS)
+    common.check_place(output, force=force)
+    return output
+
+
+def size_of(text: str) -> tuple[int, int]:
+    """Return width and height, written such as 960x540.
+
+    Raises
+    ------
+    UsageError
+        If it is not two whole numbers.
+    """
+    from linkage.errors import UsageError
+
+    parts = text.lower().replace("×", "x").split("x")
+    if len(parts) != 2 or not all(p.strip().isascii() and p.strip().isdigit() and len(p) < 7 for p in parts):  # fmt: skip
+        msg = f"`{text}` is no size"
+        raise UsageError(msg, hint="write width and height in pixels, such as 960x540")
+    return int(parts[0]), int(parts[1])
+
+
+def _refuse(kind: str, frames: int, fps: float, pixels: tuple[int, int]) -> None:
+    """Refuse what cannot be made, before any work."""
+    if kind == "html":
+        return
+    from linkage.animation.mp4 import refuse_odd, refuse_without_encoder
+    from linkage.animation.picture import refuse_size
+    from linkage.animation.schedule import refuse_timing
+
+    refuse_timing(frames, fps, kind)
+    refuse_size(pixels)
+    if kind == "mp4":
+        refuse_odd(pixels)
+        refuse_without_encoder()
+
+
+def _checked(path: Path) -> "Check":
+    from linkage.checks import check
+    from linkage.config import load
+
+    loaded = load(path)
+    with loaded.placing():
+        return check(loaded.layout, cures=False)
