@@ -44,8 +44,8 @@ PASSING: Final = 15e-3
 SHORTEST: Final = 50e-3
 #: A see-saw lies between its rods: its arms stand at least so far apart. [rad]
 APART: Final = math.radians(110)
-#: Candidates solved out of those found by squaring.
-SOLVED: Final = 400
+#: Places solved out of those found by squaring, by how many of the rods push.
+SOLVED: Final = (120, 60, 20)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,12 +62,15 @@ class Seat:
         Of both at rest. [rad]
     pushes : int
         How many of its two rods push.
+    sense : {1, -1}
+        In which it turns while the pedal goes down.
     """
 
     place: Flat
     lengths: Flat
     angles: Flat
     pushes: int
+    sense: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -207,6 +210,7 @@ def _far_arms(p: _Plane, place: Flat, near: Flat, turning: Flat) -> Iterator[Sea
                 lengths=(length, far),
                 angles=(round((angle - back) / degree) * degree, round((out - back) / degree) * degree),
                 pushes=int(first_pushes) + int(lever > 0),
+                sense=sense,
             )  # fmt: skip
 
 
@@ -294,11 +298,14 @@ def search_lever(ground: Ground, driver: Driven, count: int) -> list[Candidate]:
     list of Candidate
         Best first; empty where there is no place.
     """
-    seats = sorted(
-        _seats(_plane(ground, driver)), key=lambda s: (s.pushes, sum(s.lengths))
-    )
-    step = max(len(seats) // SOLVED, 1)
-    found = [c for s in seats[::step] if (c := _solved(ground, driver, s)) is not None]
+    seats = sorted(_seats(_plane(ground, driver)), key=lambda s: sum(s.lengths))
+    found = []
+    for pushes, most in enumerate(SOLVED):
+        some = [s for s in seats if s.pushes == pushes]
+        for seat in some[:: max(len(some) // most, 1)]:
+            candidate = _solved(ground, driver, seat)
+            if candidate is not None:
+                found.append(candidate)
     return sorted(found, key=lambda c: c.rank)[:count]
 
 
@@ -309,15 +316,15 @@ def _solved(ground: Ground, driver: Driven, seat: Seat) -> Candidate | None:
     aim = ground.aim(ground.last, flipped=False)
     onto = one.arms[first.driver.arm], lever.arms["in"]
     tries = grid(([onto[0].length], [onto[1].length]), ([onto[0].angle], [onto[1].angle]))  # fmt: skip
-    score, turn = NEVER, np.empty(0)
-    for sense in (1.0, -1.0):
-        middle = Aim(sense=sense, turn=1.0, throttle=False, look=aim.look, tip_in=aim.tip_in)  # fmt: skip
-        outcome = attempt((one, lever), first, driver, tries, middle)
-        if outcome.score[0] < NEVER and np.isfinite(outcome.turn[0]).all():
-            short = math.degrees(max(aim.look + math.radians(2) - float(outcome.least[0]), 0.0))  # fmt: skip
-            score, turn = short, outcome.turn[0] - outcome.turn[0][0]
-    if score >= NEVER:
+    middle = Aim(
+        sense=seat.sense, turn=1.0, throttle=False, look=aim.look, tip_in=aim.tip_in
+    )
+    outcome = attempt((one, lever), first, driver, tries, middle)
+    turn = outcome.turn[0] - outcome.turn[0][0]
+    if outcome.score[0] >= NEVER or not np.isfinite(turn).all():
         return None
+    short = aim.look + math.radians(2) - float(outcome.least[0])
+    score = math.degrees(max(short, 0.0))
     on = Driven(pad_travel=driver.pad_travel, turn=turn)
     from_, arm = lever.arms["out"], two.arms[second.driven.arm]
     # The arms may be a little longer, and the spindle's lever clocked a little.
