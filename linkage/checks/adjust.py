@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 #: Steps in which a hole can be drilled and a lever set.
 LENGTH_STEP: Final = 0.5e-3
 ANGLE_STEP: Final = math.radians(1)
+#: Play of two new ball joints together: common practice, no source. [m]
+FRESH_PLAY: Final = 0.2e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -169,6 +171,22 @@ def less_free_play(layout: Layout) -> Iterator[Adjustment]:
             effort=0.1,
             text=f"take up the pedal's free play from {say(layout.pedal.free_play, 'length')} to 2.0 mm",
             layout=replace(layout, pedal=pedal),
+        )
+
+
+def less_play(layout: Layout) -> Iterator[Adjustment]:
+    """Yield new joints: each worn rod alone, then all, with 0.2 mm of play."""
+    worn = [name for name, rod in layout.rods.items() if rod.play > FRESH_PLAY]
+    for names in [[name] for name in worn] + [worn] * (len(worn) > 1):
+        rods = {n: replace(layout.rods[n], play=FRESH_PLAY) for n in names}
+        what = " and ".join(
+            f"rod `{n}` ({say(layout.rods[n].play, 'length')} of play now)"
+            for n in names
+        )
+        yield Adjustment(
+            effort=0.05 * len(names),
+            text=f"put new joints on {what}, {say(FRESH_PLAY, 'length')} together",
+            layout=replace(layout, rods={**layout.rods, **rods}),
         )
 
 

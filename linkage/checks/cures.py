@@ -59,6 +59,7 @@ def _stroke(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     holes = _throttle_holes(x, finding)
     return chain(
         adjust.rods_cut_to_fit(x.layout),
+        adjust.less_play(x.layout),
         adjust.lengths(x.layout, holes),
         adjust.angles(x.layout, holes, most=math.radians(20)),
     )
@@ -156,6 +157,11 @@ def _mends(
     )
 
 
+def _shuts(findings: Iterable[Finding]) -> bool:
+    """Tell whether pressing shuts a plate: nothing else is judged then."""
+    return any(f.code == "opening-sense" and f.verdict != "fits" for f in findings)
+
+
 def _spoken(candidate: Adjustment, y: Examined) -> str:
     cut = [
         f"rod `{n}` to {say(y.assembly.loop(n).length, 'length')}"
@@ -200,6 +206,8 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
         if judged is None:
             continue
         y, after = judged
+        if finding.code != "opening-sense" and _shuts(after):
+            continue  # what cannot be judged there only seems mended
         if _mends(finding, ranks, after) and _mends(finding, ranks, all_findings(y)):
             return Cure(text=_spoken(candidate, y), layout=y.layout, proven=True)
         bad = sum(WORSE.get(f.code, 1) for f in after if f.verdict == "do not fit")
