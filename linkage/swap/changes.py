@@ -120,7 +120,7 @@ def _arms(old: Shaft, new: Shaft, *, piece: bool) -> tuple[list[str], list[str]]
         if abs(arm.offset - was.offset) > SAME_LENGTH:
             work.append(f"slide arm `{new.name}.{name}` to {say(arm.offset, 'length')} along its shaft")  # fmt: skip
     if piece:
-        parts.append(f"{new.name} with arms {' and '.join(told)}, seen from {new.axis.seen_from}")  # fmt: skip
+        parts.append(f"{new.name} with arms {', '.join(told)}, seen from {new.axis.seen_from}")  # fmt: skip
     return parts, work
 
 

@@ -18,6 +18,7 @@ from linkage.checks.senses import pulls
 from linkage.errors import LinkageError
 from linkage.quantities import say
 from linkage.swap.changes import Changes, changes
+from linkage.swap.recipes import alongside
 from linkage.swap.rehook import rehooked, sense_of
 
 if TYPE_CHECKING:
@@ -99,6 +100,7 @@ def _pushing(g: Ground, x: Examined) -> int:
 
 def _finished(g: Ground, layout: Layout) -> Layout:
     """Return a candidate with stops turned over, springs hooked and the pedal stop set."""
+    layout = alongside(g, layout)
     _, x = stop_set_last(layout)
     stops = {
         name: replace(stop, turn=-stop.turn)

@@ -280,3 +280,40 @@ def set_arm(layout: Layout, hole: Hole, length: float, angle: float) -> Layout:
         turned = arm.angle
     size = arm.length if abs(length - arm.length) < 1e-9 else round(length, 9)
     return layout.with_arm(hole, length=size, angle=turned)
+
+
+def alongside(ground: Ground, layout: Layout) -> Layout:
+    """Return the layout with other carburettors on the same shaft set alike.
+
+    Two carburettors on one shaft have equal drop links; what is done to the
+    arms of the main one's rod is done to those of the others.
+
+    Parameters
+    ----------
+    ground : Ground
+        What the search stands on.
+    layout : Layout
+        With the arms of the main throttle's rod set.
+    """
+    main = ground.path[-1]
+    if layout.path_to(main.driven.shaft)[-1].driver != main.driver:
+        return layout  # a reversing lever in between, for one rod alone
+    for throttle in layout.throttles.values():
+        path = layout.path_to(throttle.shaft)
+        if throttle.kind != "plate" or not path or throttle.shaft == main.driven.shaft:
+            continue
+        link = path[-1]
+        if link.driver.shaft != main.driver.shaft:
+            continue
+        pairs = ((main.driver, link.driver), (main.driven, link.driven))
+        for model, hole in pairs:
+            if hole == model:
+                continue
+            old = ground.layout.shafts[model.shaft].arms[model.arm]
+            new = layout.shafts[model.shaft].arms[model.arm]
+            arm = layout.shafts[hole.shaft].arms[hole.arm]
+            length = arm.length * new.length / old.length
+            angle = arm.angle + new.angle - old.angle
+            layout = set_arm(layout, hole, length, angle)
+        layout = layout.with_rod(link.rod.name, None)
+    return layout

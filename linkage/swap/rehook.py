@@ -71,7 +71,8 @@ def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
 def _other_hand(layout: Layout, new: Examined, spring: Spring) -> tuple[Layout, str]:
     shuts = -sense_of(new, spring.shaft)
     changed = replace(spring, data={**spring.data, "shuts": shuts})
-    note = f"fit spring `{spring.name}` of the other hand, that turns {spring.shaft} {turning(shuts)}"  # fmt: skip
+    seen = layout.shafts[spring.shaft].axis.seen_from
+    note = f"fit spring `{spring.name}` of the other hand, that turns {spring.shaft} {turning(shuts)} seen from {seen}"  # fmt: skip
     return replace(layout, springs={**layout.springs, spring.name: changed}), note
 
 

@@ -37,6 +37,10 @@ RUNS = {
         ["springs", CONFIGS / "fault-one-spring-only.toml", "--rows", "3"],
         ["springs", CONFIGS / "hanging-pedal.toml", "--choose", "near", "--radii", "26, 28 mm"],
     ],
+    "swap": [
+        ["swap", CONFIGS / "scenario-before.toml"],
+        ["swap", CONFIGS / "up-pull-side-draught.toml", "--carburettor", "replaced", "--opens", "clockwise"],
+    ],
     "new": [["new", "--list"]],
 }  # fmt: skip
 CASES = [(name, words) for name, runs in RUNS.items() for words in runs]
@@ -73,7 +77,8 @@ def _worse(data):
 
 
 def test_findings_are_the_same_everywhere():
-    assert _schema("springs")["$defs"]["finding"] == _schema("check")["$defs"]["finding"]
+    for name in ("springs", "swap"):
+        assert _schema(name)["$defs"]["finding"] == _schema("check")["$defs"]["finding"]
 
 
 @pytest.mark.parametrize("name", RUNS)

@@ -49,7 +49,9 @@ def test_every_cure_is_written_as_a_whole_layout(run, before, tmp_path):
     assert ran.code == 0
     data = json.loads(ran.out)
     files = sorted(p.name for p in out.iterdir())
-    assert files == sorted([*(c["file"].rpartition("/")[2] for c in data["cures"]), "swapped.toml"])
+    assert files == sorted(
+        [*(c["file"].rpartition("/")[2] for c in data["cures"]), "swapped.toml"]
+    )
     assert ran.err.count("wrote") == len(files) == 7
     assert data["file"] == str(out / "swapped.toml")
     assert run("check", out / "swapped.toml").code == 1
@@ -64,7 +66,14 @@ def test_every_cure_is_written_as_a_whole_layout(run, before, tmp_path):
 
 
 def test_json(run, configs):
-    ran = run("swap", configs / "hanging-pedal.toml", "--carburettor", "turned", "--json", "--quiet")
+    ran = run(
+        "swap",
+        configs / "hanging-pedal.toml",
+        "--carburettor",
+        "turned",
+        "--json",
+        "--quiet",
+    )
     data = json.loads(ran.out)
     assert data["fits"]
     assert not data["fits_as_it_is"]
@@ -72,7 +81,11 @@ def test_json(run, configs):
     assert data["as_swapped"]["verdict"] == "do not fit"
     assert data["beyond"] == "pedal"
     fact = next(f for f in data["facts"] if f["kind"] == "throttle")
-    assert (fact["before"], fact["after"], fact["reverses"]) == ("anticlockwise", "clockwise", True)
+    assert (fact["before"], fact["after"], fact["reverses"]) == (
+        "anticlockwise",
+        "clockwise",
+        True,
+    )
     last = data["cures"][-1]
     assert last["check"] is None
     assert "no bell crank" in last["reason"]
@@ -81,9 +94,21 @@ def test_json(run, configs):
 
 
 def test_a_cure_that_fails_is_told_with_its_reason(run, configs, tmp_path):
-    ran = run("swap", configs / "up-pull-side-draught.toml", "--carburettor", "replaced", "--opens", "clockwise", "--out-dir", tmp_path / "o")
+    ran = run(
+        "swap",
+        configs / "up-pull-side-draught.toml",
+        "--carburettor",
+        "replaced",
+        "--opens",
+        "clockwise",
+        "--out-dir",
+        tmp_path / "o",
+    )
     words = " ".join(ran.out.split())
-    assert "DO NOT FIT fails: there is no bell crank" in words or "there is no bell crank between" in words
+    assert (
+        "DO NOT FIT fails: there is no bell crank" in words
+        or "there is no bell crank between" in words
+    )
     failing = [p for p in (tmp_path / "o").iterdir() if "not cured by" in p.read_text()]
     for path in failing:
         assert "DO NOT FIT" in path.read_text()
@@ -94,7 +119,11 @@ def test_to_a_place_and_across_a_plane(run, before):
     plane = json.loads(run("swap", before, "--plane", "y = 20 mm", "--json").out)
     assert there["plane_mm"] == plane["plane_mm"] == 20
     same = json.loads(run("swap", before, "--to", "y = -180 mm", "--json").out)
-    assert same["slides"] == there["slides"] == [{"arm": "cross shaft.outer", "by_mm": 400}]
+    assert (
+        same["slides"]
+        == there["slides"]
+        == [{"arm": "cross shaft.outer", "by_mm": 400}]
+    )
 
 
 def test_beyond_another_shaft(run, before):
@@ -120,7 +149,14 @@ def test_a_swap_that_cannot_be_put_together(run, configs):
     import math
 
     straight = math.degrees(math.atan(slope))
-    words = ("--carburettor", "replaced", "--opens", "clockwise", "--lever-angle", f"{straight:.12f} deg")
+    words = (
+        "--carburettor",
+        "replaced",
+        "--opens",
+        "clockwise",
+        "--lever-angle",
+        f"{straight:.12f} deg",
+    )
     ran = run("swap", car, *words)
     assert "CANNOT BE PUT TOGETHER" in ran.out
     assert "What cannot be told:" in ran.out
@@ -144,9 +180,28 @@ def test_a_swap_that_cannot_be_put_together(run, configs):
         (("--carburettor", "mirored"), 2, "did you mean `mirrored`?"),
         (("--carburettor", "replaced"), 2, "needs the way it opens"),
         (("--opens", "clockwise"), 2, "cannot be told how"),
-        (("--carburettor", "turned", "--lever-angle", "52 deg"), 2, "cannot be told how"),
-        (("--carburettor", "replaced", "--opens", "clokwise"), 2, "did you mean `clockwise`?"),
-        (("--carburettor", "replaced", "--opens", "clockwise", "--lever-angle", "52"), 3, "unit"),
+        (
+            ("--carburettor", "turned", "--lever-angle", "52 deg"),
+            2,
+            "cannot be told how",
+        ),
+        (
+            ("--carburettor", "replaced", "--opens", "clokwise"),
+            2,
+            "did you mean `clockwise`?",
+        ),
+        (
+            (
+                "--carburettor",
+                "replaced",
+                "--opens",
+                "clockwise",
+                "--lever-angle",
+                "52",
+            ),
+            3,
+            "unit",
+        ),
     ],
 )
 def test_refusals_leave_no_folder(run, before, tmp_path, words, code, said):
@@ -191,7 +246,9 @@ def test_places_where_no_folder_can_be(run, before, tmp_path):
     assert (ran.code, "there is no folder" in ran.err) == (2, True)
 
 
-@pytest.mark.parametrize("fault", [OSError(28, "No space left on device"), KeyboardInterrupt()])
+@pytest.mark.parametrize(
+    "fault", [OSError(28, "No space left on device"), KeyboardInterrupt()]
+)
 def test_nothing_half_written(run, before, tmp_path, monkeypatch, fault):
     """A full disk, or Ctrl-C, at the third file."""
     from linkage import files

@@ -25,15 +25,23 @@ VECTOR = st.tuples(PART, PART, PART).filter(lambda v: math.hypot(*v) > 0.1)
 AXIS = st.one_of(NAME.map(NAMED.__getitem__), VECTOR.map(axis_from_vector))
 MOVE = st.one_of(
     st.floats(-0.3, 0.3).map(mirror),
-    st.tuples(PLACE, PLACE).map(lambda p: half_turn(tuple(c / 1e3 for c in p[0]), tuple(c / 1e3 for c in p[1]))),
+    st.tuples(PLACE, PLACE).map(
+        lambda p: half_turn(tuple(c / 1e3 for c in p[0]), tuple(c / 1e3 for c in p[1]))
+    ),
 )
 
 
-@given(axis=AXIS, pivot=PLACE, angle=ANGLE, offset=OFFSET, move=MOVE, turn=st.floats(-3, 3))
-def test_a_moved_shaft_turns_as_its_moved_points_do(axis, pivot, angle, offset, move, turn):
+@given(
+    axis=AXIS, pivot=PLACE, angle=ANGLE, offset=OFFSET, move=MOVE, turn=st.floats(-3, 3)
+)
+def test_a_moved_shaft_turns_as_its_moved_points_do(
+    axis, pivot, angle, offset, move, turn
+):
     old = shaft("s", pivot, axis, arm("a", 40, angle, offset))
     new, sense = moved_shaft(old, move)
-    assert new.pin("a", sense * turn) == pytest.approx(move.point(old.pin("a", turn)), abs=1e-9)
+    assert new.pin("a", sense * turn) == pytest.approx(
+        move.point(old.pin("a", turn)), abs=1e-9
+    )
     # The viewer is the nearer of the two there are.
     assert np.dot(new.axis.n, old.axis.n) >= -1e-9
 
@@ -74,11 +82,17 @@ def near(one: Shaft, two: Shaft) -> None:
     for a in one.arms.values():
         b = two.arms[a.name]
         assert (b.length, b.offset) == pytest.approx((a.length, a.offset), abs=1e-9)
-        assert math.remainder(b.angle - a.angle, 2 * math.pi) == pytest.approx(0, abs=1e-9)
+        assert math.remainder(b.angle - a.angle, 2 * math.pi) == pytest.approx(
+            0, abs=1e-9
+        )
 
 
 @SOME
-@given(layout=layouts(ALL), plane=st.floats(-0.05, 0.3), kind=st.sampled_from(("mirrored", "turned")))
+@given(
+    layout=layouts(ALL),
+    plane=st.floats(-0.05, 0.3),
+    kind=st.sampled_from(("mirrored", "turned")),
+)
 def test_swapping_twice_gives_the_first_layout(layout, plane, kind):
     once = swap_sides(layout, beyond="cross shaft", plane=plane, carburettor=kind).after
     twice = swap_sides(once, beyond="cross shaft", plane=plane, carburettor=kind).after
@@ -101,9 +115,13 @@ def test_a_mirror_leaves_the_curve_unchanged(layout, plane):
     """The throttle's own opening, jams and all, about axes of every kind."""
     swap = swap_sides(layout, beyond="cross shaft", plane=plane)
     old, new = turns_of(layout), turns_of(swap.after)
-    np.testing.assert_allclose(new.opening("throttle"), old.opening("throttle"), atol=1e-7)
+    np.testing.assert_allclose(
+        new.opening("throttle"), old.opening("throttle"), atol=1e-7
+    )
     for name in swap.moved:
-        np.testing.assert_allclose(new.turns[name], swap.senses[name] * old.turns[name], atol=1e-7)
+        np.testing.assert_allclose(
+            new.turns[name], swap.senses[name] * old.turns[name], atol=1e-7
+        )
 
 
 @SOME
@@ -122,9 +140,25 @@ def test_a_mirror_leaves_the_side_view_unchanged(layout, plane):
 @given(layout=layouts(ALL), plane=st.floats(-0.05, 0.3))
 def test_turning_reverses_the_opening_sense_but_of_an_upright_spindle(layout, plane):
     """Seen from the right, and from behind; half a turn about its own axis is none."""
-    after = swap_sides(layout, beyond="cross shaft", plane=plane, carburettor="turned").after
+    after = swap_sides(
+        layout, beyond="cross shaft", plane=plane, carburettor="turned"
+    ).after
     upright = layout.shafts["spindle"].axis.name == "upright"
     assert after.main.opens == (1 if upright else -1) * layout.main.opens
-    x, _, z = (a - b for a, b in zip(layout.shafts["spindle"].pin("lever"), layout.shafts["spindle"].pivot, strict=True))
-    u, _, w = (a - b for a, b in zip(after.shafts["spindle"].pin("lever"), after.shafts["spindle"].pivot, strict=True))
+    x, _, z = (
+        a - b
+        for a, b in zip(
+            layout.shafts["spindle"].pin("lever"),
+            layout.shafts["spindle"].pivot,
+            strict=True,
+        )
+    )
+    u, _, w = (
+        a - b
+        for a, b in zip(
+            after.shafts["spindle"].pin("lever"),
+            after.shafts["spindle"].pivot,
+            strict=True,
+        )
+    )
     assert (u, w) == pytest.approx((-x, z), abs=1e-9)

@@ -70,9 +70,17 @@ def test_every_cure_keeps_every_limit_or_says_why_not(case):
         main = x.layout.main
         assert main.opens * x.speeds.first[main.shaft][0] > 0
         assert x.working.opening_at_end[main.name] >= 0.98 * main.swing
-        least = min(float(np.min(square(a))) for line in x.lines.values() for a in (line.driver_angle, line.driven_angle))
+        least = min(
+            float(np.min(square(a)))
+            for line in x.lines.values()
+            for a in (line.driver_angle, line.driven_angle)
+        )
         assert least >= math.radians(30)
-        assert all(tilt.max() < math.radians(15) for line in x.lines.values() for tilt in (line.driver_tilt, line.driven_tilt))
+        assert all(
+            tilt.max() < math.radians(15)
+            for line in x.lines.values()
+            for tilt in (line.driver_tilt, line.driven_tilt)
+        )
 
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)
@@ -91,7 +99,10 @@ def test_cures_stand_in_their_order(case):
 def test_the_shipped_scenario_is_what_the_program_finds():
     """before, swapped with another carburettor, is wrongly-swapped; its best cure is cured."""
     solution = solved("scenario-before", "replaced")
-    for found, name in ((solution.swap.after, "scenario-wrongly-swapped"), (solution.cures[0].layout, "scenario-cured")):
+    for found, name in (
+        (solution.swap.after, "scenario-wrongly-swapped"),
+        (solution.cures[0].layout, "scenario-cured"),
+    ):
         shipped = car(name)
         assert found.shafts.keys() == shipped.shafts.keys()
         for shaft in shipped.shafts.values():
@@ -99,10 +110,14 @@ def test_the_shipped_scenario_is_what_the_program_finds():
             assert other.pivot == pytest.approx(shaft.pivot, abs=1e-9)
             for a in shaft.arms.values():
                 b = other.arms[a.name]
-                assert (b.length, b.angle, b.offset) == pytest.approx((a.length, a.angle, a.offset), abs=1e-9)
+                assert (b.length, b.angle, b.offset) == pytest.approx(
+                    (a.length, a.angle, a.offset), abs=1e-9
+                )
         assert found.main == shipped.main
         assert found.pedal == shipped.pedal
-        assert {n: s.anchor for n, s in found.springs.items()} == {n: pytest.approx(s.anchor, abs=1e-9) for n, s in shipped.springs.items()}
+        assert {n: s.anchor for n, s in found.springs.items()} == {
+            n: pytest.approx(s.anchor, abs=1e-9) for n, s in shipped.springs.items()
+        }
 
 
 def test_the_shipped_scenario_fits_shuts_and_fits():
@@ -118,11 +133,19 @@ def test_springs_left_as_they_were_are_of_the_wrong_hand():
     layout = solution.cures[0].layout
     for name in ("spring", "far spring"):
         hole = Hole(shaft="spindle", arm=name)
-        layout = layout.with_arm(hole, angle=solution.swap.after.shafts["spindle"].arms[name].angle)
-    bad = {f.code for f in check(layout, cures=False).findings if f.verdict == "do not fit"}
+        layout = layout.with_arm(
+            hole, angle=solution.swap.after.shafts["spindle"].arms[name].angle
+        )
+    bad = {
+        f.code for f in check(layout, cures=False).findings if f.verdict == "do not fit"
+    }
     assert bad == {"spring-line"}
-    wrong = [f.text for f in check(layout, cures=False).findings if f.verdict == "do not fit"]
-    assert all("the opening way from the start: it is on the wrong side" in t for t in wrong)
+    wrong = [
+        f.text for f in check(layout, cures=False).findings if f.verdict == "do not fit"
+    ]
+    assert all(
+        "the opening way from the start: it is on the wrong side" in t for t in wrong
+    )
 
 
 def test_springs_hooked_over_are_as_long_as_before():
@@ -133,7 +156,12 @@ def test_springs_hooked_over_are_as_long_as_before():
         for layout, turn in ((before, before.main.swing), (after, -after.main.swing)):
             spring = layout.springs[name]
             shaft = layout.shafts[spring.shaft]
-            lengths.append([math.dist(shaft.pin(spring.arm, q), spring.anchor) for q in (0.0, turn)])
+            lengths.append(
+                [
+                    math.dist(shaft.pin(spring.arm, q), spring.anchor)
+                    for q in (0.0, turn)
+                ]
+            )
         # A hook is set to whole degrees: half a degree of 28 mm is 0.25 mm.
         assert lengths[0] == pytest.approx(lengths[1], abs=0.25e-3)
 
@@ -185,7 +213,9 @@ def test_a_bell_crank_of_the_other_hand_turns_the_other_way():
     one = cure(solution, "bell-crank-of-the-other-hand")
     x, y = examine(solution.swap.after), one.outcome.examined
     assert x.speeds.first["bell crank"][0] * y.speeds.first["bell crank"][0] < 0
-    arms = [layout.shafts["bell crank"].arms for layout in (solution.swap.after, one.layout)]
+    arms = [
+        layout.shafts["bell crank"].arms for layout in (solution.swap.after, one.layout)
+    ]
     turns = [math.remainder(a["out"].angle - a["in"].angle, 2 * math.pi) for a in arms]
     assert turns[0] * turns[1] < 0
     assert any(part.startswith("bell crank with arms") for part in one.changes.parts)
@@ -205,17 +235,24 @@ def test_a_reversing_lever_lies_between_its_rods(case):
     solution = solved(*case)
     one = cure(solution, "reversing-lever")
     lever = one.layout.shafts["reversing lever"]
-    apart = math.remainder(lever.arms["in"].angle - lever.arms["out"].angle, 2 * math.pi)
+    apart = math.remainder(
+        lever.arms["in"].angle - lever.arms["out"].angle, 2 * math.pi
+    )
     assert abs(apart) >= math.radians(105)
     path = one.layout.path_to(one.layout.main.shaft)
-    assert [p.driven.shaft for p in path][-2:] == ["reversing lever", one.layout.main.shaft]
+    assert [p.driven.shaft for p in path][-2:] == [
+        "reversing lever",
+        one.layout.main.shaft,
+    ]
     x = one.outcome.examined
     last, before = path[-2].driver.shaft, one.layout.main.shaft
     assert x.speeds.first["reversing lever"][0] * x.speeds.first[last][0] != 0
     # Some place is a see-saw: one of its two rods' holes moves against the other.
     assert "reversing lever" in one.layout.engine.carries
     assert len(one.layout.rods) == len(solution.swap.after.rods) + 1
-    assert any(part.startswith("reversing lever, pivot at") for part in one.changes.parts)
+    assert any(
+        part.startswith("reversing lever, pivot at") for part in one.changes.parts
+    )
     # Neither half passes through the spindle or the driver's pivot.
     for link, pivot in ((path[-2], before), (path[-1], last)):
         a = one.layout.shafts[link.driver.shaft].pin(link.driver.arm)
@@ -234,7 +271,12 @@ def test_a_swap_that_fits_asks_for_no_cure():
 
 
 def test_a_lever_badly_clocked_but_opening_is_clocked_anew():
-    swap = swap_sides(car("bulkhead-cross-shaft"), carburettor="replaced", opens=1, lever_angle=math.radians(95))
+    swap = swap_sides(
+        car("bulkhead-cross-shaft"),
+        carburettor="replaced",
+        opens=1,
+        lever_angle=math.radians(95),
+    )
     calls = []
     solution = solve(swap, progress=lambda done, total: calls.append((done, total)))
     assert solution.reversal.opens
@@ -247,9 +289,14 @@ def test_a_lever_badly_clocked_but_opening_is_clocked_anew():
 
 def test_a_swap_that_cannot_be_put_together_is_cured_too():
     before = car("up-pull-side-draught")
-    rod, spindle = before.shafts["cross shaft"].pin("outer"), before.shafts["spindle"].pivot
+    rod, spindle = (
+        before.shafts["cross shaft"].pin("outer"),
+        before.shafts["spindle"].pivot,
+    )
     straight = math.atan2(rod[2] - spindle[2], rod[0] - spindle[0])
-    solution = solve(swap_sides(before, carburettor="replaced", opens=-1, lever_angle=straight))
+    solution = solve(
+        swap_sides(before, carburettor="replaced", opens=-1, lever_angle=straight)
+    )
     assert solution.outcome is None
     assert not solution.fits_as_it_is
     assert solution.fits
@@ -259,8 +306,15 @@ def test_a_swap_that_cannot_be_put_together_is_cured_too():
 def test_a_stop_on_a_reversed_shaft_goes_to_its_other_side():
     before = car("scenario-before")
     stop = Stop(name="crank", shaft="bell crank", turn=math.radians(60))
-    solution = solve(swap_sides(replace(before, stops={"crank": stop}), carburettor="replaced", opens=-1))
-    assert cure(solution, "bell-crank-of-the-other-hand").layout.stops["crank"].turn == -stop.turn
+    solution = solve(
+        swap_sides(
+            replace(before, stops={"crank": stop}), carburettor="replaced", opens=-1
+        )
+    )
+    assert (
+        cure(solution, "bell-crank-of-the-other-hand").layout.stops["crank"].turn
+        == -stop.turn
+    )
     assert cure(solution, "lever-hanging").layout.stops["crank"].turn == stop.turn
 
 
@@ -272,8 +326,15 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
         "near": replace(near, arm="lever", anchor=(0.451, 0.234, 0.228)),
         "far": before.springs["far"],
         # A second on the same arm: the arm is turned for the first.
-        "same": replace(before.springs["far"], name="same", anchor=(0.445, 0.160, 0.18)),
-        "coil": Spring(name="coil", kind="torsion", shaft="spindle", data={"rate": 0.1, "preload": 0.1, "shuts": -1.0}),
+        "same": replace(
+            before.springs["far"], name="same", anchor=(0.445, 0.160, 0.18)
+        ),
+        "coil": Spring(
+            name="coil",
+            kind="torsion",
+            shaft="spindle",
+            data={"rate": 0.1, "preload": 0.1, "shuts": -1.0},
+        ),
     }
     before = replace(before, springs=springs)
     swap = swap_sides(before, carburettor="replaced", opens=-1)
@@ -285,7 +346,11 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
     assert new.springs["near"].anchor != over.springs["near"].anchor
     assert new.springs["far"].anchor == over.springs["far"].anchor
     assert new.springs["coil"].data["shuts"] == 1.0
-    good = {f.where.split(",")[0] for f in check(new, cures=False).findings if f.code == "spring-line" and f.verdict == "fits"}
+    good = {
+        f.where.split(",")[0]
+        for f in check(new, cures=False).findings
+        if f.code == "spring-line" and f.verdict == "fits"
+    }
     assert {"spring near", "spring far", "spring same"} <= good
     told = changes(over, new, clamped="cross shaft").work
     assert any(t.startswith("anchor spring `near`") for t in told)
@@ -296,13 +361,17 @@ def test_the_search_agrees_with_the_solver():
     """Turns found for many candidates at once are those of each layout alone."""
     solution = solved("scenario-before", "replaced")
     g = ground(solution.swap, examine(solution.swap.before))
-    found = search(g, [Vary(driver=KEPT, driven=KEPT), Vary(driver=ANYWHERE, driven=ANYWHERE)])
+    found = search(
+        g, [Vary(driver=KEPT, driven=KEPT), Vary(driver=ANYWHERE, driven=ANYWHERE)]
+    )
     assert found
     for one in found:
         layout = replace(one.layout, pedal=replace(one.layout.pedal, stop=None))
         x = examine(layout)
         main = layout.main
-        assert x.working.opening_at_end[main.name] / main.swing == pytest.approx(min(one.reached, 1.0), abs=1e-6)
+        assert x.working.opening_at_end[main.name] / main.swing == pytest.approx(
+            min(one.reached, 1.0), abs=1e-6
+        )
         assert one.score == pytest.approx(0.0, abs=0.5)
 
 
@@ -317,7 +386,9 @@ def test_no_way_to_open_is_said_so():
 
 def test_changes_name_what_is_new():
     before = car("scenario-before")
-    longer = before.with_arm(Hole(shaft="cross shaft", arm="outer"), length=0.08, offset=0.0)
+    longer = before.with_arm(
+        Hole(shaft="cross shaft", arm="outer"), length=0.08, offset=0.0
+    )
     made = changes(before, longer, clamped="cross shaft")
     assert made.parts == ("arm `cross shaft.outer` of 80.0 mm instead of 71.0 mm",)
     assert made.work[0] == "slide arm `cross shaft.outer` to 0.0 mm along its shaft"
@@ -332,3 +403,22 @@ def test_a_lengthwise_shaft_that_pushed_the_lever_shut_is_cured():
     assert solution.fits
     best = solution.cures[0].outcome.examined
     assert best.speeds.first["spindle"][0] < 0  # clockwise seen from behind: opens
+
+
+def test_twin_carburettors_on_one_shaft_are_set_alike():
+    before = car("twin-side-draught")
+    solution = solve(
+        swap_sides(before, carburettor="replaced", opens=before.main.opens)
+    )
+    one = cure(solution, "lever-standing")
+    assert one.fits
+    front, rear = one.layout.shafts["front spindle"], one.layout.shafts["rear spindle"]
+    assert front.arms["lever"] == rear.arms["lever"]
+    x = one.outcome.examined
+    assert x.motion.opening("front") == pytest.approx(
+        x.motion.opening("rear"), abs=1e-9
+    )
+    # What reverses the shaft itself turns the kickdown the wrong way too.
+    assert "kickdown" in cure(solution, "bell-crank-of-the-other-hand").reason
+    # A reversing lever in the rod of one leaves the other as it was.
+    assert "rear" in cure(solution, "reversing-lever").reason

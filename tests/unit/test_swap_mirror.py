@@ -55,7 +55,9 @@ def test_what_the_viewer_sees_after_a_move(axis, move, angle, sense, offset):
 
 
 def test_a_skew_shaft_keeps_the_nearer_viewer():
-    old = shaft("s", (10, 20, 30), axis_from_vector((-1, -0.5, 0.2)), arm("a", 40, 30, 20))
+    old = shaft(
+        "s", (10, 20, 30), axis_from_vector((-1, -0.5, 0.2)), arm("a", 40, 30, 20)
+    )
     new, sense = moved_shaft(old, mirror(0.0))
     assert new.axis.vector == (-1, 0.5, 0.2)
     assert sense == -1
@@ -78,9 +80,14 @@ def test_a_cross_shaft_becomes_longer_and_its_rod_stays_in_plane():
     (slide,) = swap.slides
     assert str(slide.hole) == "cross shaft.outer"
     assert slide.by == pytest.approx(0.440, abs=1e-12)  # from y = 220 to y = -220 mm
-    assert swap.after.shafts["cross shaft"].arms["inner"] == before.shafts["cross shaft"].arms["inner"]
+    assert (
+        swap.after.shafts["cross shaft"].arms["inner"]
+        == before.shafts["cross shaft"].arms["inner"]
+    )
     x = examine(swap.after)
-    assert max(x.lines["down"].driver_tilt.max(), x.lines["down"].driven_tilt.max()) < 1e-9
+    assert (
+        max(x.lines["down"].driver_tilt.max(), x.lines["down"].driven_tilt.max()) < 1e-9
+    )
 
 
 def test_a_bell_crank_may_stay_too():
@@ -117,7 +124,14 @@ def test_an_anchor_on_the_body_is_mirrored_when_the_carburettor_is_turned():
 
 def test_a_spring_on_the_arm_that_slides_keeps_its_line():
     before = car("scenario-before")
-    extra = Spring(name="pedal return", kind="extension", shaft="cross shaft", arm="outer", anchor=(0.2, 0.22, 0.3), data={"rate": 500.0, "free_length": 0.05})
+    extra = Spring(
+        name="pedal return",
+        kind="extension",
+        shaft="cross shaft",
+        arm="outer",
+        anchor=(0.2, 0.22, 0.3),
+        data={"rate": 500.0, "free_length": 0.05},
+    )
     before = replace(before, springs={**before.springs, "pedal return": extra})
     after = swap_sides(before).after
     assert after.springs["pedal return"].anchor == pytest.approx((0.2, -0.22, 0.3))
@@ -164,8 +178,12 @@ def test_a_given_rod_length_is_kept_only_between_the_same_places():
 
 def test_another_carburettor_opens_as_stated_and_hooks_stay():
     before = car("scenario-before")
-    before = replace(before, stops={"full": Stop(name="full", shaft="spindle", turn=1.3)})
-    after = swap_sides(before, carburettor="replaced", opens=-1, lever_angle=math.radians(100)).after
+    before = replace(
+        before, stops={"full": Stop(name="full", shaft="spindle", turn=1.3)}
+    )
+    after = swap_sides(
+        before, carburettor="replaced", opens=-1, lever_angle=math.radians(100)
+    ).after
     assert after.main.opens == -1
     assert degrees(after, "spindle.lever") == pytest.approx(100, abs=1e-12)
     assert degrees(after, "spindle.spring") == pytest.approx(70, abs=1e-9)
@@ -177,10 +195,18 @@ def test_another_carburettor_opens_as_stated_and_hooks_stay():
 
 def test_a_spring_about_its_shaft_is_of_the_other_hand_when_turned():
     before = car("scenario-before")
-    coil = Spring(name="coil", kind="torsion", shaft="spindle", data={"rate": 0.2, "preload": 0.2, "shuts": -1.0})
+    coil = Spring(
+        name="coil",
+        kind="torsion",
+        shaft="spindle",
+        data={"rate": 0.2, "preload": 0.2, "shuts": -1.0},
+    )
     before = replace(before, springs={**before.springs, "coil": coil})
     assert swap_sides(before).after.springs["coil"].data["shuts"] == -1.0
-    assert swap_sides(before, carburettor="turned").after.springs["coil"].data["shuts"] == 1.0
+    assert (
+        swap_sides(before, carburettor="turned").after.springs["coil"].data["shuts"]
+        == 1.0
+    )
 
 
 def test_twin_carburettors_are_replaced_as_a_pair():

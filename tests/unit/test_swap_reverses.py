@@ -26,7 +26,13 @@ def lengthwise():
     """Return a jack shaft along the car, and a carburettor to its right."""
     return tree(
         [
-            shaft("jack shaft", (0, 0, 0), "along", arm("pad", 180, 180), arm("out", 66, 75)),
+            shaft(
+                "jack shaft",
+                (0, 0, 0),
+                "along",
+                arm("pad", 180, 180),
+                arm("out", 66, 75),
+            ),
             shaft("spindle", (0, -200, 0), "along", arm("lever", 34, 52)),
         ],
         [rod("across", "jack shaft.out", "spindle.lever")],
@@ -50,7 +56,9 @@ def pull_up(layout) -> float:
     at_end = sum(
         (p - q) ** 2
         for p, q in zip(
-            layout.shafts[link.driver.shaft].pin(link.driver.arm, x.motion.turns[link.driver.shaft][-1]),
+            layout.shafts[link.driver.shaft].pin(
+                link.driver.arm, x.motion.turns[link.driver.shaft][-1]
+            ),
             lever,
             strict=True,
         )
@@ -91,10 +99,17 @@ def test_one_carburettor_needs_an_up_pull_and_another_a_down_pull():
 
 def test_the_down_pull_lever_on_the_up_pull_linkage_shuts():
     """A lever of the wrong hand: common practice, no source."""
-    swap = swap_sides(car("up-pull-side-draught"), carburettor="replaced", opens=1, lever_angle=math.radians(142))
+    swap = swap_sides(
+        car("up-pull-side-draught"),
+        carburettor="replaced",
+        opens=1,
+        lever_angle=math.radians(142),
+    )
     found = reversal(swap)
     assert found.opens is False
-    assert fact(found, "pedal", "throttle").text.startswith("pressing NOW shuts throttle")
+    assert fact(found, "pedal", "throttle").text.startswith(
+        "pressing NOW shuts throttle"
+    )
     assert check(swap.after, cures=False).verdict == "do not fit"
 
 
@@ -108,8 +123,12 @@ def test_with_the_lever_of_the_wrong_hand_the_springs_work_the_wrong_way():
         assert "wrong hand" in fact(found, "spring", name).text
         spring = swap.after.springs[name]
         shaft = swap.after.shafts[spring.shaft]
-        x, _, z = (a - b for a, b in zip(shaft.pin(spring.arm), shaft.pivot, strict=True))
-        dx, _, dz = (a - b for a, b in zip(spring.anchor, shaft.pin(spring.arm), strict=True))
+        x, _, z = (
+            a - b for a, b in zip(shaft.pin(spring.arm), shaft.pivot, strict=True)
+        )
+        dx, _, dz = (
+            a - b for a, b in zip(spring.anchor, shaft.pin(spring.arm), strict=True)
+        )
         # Seen from the right, x is to the right and z up: anticlockwise positive.
         torque = x * dz - z * dx
         assert torque * swap.after.main.opens > 0  # the opening way
@@ -151,11 +170,28 @@ def test_a_rod_from_a_lengthwise_shaft_pulls_to_one_side_and_pushes_to_the_other
 def test_springs_about_a_shaft_and_on_the_shaft_that_stays():
     before = car("scenario-before")
     springs = {
-        "coil": Spring(name="coil", kind="torsion", shaft="spindle", data={"rate": 0.2, "preload": 0.2, "shuts": -1.0}),
-        "own": Spring(name="own", kind="torsion", shaft="spindle", data={"rate": 0.2, "preload": 0.2}),
-        "crank": Spring(name="crank", kind="torsion", shaft="bell crank", data={"rate": 0.2, "preload": 0.2, "shuts": -1.0}),
+        "coil": Spring(
+            name="coil",
+            kind="torsion",
+            shaft="spindle",
+            data={"rate": 0.2, "preload": 0.2, "shuts": -1.0},
+        ),
+        "own": Spring(
+            name="own",
+            kind="torsion",
+            shaft="spindle",
+            data={"rate": 0.2, "preload": 0.2},
+        ),
+        "crank": Spring(
+            name="crank",
+            kind="torsion",
+            shaft="bell crank",
+            data={"rate": 0.2, "preload": 0.2, "shuts": -1.0},
+        ),
     }
-    found = reversal(swap_sides(replace(before, springs=springs), carburettor="replaced", opens=-1))
+    found = reversal(
+        swap_sides(replace(before, springs=springs), carburettor="replaced", opens=-1)
+    )
     assert found.wrong_hand == ("coil",)
     assert fact(found, "spring", "own").after == "closing"
     assert fact(found, "spring", "crank").after == "closing"
@@ -167,7 +203,9 @@ def test_a_swap_that_cannot_be_put_together_says_why():
     rod = before.shafts["cross shaft"].pin("outer")
     spindle = before.shafts["spindle"].pivot
     straight = math.atan2(rod[2] - spindle[2], rod[0] - spindle[0])
-    found = reversal(swap_sides(before, carburettor="replaced", opens=-1, lever_angle=straight))
+    found = reversal(
+        swap_sides(before, carburettor="replaced", opens=-1, lever_angle=straight)
+    )
     assert "in line" in found.fault
     assert found.opens is None
     assert fact(found, "rod", "carb").after == "unknown"
@@ -184,4 +222,11 @@ def test_a_shaft_with_no_arm_to_slide_stays_as_it_is():
 @pytest.mark.parametrize("kind", ["mirrored", "turned"])
 def test_a_layout_without_springs_or_engine(kind):
     found = reversal(swap_sides(hauler(), carburettor=kind))
-    assert [f.kind for f in found.facts] == ["shaft", "shaft", "throttle", "pedal", "rod", "rod"]
+    assert [f.kind for f in found.facts] == [
+        "shaft",
+        "shaft",
+        "throttle",
+        "pedal",
+        "rod",
+        "rod",
+    ]
