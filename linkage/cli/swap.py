@@ -188,7 +188,9 @@ def _write(solution: Any, folder: Path, *, force: bool, quiet: bool) -> dict[str
         if cure.layout is not None:
             names[cure.name] = f"{number:02}-{cure.name}.toml"
             contents[names[cure.name]] = text(
-                cure.layout, f"swapped, {cure.title}", cure_comment(solution, cure)
+                cure.layout,
+                f"swapped, {cure.title}".replace("`", ""),
+                cure_comment(solution, cure),
             )
     files.write_all(folder, contents, force=force)
     for name in contents:
