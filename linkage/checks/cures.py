@@ -157,9 +157,17 @@ def _mends(
     )
 
 
-def _shuts(findings: Iterable[Finding]) -> bool:
-    """Tell whether pressing shuts a plate: nothing else is judged then."""
-    return any(f.code == "opening-sense" and f.verdict != "fits" for f in findings)
+def _blinds(
+    finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]
+) -> bool:
+    """Tell whether pressing shuts a plate: nothing else is judged then.
+
+    Where the sense itself is to be mended, other plates may be wrong as before.
+    """
+    shut = {f.place for f in after if f.code == "opening-sense" and f.verdict != "fits"}
+    if finding.code != "opening-sense":
+        return bool(shut)
+    return any(before.get(place, 0) == 0 for place in shut)
 
 
 def _spoken(candidate: Adjustment, y: Examined) -> str:
@@ -206,7 +214,7 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
         if judged is None:
             continue
         y, after = judged
-        if finding.code != "opening-sense" and _shuts(after):
+        if _blinds(finding, ranks, after):
             continue  # what cannot be judged there only seems mended
         if _mends(finding, ranks, after) and _mends(finding, ranks, all_findings(y)):
             return Cure(text=_spoken(candidate, y), layout=y.layout, proven=True)
