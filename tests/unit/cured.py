@@ -1,0 +1,55 @@
+"""Find a fault by a rule, cure it, and look at the cured layout again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from linkage.checks import examine
+from linkage.checks.cures import cure
+from linkage.checks.rules import all_findings
+
+if TYPE_CHECKING:
+    from linkage.checks import Cure, Finding
+    from linkage.layout import Layout
+
+
+def found(layout: Layout, code: str, where: str = "") -> Finding:
+    """Return the worst finding of a code whose place begins so."""
+    mine = [
+        f
+        for f in all_findings(examine(layout))
+        if f.code == code and f.where.startswith(where)
+    ]
+    assert mine, f"no finding {code}"
+    return max(mine, key=lambda f: ("fits", "look", "do not fit").index(f.verdict))
+
+
+def named(layout: Layout) -> dict[str, str]:
+    """Return what is not in order, by code, with its worst verdict."""
+    out: dict[str, str] = {}
+    for f in all_findings(examine(layout)):
+        if f.verdict != "fits" and out.get(f.code) != "do not fit":
+            out[f.code] = f.verdict
+    return out
+
+
+def cured(layout: Layout, code: str, where: str = "") -> Cure:
+    """Return the cure of one finding, shown to mend it.
+
+    The cured layout is checked anew: the finding is gone and no reason not to
+    fit has come.
+    """
+    finding = found(layout, code, where)
+    assert finding.verdict != "fits"
+    x = examine(layout)
+    before = all_findings(x)
+    mended = cure(x, finding, before)
+    assert mended is not None
+    assert mended.proven
+    assert mended.layout is not None
+    after = all_findings(examine(mended.layout))
+    assert finding.place not in {f.place for f in after if f.verdict != "fits"}
+    bad_before = {f.place for f in before if f.verdict == "do not fit"}
+    bad_after = {f.place for f in after if f.verdict == "do not fit"}
+    assert bad_after <= bad_before
+    return mended

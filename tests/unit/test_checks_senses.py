@@ -1,0 +1,116 @@
+"""Rules of sense: which way shafts turn, which rods pull, whether pressing opens."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage.checks import examine, senses
+from linkage.checks.cures import cure
+from linkage.checks.rules import all_findings
+from linkage.layout import Hole
+from linkage.motion import places, sweep
+from tests.unit.cured import cured, found, named
+from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
+
+BACK = (PEDAL_ROD, "arms.rod = { length = 115, angle = 10 }")
+
+
+def test_pressing_that_shuts_is_named_alone():
+    layout = edited("fault-wrong-sense")
+    assert named(layout) == {"opening-sense": "do not fit"}
+    fault = found(layout, "opening-sense")
+    assert "the pedal shuts throttle, which opens clockwise" in fault.text
+    assert "seen from the right" in fault.text
+    assert fault.value < 0
+    assert "on the other side of its shaft" in cured(layout, "opening-sense").text
+
+
+def test_with_the_wrong_sense_the_travel_is_not_judged():
+    found_here = all_findings(examine(edited("fault-wrong-sense")))
+    assert {f.code for f in found_here} == {"opening-sense", "shaft-sense", "rod-sense"}
+
+
+def test_one_of_two_plates_the_wrong_way():
+    text = (
+        'shaft        = "rear spindle"\nopens        = "clockwise"',
+        'shaft        = "rear spindle"\nopens        = "anticlockwise"',
+    )
+    layout = edited(TWIN, text)
+    assert found(layout, "opening-sense", "rear").verdict == "do not fit"
+    assert found(layout, "opening-sense", "front").verdict == "fits"
+    x = examine(layout)
+    mended = cure(x, found(layout, "opening-sense", "rear"), all_findings(x))
+    # The other plate is not turned round with it, and what is left is told.
+    assert "opening-sense" not in named(mended.layout)
+    assert "`rear spindle.lever`" in mended.text
+    assert not mended.proven
+    assert "but leaves: full-throttle, spring-hand" in mended.text
+
+
+@pytest.mark.parametrize("name", [TRUCK, HAULER, TWIN])
+def test_every_shaft_says_which_way_it_turns_and_for_whom(name):
+    layout = edited(name)
+    x = examine(layout)
+    told = {
+        f.where.removeprefix("shaft ").removesuffix(", whole travel"): f
+        for f in senses.shaft_senses(x)
+    }
+    assert set(told) == set(layout.shafts)
+    for shaft, fact in told.items():
+        first = (
+            sweep(x.assembly, np.array([0.0, 1e-3])).turns[shaft][1]
+            - x.assembly.rest[shaft]
+        )
+        word = "anticlockwise" if first > 0 else "clockwise"
+        assert f"° {word} seen from {layout.shafts[shaft].axis.seen_from}" in fact.text
+
+
+def test_a_shaft_that_stands_still_says_so():
+    x = examine(edited(TRUCK))
+    still = {n: np.zeros_like(t) for n, t in x.motion.turns.items()}
+    motion = replace(x.motion, turns=still)
+    assert all(
+        "does not turn" in f.text
+        for f in senses.shaft_senses(replace(x, motion=motion))
+    )
+
+
+def test_pull_and_push_by_the_way_the_hole_moves():
+    """A rod pulls where its driven hole moves toward its driving hole."""
+    for name in ("swapped-push-rod", "swapped-crossed-pull", TRUCK, HAULER):
+        x = examine(edited(name))
+        for rod, link in ((p.rod.name, p) for p in x.layout.links):
+            start = places(x.motion, link.driver)
+            end = places(x.motion, Hole(shaft=link.driven.shaft, arm=link.driven.arm))
+            moved = end[1:] - end[:-1]
+            toward = np.einsum("ij,ij->i", moved, (start - end)[:-1]) > 0
+            assert (senses.pulls(x, rod)[:-1] == toward).all()
+
+
+def test_a_rod_that_turns_over_on_the_way():
+    layout = edited(TRUCK, BACK)
+    fault = found(layout, "rod-sense")
+    assert fault.verdict == "do not fit"
+    assert "pushes at first and turns over at pad" in fault.text
+    place = float(fault.text.split("at pad ")[1].split(" mm")[0]) * 1e-3
+    inside = [
+        d.pad_travel for d in examine(layout).dead_centres() if d.side == "inside"
+    ]
+    assert min(abs(place - p) for p in inside) < 1e-3
+    assert named(cured(layout, "rod-sense").layout).get("opening-sense") is None
+
+
+def test_the_push_rod_scenario_pushes_and_the_crossed_rod_pulls():
+    """Common practice, no source: the two cures of a side-swapped carburettor."""
+    push, pull = (edited(n) for n in ("swapped-push-rod", "swapped-crossed-pull"))
+    assert any(not senses.pulls(examine(push), r)[0] for r in push.rods)
+    assert all(senses.pulls(examine(pull), r)[0] for r in list(pull.rods)[-1:])
+
+
+def test_opening_sense_fits_where_pressing_opens():
+    fault = found(edited(TRUCK, lever()), "opening-sense")
+    assert fault.verdict == "fits"
+    assert "it opens throttle" in fault.text
