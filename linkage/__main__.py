@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+from contextvars import copy_context
 
 from linkage.errors import LinkageError
 
@@ -26,7 +27,7 @@ def main() -> None:
     from linkage.cli import app
 
     try:
-        app()
+        copy_context().run(app)  # the units that sentences speak in end with the run
     except LinkageError as error:
         from linkage.report.errors import render_error
 

@@ -12,8 +12,12 @@ Not here: reading text with a unit (`units`).
 from __future__ import annotations
 
 import math
+from contextvars import ContextVar
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,15 +151,41 @@ def shown(value: float, kind: str) -> float:
     return value / SHOWN[kind].factor
 
 
+#: Other units in which sentences may speak, by kind and word.
+SPOKEN: Final[dict[str, dict[str, ShownUnit]]] = {
+    "length": {"in": ShownUnit("in", "in", 0.0254, "m", 2)},
+    "force": {"lbf": ShownUnit("lbf", "lbf", 4.4482216152605, "N", 2)},
+    "rate": {"lbf/in": ShownUnit("lbf/in", "lbf_per_in", 4.4482216152605 / 0.0254, "N/m", 2)},
+    "torque": {"lbf·in": ShownUnit("lbf·in", "lbf_in", 4.4482216152605 * 0.0254, "N·m", 2)},
+    "angle per travel": {"°/in": ShownUnit("°/in", "deg_per_in", _DEG / 0.0254, "rad/m", 1)},
+}  # fmt: skip
+
+_SPEAKS: ContextVar[Mapping[str, ShownUnit]] = ContextVar("speaks", default=SHOWN)
+
+
+def speak_in(words: Mapping[str, str]) -> None:
+    """Let sentences speak in other units from here on, in this context.
+
+    Columns and plain data keep their own units, which their names carry.
+
+    Parameters
+    ----------
+    words : mapping of str to str
+        Unit by kind; those that `SPOKEN` does not know are left as they are.
+    """
+    other = {k: SPOKEN[k][w] for k, w in words.items() if w in SPOKEN.get(k, {})}
+    _SPEAKS.set({**SHOWN, **other})
+
+
 def say(value: float, kind: str, decimals: int | None = None) -> str:
-    """Return an SI value as text with its shown unit.
+    """Return an SI value as text with the unit that sentences speak in.
 
     >>> say(0.0712, "length")
     '71.2 mm'
     >>> say(math.pi / 2, "angle")
     '90.0°'
     """
-    row = SHOWN[kind]
+    row = _SPEAKS.get()[kind]
     number = f"{value / row.factor:.{row.decimals if decimals is None else decimals}f}"
     if float(number) == 0:
         number = number.removeprefix("-")

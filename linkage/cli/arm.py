@@ -61,12 +61,11 @@ def arm(
 
     Exit status 1 where no length fits.
     """
-    from linkage.config import load
     from linkage.report.sizing import sizing_data, sizing_lines
     from linkage.sizing.arm import size_arms
 
     suffix = _places(output, picture, force=force)
-    loaded = load(layout)
+    loaded = common.load(layout)
     choices = _choices(loaded.layout, arms, lengths or [], angles or [])
     with loaded.placing():
         sizing = size_arms(

@@ -41,7 +41,6 @@ def check(
     Exit status: 0 fits, 1 do not fit, 3 the file is wrong, 4 cannot be assembled.
     """
     from linkage.checks import check as run
-    from linkage.config import load
     from linkage.report.findings import check_data, check_lines
 
     sheet, share = paper_of(paper), position(at)
@@ -49,7 +48,7 @@ def check(
     if picture is not None:
         suffix = common.suffix_of(picture, PICTURES)
         common.check_place(picture, force=force)
-    loaded = load(layout)
+    loaded = common.load(layout)
     with loaded.placing():
         result = run(loaded.layout)
     if as_json:

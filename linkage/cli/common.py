@@ -7,9 +7,12 @@ import json
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+if TYPE_CHECKING:
+    from linkage.config import Loaded
 
 LayoutFile = Annotated[
     Path, typer.Argument(metavar="LAYOUT", help="The layout file (TOML).")
@@ -21,6 +24,15 @@ Output = Annotated[
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace an existing file.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="No words on stderr.")]
+
+
+def load(path: Path) -> "Loaded":
+    """Read a layout; sentences speak in its units from here on."""
+    from linkage import config, quantities
+
+    loaded = config.load(path)
+    quantities.speak_in(loaded.spoken())
+    return loaded
 
 
 def put(lines: Iterable[str]) -> None:

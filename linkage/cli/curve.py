@@ -48,7 +48,6 @@ def curve(
     Example: throttle-linkage curve car.toml -o curve.pdf
     """
     from linkage.cli.check import paper_of
-    from linkage.config import load
     from linkage.motion import assemble, working_travel
     from linkage.motion.curve import travel_curve
     from linkage.report import curve as report
@@ -61,7 +60,7 @@ def curve(
     named = []
     drawn = suffix in {"png", "svg", "pdf"}
     for path in (layout, *(over or ())):
-        loaded = load(path)
+        loaded = common.load(path)
         with loaded.placing():
             assembly = assemble(loaded.layout)
         points = 201 if drawn else rows

@@ -73,7 +73,6 @@ def springs(
     Exit status 1 where it must not be fitted, or where no spring tried fits.
     """  # fmt: skip
     from linkage.cli.check import paper_of
-    from linkage.config import load
     from linkage.errors import UsageError
 
     sheet = paper_of(paper)
@@ -81,7 +80,7 @@ def springs(
     if output is not None:
         suffix = common.suffix_of(output, ("png", "svg", "pdf"))
         common.check_place(output, force=force)
-    loaded = load(layout)
+    loaded = common.load(layout)
     if not loaded.layout.springs:
         msg = "the layout has no spring"
         raise UsageError(msg, hint="add two [springs.NAME] tables; `throttle-linkage new hanging-pedal` shows how")  # fmt: skip

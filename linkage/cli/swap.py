@@ -78,7 +78,6 @@ def swap(
 
     Exit status: 0 where the swap as it is or a cure fits, 1 where none does.
     """  # fmt: skip
-    from linkage.config import load
     from linkage.report.swap import swap_data, swap_lines
     from linkage.swap import plane_to, solve, swap_sides
 
@@ -87,7 +86,7 @@ def swap(
     kind: Any = carburettor
     if out_dir is not None:
         _check_folder(out_dir, force=force)
-    loaded = load(layout)
+    loaded = common.load(layout)
     car = loaded.layout
     with loaded.placing():
         swapped = swap_sides(

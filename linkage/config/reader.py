@@ -45,6 +45,17 @@ class Loaded:
     text: str
     echo: tuple[tuple[str, str, str], ...]
 
+    def spoken(self) -> dict[str, str]:
+        """Return the units that results should speak in: those of the file."""
+        units = tomllib.loads(self.text).get("units", {})
+        words = {k.replace("_", " "): w for k, w in units.items()}
+        if words.get("length") == "in":
+            words.setdefault("angle per travel", "°/in")
+            if words.get("force") == "lbf":
+                words.setdefault("rate", "lbf/in")
+                words.setdefault("torque", "lbf·in")
+        return words
+
     @contextmanager
     def placing(self) -> Iterator[None]:
         """Add the place in this file to an error of the layout raised within."""

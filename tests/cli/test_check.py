@@ -113,3 +113,35 @@ def test_words_that_are_none(run, car, option, value):
     ran = run("check", car, option, value)
     assert ran.code == 2
     assert "hint" in ran.err
+
+
+def test_sentences_speak_in_the_units_of_the_file(run, car):
+    text = car.read_text()
+    assert "71.0 mm of pad travel" in run("check", car).out
+    text = text.replace('length = "mm", angle = "deg", force = "N"', 'length = "in", angle = "deg", force = "lbf"')
+    lines = []
+    for line in text.splitlines():
+        key = line.split("=")[0].strip()
+        if key in {"travel", "stop", "bore", "spindle", "free_length", "greatest_length", "bearing", "diameter"}:
+            value, _, rest = line.partition("=")[2].strip().partition(" ")
+            line = f'{key} = "{value} mm" {rest}'
+        line = line.replace("initial_tension = 5", 'initial_tension = "5 N"')
+        for word in ("length = ", "offset = "):
+            head, found, tail = line.partition(word)
+            if found and head.startswith("arms"):
+                number = tail.split(",")[0].split(" }")[0]
+                line = head + word + f'"{number} mm"' + tail[len(number):]
+        for word in ("pivot   = [", "anchor          = ["):
+            if line.startswith(word):
+                numbers = line[len(word):-1].split(", ")
+                line = word + ", ".join(f'"{n} mm"' for n in numbers) + "]"
+        line = line.replace("point = [300, 0, -100]", 'point = ["300 mm", 0, "-100 mm"]')
+        lines.append(line)
+    car.write_text("\n".join(lines) + "\n")
+    out = run("check", car).out
+    assert "2.80 in of pad travel" in out
+    assert "lbf" in out
+    assert " mm" not in out
+    data = json.loads(run("check", car, "--json").out)
+    assert data["pad_travel_end_mm"] == pytest.approx(70.6, abs=0.05)
+    assert "71.0 mm of pad travel" in run("check", CONFIGS / "bulkhead-cross-shaft.toml").out
