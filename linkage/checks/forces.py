@@ -97,8 +97,6 @@ def force_findings(x: Examined) -> list[Finding]:
     together = [f for rule in TOGETHER for f in rule(y)]
     heavy = [f for rule in LOADS for f in rule(y)]
     if spring_rules.misplaced(y.springs):
-        heavy = [f for f in heavy if f.verdict == "fits" or f.code != "pull-changes"]
-    if spring_rules.misplaced(y.springs):
         together = [f for f in together if f.verdict == "fits"]
         heavy = [f for f in heavy if f.verdict == "fits" or f.code == "stamp-load"]
     if any(f.verdict == "do not fit" for f in found + together):

@@ -31,6 +31,8 @@ def headline(check: Check) -> str:
     if check.verdict == "do not fit":
         codes = ", ".join(dict.fromkeys(f.code for f in check.reasons))
         return f"DO NOT FIT: {codes}"
+    if not check.examined.layout.springs:
+        return "geometry fits; NOT CHECKED whether it shuts: the layout names no spring"
     looks = sum(f.verdict == "look" for f in check.findings)
     if looks:
         return (
