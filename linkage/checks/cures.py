@@ -34,6 +34,11 @@ SET_LAST: Final = frozenset({"stamp-load"})
 WORSE: Final = {"reach": 9, "arm-rod-angle": 4, "dead-centre": 4}
 #: Most adjustments solved for one finding; the nearest come first.
 TRIES: Final = 700
+#: First changes from which a second is sought.
+STARTS: Final = 4
+#: How good two changes together are: some fault left, something to look at of the
+#: finding itself, all of it mended.
+PARTLY, FAIR, MENDED = range(3)
 
 
 def _all_holes(x: Examined) -> list[Hole]:
@@ -208,7 +213,7 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
         return None
     ranks = _ranks(before)
     candidates = sorted(source(x, finding), key=lambda a: a.effort)
-    partly: tuple[int, Adjustment, Examined, list[Finding]] | None = None
+    partly: list[tuple[int, Adjustment, Examined]] = []
     for candidate in candidates[:TRIES]:
         judged = _judged(candidate, finding.code)
         if judged is None:
@@ -219,39 +224,73 @@ def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
         if _mends(finding, ranks, after) and _mends(finding, ranks, all_findings(y)):
             return Cure(text=_spoken(candidate, y), layout=y.layout, proven=True)
         bad = sum(WORSE.get(f.code, 1) for f in after if f.verdict == "do not fit")
-        gone = _ranks(after).get(finding.place, 0) == 0
-        if gone and (partly is None or bad < partly[0]):
-            partly = (bad, candidate, y, after)
-    return None if partly is None else _second_step(finding, partly)
+        if _gone(finding, after):
+            partly.append((bad, candidate, y))
+    return _second_step(finding, partly) if partly else None
+
+
+def _gone(finding: Finding, after: Iterable[Finding]) -> bool:
+    return _ranks(after).get(finding.place, 0) == 0
 
 
 def _second_step(
-    finding: Finding, partly: tuple[int, Adjustment, Examined, list[Finding]]
+    finding: Finding, partly: list[tuple[int, Adjustment, Examined]]
 ) -> Cure:
-    """Mend what a change that mends the finding brings with it, if one more does."""
-    _, candidate, y, _ = partly
+    """Mend what a change that mends the finding brings with it, if one more does.
+
+    The first changes are those that bring least with them: the least of them,
+    and a few that go further, as the second may need the room.
+    """
+    least = min(bad for bad, _, _ in partly)
+    starts = [(a, y) for bad, a, y in partly if bad == least]
+    tried: list[tuple[int, Cure]] = []
+    for i in sorted({len(starts) * k // STARTS for k in range(STARTS)}):
+        tried.append(_two_steps(finding, *starts[i]))
+        if tried[-1][0] == MENDED:
+            break
+    return max(tried, key=lambda t: t[0])[1]
+
+
+def _two_steps(finding: Finding, first: Adjustment, y: Examined) -> tuple[int, Cure]:
+    """Return how good the best second change is, and both as one cure."""
     after = all_findings(y)
     left = [f for f in after if f.verdict == "do not fit"]
     if not left:
-        looks = ", ".join(sorted({f.code for f in after if f.verdict == "look"}))
-        text = f"{_spoken(candidate, y)}; then look at {looks}"
-        return Cure(text=text, layout=y.layout, proven=True)
-    for other in left:
-        source = SOURCES.get(other.code)
-        if source is None:
+        text = _spoken(first, y) + _looks(after)
+        return MENDED, Cure(text=text, layout=y.layout, proven=True)
+    fair: Cure | None = None
+    for more, other in _seconds(y, left):
+        judged = _judged(more, other.code)
+        if judged is None or any(f.verdict == "do not fit" for f in judged[1]):
             continue
-        for more in sorted(source(y, other), key=lambda a: a.effort)[:TRIES]:
-            judged = _judged(more, other.code)
-            if judged is None or any(f.verdict == "do not fit" for f in judged[1]):
-                continue
-            z = judged[0]
-            if any(f.verdict == "do not fit" for f in all_findings(z)):
-                continue
-            text = f"{candidate.text}; then {_spoken(more, z)}"
-            return Cure(text=text, layout=z.layout, proven=True)
+        z = judged[0]
+        last = all_findings(z)
+        if any(f.verdict == "do not fit" for f in last):
+            continue
+        text = f"{first.text}; then {_spoken(more, z)}{_looks(last)}"
+        made = Cure(text=text, layout=z.layout, proven=_gone(finding, last))
+        if made.proven:
+            return MENDED, made
+        fair = fair or made
+    if fair is not None:
+        return FAIR, fair
     rest = ", ".join(sorted({f.code for f in left}))
-    text = f"{_spoken(candidate, y)}; that mends {finding.code} but leaves: {rest}"
-    return Cure(text=text, layout=y.layout, proven=False)
+    text = f"{_spoken(first, y)}; that mends {finding.code} but leaves: {rest}"
+    return PARTLY, Cure(text=text, layout=y.layout, proven=False)
+
+
+def _seconds(y: Examined, left: list[Finding]) -> Iterator[tuple[Adjustment, Finding]]:
+    """Yield the changes that may mend one of what is left, the least first."""
+    for other in left:
+        if other.code in SOURCES:
+            tried = sorted(SOURCES[other.code](y, other), key=lambda a: a.effort)
+            for more in tried[:TRIES]:
+                yield more, other
+
+
+def _looks(findings: Iterable[Finding]) -> str:
+    looks = ", ".join(sorted({f.code for f in findings if f.verdict == "look"}))
+    return f"; then look at {looks}" if looks else ""
 
 
 def with_cures(x: Examined, findings: list[Finding]) -> list[Finding]:
