@@ -38,6 +38,10 @@ COMPASS: Final[tuple[tuple[str, Vector], ...]] = (
 )
 
 
+#: Depth, as a share of the spread, from which a second view is drawn.
+DEEP: Final = 0.4
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class View:
     """One view.
@@ -78,7 +82,10 @@ def view_along(axis: Axis) -> View:
 
 
 def views_needed(layout: Layout) -> tuple[View, ...]:
-    """Return the views in which some shaft is seen square on.
+    """Return the views in which some shaft is seen square on, and one more for depth.
+
+    Where all shafts are seen square on in one view, it does not tell which arm
+    lies how far along its shaft; where they lie far apart, a second view does.
 
     Parameters
     ----------
@@ -89,7 +96,7 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
     -------
     tuple of View
         Of right, behind and above those needed, then one for each shaft that
-        stands square in none of them.
+        stands square in none of them, then the one for depth.
     """
     named = [view_along(axis) for axis in NAMED.values()]
     shafts = list(layout.shafts.values())
@@ -97,7 +104,18 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
     for shaft in shafts:
         if not any(view.facing(shaft) for view in views):
             views.append(view_along(shaft.axis))
+    if len(views) == 1 and _depth(layout, views[0]) > DEEP:
+        other = "along" if views[0].axis.name == "across" else "across"
+        views.append(view_along(NAMED[other]))
     return tuple(views)
+
+
+def _depth(layout: Layout, view: View) -> float:
+    """Return how deep the holes lie apart in a view, as a share of their spread in it."""
+    pins = np.array([s.pin(a) for s in layout.shafts.values() for a in s.arms])
+    flat = view.project(pins)
+    deep = np.ptp(pins @ np.array(view.axis.n))
+    return float(deep / max(float(np.ptp(flat, axis=0).max()), 1e-9))
 
 
 def shaft_line(shaft: Shaft, least: float = 0.012) -> FloatArray:
