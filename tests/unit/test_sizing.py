@@ -1,0 +1,270 @@
+"""The arm chooser: hard rules fail a row, then an order of preference."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage.checks import check
+from linkage.errors import UsageError
+from linkage.layout import Hole
+from linkage.motion import assemble, sweep, working_travel
+from linkage.sizing.arm import BEST_FULL, Choice, find_hole, merit, size_arms
+from linkage.sizing.steps import INCH_STEP, METRIC_STEP, around, stepped
+from tests.unit.edits import HAULER, STOP, TO, TRUCK, edited, lever, rod_length
+
+LEVER = Hole(shaft="spindle", arm="lever")
+ROD = Hole(shaft="pedal", arm="rod")
+MM = 1e-3
+
+
+def sized(layout, *lengths_mm, hole=LEVER, angles_deg=None, **more):
+    now = layout.shafts[hole.shaft].arms[hole.arm]
+    turned = (
+        (now.angle,) if angles_deg is None else tuple(map(math.radians, angles_deg))
+    )
+    tried = tuple(x * MM for x in lengths_mm) or (now.length,)
+    return size_arms(layout, [Choice(hole=hole, lengths=tried, angles=turned)], **more)
+
+
+# --- hard rules -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("layout", "length", "code"),
+    [
+        (edited(TRUCK), 45, "full-throttle"),
+        (edited(TRUCK, lever(angle=80), (STOP, "")), 32, "arm-rod-angle"),
+        (edited(TRUCK, lever(angle=115)), 32, "reach"),
+        (edited("fault-wrong-sense"), 32, "opening-sense"),
+        (edited(TRUCK, lever(offset=200)), 32, "joint-tilt"),
+    ],
+)
+def test_a_broken_rule_fails_the_row_with_its_reason(layout, length, code):
+    (row,) = sized(layout, length).rows
+    assert not row.fits
+    assert row.reason.startswith(f"{code}: ")
+
+
+def test_a_dead_centre_beyond_the_stop_fails_a_row_by_itself():
+    """With the angle limits out of the way, it is looked for in its turn."""
+    layout = edited(TRUCK, lever(angle=85))
+    limits = replace(
+        layout.limits, arm_rod_refuse=0.1, arm_rod_strong=0.1, arm_rod_look=0.1
+    )
+    (row,) = sized(replace(layout, limits=limits)).rows
+    assert row.reason.startswith("dead-centre: ")
+
+
+def test_what_cannot_be_assembled_fails_with_the_reason():
+    """The arm points along its rod at rest: on dead centre."""
+    layout = edited(
+        TRUCK,
+        ("pivot   = [430, -30, 82]", "pivot   = [430, -30, 113.25289]"),
+        lever(offset=0),
+    )
+    pedal = layout.shafts["pedal"].pin("rod")
+    level = replace(layout.shafts["spindle"], pivot=(0.43, -0.03, pedal[2]))
+    layout = replace(layout, shafts={**layout.shafts, "spindle": level})
+    rows = sized(layout, 30, 32, angles_deg=[180]).rows
+    assert all(r.reason.startswith("assembly: rod `link` and arm") for r in rows)
+    assert all(
+        (r.throttle_share, r.full_share, r.rods) == (0.0, None, {}) for r in rows
+    )
+
+
+def test_a_rod_elsewhere_that_no_longer_reaches_is_an_assembly_fault():
+    layout = edited(HAULER).with_rod("carb", 0.15)
+    rows = sized(layout, 20, 100, hole=Hole(shaft="cross shaft", arm="outer")).rows
+    assert {r.reason.split(":")[0] for r in rows} == {"assembly"}
+
+
+# --- what is measured of a row ----------------------------------------------------
+
+
+def test_numbers_of_a_row_are_those_of_its_own_layout():
+    (row,) = sized(edited(TRUCK), 31).rows
+    assert row.fits
+    assembly = assemble(row.layout)
+    working = working_travel(assembly)
+    assert row.rods == {"link": pytest.approx(assembly.loop("link").length)}
+    assert row.throttle_share == pytest.approx(1.0)
+    assert row.full_share == pytest.approx(working.end / 0.076)
+    tenth = working.end / 10
+    opening = sweep(assembly, np.array([0.0, tenth])).opening("throttle")[1]
+    assert row.tip_in == pytest.approx(opening / tenth)
+    assert row.layout.pedal.stop == pytest.approx(
+        math.ceil(working.end * 2e3 - 1e-6) / 2e3
+    )
+
+
+def test_a_rod_of_given_length_is_cut_again_for_every_row():
+    rows = sized(edited(TRUCK, rod_length("431 mm")), 30, 32).rows
+    assert [r.layout.rods["link"].length for r in rows] == [None, None]
+    assert rows[0].rods["link"] != rows[1].rods["link"]
+
+
+def test_a_row_that_fits_fits_the_whole_check_of_geometry():
+    sizing = sized(edited(TRUCK), *range(26, 40))
+    for row in sizing.rows:
+        bad = list(check(row.layout, cures=False).reasons)
+        assert row.fits == (not bad)
+
+
+def test_a_plate_that_shuts_reaches_nothing_and_never_less():
+    (row,) = sized(edited("fault-wrong-sense")).rows
+    assert row.throttle_share == 0.0
+
+
+# --- the order of preference --------------------------------------------------------
+
+
+def row_like(row, full, tip_deg_mm=1.0, least_deg=60.0):
+    return replace(
+        row,
+        full_share=full,
+        tip_in=math.radians(tip_deg_mm) * 1e3,
+        least_angle=math.radians(least_deg),
+    )
+
+
+def test_full_at_95_to_98_percent_comes_before_all_else():
+    (row,) = sized(edited(TRUCK), 32).rows
+    inside = [row_like(row, f, 1.5, 45) for f in BEST_FULL]
+    outside = [row_like(row, f, 0.5, 80) for f in (0.93, 0.995, None)]
+    assert max(map(merit, inside)) < min(map(merit, outside))
+    assert merit(inside[0])[0] == merit(inside[1])[0] == 0
+
+
+def test_then_the_gentlest_start_then_the_largest_least_angle():
+    (row,) = sized(edited(TRUCK), 32).rows
+    gentle, steep = row_like(row, 0.96, 0.9, 50), row_like(row, 0.96, 1.2, 80)
+    assert merit(gentle) < merit(steep)
+    square, shallow = row_like(row, 0.96, 1.0, 70), row_like(row, 0.96, 1.01, 50)
+    assert merit(square) < merit(shallow)
+
+
+def test_a_hairs_gain_does_not_outweigh_the_next():
+    (row,) = sized(edited(TRUCK), 32).rows
+    assert (
+        merit(row_like(row, 0.945, 1.5))[0] == merit(row_like(row, 0.9401))[0] == 0.01
+    )
+
+
+def test_the_chosen_row_is_the_best_of_those_that_fit():
+    sizing = sized(edited(TRUCK), *np.arange(25, 45, 0.5))
+    fitting = [r for r in sizing.rows if r.fits]
+    assert sizing.rows[sizing.chosen] is min(fitting, key=merit)
+    assert {r.reason.split(":")[0] for r in sizing.rows} >= {"", "full-throttle"}
+
+
+def test_nothing_fits():
+    sizing = sized(edited(TRUCK), 45, 46)
+    assert sizing.chosen is None
+
+
+# --- combinations ---------------------------------------------------------------------
+
+
+def test_two_arms_and_their_angles_first_arm_slowest():
+    layout = edited(TRUCK)
+    one = Choice(
+        hole=LEVER,
+        lengths=(30 * MM, 32 * MM),
+        angles=(math.radians(50), math.radians(52)),
+    )
+    two = Choice(hole=ROD, lengths=(110 * MM, 115 * MM), angles=(math.radians(80),))
+    done = []
+    sizing = size_arms(layout, [one, two], progress=lambda i, n: done.append((i, n)))
+    assert len(sizing.rows) == 8
+    assert done == [(i, 8) for i in range(1, 9)]
+    assert [r.lengths[0] for r in sizing.rows] == [30 * MM] * 4 + [32 * MM] * 4
+    assert [r.lengths[1] for r in sizing.rows[:4]] == [110 * MM, 115 * MM] * 2
+    assert [round(math.degrees(r.angles[0])) for r in sizing.rows[:4]] == [
+        50,
+        50,
+        52,
+        52,
+    ]
+    assert all(set(r.rods) == {"link"} for r in sizing.rows)
+
+
+def test_arms_of_two_rods_have_both_cut():
+    layout = edited(HAULER)
+    outer = Choice(
+        hole=Hole(shaft="cross shaft", arm="outer"),
+        lengths=(71 * MM,),
+        angles=(math.radians(-14),),
+    )
+    near = Choice(hole=LEVER, lengths=(32 * MM,), angles=(math.radians(52),))
+    (row,) = size_arms(layout, [outer, near]).rows
+    assert set(row.rods) == {"down", "carb"}
+
+
+def test_too_many_and_none_are_refused():
+    layout = edited(TRUCK)
+    many = Choice(
+        hole=LEVER,
+        lengths=tuple(np.linspace(0.02, 0.04, 2001)),
+        angles=tuple(np.linspace(0, 1, 11)),
+    )
+    with pytest.raises(UsageError, match="22011 combinations"):
+        size_arms(layout, [many])
+    with pytest.raises(UsageError, match="0 combinations"):
+        size_arms(layout, [])
+
+
+# --- naming an arm, and steps ---------------------------------------------------------------
+
+
+def test_holes_are_found_by_name_dots_and_all():
+    layout = edited(TRUCK)
+    assert find_hole(layout, "spindle.lever") == LEVER
+    dotted = edited(TRUCK, ("[shafts.spindle]", '[shafts."no. 2 spindle"]'), (TO, 'to = "no. 2 spindle.lever"'),
+                    ('shaft        = "spindle"', 'shaft = "no. 2 spindle"'), ('"spindle.spring"', '"no. 2 spindle.spring"'),
+                    ('"spindle.far spring"', '"no. 2 spindle.far spring"'), ('carries = ["spindle"]', 'carries = ["no. 2 spindle"]'))  # fmt: skip
+    assert find_hole(dotted, "no. 2 spindle.lever").arm == "lever"
+
+
+@pytest.mark.parametrize(
+    ("text", "message", "hint"),
+    [
+        ("spindle.levr", "there is no arm", "did you mean `spindle.lever`"),
+        ("pedal.pad", "no rod is joined", "arms with rods: pedal.rod, spindle.lever"),
+    ],
+)
+def test_holes_that_are_not_there_or_have_no_rod(text, message, hint):
+    with pytest.raises(UsageError, match=message) as caught:
+        find_hole(edited(TRUCK), text)
+    assert hint in caught.value.hint
+
+
+def test_steps_are_whole_multiples_within_the_range():
+    assert stepped(0.0301, 0.0319, METRIC_STEP) == (0.0305, 0.031, 0.0315)
+    sixteenths = stepped(0.0254, 0.0381, INCH_STEP)
+    assert len(sixteenths) == 9
+    assert sixteenths[-1] == pytest.approx(1.5 * 0.0254)
+    assert stepped(-0.02, 0.02, 0.02) == (-0.02, 0.0, 0.02)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "step", "message"),
+    [
+        (0.03, 0.02, 0.001, "no value in the range"),
+        (0.0301, 0.0304, 0.0005, "no value in the range"),
+        (0.0, 1.0, 0.0001, "10001 values, more than 2000"),
+        (0.0, math.inf, 0.1, "two finite ends"),
+        (0.0, 1.0, 0.0, "a step above zero"),
+        (math.nan, 1.0, 0.1, "two finite ends"),
+    ],
+)
+def test_ranges_that_are_none(low, high, step, message):
+    with pytest.raises(UsageError, match=message):
+        stepped(low, high, step)
+
+
+def test_the_range_when_none_is_given():
+    assert around(0.030) == pytest.approx((0.018, 0.048))
