@@ -27,9 +27,13 @@ app = typer.Typer(
 
 def _version(wanted: bool) -> None:
     if wanted:
-        from importlib.metadata import version
+        from importlib.metadata import PackageNotFoundError, version
 
-        typer.echo(f"throttle-linkage {version('throttle-linkage')}")
+        try:
+            number = version("throttle-linkage")
+        except PackageNotFoundError:
+            number = "(run from its sources, not installed)"
+        typer.echo(f"throttle-linkage {number}")
         raise typer.Exit
 
 

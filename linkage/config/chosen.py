@@ -26,7 +26,7 @@ def chosen_arms(
 
     An arm that stands there by its pin is turned into length and angle. A rod
     that is cut to fit stays so; one of given length gets the new length; a pedal
-    stop moves with the full stop.
+    stop moves with the full stop, and goes where the floor comes first.
 
     Parameters
     ----------
@@ -61,8 +61,8 @@ def chosen_arms(
         if loaded.layout.rods[name].length is not None:
             changes["rods", name, "length"] = _mm(length)
     old_stop, new_stop = loaded.layout.pedal.stop, layout.pedal.stop
-    if new_stop is not None and new_stop != old_stop:
-        changes["pedal", "stop"] = _mm(new_stop)
+    if new_stop != old_stop:
+        changes["pedal", "stop"] = None if new_stop is None else _mm(new_stop)
     return changes
 
 
