@@ -1,0 +1,163 @@
+"""A check as text and as plain data."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from linkage.checks import Check, Cure, Finding, check, examine
+from linkage.report import cautions, findings
+from linkage.report.tables import table, wrapped
+from tests.unit.edits import STOP, TRUCK, edited, lever, limit, rod_length
+
+GOOD = check(edited(TRUCK), cures=False)
+
+
+def made(*found: Finding) -> Check:
+    return Check(examined=GOOD.examined, findings=found)
+
+
+def one(verdict="look", cure=None, code="idle") -> Finding:
+    return Finding(
+        code=code, verdict=verdict, where="throttle, idle", text="some words", cure=cure
+    )
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "expected"),
+    [
+        (["fits"], "fits"),
+        (["look"], "fits, with one to look at"),
+        (["look", "fits", "look"], "fits, with 2 to look at"),
+        (["do not fit", "look"], "DO NOT FIT: idle"),
+    ],
+)
+def test_headline(verdicts, expected):
+    assert findings.headline(made(*map(one, verdicts))) == expected
+
+
+def test_headline_names_each_reason_once():
+    bad = [one("do not fit", code=c) for c in ("idle", "reach", "idle")]
+    assert findings.headline(made(*bad)) == "DO NOT FIT: idle, reach"
+
+
+def test_a_proven_cure_is_called_so_and_another_a_try():
+    lines = "\n".join(
+        findings.finding_lines(one(cure=Cure(text="turn it", proven=True)))
+    )
+    assert "cure: turn it" in lines
+    lines = "\n".join(findings.finding_lines(one(cure=Cure(text="turn it"))))
+    assert "try: turn it" in lines
+    assert "cure:" not in lines
+
+
+def test_no_cure_is_said_where_one_is_wanted():
+    assert "no single change within reach mends this" in "\n".join(
+        findings.finding_lines(one())
+    )
+    assert "mends" not in "\n".join(findings.finding_lines(one("fits")))
+
+
+def test_the_worst_stands_first_and_the_rest_in_their_order():
+    lines = findings.check_lines(check(edited(TRUCK, lever(angle=85)), cures=False))
+    marks = [
+        m for line in lines for m in re.findall(r"^(fits|look|DO NOT FIT) +[a-z]", line)
+    ]
+    assert marks == sorted(marks, key=["DO NOT FIT", "look", "fits"].index)
+    assert lines[3].startswith("DO NOT FIT: ")
+    assert lines[2] == lines[4] == "=" * 78
+
+
+def test_which_way_pressing_turns_is_told():
+    assert any(
+        "Pressing turns pedal anticlockwise seen from the right" in x
+        for x in findings.check_lines(GOOD)
+    )
+    pedal = replace(GOOD.examined.layout.pedal, presses=-1)
+    turned = replace(GOOD.examined, layout=replace(GOOD.examined.layout, pedal=pedal))
+    lines = findings.check_lines(Check(examined=turned, findings=()))
+    assert any("Pressing turns pedal clockwise" in x for x in lines)
+
+
+def test_rods_say_how_their_length_came_about():
+    assert "cut to fit" in findings.rods_lines(GOOD)[1]
+    given = check(edited(TRUCK, rod_length("17 in")), cures=False)
+    assert (
+        "link: 431.8 mm (as given), from pedal.rod to spindle.lever"
+        in findings.rods_lines(given)[1]
+    )
+
+
+def test_echo_and_changed_limits():
+    changed = check(edited(TRUCK, limit("tip_in", "2 deg/mm")), cures=False)
+    lines = findings.check_lines(changed, echo=[("pedal.travel", "76", "76 mm")])
+    assert "  pedal.travel = 76: 76 mm" in lines
+    assert "  tip_in: 2.00 °/mm instead of 1.60 °/mm" in lines
+    assert findings.changed_lines(GOOD) == []
+
+
+def test_data_is_plain_and_whole():
+    data = findings.check_data(GOOD)
+    assert data["verdict"] == "fits"
+    assert len(data["findings"]) == len(GOOD.findings)
+    assert data["rods"]["link"]["cut_to_fit"] is True
+    assert data["rods"]["link"]["length_mm"] == pytest.approx(431.6, abs=0.1)
+    assert data["stopped_by"] == "full stop of throttle"
+    assert data["limits_changed"] == []
+    assert data["cautions"] == list(cautions.CAUTIONS)
+
+
+def test_no_ok_and_every_caution_with_every_result():
+    for layout in (edited(TRUCK), edited(TRUCK, lever(length=45))):
+        text = "\n".join(findings.check_lines(check(layout, cures=False)))
+        assert "OK" not in text
+        flat = " ".join(text.split())
+        assert all(" ".join(c.split()) in flat for c in cautions.CAUTIONS)
+
+
+@pytest.mark.parametrize(
+    ("springs", "forces", "word"),
+    [
+        (False, False, "return springs: the layout names none"),
+        (True, False, "return springs' load, friction and failures"),
+        (True, True, None),
+    ],
+)
+def test_what_was_not_checked(springs, forces, word):
+    said = cautions.not_checked(springs=springs, forces=forces)
+    assert "heat, ice, dirt and wear" in said
+    assert [w for w in said if "springs" in w] == ([word] if word else [])
+
+
+def test_a_layout_without_springs_says_so():
+    layout = edited(TRUCK)
+    bare = check(replace(layout, springs={}), cures=False)
+    assert any("names none" in x for x in findings.closing_lines(bare))
+    assert (
+        "return springs: the layout names none"
+        in findings.check_data(bare)["not_checked"]
+    )
+
+
+def test_table_headings_of_two_lines_sit_on_their_rule():
+    lines = table(["a", "wide\nmm"], [["1", "22.0"], ["three", "4"]], left=1)
+    assert lines == [
+        "       wide",
+        "a        mm",
+        "-----  ----",
+        "1      22.0",
+        "three     4",
+    ]
+
+
+def test_wrapped_never_breaks_a_word():
+    assert wrapped("x" * 120, "  ", first="- ") == ["- " + "x" * 120]
+    assert all(len(line) <= 40 for line in wrapped("word " * 30, "    ", width=40))
+
+
+def test_examined_stop_is_the_one_that_is_printed():
+    x = examine(edited(TRUCK, (STOP, "")))
+    text = "\n".join(findings.check_lines(Check(examined=x, findings=())))
+    assert "76.0 mm of pad travel" in text

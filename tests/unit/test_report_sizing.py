@@ -1,0 +1,148 @@
+"""The arm chooser's table and data."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+
+from linkage.checks import check
+from linkage.motion import assemble, working_travel
+from linkage.motion.curve import travel_curve
+from linkage.report import sizing as report
+from linkage.report.pictures import curve_picture, layout_picture, sizing_picture
+from linkage.sizing.arm import Choice, size_arms
+from tests.unit.edits import TRUCK, edited, lever
+from tests.unit.test_sizing import LEVER, ROD, sized
+
+MANY = sized(edited(TRUCK), *np.arange(22, 46, 0.5))
+
+
+def marked(lines):
+    return [line for line in lines if line.startswith(">")]
+
+
+def test_the_chosen_row_and_those_around_it():
+    shown = report.shown_rows(MANY, every=False)
+    assert len(shown) == 2 * report.NEIGHBOURS + 1
+    assert MANY.chosen in shown
+    assert shown == list(range(shown[0], shown[-1] + 1))
+    assert report.shown_rows(MANY, every=True) == list(range(len(MANY.rows)))
+    lines = report.sizing_lines(MANY)
+    assert len(marked(lines)) == 1
+    assert f"{MANY.rows[MANY.chosen].lengths[0] * 1e3:.2f}" in marked(lines)[0]
+
+
+@pytest.mark.parametrize("span", [(22, 32.5), (31.5, 46)])
+def test_at_either_end_of_the_range_as_many_rows_are_shown(span):
+    sizing = sized(edited(TRUCK), *np.arange(*span, 0.5))
+    shown = report.shown_rows(sizing, every=False)
+    assert len(shown) == 2 * report.NEIGHBOURS + 1
+    assert sizing.chosen in shown
+
+
+def test_why_others_failed_is_told_once_a_reason():
+    text = " ".join(" ".join(report.sizing_lines(MANY)).split())
+    failed = [r for r in MANY.rows if not r.fits]
+    assert f"{len(failed)} failed by full-throttle, for example:" in text
+
+
+def test_where_nothing_fits_the_nearest_are_shown():
+    sizing = sized(edited(TRUCK), *np.arange(45, 60, 0.5))
+    shown = report.shown_rows(sizing, every=False)
+    assert shown == list(range(9))  # the shortest reach furthest
+    lines = report.sizing_lines(sizing)
+    assert "None of the 30 tried fits." in lines
+    assert marked(lines) == []
+    assert report.sizing_data(sizing)["chosen"] is None
+
+
+def test_two_arms_show_the_rows_nearest_to_the_chosen():
+    steps = [tuple(x * 1e-3 for x in np.arange(a, a + 4, 1.0)) for a in (30, 112)]
+    choices = [
+        Choice(hole=LEVER, lengths=steps[0], angles=(0.9075712110370514,)),
+        Choice(hole=ROD, lengths=steps[1], angles=(1.3962634015954636,)),
+    ]
+    sizing = size_arms(edited(TRUCK), choices)
+    shown = report.shown_rows(sizing, every=False)
+    assert len(shown) == 9
+    assert sizing.chosen in shown
+    text = "\n".join(report.sizing_lines(sizing))
+    assert "spindle.lever" in text
+    assert "pedal.rod" in text
+    assert " and `pedal.rod`" in text
+
+
+def test_angles_have_a_column_where_they_vary_and_lengths_where_they_do_not_alone():
+    sizing = sized(edited(TRUCK), 32, angles_deg=[48, 50, 52])
+    lines = report.sizing_lines(sizing)
+    assert "spindle.lever" in lines[0]
+    assert lines[1].split()[0] == "°"
+    assert " at 5" in "\n".join(lines)
+    both = report.sizing_lines(sized(edited(TRUCK), 31, 32, angles_deg=[50, 52]))
+    assert both[0].count("spindle.lever") == 2
+
+
+def test_a_row_that_cannot_be_assembled_has_dashes_and_nulls():
+    pedal = edited(TRUCK).shafts["pedal"].pin("rod")
+    level = f"pivot   = [430, -30, {pedal[2] * 1e3}]"
+    layout = edited(TRUCK, ("pivot   = [430, -30, 82]", level), lever(offset=0))
+    sizing = sized(layout, 32, angles_deg=[52, 180])
+    assert sizing.rows[1].reason.startswith("assembly")
+    text = report.sizing_lines(sizing)
+    row = next(x for x in text if x.rstrip().endswith("assembly"))
+    assert " - " in row
+    data = report.sizing_data(sizing)["columns"]
+    assert data["rod link length_mm"][1] is None
+    assert data["full_at_pad_travel_share_pct"][1] is None
+    assert data["reason"][1].startswith("assembly: ")
+
+
+def test_full_that_is_not_met_at_the_stop_is_said_as_a_share():
+    """98 % counts as full although the stop is never met."""
+    layout = edited(TRUCK, ("stop   = 69.5\n", ""), ("travel = 76", "travel = 68.5"))
+    sizing = sized(layout, 32)
+    assert sizing.rows[0].fits
+    assert sizing.rows[0].full_share is None
+    assert "of swing with the pedal on its stop" in " ".join(
+        " ".join(report.sizing_lines(sizing)).split()
+    )
+
+
+def test_data_are_columns_of_one_length():
+    data = report.sizing_data(MANY)
+    assert {len(c) for c in data["columns"].values()} == {len(MANY.rows)}
+    assert data["columns"]["spindle.lever length_mm"][0] == 22.0
+    assert data["arms"] == ["spindle.lever"]
+
+
+# --- pictures as bytes ------------------------------------------------------------
+
+
+def test_pictures_of_each_result():
+    svg = sizing_picture(MANY, edited(TRUCK), suffix="svg")
+    assert b"<svg" in svg
+    curves = []
+    for name in (TRUCK, "fault-hole-too-long", "fault-wrong-sense"):
+        assembly = assemble(edited(name))
+        curves.append((name, travel_curve(assembly, working_travel(assembly))))
+    text = curve_picture(curves, suffix="svg").decode()
+    assert "fault-wrong-sense: pressing does not open the plate" in _words(text)
+    assert "fault-hole-too-long: not fully open with the pedal on its stop" in _words(
+        text
+    )
+    bad = check(edited("fault-hole-too-long"), cures=False)
+    for share in (0.0, 1.0):
+        drawn = layout_picture(bad, share=share, suffix="svg").decode()
+        assert "DO NOT FIT" in _words(drawn)
+    fine = check(edited(TRUCK), cures=False)
+    assert "DO NOT FIT" not in _words(
+        layout_picture(fine, share=0.3, suffix="svg").decode()
+    )
+
+
+def _words(svg: str) -> str:
+    """Return the text of a picture: matplotlib keeps it in comments or text tags."""
+    found = re.findall(r"<!-- (.*?) -->|<text[^>]*>(.*?)</text>", svg, re.DOTALL)
+    return " ".join(" ".join(a or b for a, b in found).split())
