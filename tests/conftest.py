@@ -8,6 +8,25 @@ from hypothesis import settings
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")
 
+
+def pytest_addoption(parser):
+    parser.addoption(
+        "--browser",
+        action="store_true",
+        help="run the tests that need headless Chromium too",
+    )
+
+
+def pytest_collection_modifyitems(config, items):
+    """Leave the browser's tests out unless they are asked for; then it must be there."""
+    if config.getoption("--browser"):
+        return
+    left_out = [item for item in items if item.get_closest_marker("browser")]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in left_out]
+
+
 #: An invented vehicle: an old hauler whose new engine has its carburettor on
 #: the right. Every table and nearly every key of the file stands in it.
 HAULER = """\

@@ -23,10 +23,10 @@ from linkage.animation.room import name_tags, place_names, word_places
 from linkage.animation.words import word_letters
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
-from linkage.drawing.views import views_needed
+from linkage.drawing.views import extent_of, set_out, views_needed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from matplotlib.lines import Line2D
     from numpy.typing import NDArray
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from linkage.animation.room import WordPlace
     from linkage.animation.scene import Scene
     from linkage.drawing.pose import Pose
+    from linkage.drawing.views import View
 
     FloatArray = NDArray[np.float64]
 
@@ -42,7 +43,9 @@ POINTS: Final = 72
 #: Width and height of the field for one view, and for several. [in]
 FIELDS: Final = {1: (6.4, 5.2), 2: (7.6, 5.4), 3: (8.6, 6.8)}
 #: Room for words beside and above each view. [in]
-MARGIN: Final = (0.85, 0.5)
+MARGIN: Final = (0.75, 0.5)
+#: Least height of the field. [in]
+LOWEST: Final = 3.2
 #: Of the words. [pt]
 LETTERS: Final = 8.5
 
@@ -172,22 +175,37 @@ def field(scene: Scene) -> Field:
         Over pad positions that rise.
     """
     views = views_needed(scene.layout)
-    wide, high = FIELDS[min(len(views), 3)]
+    wide, high = _size(scene, views)
     with style.drawing_style():
         figure = Figure(figsize=(wide, high), dpi=POINTS)
         FigureCanvasAgg(figure)
-        out = []
+        poses = []
         for view, ax in view_axes(figure, scene.motion, (0, 0, wide, high), views=views, margin=MARGIN):  # fmt: skip
             pose = draw_layout(ax, scene.motion, 0, view, labels="words")
             for text in pose.artists.values():
                 if isinstance(text, Text):
                     text.set_fontsize(LETTERS)
             place_names(pose, name_tags(pose, scene.motion, LETTERS))
-            out.append(_view(pose, high * POINTS, word_letters(scene)))
+            poses.append(pose)
+        stands = word_places(poses, word_letters(scene))
+        out = [_view(p, high * POINTS, w) for p, w in zip(poses, stands, strict=True)]
     return Field(size=(wide * POINTS, high * POINTS), views=tuple(out))
 
 
-def _view(pose: Pose, height: float, letters: int) -> ViewScene:
+def _size(scene: Scene, views: Sequence[View]) -> tuple[float, float]:
+    """Return a field no higher than its width can fill. [in]."""
+    wide, most = FIELDS[min(len(views), 3)]
+    extents = [extent_of(scene.motion, view) for view in views]
+
+    def scale(high: float) -> float:
+        return set_out(views, extents, (0, 0, wide, high), MARGIN).scale
+
+    best = scale(most)
+    heights = np.arange(LOWEST, most, 0.1)
+    return wide, next((float(h) for h in heights if scale(float(h)) >= 0.99 * best), most)  # fmt: skip
+
+
+def _view(pose: Pose, height: float, stands: Mapping[str, WordPlace]) -> ViewScene:
     ax = pose.ax
     track = pose.track
     layout = track.motion.assembly.layout
@@ -205,7 +223,7 @@ def _view(pose: Pose, height: float, letters: int) -> ViewScene:
         arms={hole: (_pair(root * 1e3), _hex(pose.moving[f"arm {hole}"].get_color()), _hex(pose.moving[f"edge {hole}"].get_color())) for hole, root in track.roots.items()},
         joints={hole: _symbol(pose.moving[f"pin {hole}"], (0.0, 0.0)) for hole in pins},
         rods={name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()},
-        word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in word_places(pose, letters).items()},
+        word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in stands.items()},
         springs={
             name: (f"{spring.shaft}.{spring.arm}", _pair(pose.view.project(np.array(spring.anchor, float)) * 1e3))
             for name, spring in layout.springs.items()

@@ -17,7 +17,7 @@ from PIL import GifImagePlugin, Image
 from linkage.animation.picture import frames
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -114,14 +114,29 @@ def gif(
     progress : callable, optional
         Called with frames done and frames in all.
     """
+    palette = Palette(samples(scenes, timing, size))
+    return pack(frames(scenes, timing, size, progress=progress), palette, fps)
+
+
+def pack(pictures: Iterable[Pixels], palette: Palette, fps: float) -> bytes:
+    """Return frames as the bytes of a GIF.
+
+    Parameters
+    ----------
+    pictures : iterable of ndarray, shape (height, width, 3)
+        One or more, all of one size.
+    palette : Palette
+        Made from some of them.
+    fps : float
+        Frames a second.
+    """
     wait = max(round(100 / fps), 2)
-    palette = Palette(_samples(scenes, timing, size))
     out = io.BytesIO()
     last: Indices | None = None
-    for frame in frames(scenes, timing, size, progress=progress):
+    for frame in pictures:
         now = palette.indices(frame)
         if last is None:
-            out.write(_head(palette, size))
+            out.write(_head(palette, (now.shape[1], now.shape[0])))
             out.write(_block(now, (0, 0), wait, palette))
         else:
             out.write(_difference(last, now, wait, palette))
@@ -130,10 +145,13 @@ def gif(
     return out.getvalue()
 
 
-def _samples(
+def samples(
     scenes: Sequence[Scene], timing: Schedule, size: tuple[int, int]
 ) -> list[Pixels]:
-    """Return the frames at the start, half-way and at the deepest."""
+    """Return the frames at the start, half-way and at the deepest, for a palette.
+
+    Arguments as for `gif`.
+    """
     few = np.unique([0, len(timing.pad_travel) // 2, len(timing.pad_travel) - 1])
     short = type(timing)(pad_travel=timing.pad_travel, indices=few, pressing=np.ones(len(few), bool))  # fmt: skip
     return list(frames(scenes, short, size))

@@ -73,6 +73,7 @@
         const [one, two] = data.rods[rod.name].map((hole) => where[hole]);
         const sense = nearest(rod.sense[turn], place);
         set(lines[rod.name][0], { x1: x(one[0]), y1: y(one[1]), x2: x(two[0]), y2: y(two[1]), "stroke-dasharray": DASHES[sense + 1], "data-sense": SENSES[sense + 1] });
+        if (!(rod.name in data.words)) continue; /* its word stands in another view */
         const [part, right, up] = data.words[rod.name];
         const word = words[rod.name][0];
         set(word, { x: x(one[0] + part * (two[0] - one[0]) + right), y: y(one[1] + part * (two[1] - one[1]) + up) });
@@ -104,7 +105,8 @@
   function rodWords(rod, place, turn) {
     const sense = SENSES[nearest(rod.sense[turn], place) + 1];
     const force = rod.force && at(rod.force[turn], place);
-    return force === null || force === undefined ? sense : `${sense} ${number(Math.abs(force), 0)} N`;
+    if (force === null || force === undefined) return sense;
+    return sense === "neither" ? "no load" : `${sense} ${number(Math.abs(force), 0)} N`;
   }
 
   /* A layout's part of the page. */

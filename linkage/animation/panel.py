@@ -7,14 +7,16 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.animation.places import Places, Room
 from linkage.animation.room import name_tags, place_names, word_places
 from linkage.animation.words import near_word, readout, rod_words, word_letters
 from linkage.drawing import style
-from linkage.drawing.layout import draw_layout, draw_plates, view_axes
+from linkage.drawing.layout import draw_layout, view_axes
+from linkage.drawing.plate import draw_plate
 from linkage.quantities import say
 
 if TYPE_CHECKING:
@@ -31,94 +33,14 @@ if TYPE_CHECKING:
     from linkage.drawing.plate import PlatePose
     from linkage.drawing.pose import Pose, Track
 
+#: Width of a plate inset under which its words are shorter. [in]
+NARROW: Final = 1.1
 #: Ground and letters of a banner, as on the drawings.
 BANNER: Final[dict[str, Any]] = {
     "color": "white",
     "fontweight": "bold",
     "bbox": {"boxstyle": "square,pad=0.3", "fc": "#A02000", "ec": style.BLACK},
 }
-
-
-class Room(NamedTuple):
-    """A field on the figure. [in]."""
-
-    left: float
-    low: float
-    width: float
-    height: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Places:
-    """Where the parts of a panel stand, and how large they are written. [in].
-
-    Parameters
-    ----------
-    head, views, plates, curve, numbers, bars : Room
-        Title and banner; views; plate insets; travel curve; words; angles left
-        to dead centre.
-    margin : tuple of 2 floats
-        Room for labels beside and above each view.
-    size : float
-        Of the words. [pt]
-    letters : int
-        A line of the banner, in letters.
-    """
-
-    head: Room
-    views: Room
-    plates: Room
-    curve: Room
-    numbers: Room
-    bars: Room
-    margin: tuple[float, float]
-    size: float
-    letters: int
-
-
-def places(width: float, height: float, left: float, *, alone: bool, lines: int) -> Places:  # fmt: skip
-    """Set out a panel: beside the views where it is alone, else under them.
-
-    Parameters
-    ----------
-    width, height : float
-        Of the panel, the foot of the figure left free. [in]
-    left : float
-        Its left edge. [in]
-    alone : bool
-        Whether it has the figure for itself.
-    lines : int
-        Lines of the banner that must find room.
-    """
-    foot = 0.27
-    tall = 0.31 + 0.17 * lines + (0.08 if lines else 0)
-    top = height - tall
-    if alone:
-        side, column = left + width - 3.05, 2.95
-        low = top - foot
-        return Places(
-            head=Room(left, top, width, tall),
-            views=Room(left + 0.05, foot, width - 3.2, low),
-            plates=Room(side, foot + 0.66 * low, 1.35, 0.34 * low),
-            numbers=Room(side + 1.4, foot + 0.66 * low, column - 1.4, 0.32 * low),
-            curve=Room(side + 0.36, foot + 0.36 * low, column - 0.4, 0.255 * low),
-            bars=Room(side, foot + 0.0, column, 0.25 * low),
-            margin=(0.55, 0.42),
-            size=7.0,
-            letters=int(width * 15.5),
-        )
-    strip = 1.72
-    return Places(
-        head=Room(left, top, width, tall),
-        views=Room(left + 0.03, foot + strip, width - 0.06, top - foot - strip),
-        plates=Room(left + 0.02, foot, 1.12, strip),
-        curve=Room(left + 1.42, foot + 1.02, 1.33, 0.66),
-        numbers=Room(left + 2.92, foot + 0.95, width - 2.95, 0.75),
-        bars=Room(left + 1.12, foot, width - 1.2, 0.72),
-        margin=(0.5, 0.3),
-        size=6.0,
-        letters=int(width * 17.5),
-    )
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -135,13 +57,15 @@ class Panel:
         Of each view, with the senses of the pedal going down and coming up.
     plates : list of PlatePose
         One a plate.
+    narrow : bool
+        Whether there is little room under them.
     mark : Line2D
         On the travel curve.
     words : Text
         Pad, throttle, force and stop.
     stands : list of dict of str to tuple of 3 floats
         Of each view, by rod: share along it at which its word stands, and how far
-        right and up from there. [m]
+        right and up from there [m]; without those that stand elsewhere.
     bars : dict of str to Line2D
         By rod: angle left to dead centre.
     bar_words : dict of str to tuple of 2 Text
@@ -152,6 +76,7 @@ class Panel:
     poses: list[Pose]
     tracks: list[tuple[Track, Track]]
     plates: list[PlatePose]
+    narrow: bool
     mark: Line2D
     words: Text
     stands: list[dict[str, WordPlace]]
@@ -175,11 +100,18 @@ class Panel:
             for rod in scene.rods:
                 word = pose.words[rod.name]
                 word.set_text(rod_words(rod, index, pressing=pressing))
+                if rod.name not in stands:
+                    word.set_visible(False)
+                    continue
                 share, right, up = stands[rod.name]
                 x, y = pose.along(rod.name, share)
                 word.set_position((x + right, y + up))
         for plate in self.plates:
             plate.update(float(scene.throttles[plate.throttle.name].asked[index]))
+            said = plate.words.get_text()
+            if self.narrow:
+                said = said.replace(" of swing", "")
+            plate.words.set_text(said.replace("against its", "against\nits"))
         self.mark.set_data(*mark_place(scene, index))
         self.words.set_text("\n".join(readout(scene, index, pressing=pressing)))
         for rod in scene.rods:
@@ -232,18 +164,17 @@ def draw_panel(
     for pose in poses:
         _fit_names(pose, at.size)
         place_names(pose, name_tags(pose, scene.motion, at.size))
-    plates = draw_plates(figure, scene.motion, 0, at.plates)
-    for plate in plates:
-        _fit_plate(plate, scene, at.size)
+    plates = _draw_plates(figure, scene, at)
     bars, bar_words = _draw_bars(figure, scene, at)
     panel = Panel(
         scene=scene,
         poses=poses,
         tracks=[_tracks(pose, scene) for pose in poses],
         plates=plates,
+        narrow=at.plates[0].width < NARROW,
         mark=_draw_curve(figure, scene, at, others),
         words=_text(figure, (at.numbers.left, at.numbers.low + at.numbers.height), "", at.size, gid="readout", va="top"),
-        stands=[word_places(pose, word_letters(scene)) for pose in poses],
+        stands=word_places(poses, word_letters(scene)),
         bars=bars,
         bar_words=bar_words,
     )  # fmt: skip
@@ -278,26 +209,28 @@ def banner_lines(scene: Scene, letters: int) -> list[str]:
 def _fit_names(pose: Pose, size: float) -> None:
     """Write what stands in a view as small as the rest."""
     name = pose.fixed["view name"]
-    name.set(
-        fontsize=size + 1.5,
-        fontweight="normal",
-        text=f"{pose.view.name}; arrows: pedal going down",
-    )
+    name.set(fontsize=size + 1.5, fontweight="normal")
     for key, text in pose.artists.items():
         if key.startswith(("compass", "word")):
             text.set(fontsize=size)
 
 
-def _fit_plate(plate: PlatePose, scene: Scene, size: float) -> None:
-    """Write what stands about a plate small enough for a small inset."""
-    plate.words.set_fontsize(size - 0.5)
-    if plate.words.axes:
-        plate.words.axes.set_ylim(-2.75, 2.35)
-    for text in plate.words.axes.texts if plate.words.axes else ():
-        if text.get_gid() == "plate name":
-            seen = scene.layout.shafts[plate.throttle.shaft].axis.seen_from
-            text.set_text(f"{plate.throttle.name}, from {seen},\nbore drawn upright")
-            text.set_fontsize(size - 0.5)
+def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
+    """Draw a plate inset in every room for one, its words small enough for it."""
+    shown = [t for t in scene.layout.throttles.values() if t.kind == "plate"]
+    out = []
+    for throttle, room in zip(shown, at.plates, strict=False):  # as many as have room
+        ax = _axes(figure, room, f"plate {throttle.name}")
+        plate = draw_plate(ax, scene.layout, throttle, 0.0)
+        ax.set_ylim(-2.9, 2.35)
+        plate.words.set_fontsize(at.size - 0.5)
+        seen = scene.layout.shafts[throttle.shaft].axis.seen_from
+        for text in ax.texts:
+            if text.get_gid() == "plate name":
+                text.set_text(f"{throttle.name}, from {seen},\nbore drawn upright")
+                text.set_fontsize(at.size - 0.5)
+        out.append(plate)
+    return out
 
 
 def _axes(figure: Figure, room: Room, gid: str) -> Axes:

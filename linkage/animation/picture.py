@@ -15,7 +15,8 @@ from matplotlib.lines import Line2D
 from matplotlib.text import Text
 from PIL import Image
 
-from linkage.animation.panel import banner_lines, draw_panel, places
+from linkage.animation.panel import banner_lines, draw_panel
+from linkage.animation.places import places
 from linkage.animation.stamp import sprites, stamp
 from linkage.drawing import style
 from linkage.errors import UsageError
@@ -118,7 +119,8 @@ class Picture:
         return np.asarray(image)
 
 
-def _figure(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[Panel]]:  # fmt: skip
+def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[Panel]]:
+    """Return the figure with the pedal up, and its panels; arguments as for `picture`."""
     width, height = size
     dpi = width / WIDTH
     figure = Figure(figsize=(WIDTH, height / dpi), dpi=dpi, facecolor="white")
@@ -126,16 +128,18 @@ def _figure(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, lis
     tall = height / dpi
     each = WIDTH / len(scenes)
     alone = len(scenes) == 1
-    letters = places(each, tall, 0, alone=alone, lines=0).letters
+    letters = places(each, tall, 0, alone=alone, lines=0, plates=1).letters
     lines = max(len(banner_lines(scene, letters)) for scene in scenes)
     panels = []
     for i, scene in enumerate(scenes):
-        at = places(each, tall, i * each, alone=alone, lines=lines)
+        plates = sum(t.kind == "plate" for t in scene.layout.throttles.values())
+        at = places(each, tall, i * each, alone=alone, lines=lines, plates=plates)
         others = [s for s in scenes if s is not scene]
         panels.append(draw_panel(figure, scene, at, others=others))
     if not alone:
         figure.add_artist(Line2D([0.5, 0.5], [0.05, 1], color=style.GREY, linewidth=0.8))  # fmt: skip
     figure.text(0.5, 0.05 / tall, style.CAUTION, ha="center", va="bottom", fontsize=7, gid="caution")  # fmt: skip
+    figure.text(0.99, 0.05 / tall, "arrows: pedal going down", ha="right", va="bottom", fontsize=6.5, gid="arrows")  # fmt: skip
     return figure, panels
 
 
@@ -149,7 +153,7 @@ def picture(scenes: Sequence[Scene], size: tuple[int, int]) -> Picture:
     size : tuple of 2 int
         Width and height. [px]
     """
-    figure, panels = _figure(scenes, size)
+    figure, panels = whole(scenes, size)
     moving = {artist for panel in panels for artist in panel.moving()}
     words = [a for a in moving if isinstance(a, Text)]
     layers = _layers(figure, moving)

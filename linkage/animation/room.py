@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
     #: Share along the rod, and how far right and up from there. [m]
     WordPlace = tuple[float, float, float]
+    Found = dict[str, tuple[WordPlace, float]]
 
 #: Where along a rod its word may stand, best first.
 SHARES: Final = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
@@ -36,6 +37,8 @@ CHOICES: Final = tuple(
 )
 #: Positions of the travel that are looked at.
 LOOKS: Final = 9
+#: A word that hides no more than this has clear room.
+CLEAR: Final = 6.0
 #: Distance of the points by which a line is noted. [px]
 APART: Final = 4.0
 
@@ -115,16 +118,32 @@ def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
     return out
 
 
-def word_places(pose: Pose, letters: int) -> dict[str, WordPlace]:
+def word_places(poses: Sequence[Pose], letters: int) -> list[dict[str, WordPlace]]:
     """Return where each rod's word stands: where it hides least, all travel through.
 
     Parameters
     ----------
-    pose : Pose
-        With its names placed, which are kept off too.
+    poses : sequence of Pose
+        The views of one layout, names placed, which are kept off too.
     letters : int
         That come after a rod's name.
+
+    Returns
+    -------
+    list of dict of str to tuple of 3 floats
+        One a view. A word for which there is no clear room in a view is left
+        out there if it stands better in another.
     """
+    found = [_word_places(pose, letters) for pose in poses]
+    least = {name: min(one[name][1] for one in found) for name in found[0]}
+    return [
+        {n: place for n, (place, cost) in one.items() if cost <= max(least[n], CLEAR)}
+        for one in found
+    ]
+
+
+def _word_places(pose: Pose, letters: int) -> Found:
+    """Return where a view's words stand, and how much each hides there."""
     figure = pose.ax.get_figure(root=True)
     assert figure is not None  # noqa: S101 - drawn axes stand on a figure
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
@@ -134,7 +153,7 @@ def word_places(pose: Pose, letters: int) -> dict[str, WordPlace]:
     taken = [np.tile(extent(t, renderer), (looks, 1)) for t in pose.ax.texts if t not in words and t.get_text()]  # fmt: skip
     field = np.array(pose.ax.get_window_extent().extents)
     metre = points_per_metre(pose.ax) * point
-    out: dict[str, WordPlace] = {}
+    out: Found = {}
     for name, word in pose.words.items():
         size = float(word.get_fontsize()) * point
         half = np.array([0.3 * (len(name) + letters), 0.68]) * size
@@ -147,7 +166,7 @@ def word_places(pose: Pose, letters: int) -> dict[str, WordPlace]:
             if cost < best:
                 best = cost
                 offset = np.array(way) * (half + 3 * point) / metre
-                out[name] = (share, float(offset[0]), float(offset[1]))
+                out[name] = ((share, float(offset[0]), float(offset[1])), cost)
                 boxes = np.hstack([at - half, at + half])
         taken.append(boxes)
     return out
@@ -171,9 +190,9 @@ def _cost(
     cost = 0.0
     for i, (low, high) in enumerate(zip(at - half, at + half, strict=True)):
         inside = (others > low) & (others < high)
-        cost += 0.25 * np.count_nonzero(inside.all(axis=1))
+        cost += np.count_nonzero(inside.all(axis=1))
         cost += 20 * sum(_meet(low, high, boxes[i]) for boxes in taken)
-        cost += 100 * bool((low < field[:2]).any() or (high > field[2:]).any())
+        cost += 1000 * bool((low < field[:2]).any() or (high > field[2:]).any())
     return cost / len(at)
 
 

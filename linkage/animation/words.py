@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 #: By sense: a rod that carries a force, or the way it would.
 SENSES: Final = {1: "pull", -1: "push", 0: "neither"}
+#: Of a rod whose force is known and is none.
+NO_LOAD: Final = "no load"
 
 
 def stop_words(scene: Scene, index: int) -> str:
@@ -78,6 +80,8 @@ def rod_words(rod: RodColumns, index: int, *, pressing: bool) -> str:
     sense = SENSES[int(rod.sense[way][index])]
     if rod.force is None or np.isnan(rod.force[way][index]):
         return f"{rod.name}: {sense}"
+    if sense == SENSES[0]:
+        return f"{rod.name}: {NO_LOAD}"
     newtons = say(abs(float(rod.force[way][index])), "force", 0)
     return f"{rod.name}: {sense} {newtons}"
 

@@ -1,0 +1,289 @@
+"""The page in headless Chromium: plays, scrubs, by keyboard too, alone from its file.
+
+Run with ``pytest --browser``; then a missing browser is a failure.
+"""
+
+import json
+import re
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linkage.animation.page import POSITIONS, page
+from linkage.checks import check
+from linkage.config import load
+from linkage.drawing.views import view_along
+from linkage.layout import NAMED, Hole
+from linkage.motion import places, sweep
+from tests.browser import chromium
+
+pytestmark = pytest.mark.browser
+CONFIGS = Path(__file__).parents[2] / "configs"
+NAMES = ("fault-wrong-sense", "swapped-push-rod")
+LAST = POSITIONS - 1
+#: Where the pins of a layout stand, in points of its drawing.
+PINS = """(k) => Object.fromEntries([...document.querySelectorAll('.layout')[k]
+  .querySelectorAll('[data-view="seen from the right"] [data-pin]')].map(g => [g.dataset.pin,
+  g.getAttribute('transform').match(/[-\\d.]+/g).map(Number)]))"""
+
+
+@pytest.fixture(scope="module")
+def checks():
+    return [check(load(CONFIGS / f"{n}.toml").layout, cures=False) for n in NAMES]
+
+
+@pytest.fixture(scope="module")
+def address(checks, tmp_path_factory):
+    """Return the address of a page in a folder of its own."""
+    path = tmp_path_factory.mktemp("page") / "both.html"
+    path.write_text(page(checks), encoding="utf-8")
+    return path.as_uri()
+
+
+@pytest.fixture(scope="module")
+def browser():
+    """Return a tab of a browser, which ends with the tests."""
+    found = chromium.find()
+    if found is None:
+        pytest.fail("no chromium on the path: install Debian's package `chromium`")
+    tab = chromium.Page(found)
+    yield tab
+    tab.close()
+
+
+@pytest.fixture
+def still(browser, address):
+    """Return the tab with the page open, for a user who wants little motion."""
+    browser.errors.clear()
+    browser.requests.clear()
+    browser.media(prefers_reduced_motion="reduce")
+    browser.open(address)
+    yield browser
+    assert browser.errors == []
+    assert browser.requests == [address]  # the file itself and nothing else
+
+
+def pins(tab, layout):
+    return tab.value(f"({PINS})({layout})")
+
+
+def scrub(tab, place):
+    tab.value(f"(() => {{ const s = document.getElementById('pedal'); s.value = {place}; s.dispatchEvent(new Event('input', {{bubbles: true}})); }})()")  # fmt: skip
+
+
+def slider(tab):
+    return int(tab.value("document.getElementById('pedal').value"))
+
+
+def text_of(tab, selector):
+    return tab.value(f"document.querySelector({json.dumps(selector)}).textContent")
+
+
+def expected(checked, pad):
+    """Right and up of every hole, seen from the right, at a pad travel. [mm]."""
+    x = checked.examined
+    motion = sweep(x.assembly, np.array([min(pad, x.working.end)]))
+    view = view_along(NAMED["across"])
+    return {
+        f"{shaft}.{arm}": view.project(places(motion, Hole(shaft=shaft, arm=arm)))[0]
+        * 1e3
+        for shaft, part in x.layout.shafts.items()
+        for arm in part.arms
+    }
+
+
+@pytest.mark.parametrize("place", [0, 1, 37, 60, 118, LAST])
+def test_scrubbing_puts_every_pin_where_the_motion_has_it(still, checks, place):
+    scrub(still, place)
+    data = json.loads(still.value("document.getElementById('motion').textContent"))
+    pad = place / LAST * max(c.examined.working.end for c in checks)
+    for k, one in enumerate(checks):
+        names = still.value(f"[...document.querySelectorAll('.layout')[{k}].querySelectorAll('[data-view]')].map(v => v.dataset.view)")  # fmt: skip
+        view = data["layouts"][k]["views"][names.index("seen from the right")]
+        shown = pins(still, k)
+        wanted = expected(one, pad)
+        assert set(shown) == set(wanted)
+        for hole, (x, y) in shown.items():
+            right = (x - view["origin"][0]) / view["scale"]
+            up = (view["origin"][1] - y) / view["scale"]
+            assert (right, up) == pytest.approx(tuple(wanted[hole]), abs=0.05), hole
+    assert text_of(still, "#pad") == f"pad {pad * 1e3:.1f} mm"
+
+
+def test_lines_end_at_their_pins_and_words_follow(still, checks):
+    scrub(still, 80)
+    for k, one in enumerate(checks):
+        shown = pins(still, k)
+        lines = still.value(
+            f"Object.fromEntries([...document.querySelectorAll('.layout')[{k}].querySelectorAll('[data-view=\"seen from the right\"] line[data-rod]')]"
+            ".map(l => [l.dataset.rod, ['x1','y1','x2','y2'].map(a => Number(l.getAttribute(a)))]))"
+        )
+        for name, rod in one.examined.layout.rods.items():
+            ends = [*shown[str(rod.start)], *shown[str(rod.end)]]
+            assert lines[name] == pytest.approx(ends, abs=0.02)
+    assert text_of(still, '.layout:nth-child(2) [data-word="carb"]').startswith(
+        "carb: push "
+    )
+    dashes = still.value("[...document.querySelectorAll('.layout:nth-child(2) line[data-rod]')].map(l => [l.dataset.rod, l.dataset.sense, l.getAttribute('stroke-dasharray')])")  # fmt: skip
+    assert {name: sense for name, sense, _ in dashes} == {"up": "push", "down": "pull", "carb": "push"}  # fmt: skip
+    assert all((dash == "") == (sense == "pull") for _, sense, dash in dashes)
+
+
+def test_mark_lies_on_the_curve_and_numbers_follow(still, checks):
+    scrub(still, 60)
+    one = checks[1].examined
+    pad = min(max(c.examined.working.end for c in checks) / 2, one.working.end)
+    angle = float(
+        np.degrees(sweep(one.assembly, np.array([pad])).opening("throttle")[0])
+    )
+    cells = still.value("Object.fromEntries([...document.querySelectorAll('.layout:nth-child(2) [data-show]')].map(c => [c.dataset.show, c.textContent]))")  # fmt: skip
+    assert cells["throttle"].startswith(f"{angle:.1f}°")
+    assert cells["force"] == "23 N, going down"
+    assert cells["stop"] == "between its stops"
+    gap = still.value(
+        "(() => { const c = document.querySelectorAll('.layout')[1].querySelector('[data-mark]');"
+        "const p = c.ownerSVGElement.querySelector('.own'); const x = Number(c.getAttribute('cx')), y = Number(c.getAttribute('cy'));"
+        "let best = 1e9; const n = p.getTotalLength(); for (let s = 0; s <= n; s += 0.25) { const q = p.getPointAtLength(s);"
+        "best = Math.min(best, Math.hypot(q.x - x, q.y - y)); } return best; })()"
+    )
+    assert gap < 0.3
+    scrub(still, 30)
+    assert text_of(still, '.layout:nth-child(2) [data-show="force"]').endswith(
+        "coming up"
+    )
+    scrub(still, LAST)
+    assert text_of(still, '.layout:nth-child(1) [data-show="stop"]') == "stopped by pedal stop"  # fmt: skip
+    assert text_of(still, '.layout:nth-child(2) [data-show="stop"]') == "stopped by full stop of throttle"  # fmt: skip
+
+
+def test_reduced_motion_stands_until_asked(still):
+    before = pins(still, 1)
+    time.sleep(0.4)
+    assert pins(still, 1) == before
+    assert text_of(still, "#play") == "Play"
+    still.value("document.getElementById('play').click()")
+    time.sleep(0.5)
+    assert pins(still, 1) != before
+    assert text_of(still, "#play") == "Pause"
+    still.value("document.getElementById('play').click()")
+    stopped = pins(still, 1)
+    time.sleep(0.3)
+    assert pins(still, 1) == stopped
+
+
+def test_plays_by_itself_goes_down_and_comes_back(browser, address):
+    browser.errors.clear()
+    browser.requests.clear()
+    browser.media(prefers_reduced_motion="no-preference")
+    browser.open(address)
+    assert text_of(browser, "#play") == "Pause"
+    browser.value("(() => { const s = document.getElementById('speed'); s.value = '2'; s.dispatchEvent(new Event('change')); })()")  # fmt: skip
+    seen = []
+    end = time.monotonic() + 8
+    while time.monotonic() < end:
+        seen.append(slider(browser))
+        if LAST in seen and seen[-1] < LAST / 2 and len(set(seen)) > 8:
+            break
+        time.sleep(0.05)
+    assert LAST in seen
+    deepest = seen.index(LAST)
+    assert seen[:deepest] == sorted(seen[:deepest])
+    assert seen[-1] < LAST / 2
+    assert text_of(browser, '.layout:nth-child(2) [data-show="force"]').endswith("coming up")  # fmt: skip
+    assert browser.errors == []
+    assert browser.requests == [address]
+
+
+def test_keyboard_alone_will_do(still):
+    assert slider(still) == 0
+    still.key("End", number=35)
+    assert slider(still) == LAST
+    still.key("ArrowLeft", number=37)
+    still.key("ArrowLeft", number=37)
+    still.key("ArrowRight", number=39)
+    assert slider(still) == LAST - 1
+    still.key("Home", number=36)
+    assert slider(still) == 0
+    still.key("ArrowLeft", number=37)
+    assert slider(still) == 0
+    still.key(" ", "Space", 32)
+    assert text_of(still, "#play") == "Pause"
+    time.sleep(0.4)
+    still.key(" ", "Space", 32)
+    assert text_of(still, "#play") == "Play"
+    assert slider(still) > 0
+    still.value("document.getElementById('pedal').focus()")
+    here = slider(still)
+    still.key("ArrowRight", number=39)
+    assert slider(still) == here + 1
+    still.value("document.getElementById('play').focus()")
+    still.key(" ", "Space", 32)
+    assert text_of(still, "#play") == "Pause"
+    still.value("document.getElementById('play').click()")
+
+
+def test_screen_reader_hears_once_things_stand(still):
+    assert text_of(still, "#say") == ""
+    scrub(still, 60)
+    scrub(still, LAST)
+    assert text_of(still, "#say") == ""  # not at every step
+    time.sleep(0.7)
+    assert text_of(still, "#say").startswith("pad 72.5 mm; throttle 0 degrees, 0 per cent, stopped by pedal stop; throttle 76 degrees")  # fmt: skip
+    assert still.value("document.getElementById('pedal').getAttribute('aria-valuetext')") == text_of(still, "#say")  # fmt: skip
+
+
+def test_every_control_and_picture_has_a_name(still):
+    still.send("Accessibility.enable")
+    nodes = still.send("Accessibility.getFullAXTree")["nodes"]
+    still.send("Accessibility.disable")
+    named = {"slider", "button", "combobox", "image", "img", "region", "form", "table"}
+    found = [(n["role"]["value"], n.get("name", {}).get("value", "")) for n in nodes if not n["ignored"]]  # fmt: skip
+    picked = [(role, name) for role, name in found if role in named]
+    assert {"slider", "button"} <= {role for role, _ in picked}
+    assert [role for role, name in picked if not name.strip()] == []
+    images = [name for role, name in picked if role in {"image", "img"}]
+    assert len(images) == 6
+    assert any(
+        "rod carb from bell crank.out to spindle.lever pushes" in n for n in images
+    )
+
+
+@pytest.mark.parametrize("size", [(360, 700), (900, 700), (1500, 900)])
+def test_nothing_runs_out_of_the_window(still, size):
+    still.send("Emulation.setDeviceMetricsOverride", width=size[0], height=size[1], deviceScaleFactor=1, mobile=False)  # fmt: skip
+    wide, tops = still.value("[document.documentElement.scrollWidth - document.documentElement.clientWidth, [...document.querySelectorAll('.views')].map(v => v.getBoundingClientRect().top)]")  # fmt: skip
+    still.send("Emulation.clearDeviceMetricsOverride")
+    assert wide <= 0
+    side_by_side = abs(tops[0] - tops[1]) < 1
+    assert side_by_side == (size[0] >= 960)
+
+
+def brightness(tab, selector, what):
+    red, green, blue = map(int, re.findall(r"\d+", tab.value(f"getComputedStyle(document.querySelector({selector!r})).{what}"))[:3])  # fmt: skip
+    # WCAG 2.1, relative luminance (from memory).
+    parts = [c / 3294.6 if c <= 10 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in (red, green, blue)]  # fmt: skip
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_readable_in_light_and_in_the_dark(still, scheme):
+    still.media(prefers_reduced_motion="reduce", prefers_color_scheme=scheme)
+    paper = brightness(still, "body", "backgroundColor")
+    assert (paper < 0.2) == (scheme == "dark")
+    for selector, what in (
+        ("body", "color"),
+        ("line[data-rod]", "stroke"),
+        (".numbers th", "color"),
+    ):
+        drawn = brightness(still, selector, what)
+        contrast = (max(paper, drawn) + 0.05) / (min(paper, drawn) + 0.05)
+        assert contrast >= 4.5, selector
+
+
+def test_prints_dark_on_white_without_controls(still):
+    still.send("Emulation.setEmulatedMedia", media="print", features=[{"name": "prefers-color-scheme", "value": "dark"}])  # fmt: skip
+    shown = still.value("[getComputedStyle(document.getElementById('play')).display, getComputedStyle(document.body).backgroundColor, getComputedStyle(document.querySelector('[data-rod]')).stroke]")  # fmt: skip
+    still.send("Emulation.setEmulatedMedia", media="", features=[])
+    assert shown == ["none", "rgb(255, 255, 255)", "rgb(0, 0, 0)"]

@@ -1,0 +1,175 @@
+"""`animate`: files, refusals, Ctrl-C."""
+
+import os
+import sys
+
+import pytest
+from PIL import Image
+
+from linkage import files
+from linkage.animation import gif as gif_module
+from linkage.animation.picture import frames
+
+SHORT = ("--frames", "6", "--size", "480x270")
+
+
+def test_gif_of_two_layouts(run, configs, tmp_path):
+    path = tmp_path / "both.gif"
+    ran = run(
+        "animate",
+        configs / "fault-wrong-sense.toml",
+        "--beside",
+        configs / "swapped-push-rod.toml",
+        "-o",
+        path,
+        *SHORT,
+    )
+    assert ran.code == 0
+    assert ran.out == ""
+    assert ran.err == f"wrote {path}\n"  # a pipe: no progress
+    with Image.open(path) as image:
+        assert (image.n_frames, image.size, image.format) == (6, (480, 270), "GIF")
+
+
+def test_mp4_and_html(run, configs, tmp_path):
+    car = configs / "hanging-pedal.toml"
+    film, page = tmp_path / "car.mp4", tmp_path / "car.html"
+    assert run("animate", car, "-o", film, "--quiet", *SHORT).err == ""
+    assert film.read_bytes()[4:8] == b"ftyp"
+    assert run("animate", car, "-o", page).code == 0
+    text = page.read_text(encoding="utf-8")
+    assert text.startswith("<!DOCTYPE html>")
+    assert "Yard truck, one rod from a hanging pedal" in text
+
+
+def test_progress_on_a_terminal_and_quiet(run, configs, tmp_path, monkeypatch):
+    car = configs / "hanging-pedal.toml"
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    ran = run("animate", car, "-o", tmp_path / "a.gif", *SHORT)
+    assert "drawing 3 of 6" in ran.err
+    assert run("animate", car, "-o", tmp_path / "b.gif", "--quiet", *SHORT).err == ""
+
+
+def test_force_replaces(run, configs, tmp_path):
+    path = tmp_path / "car.html"
+    path.write_text("old")
+    assert run("animate", configs / "hanging-pedal.toml", "-o", path).code == 2
+    assert path.read_text() == "old"
+    assert (
+        run("animate", configs / "hanging-pedal.toml", "-o", path, "--force").code == 0
+    )
+    assert path.read_text() != "old"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((), "cannot be printed"),
+        (("-o", "-"), "cannot be printed"),
+        (("-o", "/dev/stdout"), "cannot be printed"),
+        (("-o", "{folder}/car.avi"), "`.avi` is no kind of file"),
+        (("-o", "{folder}/car"), "a name without an ending"),
+        (("-o", "{folder}"), "no kind of file"),
+        (("-o", "{folder}/none/car.gif"), "there is no folder"),
+        (("-o", "{folder}/car.gif", "--size", "960"), "`960` is no size"),
+        (("-o", "{folder}/car.gif", "--size", "9x5"), "9 x 5 pixels cannot be drawn"),
+        (("-o", "{folder}/car.gif", "--size", "-960x540"), "is no size"),
+        (("-o", "{folder}/car.gif", "--size", "99999999x540"), "is no size"),
+        (("-o", "{folder}/car.gif", "--size", "960x960"), "not the shape of a screen"),
+        (("-o", "{folder}/car.mp4", "--size", "961x541"), "both must be even"),
+        (("-o", "{folder}/car.gif", "--frames", "3"), "3 frames make no animation"),
+        (("-o", "{folder}/car.gif", "--frames", "100000"), "frames make no animation"),
+        (("-o", "{folder}/car.gif", "--fps", "0"), "0 frames a second"),
+        (("-o", "{folder}/car.gif", "--fps", "nan"), "nan frames a second"),
+        (("-o", "{folder}/car.mp4", "--fps", "500"), "500 frames a second"),
+    ],
+)  # fmt: skip
+def test_refusals_before_any_work(run, configs, tmp_path, monkeypatch, words, said):
+    monkeypatch.setattr(
+        "linkage.config.load", lambda _path: pytest.fail("work was begun")
+    )
+    ran = run(
+        "animate",
+        configs / "hanging-pedal.toml",
+        *(w.format(folder=tmp_path) for w in words),
+    )
+    assert ran.code == 2
+    assert said in ran.err
+    assert "hint: " in ran.err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_pipe_is_no_place(run, configs, tmp_path):
+    path = tmp_path / "pipe.gif"
+    os.mkfifo(path)
+    ran = run("animate", configs / "hanging-pedal.toml", "-o", path, "--force")
+    assert ran.code == 2
+    assert "a pipe or a device" in ran.err
+
+
+def test_no_encoder(run, configs, tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "imageio_ffmpeg", None)
+    ran = run("animate", configs / "hanging-pedal.toml", "-o", tmp_path / "a.mp4")
+    assert ran.code == 2
+    assert "install imageio-ffmpeg, or write a .gif or .html" in ran.err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_wrong_layouts(run, configs, tmp_path):
+    bad = tmp_path / "bad.toml"
+    bad.write_text("format = 1\n")
+    out = tmp_path / "a.html"
+    assert run("animate", bad, "-o", out).code == 3
+    assert (
+        run("animate", configs / "hanging-pedal.toml", "--beside", bad, "-o", out).code
+        == 3
+    )
+    assert (
+        run(
+            "animate",
+            configs / "hanging-pedal.toml",
+            "--beside",
+            tmp_path / "no.toml",
+            "-o",
+            out,
+        ).code
+        == 3
+    )
+    assert not out.exists()
+
+
+@pytest.mark.parametrize("kind", ["gif", "mp4", "html"])
+def test_ctrl_c_leaves_the_old_file_and_no_other(
+    run, configs, tmp_path, monkeypatch, kind
+):
+    path = tmp_path / f"car.{kind}"
+    path.write_text("old")
+
+    def stopped(_handle):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(files.os, "fsync", stopped)
+    ran = run("animate", configs / "hanging-pedal.toml", "-o", path, "--force", *SHORT)
+    assert ran.code == 130
+    assert path.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_ctrl_c_while_drawing(run, configs, tmp_path, monkeypatch):
+    drawn = []
+
+    def stopped(*args, **names):
+        for frame in frames(*args, **names):
+            drawn.append(frame)
+            if len(drawn) > 5:
+                raise KeyboardInterrupt
+            yield frame
+
+    monkeypatch.setattr(gif_module, "frames", stopped)
+    ran = run(
+        "animate", configs / "hanging-pedal.toml", "-o", tmp_path / "a.gif", *SHORT
+    )
+    assert ran.code == 130
+    assert "nothing half-written" in ran.err
+    assert list(tmp_path.iterdir()) == []
+    assert len(drawn) == 6

@@ -1,0 +1,261 @@
+"""What an animation tells: frames' places, columns, words, places on the page."""
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linkage.animation.columns import column, columns
+from linkage.animation.geometry import field
+from linkage.animation.scene import deepest, scene, scenes
+from linkage.animation.schedule import refuse_timing, schedule
+from linkage.animation.words import (
+    end_words,
+    near_word,
+    readout,
+    rod_words,
+    stop_words,
+)
+from linkage.checks import check
+from linkage.config import load
+from linkage.drawing.views import views_needed
+from linkage.errors import UsageError
+from linkage.forces import statics
+from linkage.layout import Hole
+from linkage.motion import places, rod_line, sweep
+from tests.build import four_bar, hauler
+from tests.figures.test_layout_picture import three_ways
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+
+
+def checked(name):
+    return check(load(CONFIGS / f"{name}.toml").layout, cures=False)
+
+
+def whole(one, count=41):
+    return scene(one, np.linspace(0, one.examined.working.end, count))
+
+
+@pytest.fixture(scope="module")
+def cured():
+    return checked("swapped-push-rod")
+
+
+@pytest.fixture(scope="module")
+def faulty():
+    return checked("fault-wrong-sense")
+
+
+@pytest.mark.parametrize("frames", [4, 5, 30, 31, 120])
+def test_pedal_goes_down_and_comes_back_at_one_speed(frames):
+    timing = schedule(0.07, frames)
+    pad = timing.pad_travel[timing.indices]
+    assert len(pad) == frames
+    assert pad[0] == pad[-1] == 0
+    assert pad.max() == 0.07
+    steps = np.abs(np.diff(pad))
+    moved = steps[steps > 0]
+    assert np.allclose(moved, moved[0])
+    assert len(moved) >= frames - 2
+    down = np.diff(pad) > 0
+    assert timing.pressing[1:][down].all()
+    assert not timing.pressing[1:][np.diff(pad) < 0].any()
+
+
+@pytest.mark.parametrize(
+    ("frames", "fps", "kind"),
+    [
+        (3, 25, "gif"),
+        (1001, 25, "mp4"),
+        (120, 0.5, "gif"),
+        (120, 51, "gif"),
+        (120, math.nan, "mp4"),
+    ],
+)
+def test_timings_that_make_no_animation(frames, fps, kind):
+    with pytest.raises(UsageError):
+        refuse_timing(frames, fps, kind)
+    refuse_timing(120, 25, kind)
+
+
+def test_columns_are_those_of_the_motion(cured):
+    shown = whole(cured)
+    x = cured.examined
+    motion = sweep(x.assembly, np.linspace(0, x.working.end, 41))
+    assert np.array_equal(shown.motion.pad_travel, motion.pad_travel)
+    assert np.allclose(shown.main.angle, motion.opening("throttle").clip(0))
+    assert shown.main.share[-1] == pytest.approx(1)
+    assert shown.main.area is not None
+    assert not shown.main.area.flags.writeable
+    for rod in shown.rods:
+        line = rod_line(motion, x.assembly.loop(rod.name).link)
+        ends = np.array([line.driver_angle, line.driven_angle])
+        # Its sine is the share of the force that turns the arm (design of `rod_line`).
+        assert np.allclose(np.sin(rod.left), np.sin(ends).min(axis=0))
+        assert np.allclose(np.sin(ends[rod.nearer, np.arange(41)]), np.sin(rod.left))
+
+
+def test_forces_and_senses_are_those_of_statics_both_ways(cured):
+    shown = whole(cured)
+    s = statics(shown.motion)
+    assert np.allclose(shown.pad_force[0], s.pad_force_pressing)
+    assert np.allclose(shown.pad_force[1], s.pad_force_releasing)
+    assert (shown.pad_force[0] > shown.pad_force[1]).all()
+    for rod in shown.rods:
+        assert np.allclose(rod.force[0], s.rod_pressing[rod.name])
+        assert np.array_equal(rod.sense[0], np.sign(rod.force[0]))
+    by_name = {r.name: r for r in shown.rods}
+    assert rod_words(by_name["carb"], 0, pressing=True).startswith("carb: push 34 N")
+    assert rod_words(by_name["down"], 0, pressing=True).startswith("down: pull 44 N")
+
+
+def test_no_springs_or_a_pedal_that_shuts_has_senses_without_force(faulty):
+    for one in (check(hauler(), cures=False), faulty):
+        shown = whole(one)
+        assert shown.pad_force is None
+        assert all(rod.force is None for rod in shown.rods)
+        assert rod_words(shown.rods[0], 3, pressing=True).split(": ")[1] in {
+            "pull",
+            "push",
+        }
+        assert not any("force" in line for line in readout(shown, 3, pressing=True))
+
+
+def test_until_the_plate_leaves_its_stop_the_force_is_not_known(cured):
+    layout = cured.examined.layout
+    # A rod 1 mm short at the plate leaves the lever to catch up (invented).
+    loop = cured.examined.assembly.loop("carb")
+    late = check(layout.with_rod("carb", loop.length + 1e-3), cures=False)
+    early = check(layout.with_rod("carb", loop.length - 1e-3), cures=False)
+    one = late if late.examined.working.start > 0 else early
+    assert one.examined.working.start > 0
+    shown = whole(one, 200)
+    before = shown.motion.pad_travel < one.examined.working.start - 1e-9
+    assert before.any()
+    assert np.isnan(shown.pad_force[0][before]).all()
+    assert np.isfinite(shown.pad_force[0][~before]).all()
+    assert "pad force not known" in readout(shown, 0, pressing=True)
+    assert rod_words(shown.rods[0], 0, pressing=True).count("N") == 0
+
+
+def test_banner_gives_the_reason_and_counts_the_rest(cured, faulty):
+    assert whole(cured).banner == ""
+    assert whole(faulty).banner == "DO NOT FIT: " + faulty.reasons[0].text.replace(
+        "`", ""
+    )
+    late = checked("fault-lever-clocked-late")
+    assert len(late.reasons) > 1
+    assert whole(late).banner.endswith(f"(and {len(late.reasons) - 1} more)")
+
+
+def test_stops_that_are_met_are_named(cured):
+    shown = whole(cured)
+    assert stop_words(shown, 0) == "pedal up"
+    assert stop_words(shown, 20) == ""
+    assert stop_words(shown, 40) == "stopped by full stop of throttle"
+    assert readout(shown, 40, pressing=True)[-1] == "stopped by full stop of throttle"
+    assert readout(shown, 40, pressing=False)[0] == "pedal coming up"
+
+
+def test_a_jam_is_named_and_shown_to_its_very_end():
+    # A double rocker driven to where it stretches, as in test_working (invented).
+    jams = check(
+        four_bar(90, 60, 50, 70, 40, travel_mm=1000 * math.radians(140)), cures=False
+    )
+    shown = whole(jams)
+    assert end_words(shown) == "jammed: rod rod reaches no further"
+    assert shown.rods[0].left[-1] == pytest.approx(0, abs=1e-3)
+    assert near_word(float(shown.rods[0].left[-1]), shown.layout.limits) == "TOO NEAR"
+    assert shown.pad_force is None
+    assert np.isfinite(shown.main.angle).all()
+
+
+def test_near_words_follow_the_limits(cured):
+    limits = cured.examined.layout.limits
+    assert near_word(limits.arm_rod_look, limits) == ""
+    assert near_word(limits.arm_rod_look - 1e-6, limits) == "near"
+    assert near_word(limits.arm_rod_refuse - 1e-6, limits) == "TOO NEAR"
+    strict = replace(limits, arm_rod_look=math.radians(80))
+    assert near_word(math.radians(70), strict) == "near"
+
+
+def test_two_layouts_share_the_pad_and_the_shorter_waits_at_its_stop(cured, faulty):
+    both = [faulty, cured]
+    end = deepest(both)
+    assert end == cured.examined.working.end > faulty.examined.working.end
+    one, two = scenes(both, np.linspace(0, end, 1001))
+    assert np.array_equal(two.motion.pad_travel, np.linspace(0, end, 1001))
+    assert one.motion.pad_travel[-1] == faulty.examined.working.end
+    assert stop_words(one, 1000) == "stopped by pedal stop"
+    same = one.motion.pad_travel < faulty.examined.working.end
+    assert np.array_equal(one.motion.pad_travel[same], two.motion.pad_travel[same])
+
+
+@pytest.mark.parametrize("build", [three_ways, hauler])
+def test_pins_on_the_page_are_those_of_the_motion(build):
+    shown = whole(check(build(), cures=False))
+    views = views_needed(shown.layout)
+    drawn = field(shown)
+    assert [v.name for v in drawn.views] == [v.name for v in views]
+    for view, seen in zip(drawn.views, views, strict=True):
+        for text, way in view.pins.items():
+            shaft, _, arm = text.rpartition(".")
+            at = seen.project(places(shown.motion, Hole(shaft=shaft, arm=arm)))
+            assert np.allclose(way, at * 1e3)
+            part = shown.layout.shafts[shaft]
+            foot = np.array(part.pivot) + part.arms[arm].offset * np.array(part.axis.n)
+            assert np.allclose(view.arms[text][0], seen.project(foot) * 1e3)
+        for name, ends in view.rods.items():
+            rod = shown.layout.rods[name]
+            assert ends == (str(rod.start), str(rod.end))
+    # In a view square on to both shafts a rod's length does not change.
+    across = next(v for v in drawn.views if v.name == "seen from the right")
+    if build is hauler:
+        for one, two in across.rods.values():
+            seen_length = np.hypot(*(across.pins[one] - across.pins[two]).T)
+            assert np.ptp(seen_length) < 1e-9
+
+
+@pytest.mark.parametrize("path", sorted(CONFIGS.glob("*.toml")), ids=lambda p: p.stem)
+def test_everything_shown_lies_on_the_page_and_words_keep_apart(path):
+    shown = whole(check(load(path).layout, cures=False))
+    drawn = field(shown)
+    wide, high = drawn.size
+    for view in drawn.views:
+        for way in view.pins.values():
+            x = view.origin[0] + view.scale * way[:, 0]
+            y = view.origin[1] - view.scale * way[:, 1]
+            assert x.min() > 0
+            assert x.max() < wide
+            assert y.min() > 0
+            assert y.max() < high
+        boxes = []
+        for word in view.words:
+            lines = word.text.split("\n")
+            half_x = 0.28 * word.size * max(map(len, lines))
+            half_y = 0.55 * word.size * len(lines)
+            boxes.append(
+                (word.x - half_x, word.y - half_y, word.x + half_x, word.y + half_y)
+            )
+        for i, a in enumerate(boxes):
+            for b in boxes[:i]:
+                assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def test_numbers_for_the_page_are_of_one_length_and_rounded(cured):
+    shown = whole(cured)
+    data = columns(shown, field(shown))
+    assert data["end"] == pytest.approx(cured.examined.working.end * 1e3, abs=1e-3)
+    assert {len(data[k]) for k in ("throttle", "share", "area")} == {41}
+    assert all(
+        len(c) == 41 for v in data["views"] for xy in v["pins"].values() for c in xy
+    )
+    assert data["throttle"][-1] == 76
+    assert (
+        data["plates"][0]["words"][data["plates"][0]["state"][-1]] == "on its full stop"
+    )
+    assert data["plates"][0]["angle"][0] == -8  # opens clockwise from 8 deg
+    assert column(np.array([-0.001, np.nan, 1.25]), 2) == [0, None, 1.25]
