@@ -189,7 +189,9 @@ def _failed(path: Path, fault: OSError) -> OutputError:
     return _unwritable(path, msg, "choose another name or folder")
 
 
-def write_all(folder: Path, contents: Mapping[str, bytes | str], *, force: bool) -> None:
+def write_all(
+    folder: Path, contents: Mapping[str, bytes | str], *, force: bool
+) -> None:
     """Write several whole files into a folder, or none of them.
 
     All are written to a folder beside it first and moved when all are complete.

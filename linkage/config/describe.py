@@ -85,7 +85,11 @@ def _definition(mark: str) -> dict[str, Any]:
     if mark == "joints":
         one = {"enum": list(JOINT_TILT)}
         two = {"type": "array", "items": one, "minItems": 2, "maxItems": 2}
-        return {"title": "Joints", "description": "One kind, or one an end.", "anyOf": [one, two]}
+        return {
+            "title": "Joints",
+            "description": "One kind, or one an end.",
+            "anyOf": [one, two],
+        }
     if mark == "format":
         return {"title": "Format", "const": 1}
     if mark.startswith("one of "):

@@ -55,7 +55,23 @@ REDUCED: Final = sp.symbols("A0 A1 A2 B0 B1 B2 K0 K1 K2", real=True)
 sigma: Final = sp.Symbol("sigma", real=True)
 
 #: All measured parameters of one rod, in the order of every compiled function.
-PARAMETERS: Final = (R, alpha1, s1, *c1, *u1, *v1, *n1, r, alpha2, s2, *c2, *u2, *v2, *n2, L)
+PARAMETERS: Final = (
+    R,
+    alpha1,
+    s1,
+    *c1,
+    *u1,
+    *v1,
+    *n1,
+    r,
+    alpha2,
+    s2,
+    *c2,
+    *u2,
+    *v2,
+    *n2,
+    L,
+)
 #: Those that a tape or an angle gauge gives: the ones with a sensitivity.
 MEASURED: Final = (R, alpha1, s1, *c1, r, alpha2, s2, *c2, L)
 
@@ -129,11 +145,21 @@ def coefficients() -> dict[sp.Symbol, sp.Expr]:
         If a term is left that the closed form does not cover.
     """
     ca1, sa1, ca2, sa2 = sp.symbols("ca1 sa1 ca2 sa2", real=True)
-    plain = {sp.cos(alpha1): ca1, sp.sin(alpha1): sa1, sp.cos(alpha2): ca2, sp.sin(alpha2): sa2}
+    plain = {
+        sp.cos(alpha1): ca1,
+        sp.sin(alpha1): sa1,
+        sp.cos(alpha2): ca2,
+        sp.sin(alpha2): sa2,
+    }
     back = {value: key for key, value in plain.items()}
     rules1, basis1 = _orthonormal(u1, v1, n1)
     rules2, basis2 = _orthonormal(u2, v2, n2)
-    circles = [ca1**2 + sa1**2 - 1, ca2**2 + sa2**2 - 1, C1**2 + S1**2 - 1, C2**2 + S2**2 - 1]
+    circles = [
+        ca1**2 + sa1**2 - 1,
+        ca2**2 + sa2**2 - 1,
+        C1**2 + S1**2 - 1,
+        C2**2 + S2**2 - 1,
+    ]
     unknowns = (*basis1, *basis2, C1, S1, C2, S2, ca1, sa1, ca2, sa2)
     whole = sp.expand(loop().subs(plain))
     _, rest = sp.reduced(whole, [*rules1, *rules2, *circles], *unknowns)
@@ -152,9 +178,15 @@ def coefficients() -> dict[sp.Symbol, sp.Expr]:
 
 #: Exponents of (C2, S2, C1, S1) to which each reduced coefficient belongs.
 _MONOMIALS: Final = (
-    (1, 0, 0, 0), (1, 0, 1, 0), (1, 0, 0, 1),
-    (0, 1, 0, 0), (0, 1, 1, 0), (0, 1, 0, 1),
-    (0, 0, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1),
+    (1, 0, 0, 0),
+    (1, 0, 1, 0),
+    (1, 0, 0, 1),
+    (0, 1, 0, 0),
+    (0, 1, 1, 0),
+    (0, 1, 0, 1),
+    (0, 0, 0, 0),
+    (0, 0, 1, 0),
+    (0, 0, 0, 1),
 )
 
 
@@ -190,7 +222,9 @@ def closed_form() -> tuple[sp.Expr, sp.Expr, sp.Expr]:
     x, y = sp.symbols("x y", real=True)
     solutions = sp.solve([a * x + b * y - k, x**2 + y**2 - 1], [x, y], dict=True)
     root = sp.sqrt(a**2 + b**2 - k**2)
-    first = {s: sp.expand(sp.together(e).subs(root, w)) for s, e in solutions[0].items()}
+    first = {
+        s: sp.expand(sp.together(e).subs(root, w)) for s, e in solutions[0].items()
+    }
     # Which of the two is called +1: the one whose cosine grows with b w.
     sign = sp.sign(sp.diff(first[x], w).subs({a: 1, b: 1, k: 1}))
     branched = {s: sp.together(e.subs(w, sign * sigma * w)) for s, e in first.items()}

@@ -37,31 +37,113 @@ _RETURN: Final = "49 CFR 571.124"
 _PAD: Final = "Ergonomics 14(2), 1971, 279-292"
 
 LIMIT_ROWS: Final[dict[str, LimitRow]] = {
-    "full_throttle": LimitRow(0.98, "fraction", "least share of the swing with the pedal on its stop", _PRACTICE),
-    "idle_gap": LimitRow(math.radians(0.3), "angle", "most the plate may stand off its idle stop with the pedal up", _PRACTICE),
-    "left_over_travel": LimitRow(0.008, "length", "most pad travel left after the carburettor stop", _PRACTICE),
-    "lost_travel": LimitRow(0.005, "length", "most pad travel before the plate moves", _PRACTICE),
-    "arm_rod_look": LimitRow(math.radians(45), "angle", "arm-rod angle below which to look", _PRACTICE),
-    "arm_rod_strong": LimitRow(math.radians(40), "angle", "arm-rod angle below which to look hard", "textbooks ask 40 to 50 deg at least (Norton; Shigley and Uicker, from memory)"),
-    "arm_rod_refuse": LimitRow(math.radians(30), "angle", "arm-rod angle below which not to fit", _PRACTICE),
-    "dead_centre": LimitRow(math.radians(15), "angle", "least turn left from a stop to a dead centre", _PRACTICE),
-    "spring_line": LimitRow(0.008, "length", "least distance of a spring's line from its spindle", _PRACTICE),
-    "tip_in": LimitRow(math.radians(1.6) / 1e-3, "angle per travel", "most throttle a pad millimetre may give in the first tenth", _PRACTICE),
-    "throttle_spread": LimitRow(math.radians(2), "angle", "most two throttles may differ anywhere in the travel", _PRACTICE),
-    "closing_ratio": LimitRow(2.0, "ratio", "least closing torque over friction, all springs on", _PRACTICE),
-    "closing_ratio_one_off": LimitRow(1.2, "ratio", "least closing torque over friction with any one spring off", _PRACTICE),
-    "return_light": LimitRow(1.0, "time", "longest time to idle, up to 4536 kg", _RETURN + " S5.3, from memory"),
-    "return_heavy": LimitRow(2.0, "time", "longest time to idle, over 4536 kg", _RETURN + " S5.3, from memory"),
-    "return_cold": LimitRow(3.0, "time", "longest time to idle from -18 to -40 °C", _RETURN + " S5.3"),
-    "pad_force_light": LimitRow(10.0, "force", "pad force at rest below which the foot has no feel", _PRACTICE),
-    "pad_force_look": LimitRow(45.0, "force", "pad force above which it is heavy", _PAD + " finds 18-36 N pleasant; the bound is common practice"),
-    "pad_force_refuse": LimitRow(60.0, "force", "pad force above which it is bad", _PRACTICE),
+    "full_throttle": LimitRow(
+        0.98,
+        "fraction",
+        "least share of the swing with the pedal on its stop",
+        _PRACTICE,
+    ),
+    "idle_gap": LimitRow(
+        math.radians(0.3),
+        "angle",
+        "most the plate may stand off its idle stop with the pedal up",
+        _PRACTICE,
+    ),
+    "left_over_travel": LimitRow(
+        0.008, "length", "most pad travel left after the carburettor stop", _PRACTICE
+    ),
+    "lost_travel": LimitRow(
+        0.005, "length", "most pad travel before the plate moves", _PRACTICE
+    ),
+    "arm_rod_look": LimitRow(
+        math.radians(45), "angle", "arm-rod angle below which to look", _PRACTICE
+    ),
+    "arm_rod_strong": LimitRow(
+        math.radians(40),
+        "angle",
+        "arm-rod angle below which to look hard",
+        "textbooks ask 40 to 50 deg at least (Norton; Shigley and Uicker, from memory)",
+    ),
+    "arm_rod_refuse": LimitRow(
+        math.radians(30), "angle", "arm-rod angle below which not to fit", _PRACTICE
+    ),
+    "dead_centre": LimitRow(
+        math.radians(15),
+        "angle",
+        "least turn left from a stop to a dead centre",
+        _PRACTICE,
+    ),
+    "spring_line": LimitRow(
+        0.008, "length", "least distance of a spring's line from its spindle", _PRACTICE
+    ),
+    "tip_in": LimitRow(
+        math.radians(1.6) / 1e-3,
+        "angle per travel",
+        "most throttle a pad millimetre may give in the first tenth",
+        _PRACTICE,
+    ),
+    "throttle_spread": LimitRow(
+        math.radians(2),
+        "angle",
+        "most two throttles may differ anywhere in the travel",
+        _PRACTICE,
+    ),
+    "closing_ratio": LimitRow(
+        2.0, "ratio", "least closing torque over friction, all springs on", _PRACTICE
+    ),
+    "closing_ratio_one_off": LimitRow(
+        1.2,
+        "ratio",
+        "least closing torque over friction with any one spring off",
+        _PRACTICE,
+    ),
+    "return_light": LimitRow(
+        1.0,
+        "time",
+        "longest time to idle, up to 4536 kg",
+        _RETURN + " S5.3, from memory",
+    ),
+    "return_heavy": LimitRow(
+        2.0,
+        "time",
+        "longest time to idle, over 4536 kg",
+        _RETURN + " S5.3, from memory",
+    ),
+    "return_cold": LimitRow(
+        3.0, "time", "longest time to idle from -18 to -40 °C", _RETURN + " S5.3"
+    ),
+    "pad_force_light": LimitRow(
+        10.0, "force", "pad force at rest below which the foot has no feel", _PRACTICE
+    ),
+    "pad_force_look": LimitRow(
+        45.0,
+        "force",
+        "pad force above which it is heavy",
+        _PAD + " finds 18-36 N pleasant; the bound is common practice",
+    ),
+    "pad_force_refuse": LimitRow(
+        60.0, "force", "pad force above which it is bad", _PRACTICE
+    ),
     "stamp_load": LimitRow(500.0, "force", "a stamped foot on the pad", _PRACTICE),
-    "euler_share": LimitRow(0.5, "fraction", "most of Euler's limit a rod may be pushed with", _PRACTICE),
-    "engine_rock_look": LimitRow(math.radians(3), "angle", "throttle the rocking engine may open before a look", _PRACTICE),
-    "engine_rock_refuse": LimitRow(math.radians(6), "angle", "throttle the rocking engine may open at most", _PRACTICE),
+    "euler_share": LimitRow(
+        0.5, "fraction", "most of Euler's limit a rod may be pushed with", _PRACTICE
+    ),
+    "engine_rock_look": LimitRow(
+        math.radians(3),
+        "angle",
+        "throttle the rocking engine may open before a look",
+        _PRACTICE,
+    ),
+    "engine_rock_refuse": LimitRow(
+        math.radians(6),
+        "angle",
+        "throttle the rocking engine may open at most",
+        _PRACTICE,
+    ),
     "gap_fixed": LimitRow(0.005, "length", "least gap to a fixed part", _PRACTICE),
-    "gap_across": LimitRow(0.012, "length", "least gap between body and engine parts", _PRACTICE),
+    "gap_across": LimitRow(
+        0.012, "length", "least gap between body and engine parts", _PRACTICE
+    ),
     "gap_exhaust": LimitRow(0.050, "length", "least gap to the exhaust", _PRACTICE),
 }
 

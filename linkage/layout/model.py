@@ -184,14 +184,19 @@ def _names_known(layout: Layout) -> None:
         _known_shaft(layout, shaft, ("engine", "carries"))
     if not any(t.kind == "plate" for t in layout.throttles.values()):
         msg = "there is no throttle plate"
-        raise LayoutError(msg, hint="add a [throttle] table that names its shaft", key=("throttle",))
+        raise LayoutError(
+            msg, hint="add a [throttle] table that names its shaft", key=("throttle",)
+        )
 
 
 def _pivots_apart(layout: Layout) -> None:
     """Refuse a rod between shafts that share a pivot or a pin on the other's axis."""
     for name, rod in layout.rods.items():
         one, two = layout.shafts[rod.start.shaft], layout.shafts[rod.end.shaft]
-        if rod.start.shaft != rod.end.shaft and norm(add(one.pivot, two.pivot, -1)) < SAME_POINT:
+        if (
+            rod.start.shaft != rod.end.shaft
+            and norm(add(one.pivot, two.pivot, -1)) < SAME_POINT
+        ):
             msg = f"shafts `{one.name}` and `{two.name}` have the same pivot"
             raise LayoutError(
                 msg,
@@ -267,7 +272,11 @@ def _all_connected(
     for name in layout.shafts:
         if name not in driven_by:
             msg = f"shaft `{name}` is not connected to the pedal"
-            near = [r for r, rod in waiting.items() if name in {rod.start.shaft, rod.end.shaft}]
+            near = [
+                r
+                for r, rod in waiting.items()
+                if name in {rod.start.shaft, rod.end.shaft}
+            ]
             hint = (
                 f"rod `{near[0]}` leads to it, but nothing leads from the pedal there"
                 if near

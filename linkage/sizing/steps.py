@@ -48,7 +48,9 @@ def stepped(low: float, high: float, step: float) -> tuple[float, ...]:
     last = math.floor(high / step + 1e-9)
     if last < first:
         msg = "there is no value in the range"
-        raise UsageError(msg, hint="give the lower end first, and a range wider than the step")
+        raise UsageError(
+            msg, hint="give the lower end first, and a range wider than the step"
+        )
     if last - first + 1 > MOST_VALUES:
         msg = f"the range holds {last - first + 1} values, more than {MOST_VALUES}"
         raise UsageError(msg, hint="take a wider step or a narrower range")

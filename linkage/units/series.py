@@ -77,12 +77,14 @@ def parse_series(text: str, kind: str) -> Series:
             high=parse(high, kind, default_unit=last).value,
             step=parse(step, kind, default_unit=_unit(step) or last).value
             if step
-            else 0.0,  # fmt: skip
+            else 0.0,
         )
     parts = [part.strip() for part in text.split(",")]
     if not all(parts):
         msg = f"`{text}` is neither a range nor a list"
-        raise UsageError(msg, hint="write `25 to 45 mm by 0.5 mm`, or `28 mm, 31 mm, 34 mm`")  # fmt: skip
+        raise UsageError(
+            msg, hint="write `25 to 45 mm by 0.5 mm`, or `28 mm, 31 mm, 34 mm`"
+        )
     unit = None
     values = []
     for part in reversed(parts):

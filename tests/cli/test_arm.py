@@ -30,9 +30,23 @@ def test_the_choice_is_written_and_fits(run, configs, tmp_path):
 
 
 def test_holes_of_a_lever(run, configs):
-    ran = run("arm", configs / "fault-hole-too-long.toml", "spindle.lever", "--lengths", "28, 32, 1 1/2 in", "--json")
+    ran = run(
+        "arm",
+        configs / "fault-hole-too-long.toml",
+        "spindle.lever",
+        "--lengths",
+        "28, 32, 1 1/2 in",
+        "--json",
+    )
     assert ran.code == 1 or json.loads(ran.out)["columns"]["spindle.lever length_mm"]
-    ran = run("arm", configs / "fault-hole-too-long.toml", "spindle.lever", "--lengths", "28 mm, 32 mm, 38 mm, 45 mm", "--json")
+    ran = run(
+        "arm",
+        configs / "fault-hole-too-long.toml",
+        "spindle.lever",
+        "--lengths",
+        "28 mm, 32 mm, 38 mm, 45 mm",
+        "--json",
+    )
     data = json.loads(ran.out)
     assert data["columns"]["spindle.lever length_mm"] == [28, 32, 38, 45]
     assert data["chosen"] == 1
@@ -42,7 +56,15 @@ def test_holes_of_a_lever(run, configs):
 
 
 def test_inch_steps(run, configs):
-    ran = run("arm", configs / "fault-hole-too-long.toml", "spindle.lever", "--lengths", "1 to 1 1/2 in", "--json", "--all")
+    ran = run(
+        "arm",
+        configs / "fault-hole-too-long.toml",
+        "spindle.lever",
+        "--lengths",
+        "1 to 1 1/2 in",
+        "--json",
+        "--all",
+    )
     tried = json.loads(ran.out)["columns"]["spindle.lever length_mm"]
     assert tried[1] - tried[0] == pytest.approx(25.4 / 16, abs=1e-3)
     assert len(tried) == 9
@@ -61,21 +83,38 @@ def test_two_arms_and_an_angle(run, configs):
 
 
 def test_angle_alone_keeps_the_length(run, configs):
-    ran = run("arm", configs / "hanging-pedal.toml", "spindle.lever", "--angles", "45 to 60 deg by 5 deg", "--all")
+    ran = run(
+        "arm",
+        configs / "hanging-pedal.toml",
+        "spindle.lever",
+        "--angles",
+        "45 to 60 deg by 5 deg",
+        "--all",
+    )
     assert ran.code == 0
     assert ran.out.count("fits") == 4
 
 
 def test_picture(run, configs, tmp_path):
     path = tmp_path / "arm.svg"
-    ran = run("arm", configs / "fault-hole-too-long.toml", "spindle.lever", "--picture", path)
+    ran = run(
+        "arm", configs / "fault-hole-too-long.toml", "spindle.lever", "--picture", path
+    )
     assert ran.code == 0
     assert b"<svg" in path.read_bytes()
 
 
 def test_nothing_fits(run, configs, tmp_path):
     out = tmp_path / "o.toml"
-    ran = run("arm", configs / "fault-hole-too-long.toml", "spindle.lever", "--lengths", "45 to 50 mm", "-o", out)
+    ran = run(
+        "arm",
+        configs / "fault-hole-too-long.toml",
+        "spindle.lever",
+        "--lengths",
+        "45 to 50 mm",
+        "-o",
+        out,
+    )
     assert ran.code == 1
     assert "None of the 11 tried fits." in ran.out
     assert "not written" in ran.err
@@ -96,7 +135,10 @@ def test_an_arm_by_its_pin_becomes_length_and_angle(run, car, tmp_path):
 
 
 def test_a_rod_of_given_length_gets_the_new_one(run, car, tmp_path):
-    text = car.read_text().replace('from     = "bell crank.out"', 'length = "238.6 mm"\nfrom     = "bell crank.out"')
+    text = car.read_text().replace(
+        'from     = "bell crank.out"',
+        'length = "238.6 mm"\nfrom     = "bell crank.out"',
+    )
     car.write_text(text)
     out = tmp_path / "out.toml"
     assert run("arm", car, "spindle.lever", "--lengths", "31 mm", "-o", out).code == 0
@@ -120,14 +162,26 @@ def test_a_rod_of_given_length_gets_the_new_one(run, car, tmp_path):
     ],
 )  # fmt: skip
 def test_refusals(run, configs, words):
-    ran = run("arm", configs / "hanging-pedal.toml" if "cross shaft.outer" not in words else configs / "bulkhead-cross-shaft.toml", *words)
+    ran = run(
+        "arm",
+        configs / "hanging-pedal.toml"
+        if "cross shaft.outer" not in words
+        else configs / "bulkhead-cross-shaft.toml",
+        *words,
+    )
     assert ran.code == 2
     assert ran.err.startswith("error[L300]")
     assert "hint" in ran.err
 
 
 def test_wrong_units_are_unit_errors(run, configs):
-    ran = run("arm", configs / "hanging-pedal.toml", "spindle.lever", "--lengths", "25 to 45 N")
+    ran = run(
+        "arm",
+        configs / "hanging-pedal.toml",
+        "spindle.lever",
+        "--lengths",
+        "25 to 45 N",
+    )
     assert ran.code == 3
     assert "error[L110]" in ran.err
 

@@ -1,6 +1,7 @@
 """`check`: verdict, findings, cures, exit status, picture."""
 
 import json
+import re
 
 import jsonschema
 import pytest
@@ -8,7 +9,11 @@ import pytest
 from linkage.config.starters import starters
 from tests.cli.conftest import CONFIGS
 
-FITS = [n for n in starters() if not n.startswith("fault-") and "wrong" not in n and "before" not in n]
+FITS = [
+    n
+    for n in starters()
+    if not n.startswith("fault-") and "wrong" not in n and "before" not in n
+]
 #: What each fault file is made to show: its findings that do not fit, no more.
 FAULTS = {
     "fault-wrong-sense": {"opening-sense"},
@@ -36,7 +41,9 @@ def test_shipped_faults_show_what_is_wrong_and_nothing_else(run, name, codes):
     assert ran.code == 1
     data = json.loads(ran.out)
     assert data["verdict"] == "do not fit"
-    assert {f["code"] for f in data["findings"] if f["verdict"] == "do not fit"} == codes
+    assert {
+        f["code"] for f in data["findings"] if f["verdict"] == "do not fit"
+    } == codes
     assert [f["code"] for f in data["findings"] if f["verdict"] == "look"] == []
 
 
@@ -44,7 +51,9 @@ def test_no_pedal_stop_is_one_thing_to_look_at(run, configs):
     ran = run("check", configs / "fault-no-pedal-stop.toml", "--json")
     assert ran.code == 0
     data = json.loads(ran.out)
-    assert [f["code"] for f in data["findings"] if f["verdict"] != "fits"] == ["stamp-load"]
+    assert [f["code"] for f in data["findings"] if f["verdict"] != "fits"] == [
+        "stamp-load"
+    ]
 
 
 def test_every_fault_file_is_tried():
@@ -115,33 +124,49 @@ def test_words_that_are_none(run, car, option, value):
     assert "hint" in ran.err
 
 
+#: Keys whose bare numbers are lengths, and how a table of numbers begins.
+LENGTHS = {
+    "travel",
+    "stop",
+    "bore",
+    "spindle",
+    "free_length",
+    "greatest_length",
+    "bearing",
+    "diameter",
+}
+POINTS = ("pivot   = [", "anchor          = [")
+
+
+def _quoted(line: str) -> str:
+    """Return a line of a layout with its bare millimetres as text with their unit."""
+    key = line.partition("=")[0].strip()
+    if key in LENGTHS:
+        value, _, rest = line.partition("=")[2].strip().partition(" ")
+        return f'{key} = "{value} mm" {rest}'
+    for word in POINTS:
+        if line.startswith(word):
+            numbers = line[len(word) : -1].split(", ")
+            return word + ", ".join(f'"{n} mm"' for n in numbers) + "]"
+    if line.startswith("arms"):
+        line = re.sub(r"(length|offset) = (-?[0-9.]+)", r'\1 = "\2 mm"', line)
+    line = line.replace("point = [300, 0, -100]", 'point = ["300 mm", 0, "-100 mm"]')
+    return line.replace("initial_tension = 5", 'initial_tension = "5 N"')
+
+
 def test_sentences_speak_in_the_units_of_the_file(run, car):
     text = car.read_text()
     assert "71.0 mm of pad travel" in run("check", car).out
-    text = text.replace('length = "mm", angle = "deg", force = "N"', 'length = "in", angle = "deg", force = "lbf"')
-    lines = []
-    for line in text.splitlines():
-        key = line.split("=")[0].strip()
-        if key in {"travel", "stop", "bore", "spindle", "free_length", "greatest_length", "bearing", "diameter"}:
-            value, _, rest = line.partition("=")[2].strip().partition(" ")
-            line = f'{key} = "{value} mm" {rest}'
-        line = line.replace("initial_tension = 5", 'initial_tension = "5 N"')
-        for word in ("length = ", "offset = "):
-            head, found, tail = line.partition(word)
-            if found and head.startswith("arms"):
-                number = tail.split(",")[0].split(" }")[0]
-                line = head + word + f'"{number} mm"' + tail[len(number):]
-        for word in ("pivot   = [", "anchor          = ["):
-            if line.startswith(word):
-                numbers = line[len(word):-1].split(", ")
-                line = word + ", ".join(f'"{n} mm"' for n in numbers) + "]"
-        line = line.replace("point = [300, 0, -100]", 'point = ["300 mm", 0, "-100 mm"]')
-        lines.append(line)
-    car.write_text("\n".join(lines) + "\n")
+    head = 'length = "mm", angle = "deg", force = "N"'
+    text = text.replace(head, 'length = "in", angle = "deg", force = "lbf"')
+    car.write_text("\n".join(_quoted(line) for line in text.splitlines()) + "\n")
     out = run("check", car).out
     assert "2.80 in of pad travel" in out
     assert "lbf" in out
     assert " mm" not in out
     data = json.loads(run("check", car, "--json").out)
     assert data["pad_travel_end_mm"] == pytest.approx(70.6, abs=0.05)
-    assert "71.0 mm of pad travel" in run("check", CONFIGS / "bulkhead-cross-shaft.toml").out
+    assert (
+        "71.0 mm of pad travel"
+        in run("check", CONFIGS / "bulkhead-cross-shaft.toml").out
+    )

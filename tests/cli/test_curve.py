@@ -64,7 +64,13 @@ def test_files_of_numbers(run, configs, tmp_path):
 
 
 def test_several_as_json_are_a_list(run, configs):
-    ran = run("curve", configs / "hanging-pedal.toml", "--over", configs / "hanging-pedal.toml", "--json")
+    ran = run(
+        "curve",
+        configs / "hanging-pedal.toml",
+        "--over",
+        configs / "hanging-pedal.toml",
+        "--json",
+    )
     assert len(json.loads(ran.out)) == 2
 
 

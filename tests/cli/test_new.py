@@ -12,7 +12,9 @@ from linkage.config.starters import starters
 def test_list_names_every_layout(run, configs):
     ran = run("new", "--list")
     assert ran.code == 0
-    assert [line.split()[0] for line in ran.out.splitlines()] == sorted(p.stem for p in configs.glob("*.toml"))
+    assert [line.split()[0] for line in ran.out.splitlines()] == sorted(
+        p.stem for p in configs.glob("*.toml")
+    )
     data = json.loads(run("new", "--list", "--json").out)
     assert all(row["title"] for row in data)
 

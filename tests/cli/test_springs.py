@@ -32,10 +32,14 @@ def test_card_tells_both_and_each_alone(run, configs):
 
 
 def test_json_columns_add_up(run, configs):
-    data = json.loads(run("springs", configs / "bulkhead-cross-shaft.toml", "--json").out)
+    data = json.loads(
+        run("springs", configs / "bulkhead-cross-shaft.toml", "--json").out
+    )
     columns = {k: np.array(v, dtype=float) for k, v in data["columns"].items()}
     assert {len(v) for v in columns.values()} == {11}
-    alone = columns["closing_torque_near_only_N_m"] + columns["closing_torque_far_only_N_m"]
+    alone = (
+        columns["closing_torque_near_only_N_m"] + columns["closing_torque_far_only_N_m"]
+    )
     assert columns["closing_torque_N_m"] == pytest.approx(alone, abs=2e-6)
     assert np.all(columns["pad_force_pressing_N"] >= columns["pad_force_releasing_N"])
     assert data["verdict"] == "fits"
@@ -52,10 +56,20 @@ def test_picture(run, configs, tmp_path, suffix):
 
 
 def test_rates_are_tried_lightest_pad_first(run, configs):
-    ran = run("springs", configs / "hanging-pedal.toml", "--choose", "near", "--rates", "0.1 to 1 N/mm by 0.1 N/mm", "--json")
+    ran = run(
+        "springs",
+        configs / "hanging-pedal.toml",
+        "--choose",
+        "near",
+        "--rates",
+        "0.1 to 1 N/mm by 0.1 N/mm",
+        "--json",
+    )
     data = json.loads(ran.out)
     columns = data["columns"]
-    fitting = [f for f, ok in zip(columns["pad_force_N"], columns["fits"], strict=True) if ok]
+    fitting = [
+        f for f, ok in zip(columns["pad_force_N"], columns["fits"], strict=True) if ok
+    ]
     assert ran.code == 0
     assert fitting == sorted(fitting)
     assert data["chosen"] == 0
@@ -65,7 +79,9 @@ def test_rates_are_tried_lightest_pad_first(run, configs):
 def test_springs_at_hand_with_reasons(run, configs, tmp_path):
     path = tmp_path / "drawer.toml"
     path.write_text(LIST)
-    ran = run("springs", configs / "hanging-pedal.toml", "--choose", "near", "--at-hand", path)
+    ran = run(
+        "springs", configs / "hanging-pedal.toml", "--choose", "near", "--at-hand", path
+    )
     assert ran.code == 0
     assert "blue, from the drawer" in ran.out
     assert "hangs slack at idle" in ran.out
@@ -107,7 +123,9 @@ def test_refusals(run, configs, tmp_path):
 def test_a_bad_list_of_springs(run, configs, tmp_path, text):
     path = tmp_path / "drawer.toml"
     path.write_text(text)
-    ran = run("springs", configs / "hanging-pedal.toml", "--choose", "near", "--at-hand", path)
+    ran = run(
+        "springs", configs / "hanging-pedal.toml", "--choose", "near", "--at-hand", path
+    )
     assert ran.code == 3
     assert "drawer.toml" in ran.err
 
@@ -115,5 +133,7 @@ def test_a_bad_list_of_springs(run, configs, tmp_path, text):
 def test_a_list_for_a_spring_that_is_not_there(run, configs, tmp_path):
     path = tmp_path / "drawer.toml"
     path.write_text(LIST)
-    ran = run("springs", configs / "hanging-pedal.toml", "--choose", "nae", "--at-hand", path)
+    ran = run(
+        "springs", configs / "hanging-pedal.toml", "--choose", "nae", "--at-hand", path
+    )
     assert ran.code == 2
