@@ -1,5 +1,7 @@
 """``throttle-linkage animate``: the pedal going down and up, as GIF, MP4 or HTML."""
 
+import signal
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -8,7 +10,11 @@ import typer
 from linkage.cli import common
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
     from linkage.checks import Check
+
+    Progress = Callable[[int, int], None]
 
 KINDS = ("gif", "mp4", "html")
 
@@ -64,14 +70,56 @@ def animate(
 
     timing = schedule(deepest(checks), frames)
     make = gif if kind == "gif" else mp4
-    data = make(
-        scenes(checks, timing.pad_travel),
-        timing,
-        size=pixels,
-        fps=fps,
-        progress=common.progress("drawing", quiet=quiet),
-    )
+    shown = scenes(checks, timing.pad_travel)
+    with stopped_between_frames(common.progress("drawing", quiet=quiet)) as progress:
+        data = make(shown, timing, size=pixels, fps=fps, progress=progress)
     common.write(place, data, force=force, quiet=quiet)
+
+
+@contextmanager
+def stopped_between_frames(show: "Progress | None") -> "Iterator[Progress]":
+    """Let Ctrl-C take effect between two frames.
+
+    In the middle of one it can come up inside compiled code, which makes another
+    error of it. A second Ctrl-C takes effect at once.
+
+    Yields
+    ------
+    callable
+        To be called with frames done and frames in all.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        After Ctrl-C; the encoder, which gets it too, may fail first.
+    """
+    from linkage.errors import OutputError
+
+    before = signal.getsignal(signal.SIGINT)
+    pressed = False
+
+    def note(_number: int, _frame: object) -> None:
+        nonlocal pressed
+        pressed = True
+        signal.signal(signal.SIGINT, before)
+
+    def step(done: int, total: int) -> None:
+        if pressed:
+            raise KeyboardInterrupt
+        if show is not None:
+            show(done, total)
+
+    signal.signal(signal.SIGINT, note)
+    try:
+        yield step
+    except OutputError:
+        if pressed:
+            raise KeyboardInterrupt from None
+        raise
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if pressed:
+        raise KeyboardInterrupt
 
 
 def _place(output: Path | None, *, force: bool) -> Path:

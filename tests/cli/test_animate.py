@@ -1,6 +1,7 @@
 """`animate`: files, refusals, Ctrl-C."""
 
 import os
+import signal
 import sys
 
 import pytest
@@ -8,7 +9,10 @@ from PIL import Image
 
 from linkage import files
 from linkage.animation import gif as gif_module
+from linkage.animation import mp4 as mp4_module
 from linkage.animation.picture import frames
+from linkage.cli.animate import stopped_between_frames
+from linkage.errors import OutputError
 
 SHORT = ("--frames", "6", "--size", "480x270")
 
@@ -173,3 +177,59 @@ def test_ctrl_c_while_drawing(run, configs, tmp_path, monkeypatch):
     assert "nothing half-written" in ran.err
     assert list(tmp_path.iterdir()) == []
     assert len(drawn) == 6
+
+
+@pytest.mark.parametrize("kind", ["gif", "mp4"])
+def test_a_real_ctrl_c_takes_effect_between_frames(
+    run, configs, tmp_path, monkeypatch, kind
+):
+    before = signal.getsignal(signal.SIGINT)
+    module = gif_module if kind == "gif" else mp4_module
+    drawn = []
+
+    def pressed(*args, **names):
+        for frame in frames(*args, **names):
+            drawn.append(frame)
+            if len(drawn) == 5:
+                signal.raise_signal(signal.SIGINT)
+            yield frame
+
+    monkeypatch.setattr(module, "frames", pressed)
+    path = tmp_path / f"a.{kind}"
+    ran = run(
+        "animate",
+        configs / "hanging-pedal.toml",
+        "-o",
+        path,
+        "--frames",
+        "40",
+        "--size",
+        "480x270",
+    )
+    assert ran.code == 130
+    assert 5 <= len(drawn) < 10
+    assert list(tmp_path.iterdir()) == []
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def interrupted(times, fault=None):
+    """What a drawing does that is stopped so often and then fails or ends."""
+    with stopped_between_frames(None):
+        for _ in range(times):
+            signal.raise_signal(signal.SIGINT)
+        if times > 1:
+            pytest.fail("the second Ctrl-C waited")
+        if fault is not None:
+            raise fault
+
+
+def test_an_encoder_that_ctrl_c_ends_first_is_no_failure():
+    broken = OutputError("the MP4 encoder failed")
+    with pytest.raises(OutputError):
+        interrupted(0, broken)
+    with pytest.raises(KeyboardInterrupt):
+        interrupted(1, broken)
+    with pytest.raises(KeyboardInterrupt):
+        interrupted(1)  # after the last frame
+    with pytest.raises(KeyboardInterrupt):
+        interrupted(2)
