@@ -283,6 +283,15 @@ def speak_in(words: Mapping[str, str]) -> None:
     _SPEAKS.set({**SHOWN, **other})
 
 
+def spoken_unit(kind: str) -> ShownUnit:
+    """Return the unit that sentences speak in, for axes and scripts beside them.
+
+    >>> spoken_unit("length").unit
+    'mm'
+    """
+    return _SPEAKS.get()[kind]
+
+
 def say(value: float, kind: str, decimals: int | None = None) -> str:
     """Return an SI value as text with the unit that sentences speak in.
 

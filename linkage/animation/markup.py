@@ -16,6 +16,7 @@ import numpy as np
 from linkage.animation.geometry import LETTERS
 from linkage.drawing.plate import DRAWN_SPINDLE
 from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH
+from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -150,21 +151,22 @@ def plate(scene: Scene, one: ThrottleColumns) -> str:
 def curve(scene: Scene, others: Sequence[Scene]) -> str:
     """Return the travel curve with its mark; other layouts' curves pale."""
     everyone = (scene, *others)
-    end = 1e3 * max(s.curve.pedal_end for s in everyone)
+    unit = spoken_unit("length")
+    end = max(s.curve.pedal_end for s in everyone) / unit.factor
     swing = float(np.degrees(scene.main.throttle.swing))
     top = 1.1 * max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
     wide, high, left, under = CURVE
 
     def line(one: Scene) -> str:
-        x = one.curve.pad_travel * 1e3 / end * wide
+        x = one.curve.pad_travel / unit.factor / end * wide
         y = high * (1 - np.degrees(one.curve.main.throttle_angle) / top)
         return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x[::2], y[::2], strict=True))  # fmt: skip
 
-    step = next(s for s in (5, 10, 20, 50, 100) if end / s <= 8 or s == 100)
+    step = next(s for s in (0.5, 1, 5, 10, 20, 50, 100) if end / s <= 8 or s == 100)
     ticks = "".join(
-        f'<path d="M{k / end * wide:.1f} 0V{high}" class="grid"/>'
-        f'<text x="{k / end * wide:.1f}" y="{high + 11}">{k}</text>'
-        for k in range(0, int(end) + 1, step)
+        f'<path d="M{k * step / end * wide:.1f} 0V{high}" class="grid"/>'
+        f'<text x="{k * step / end * wide:.1f}" y="{high + 11}">{k * step:g}</text>'
+        for k in range(int(end / step) + 1)
     )
     for angle in (0.0, swing / 2, swing):
         y = high * (1 - angle / top)
@@ -174,9 +176,9 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
     label = "travel curve: throttle angle over pad travel, with a mark at the position shown"  # fmt: skip
     return (
         f'<svg class="curve" viewBox="{-left} -6 {wide + left + 8} {high + under + 6}" role="img" aria-label="{label}" '
-        f'data-x="{wide / end:.6f}" data-y="{high / top:.6f}" data-high="{high}">'
+        f'data-x="{wide / end / unit.factor / 1e3:.6f}" data-y="{high / top:.6f}" data-high="{high}">'
         f'{ticks}<path d="M0 {full:.1f}H{wide}" class="full"/><path d="M0 0V{high}H{wide}" class="frame"/>'
         f'{pale}<path d="{line(scene)}" class="own"/><circle data-mark="" r="5"/>'
-        f'<text x="{wide / 2}" y="{high + 26}">pad travel [mm]</text>'
+        f'<text x="{wide / 2}" y="{high + 26}">pad travel [{unit.unit}]</text>'
         f'<text x="{-left + 8}" y="{high / 2}" transform="rotate(-90 {-left + 8} {high / 2})">throttle [°]</text></svg>'
     )

@@ -3,6 +3,7 @@
    end, layouts: each with its own travel spread evenly over n positions:
    end [mm], stop [words], throttle [°], share [%], area [%], force [N, pressing
    and releasing], bounds [°], rods, plates, views. null is a number not known.
+   length and force say how words speak: unit, its size in mm or N, digits.
    Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here. */
 (() => {
   "use strict";
@@ -25,6 +26,10 @@
   let waiting = 0;
 
   const number = (value, digits) => value.toFixed(digits).replace("-", "−");
+
+  const inUnit = ([unit, factor, digits], value) => `${number(value / factor, digits)} ${unit}`;
+  const length = (mm) => inUnit(motion.length, mm);
+  const newtons = (force) => inUnit(motion.force, force);
 
   /* A column at a place between two positions. */
   function at(column, place) {
@@ -106,7 +111,7 @@
     const sense = SENSES[nearest(rod.sense[turn], place) + 1];
     const force = rod.force && at(rod.force[turn], place);
     if (force === null || force === undefined) return sense;
-    return sense === "neither" ? "no load" : `${sense} ${number(Math.abs(force), 0)} N`;
+    return sense === "neither" ? "no load" : `${sense} ${newtons(Math.abs(force))}`;
   }
 
   /* A layout's part of the page. */
@@ -127,12 +132,12 @@
       const p = place(), turn = way > 0 ? 0 : 1;
       const mm = (p / last) * data.end, angle = at(data.throttle, p);
       for (const view of views) view(p, turn);
-      tell(cells.pad, `${number(mm, 1)} mm of ${number(data.end, 1)} mm`);
+      tell(cells.pad, `${length(mm)} of ${length(data.end)}`);
       tell(cells.throttle, `${number(angle, 1)}° = ${number(at(data.share, p), 0)} % of swing`);
       if (cells.area) tell(cells.area, `${number(at(data.area, p), 0)} %`);
       if (cells.force) {
         const force = at(data.force[turn], p);
-        tell(cells.force, `${force === null ? "not known" : `${number(force, 0)} N`}, ${turn ? "coming up" : "going down"}`);
+        tell(cells.force, `${force === null ? "not known" : newtons(force)}, ${turn ? "coming up" : "going down"}`);
       }
       tell(cells.stop, stop(p));
       data.plates.forEach((plate, k) => {
@@ -163,12 +168,12 @@
   const showers = motion.layouts.map((data, k) => shower(data, document.querySelectorAll(".layout")[k]));
 
   function words() {
-    return `pad ${number(share * motion.end, 1)} mm; ${showers.map((one) => one.summary()).join("; ")}`;
+    return `pad ${length(share * motion.end)}; ${showers.map((one) => one.summary()).join("; ")}`;
   }
 
   function show() {
     for (const one of showers) one.show();
-    tell(pad, `pad ${number(share * motion.end, 1)} mm`);
+    tell(pad, `pad ${length(share * motion.end)}`);
     if (playing) slider.value = Math.round(share * steps);
     else slider.setAttribute("aria-valuetext", words());
   }

@@ -17,10 +17,11 @@ from linkage.animation.columns import columns
 from linkage.animation.geometry import field
 from linkage.animation.markup import curve, dash_of, drawing, plate
 from linkage.animation.scene import deepest, scene
-from linkage.animation.words import SENSES, end_words
+from linkage.animation.words import SENSES, end_words, force_decimals
 from linkage.drawing.layout_labels import turn_words
 from linkage.drawing.style import CAUTION
 from linkage.drawing.symbols import COILS
+from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,6 +54,8 @@ def page(checks: Sequence[Check]) -> str:
     fields = [field(one) for one in shown]
     data = {
         "end": round(deepest(checks) * 1e3, 3),
+        "length": _unit("length", 1e-3, spoken_unit("length").decimals),
+        "force": _unit("force", 1.0, force_decimals()),
         "coils": COILS,
         "dashes": [dash_of(sense) for sense in (-1, 0, 1)],
         "layouts": [columns(s, f) for s, f in zip(shown, fields, strict=True)],
@@ -74,6 +77,12 @@ def page(checks: Sequence[Check]) -> str:
         layouts="\n".join(parts),
         data=packed,
     )
+
+
+def _unit(kind: str, factor: float, decimals: int) -> list[str | float | int]:
+    """Return the unit words speak in, how many of the numbers' unit it is, digits."""
+    unit = spoken_unit(kind)
+    return [unit.unit, round(unit.factor / factor, 9), decimals]
 
 
 def _text(name: str) -> str:

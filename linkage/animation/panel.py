@@ -17,7 +17,7 @@ from linkage.animation.words import near_word, readout, rod_words, word_letters
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.plate import draw_plate
-from linkage.quantities import say
+from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -135,8 +135,8 @@ class Panel:
 
 
 def mark_place(scene: Scene, index: int) -> tuple[list[float], list[float]]:
-    """Return where the mark on the travel curve stands: pad [mm], throttle [°]."""
-    pad = float(scene.motion.pad_travel[index]) * 1e3
+    """Return where the mark on the travel curve stands: pad as spoken, throttle [°]."""
+    pad = float(scene.motion.pad_travel[index]) / spoken_unit("length").factor
     return [pad], [float(np.degrees(scene.main.angle[index]))]
 
 
@@ -244,7 +244,8 @@ def _draw_curve(
     """Draw the travel curve and return its mark."""
     ax = _axes(figure, at.curve, "curve")
     everyone = (scene, *others)
-    end = 1e3 * max(s.curve.pedal_end for s in everyone)
+    unit = spoken_unit("length")
+    end = max(s.curve.pedal_end for s in everyone) / unit.factor
     swing = float(np.degrees(scene.main.throttle.swing))
     top = max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
     ax.set_xlim(0, end * 1.03)
@@ -253,13 +254,13 @@ def _draw_curve(
     ax.grid(visible=True)
     ax.set_axisbelow(True)
     ax.tick_params(labelsize=at.size - 0.5, length=2)
-    ax.set_xlabel("pad travel [mm]", fontsize=at.size, labelpad=1)
+    ax.set_xlabel(f"pad travel [{unit.unit}]", fontsize=at.size, labelpad=1)
     ax.set_ylabel("throttle [°]", fontsize=at.size, labelpad=1)
     ax.axhline(swing, color="0.2", linewidth=0.8, gid="full stop")
     for other in others:
-        ax.plot(other.curve.pad_travel * 1e3, np.degrees(other.curve.main.throttle_angle), color=style.GREY, linewidth=1.0, linestyle=(0, (3, 2)), gid="other curve")  # fmt: skip
+        ax.plot(other.curve.pad_travel / unit.factor, np.degrees(other.curve.main.throttle_angle), color=style.GREY, linewidth=1.0, linestyle=(0, (3, 2)), gid="other curve")  # fmt: skip
     look = style.look(0)
-    ax.plot(scene.curve.pad_travel * 1e3, np.degrees(scene.curve.main.throttle_angle), color=look.colour, linewidth=1.5, gid="curve")  # fmt: skip
+    ax.plot(scene.curve.pad_travel / unit.factor, np.degrees(scene.curve.main.throttle_angle), color=look.colour, linewidth=1.5, gid="curve")  # fmt: skip
     (mark,) = ax.plot([], [], linestyle="none", marker="o", markersize=6, markerfacecolor=style.ORANGE, markeredgecolor=style.BLACK, zorder=6, clip_on=False, gid="mark")  # fmt: skip
     return mark
 

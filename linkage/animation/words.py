@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.animation.scene import SAME
-from linkage.quantities import say
+from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
     from linkage.animation.scene import RodColumns, Scene
@@ -70,7 +70,7 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
     ]
     if scene.pad_force is not None:
         force = float(scene.pad_force[0 if pressing else 1][index])
-        lines.append(f"pad force {'not known' if np.isnan(force) else say(force, 'force', 0)}")  # fmt: skip
+        lines.append(f"pad force {'not known' if np.isnan(force) else say_force(force)}")  # fmt: skip
     return [*lines, stop_words(scene, index)]
 
 
@@ -82,8 +82,22 @@ def rod_words(rod: RodColumns, index: int, *, pressing: bool) -> str:
         return f"{rod.name}: {sense}"
     if sense == SENSES[0]:
         return f"{rod.name}: {NO_LOAD}"
-    newtons = say(abs(float(rod.force[way][index])), "force", 0)
-    return f"{rod.name}: {sense} {newtons}"
+    carried = say_force(abs(float(rod.force[way][index])))
+    return f"{rod.name}: {sense} {carried}"
+
+
+def force_decimals() -> int:
+    """Return the digits of a force after the point: whole newtons are enough."""
+    return 0 if spoken_unit("force").unit == "N" else 1
+
+
+def say_force(force: float) -> str:
+    """Return a force with its unit, as short as what moves must be.
+
+    >>> say_force(22.6)
+    '23 N'
+    """
+    return say(force, "force", force_decimals())
 
 
 def word_letters(scene: Scene) -> int:

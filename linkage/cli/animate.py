@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from linkage.checks import Check
+    from linkage.config import Loaded
 
     Progress = Callable[[int, int], None]
 
@@ -57,7 +58,8 @@ def animate(
     kind = common.suffix_of(place, KINDS)
     pixels = size_of(size)
     _refuse(kind, frames, fps, pixels)
-    checks = [_checked(path) for path in (layout, *([beside] if beside else []))]
+    first = common.load(layout)  # words speak in its units
+    checks = [_checked(one) for one in (first, *_others(beside))]
     if kind == "html":
         from linkage.animation.page import page
 
@@ -169,10 +171,14 @@ def _refuse(kind: str, frames: int, fps: float, pixels: tuple[int, int]) -> None
         refuse_without_encoder()
 
 
-def _checked(path: Path) -> "Check":
-    from linkage.checks import check
+def _others(beside: Path | None) -> "list[Loaded]":
     from linkage.config import load
 
-    loaded = load(path)
+    return [] if beside is None else [load(beside)]
+
+
+def _checked(loaded: "Loaded") -> "Check":
+    from linkage.checks import check
+
     with loaded.placing():
         return check(loaded.layout, cures=False)

@@ -90,7 +90,7 @@ def test_force_replaces(run, configs, tmp_path):
 )  # fmt: skip
 def test_refusals_before_any_work(run, configs, tmp_path, monkeypatch, words, said):
     monkeypatch.setattr(
-        "linkage.config.load", lambda _path: pytest.fail("work was begun")
+        "linkage.cli.common.load", lambda _path: pytest.fail("work was begun")
     )
     ran = run(
         "animate",
@@ -233,3 +233,34 @@ def test_an_encoder_that_ctrl_c_ends_first_is_no_failure():
         interrupted(1)  # after the last frame
     with pytest.raises(KeyboardInterrupt):
         interrupted(2)
+
+
+def test_words_speak_in_the_units_of_the_first_file(run, configs, tmp_path):
+    text = (configs / "hanging-pedal.toml").read_text()
+    inch = tmp_path / "inch.toml"
+    millimetres = 'length = "mm", angle = "deg", force = "N"'
+    assert millimetres in text
+    # The same numbers in inches: 25.4 times as large, but it still goes together.
+    inch.write_text(
+        text.replace(millimetres, 'length = "in", angle = "deg", force = "lbf"')
+    )
+    page = tmp_path / "inch.html"
+    assert (
+        run(
+            "animate", inch, "--beside", configs / "hanging-pedal.toml", "-o", page
+        ).code
+        == 0
+    )
+    written = page.read_text(encoding="utf-8")
+    assert '"length":["in",25.4,2],"force":["lbf",4.448221615,1]' in written
+    assert "pad travel [in]" in written
+    assert "pad travel [mm]" not in written
+    other = tmp_path / "mm.html"
+    assert (
+        run(
+            "animate", configs / "hanging-pedal.toml", "--beside", inch, "-o", other
+        ).code
+        == 0
+    )
+    assert '"length":["mm",1.0,1],"force":["N",1.0,0]' in other.read_text(encoding="utf-8")
+    assert run("animate", inch, "-o", tmp_path / "inch.gif", *SHORT).code == 0
