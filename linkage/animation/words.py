@@ -101,8 +101,8 @@ def say_force(force: float) -> str:
 
 
 def word_letters(scene: Scene) -> int:
-    """Return how many letters follow a rod's name in `rod_words`."""
-    return len(": push 99 N") if scene.pad_force is not None else len(": push")
+    """Return how many letters follow a rod's name in `rod_words`, about."""
+    return len(": push") + (len(f" {say_force(99)}") if scene.pad_force else 0)
 
 
 def near_word(left: float, limits: Limits) -> str:

@@ -262,5 +262,7 @@ def test_words_speak_in_the_units_of_the_first_file(run, configs, tmp_path):
         ).code
         == 0
     )
-    assert '"length":["mm",1.0,1],"force":["N",1.0,0]' in other.read_text(encoding="utf-8")
+    assert '"length":["mm",1.0,1],"force":["N",1.0,0]' in other.read_text(
+        encoding="utf-8"
+    )
     assert run("animate", inch, "-o", tmp_path / "inch.gif", *SHORT).code == 0
