@@ -34,15 +34,12 @@ SET_LAST: Final = frozenset({"stamp-load"})
 WORSE: Final = {"reach": 9, "arm-rod-angle": 4, "dead-centre": 4}
 #: Most adjustments solved for one finding; the nearest come first.
 TRIES: Final = 700
-#: First changes from which a second is sought.
+#: First changes from which a second is sought, and most of those solved for each.
 STARTS: Final = 4
+SECONDS: Final = 300
 #: How good two changes together are: some fault left, something to look at of the
 #: finding itself, all of it mended.
 PARTLY, FAIR, MENDED = range(3)
-
-
-def _all_holes(x: Examined) -> list[Hole]:
-    return [h for link in x.layout.links for h in (link.driver, link.driven)]
 
 
 def _rod_of(finding: Finding) -> str:
@@ -284,7 +281,7 @@ def _seconds(y: Examined, left: list[Finding]) -> Iterator[tuple[Adjustment, Fin
     for other in left:
         if other.code in SOURCES:
             tried = sorted(SOURCES[other.code](y, other), key=lambda a: a.effort)
-            for more in tried[:TRIES]:
+            for more in tried[:SECONDS]:
                 yield more, other
 
 

@@ -43,7 +43,7 @@ def stepped(low: float, high: float, step: float) -> tuple[float, ...]:
     """
     if not (math.isfinite(low) and math.isfinite(high)) or step <= 0:
         msg = "a range needs two finite ends and a step above zero"
-        raise UsageError(msg, hint="write for example `--from '25 mm' --to '45 mm'`")
+        raise UsageError(msg, hint="write it as `25 to 45 mm by 0.5 mm`")
     first = math.ceil(low / step - 1e-9)
     last = math.floor(high / step + 1e-9)
     if last < first:
