@@ -16,7 +16,7 @@ from linkage.checks.rules import all_findings
 from linkage.config import load
 from linkage.config.starters import starters
 from tests.unit.cured import found, named
-from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, TWIN, edited, lever
+from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, edited, lever
 
 FAULTS = [n for n in starters() if n.startswith("fault-")]
 
@@ -91,16 +91,6 @@ def test_a_first_change_that_brings_another_fault_is_followed_by_a_second():
     assert "arm-rod-angle" not in named(mended.layout)
 
 
-def test_what_a_partial_cure_leaves_is_told_and_never_called_proven():
-    rear = 'shaft        = "rear spindle"\nopens        = '
-    layout = edited(TWIN, (f'{rear}"clockwise"', f'{rear}"anticlockwise"'))
-    x, before, _ = faults_of(layout)
-    tried = cure(x, found(layout, "opening-sense", "rear"), before)
-    assert not tried.proven
-    left = set(tried.text.split("but leaves: ")[1].split(", "))
-    assert left == {c for c, v in named(tried.layout).items() if v == "do not fit"}
-
-
 def test_a_second_change_after_which_the_finding_asks_for_a_look_is_only_tried(
     monkeypatch,
 ):
@@ -151,6 +141,32 @@ def test_a_second_step_is_not_sought_for_what_has_no_cure(monkeypatch):
     mended = cure(x, fault, before)
     assert not mended.proven
     assert mended.text.endswith("that mends full-throttle but leaves: shaft-sense")
+
+
+def test_a_second_change_that_the_quick_rules_let_pass_is_judged_by_all(monkeypatch):
+    layout = edited(TRUCK, lever(length=45))
+    x, before, _ = faults_of(layout)
+    fault = found(layout, "full-throttle")
+    odd = Finding(code="tip-in", verdict="do not fit", where="throttle, x", text="odd")
+    monkeypatch.setattr(cures, "all_findings", lambda _x: [odd])
+    monkeypatch.setattr(cures, "STARTS", 1)
+    monkeypatch.setattr(cures, "SECONDS", 30)
+    assert cure(x, fault, before).text.endswith("but leaves: tip-in")
+
+
+def test_changes_that_cannot_be_assembled_are_passed_over():
+    """Level with the pedal's hole, a lever at 180° lies in line with its rod."""
+    layout = edited(TRUCK, lever(angle=150, offset=0))
+    height = layout.shafts["pedal"].pin("rod")[2]
+    level = replace(layout.shafts["spindle"], pivot=(0.43, -0.03, height))
+    layout = replace(layout, shafts={**layout.shafts, "spindle": level})
+    x, before, faults = faults_of(layout)
+    assert {f.code for f in faults} == {"reach"}
+    turned = SOURCES["reach"](x, faults[0])
+    assert any(
+        "to 180.0°" in a.text and cures._judged(a, "reach") is None for a in turned
+    )
+    assert cure(x, faults[0], before).proven
 
 
 def test_looks_that_a_cure_leaves_are_named():

@@ -134,6 +134,9 @@ def test_what_was_not_checked(springs, forces, word):
 def test_a_layout_without_springs_says_so():
     layout = edited(TRUCK)
     bare = check(replace(layout, springs={}), cures=False)
+    assert findings.headline(bare).startswith(
+        "geometry fits; NOT CHECKED whether it shuts"
+    )
     assert any("names none" in x for x in findings.closing_lines(bare))
     assert (
         "return springs: the layout names none"
