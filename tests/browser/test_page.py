@@ -73,6 +73,14 @@ def scrub(tab, place):
     tab.value(f"(() => {{ const s = document.getElementById('pedal'); s.value = {place}; s.dispatchEvent(new Event('input', {{bubbles: true}})); }})()")  # fmt: skip
 
 
+def until(true, patience=15.0):
+    """Wait until something is so, as long as a busy machine may take."""
+    end = time.monotonic() + patience
+    while not true():
+        assert time.monotonic() < end
+        time.sleep(0.03)
+
+
 def slider(tab):
     return int(tab.value("document.getElementById('pedal').value"))
 
@@ -164,8 +172,7 @@ def test_reduced_motion_stands_until_asked(still):
     assert pins(still, 1) == before
     assert text_of(still, "#play") == "Play"
     still.value("document.getElementById('play').click()")
-    time.sleep(0.5)
-    assert pins(still, 1) != before
+    until(lambda: pins(still, 1) != before)
     assert text_of(still, "#play") == "Pause"
     still.value("document.getElementById('play').click()")
     stopped = pins(still, 1)
@@ -181,7 +188,7 @@ def test_plays_by_itself_goes_down_and_comes_back(browser, address):
     assert text_of(browser, "#play") == "Pause"
     browser.value("(() => { const s = document.getElementById('speed'); s.value = '2'; s.dispatchEvent(new Event('change')); })()")  # fmt: skip
     seen = []
-    end = time.monotonic() + 8
+    end = time.monotonic() + 30
     while time.monotonic() < end:
         seen.append(slider(browser))
         if LAST in seen and seen[-1] < LAST / 2 and len(set(seen)) > 8:
@@ -210,10 +217,9 @@ def test_keyboard_alone_will_do(still):
     assert slider(still) == 0
     still.key(" ", "Space", 32)
     assert text_of(still, "#play") == "Pause"
-    time.sleep(0.4)
+    until(lambda: slider(still) > 0)
     still.key(" ", "Space", 32)
     assert text_of(still, "#play") == "Play"
-    assert slider(still) > 0
     still.value("document.getElementById('pedal').focus()")
     here = slider(still)
     still.key("ArrowRight", number=39)
@@ -229,7 +235,7 @@ def test_screen_reader_hears_once_things_stand(still):
     scrub(still, 60)
     scrub(still, LAST)
     assert text_of(still, "#say") == ""  # not at every step
-    time.sleep(0.7)
+    until(lambda: text_of(still, "#say"))
     assert text_of(still, "#say").startswith("pad 72.5 mm; throttle 0 degrees, 0 per cent, stopped by pedal stop; throttle 76 degrees")  # fmt: skip
     assert still.value("document.getElementById('pedal').getAttribute('aria-valuetext')") == text_of(still, "#say")  # fmt: skip
 
