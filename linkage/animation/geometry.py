@@ -23,7 +23,7 @@ from linkage.animation.room import name_tags, place_names, word_places
 from linkage.animation.words import word_letters
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
-from linkage.drawing.views import extent_of, set_out, views_needed
+from linkage.drawing.views import extent_of, set_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -174,7 +174,7 @@ def field(scene: Scene) -> Field:
     scene : Scene
         Over pad positions that rise.
     """
-    views = views_needed(scene.layout)
+    views = scene.views
     wide, high = _size(scene, views)
     with style.drawing_style():
         figure = Figure(figsize=(wide, high), dpi=POINTS)

@@ -159,7 +159,9 @@ def draw_panel(
     _draw_head(figure, scene, at)
     poses = [
         draw_layout(ax, scene.motion, 0, view, labels="words")
-        for view, ax in view_axes(figure, scene.motion, at.views, margin=at.margin)
+        for view, ax in view_axes(
+            figure, scene.motion, at.views, views=scene.views, margin=at.margin
+        )
     ]
     for pose in poses:
         _fit_names(pose, at.size)

@@ -15,6 +15,7 @@ import numpy as np
 
 from linkage.checks.senses import opening_sense
 from linkage.drawing.pose import rod_senses
+from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
 from linkage.motion import rod_line, sweep
 from linkage.motion.curve import travel_curve
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.checks import Check, Examined
+    from linkage.drawing.views import View
     from linkage.layout import Hole, Layout, Throttle
     from linkage.motion import Motion, Working
     from linkage.motion.curve import TravelCurve
@@ -120,6 +122,8 @@ class Scene:
         The whole of it.
     reasons : tuple of str
         Why not to fit, each with its number; empty where it fits.
+    views : tuple of View
+        In which it is drawn: side by side all layouts have the same.
     """
 
     layout: Layout
@@ -130,6 +134,7 @@ class Scene:
     pad_force: tuple[FloatArray, FloatArray] | None
     curve: TravelCurve
     reasons: tuple[str, ...]
+    views: tuple[View, ...]
 
     @property
     def main(self) -> ThrottleColumns:
@@ -157,7 +162,10 @@ def scenes(checks: Sequence[Check], pad_travel: FloatArray) -> tuple[Scene, ...]
     pad_travel : ndarray, shape (n,)
         Positive pressing. [m]
     """
-    return tuple(scene(one, pad_travel) for one in checks)
+    views = tuple(
+        dict.fromkeys(v for c in checks for v in views_needed(c.examined.layout))
+    )
+    return tuple(scene(one, pad_travel, views) for one in checks)
 
 
 def deepest(checks: Sequence[Check]) -> float:
@@ -165,8 +173,11 @@ def deepest(checks: Sequence[Check]) -> float:
     return max(one.examined.working.end for one in checks)
 
 
-def scene(check: Check, pad_travel: FloatArray) -> Scene:
-    """Return what is told of one layout; arguments as for `scenes`."""
+def scene(check: Check, pad_travel: FloatArray, views: tuple[View, ...] = ()) -> Scene:
+    """Return what is told of one layout; arguments as for `scenes`.
+
+    Without ``views`` it is drawn in those that it needs.
+    """
     x = check.examined
     travel = np.minimum(np.asarray(pad_travel, dtype=float), x.working.end)
     motion = sweep(x.assembly, travel)
@@ -180,6 +191,7 @@ def scene(check: Check, pad_travel: FloatArray) -> Scene:
         pad_force=pad_force,
         curve=travel_curve(x.assembly, x.working),
         reasons=tuple(f.text.replace("`", "") for f in check.reasons),
+        views=views or views_needed(x.layout),
     )
 
 
