@@ -7,9 +7,15 @@ The same bytes come out on a second run. Run it from the project's folder::
 
 from __future__ import annotations
 
+import io
 import sys
 from pathlib import Path
 
+from PIL import Image
+
+from linkage.animation.gif import gif
+from linkage.animation.scene import deepest, scenes
+from linkage.animation.schedule import schedule
 from linkage.checks import check
 from linkage.config import load
 from linkage.drawing.curve import curve_figure
@@ -17,7 +23,9 @@ from linkage.drawing.layout import layout_figure
 from linkage.drawing.sizing import sizing_figure
 from linkage.drawing.springs import springs_figure
 from linkage.drawing.style import save
+from linkage.drawing.views import view_along
 from linkage.forces.summary import spring_card
+from linkage.layout import NAMED
 from linkage.motion.curve import travel_curve
 from linkage.sizing.arm import Choice, find_hole, size_arms
 from linkage.sizing.steps import stepped
@@ -29,6 +37,15 @@ CONFIGS = HERE.parent / "configs"
 def _curve(name: str):  # noqa: ANN202 - a pair for the picture
     x = check(load(CONFIGS / f"{name}.toml").layout, cures=False).examined
     return name, travel_curve(x.assembly, x.working)
+
+
+def _layout(name: str):  # noqa: ANN202 - a figure
+    """Draw a layout at half its travel, in both views, with why not to fit it."""
+    done = check(load(CONFIGS / f"{name}.toml").layout, cures=False)
+    x = done.examined
+    both = [view_along(NAMED[axis]) for axis in ("across", "along")]
+    reasons = ", ".join(dict.fromkeys(f.code for f in done.reasons)) or None
+    return layout_figure(x.assembly, x.working, share=0.5, banner=reasons, views=both)
 
 
 def figures() -> dict[str, bytes]:
@@ -48,6 +65,9 @@ def figures() -> dict[str, bytes]:
         ),
         "springs": springs_figure(spring_card(x.assembly, x.working)),
         "arm": sizing_figure(size_arms(long, [choice]), long),
+        "swap-before": _layout("scenario-before"),
+        "swap-wrong": _layout("scenario-wrongly-swapped"),
+        "swap-cured": _layout("scenario-cured"),
         "fault": layout_figure(
             late.examined.assembly,
             late.examined.working,
@@ -59,9 +79,22 @@ def figures() -> dict[str, bytes]:
     return {f"{name}.svg": save(figure, ".svg") for name, figure in drawn.items()}
 
 
+def animation() -> dict[str, bytes]:
+    """Return the swapped layout, wrong and cured, as GIF and its middle as a still."""
+    names = ("scenario-wrongly-swapped", "scenario-cured")
+    checks = [check(load(CONFIGS / f"{n}.toml").layout, cures=False) for n in names]
+    timing = schedule(deepest(checks), 80)
+    moving = gif(scenes(checks, timing.pad_travel), timing, size=(960, 540), fps=20)
+    still = io.BytesIO()
+    with Image.open(io.BytesIO(moving)) as picture:
+        picture.seek(picture.n_frames // 3)
+        picture.convert("RGB").save(still, "PNG", optimize=True)
+    return {"swap.gif": moving, "swap-still.png": still.getvalue()}
+
+
 def main() -> None:
     """Write every figure beside this script."""
-    for name, data in figures().items():
+    for name, data in {**figures(), **animation()}.items():
         (HERE / name).write_bytes(data)
         sys.stderr.write(f"wrote {name}\n")
 
