@@ -290,9 +290,33 @@ def _looks(findings: Iterable[Finding]) -> str:
     return f"; then look at {looks}" if looks else ""
 
 
-def with_cures(x: Examined, findings: list[Finding]) -> list[Finding]:
-    """Return the findings, each that does not fit or asks for a look with its cure."""
-    return [
-        f if f.verdict == "fits" else replace(f, cure=f.cure or cure(x, f, findings))
-        for f in findings
-    ]
+def with_cures(
+    x: Examined,
+    findings: list[Finding],
+    progress: Callable[[int, int], None] | None = None,
+) -> list[Finding]:
+    """Return the findings, each that does not fit or asks for a look with its cure.
+
+    Parameters
+    ----------
+    x : Examined
+        The layout as it is.
+    findings : list of Finding
+        All of them.
+    progress : callable, optional
+        Called with the number of cures found so far and of those looked for.
+    """
+    total = sum(f.verdict != "fits" for f in findings)
+    out: list[Finding] = []
+    done = 0
+    for finding in findings:
+        if finding.verdict == "fits":
+            out.append(finding)
+            continue
+        if progress is not None:
+            progress(done, total)
+        out.append(replace(finding, cure=finding.cure or cure(x, finding, findings)))
+        done += 1
+    if progress is not None:
+        progress(done, total)
+    return out

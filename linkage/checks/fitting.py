@@ -14,6 +14,8 @@ from linkage.checks.finding import Finding, Verdict, worst
 from linkage.checks.rules import all_findings
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from linkage.layout import Layout
 
 
@@ -43,7 +45,12 @@ class Check:
         return tuple(f for f in self.findings if f.verdict == "do not fit")
 
 
-def check(layout: Layout, *, cures: bool = True) -> Check:
+def check(
+    layout: Layout,
+    *,
+    cures: bool = True,
+    progress: Callable[[int, int], None] | None = None,
+) -> Check:
     """Check a layout by every rule.
 
     Parameters
@@ -52,6 +59,8 @@ def check(layout: Layout, *, cures: bool = True) -> Check:
         What was measured.
     cures : bool
         Look for a cure of every finding that is not in order.
+    progress : callable, optional
+        Called with the number of cures found so far and of those looked for.
 
     Raises
     ------
@@ -60,4 +69,6 @@ def check(layout: Layout, *, cures: bool = True) -> Check:
     """
     x = examine(layout)
     found = all_findings(x)
-    return Check(examined=x, findings=tuple(with_cures(x, found) if cures else found))
+    if cures:
+        found = with_cures(x, found, progress)
+    return Check(examined=x, findings=tuple(found))

@@ -50,7 +50,7 @@ def check(
         common.check_place(picture, force=force)
     loaded = common.load(layout)
     with loaded.placing():
-        result = run(loaded.layout)
+        result = run(loaded.layout, progress=common.progress("cures", quiet=quiet))
     if as_json:
         common.put_json(check_data(result))
     else:

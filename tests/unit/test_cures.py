@@ -207,3 +207,11 @@ def test_stop_set_last_never_goes_past_the_floor():
     new, x = stop_set_last(layout)
     assert new.pedal.stop == pytest.approx(0.069)
     assert x.working.stopped_by.startswith("full stop")
+
+
+def test_progress_counts_the_cures_looked_for():
+    told = []
+    layout = load(starters()["fault-hole-too-long"].path).layout
+    done = check(layout, progress=lambda i, n: told.append((i, n)))
+    wanted = sum(f.verdict != "fits" for f in done.findings)
+    assert told == [(i, wanted) for i in range(wanted + 1)]
