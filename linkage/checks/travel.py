@@ -155,13 +155,13 @@ def idle(x: Examined) -> list[Finding]:
     out = []
     limit = x.layout.limits.idle_gap
     for name, throttle in x.layout.throttles.items():
-        off = x.working.opening_at_rest[name]
+        off = x.working.opening_at_start[name]
         held = off > limit
         radius = _lever_radius(x, throttle)
         if held:
             text = (
                 f"{name} is held {say(off, 'angle')} off its idle stop with the pedal "
-                f"up, {say(off * radius, 'length', 2)} at its lever"
+                f"up, {say(off * radius, 'length', 2)} at its lever{_held_by(x)}"
             )
         else:
             text = f"{name} rests on its idle stop with the pedal up"
@@ -179,10 +179,23 @@ def idle(x: Examined) -> list[Finding]:
     return out
 
 
+def _held_by(x: Examined) -> str:
+    """Say which other lever meets its idle stop first and so holds this one off."""
+    if x.working.start == 0:
+        return ""
+    first = min(x.working.opening_at_start, key=x.working.opening_at_start.__getitem__)
+    return f": {first} is on its own idle stop first and holds the linkage there"
+
+
+def _begin(x: Examined) -> float:
+    """Return the pad travel at which the plate begins to move. [m]."""
+    return max(x.working.start, x.layout.pedal.free_play)
+
+
 def lost_travel(x: Examined) -> list[Finding]:
     """Judge how much of the pedal's travel goes before the plate moves."""
     limit = x.layout.limits.lost_travel
-    lost = x.working.start + x.layout.pedal.free_play
+    lost = _begin(x)
     fits = lost <= limit
     text = (
         f"{say(lost, 'length')} of pad travel go before {x.layout.main.name} moves; "
@@ -237,7 +250,7 @@ def stop_gaps(x: Examined) -> list[Finding]:
     out = []
     for name, throttle in x.layout.throttles.items():
         radius = _lever_radius(x, throttle)
-        at_idle = max(x.working.opening_at_rest[name], 0.0)
+        at_idle = max(x.working.opening_at_start[name], 0.0)
         at_full = max(throttle.swing - x.working.opening_at_end[name], 0.0)
         text = (
             f"{name}: gap at the lever {say(at_idle * radius, 'length', 2)} at the idle "
@@ -259,7 +272,7 @@ def stop_gaps(x: Examined) -> list[Finding]:
 
 def tip_in(x: Examined) -> list[Finding]:
     """Judge how much throttle the first tenth of the travel gives."""
-    begin = x.working.start + x.layout.pedal.free_play
+    begin = _begin(x)
     tenth = (x.working.end - begin) / 10
     if tenth <= 0:
         return []

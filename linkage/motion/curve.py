@@ -87,8 +87,8 @@ class TravelCurve:
     main : ThrottleCurve
         The throttle of which the numbers below speak.
     start : float
-        Pad travel at which the main plate begins to move, after free play and
-        after it leaves its idle stop. [m]
+        Pad travel at which the plates begin to move, after free play and after
+        the last of them leaves its idle stop. [m]
     end : float
         Pad travel at which the pedal stops. [m]
     pedal_end : float
@@ -168,6 +168,7 @@ def travel_curve(
     tenth = min(start + TIP_IN_SHARE * pedal_end, working.end)
     half = min(pedal_end / 2, working.end)
     at = _clipped(layout.main, sweep(assembly, np.array([0.0, start, tenth, half])))
+    held = min(max(working.opening_at_start[name], 0.0), swing)
     shares = (*MARKS, layout.limits.full_throttle)
     met = {
         share: _pad_at(assembly, name, share * swing, working.end) for share in shares
@@ -186,8 +187,8 @@ def travel_curve(
         pedal_end=pedal_end,
         left_over=working.left_over,
         stopped_by=working.stopped_by,
-        held_open=float(at[0]),
-        opens=bool(np.nanmax(main.throttle_angle) > at[0] + 1e-9),
+        held_open=held,
+        opens=bool(np.nanmax(main.throttle_angle) > held + 1e-9),
         tip_in=float((at[2] - at[1]) / (tenth - start)) if tenth > start else 0.0,
         marks={mark: met[mark] for mark in MARKS},
         full_limit=layout.limits.full_throttle,

@@ -58,7 +58,8 @@ class Working:
     Parameters
     ----------
     start : float
-        Pad travel at which the main plate leaves its idle stop. [m]
+        Pad travel at which the last throttle leaves its idle stop: with the
+        foot off, the levers on their stops hold the pedal there. [m]
     end : float
         Pad travel at which the pedal stops. [m]
     stopped_by : str
@@ -67,7 +68,10 @@ class Working:
     left_over : float
         Pad travel that is left to the pedal's own end. [m]
     opening_at_rest : mapping of str to float
-        By throttle, with the pedal up: positive held off the idle stop. [rad]
+        By throttle, where the linkage alone would bring it with the pedal up:
+        negative against its idle stop, which it cannot pass. [rad]
+    opening_at_start : mapping of str to float
+        By throttle, at ``start``: positive held off the idle stop. [rad]
     opening_at_end : mapping of str to float
         By throttle, at ``end``. [rad]
     jam : Jam, optional
@@ -79,6 +83,7 @@ class Working:
     stopped_by: str
     left_over: float
     opening_at_rest: Mapping[str, float]
+    opening_at_start: Mapping[str, float]
     opening_at_end: Mapping[str, float]
     jam: Jam | None
 
@@ -240,7 +245,8 @@ def working_travel(assembly: Assembly) -> Working:
         stopped_by = f"jam of rod {rod}"
     at_rest = sweep(assembly, np.array([0.0]))
     rest = {name: float(at_rest.opening(name)[0]) for name in layout.throttles}
-    start = _start(assembly, rest[layout.main.name], reachable)
+    starts = {name: _start(assembly, name, rest[name], reachable) for name in rest}
+    start = max(starts.values())
     end = reachable
     for what, measure in _stops(assembly):
         place = crossing(assembly, measure, start, end)
@@ -248,13 +254,17 @@ def working_travel(assembly: Assembly) -> Working:
             end, stopped_by = place, what
     if not stopped_by.startswith("jam"):
         jam = None
-    at_end = sweep(assembly, np.array([0.0, end]))
+    at_end = sweep(assembly, np.array([start, end]))
     return Working(
         start=start,
         end=end,
         stopped_by=stopped_by,
         left_over=limit - end,
         opening_at_rest=rest,
+        opening_at_start={
+            n: 0.0 if starts[n] == start > 0 else float(at_end.opening(n)[0])
+            for n in layout.throttles
+        },
         opening_at_end={n: float(at_end.opening(n)[1]) for n in layout.throttles},
         jam=jam,
     )
@@ -266,11 +276,10 @@ def _miss(at_end: Motion, rod: str) -> float:
     return 0.0 if np.isnan(miss) else miss
 
 
-def _start(assembly: Assembly, opening: float, reachable: float) -> float:
-    """Return where the plate leaves its stop: later where the lever rests on it."""
+def _start(assembly: Assembly, name: str, opening: float, reachable: float) -> float:
+    """Return where a plate leaves its stop: later where the lever rests on it."""
     if opening >= -1e-12:
         return 0.0
-    name = assembly.layout.main.name
     place = crossing(assembly, _opening_measure(name, 0.0), 0.0, reachable)
     return 0.0 if place is None else place
 

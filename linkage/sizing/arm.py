@@ -154,7 +154,7 @@ def _measured(x: Examined) -> tuple[float, float | None, float, float]:
         if x.working.stopped_by == f"full stop of {main.name}"
         else None
     )
-    begin = x.working.start + x.layout.pedal.free_play
+    begin = max(x.working.start, x.layout.pedal.free_play)
     tenth = (x.working.end - begin) / 10
     opening = sweep(x.assembly, np.array([0.0, begin, begin + tenth])).opening(
         main.name

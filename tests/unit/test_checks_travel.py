@@ -306,3 +306,34 @@ def test_edits_stand_in_the_files():
         == (loads(text).layout.shafts["spindle"].arms["lever"])
     )
     assert LEVER in text
+
+
+@pytest.mark.parametrize("lever_to", ["rear spindle.lever", "gearbox.lever"])
+def test_a_lever_on_its_stop_too_early_holds_the_other_plate_open(lever_to):
+    # One lever cannot pass its idle stop, so the rest of the linkage stays off its own.
+    base = edited(TWIN)
+    name = next(n for n, r in base.rods.items() if str(r.end) == lever_to)
+    layout = base.with_rod(name, assemble(base).loop(name).length + 0.5e-3)
+    x = examine(layout)
+    late = next(n for n, t in layout.throttles.items() if lever_to.startswith(t.shaft))
+    assert opening(layout, 0.0, late) < 0
+    assert opening(layout, x.working.start, late) == pytest.approx(0, abs=1e-8)
+    finding = found(layout, "idle", "front")
+    assert finding.verdict == "do not fit"
+    assert finding.value == pytest.approx(opening(layout, x.working.start, "front"))
+    assert finding.value > math.radians(0.3)
+    assert f"{late} is on its own idle stop first" in finding.text
+    mended = cured(layout, "idle", "front")
+    assert mended.layout.rods[name].length is None
+
+
+def test_free_play_and_a_late_lever_are_not_counted_twice():
+    late = edited(TRUCK).with_rod("link", NOMINAL + 0.001)
+    pad = examine(late).working.start
+    assert pad > 0
+    layout = replace(late, pedal=replace(late.pedal, free_play=0.002))
+    (finding,) = travel.lost_travel(examine(layout))
+    assert finding.value == pytest.approx(pad + 0.002, abs=1e-6)
+    before = opening(layout, finding.value - 1e-5)
+    after = opening(layout, finding.value + 1e-5)
+    assert before < 0 < after
