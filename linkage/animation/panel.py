@@ -219,7 +219,7 @@ def _fit_names(pose: Pose, size: float) -> None:
 
 def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
     """Draw a plate inset in every room for one, its words small enough for it."""
-    shown = [t for t in scene.layout.throttles.values() if t.kind == "plate"]
+    shown = scene.layout.plates
     out = []
     for throttle, room in zip(shown, at.plates, strict=False):  # as many as have room
         ax = _axes(figure, room, f"plate {throttle.name}")

@@ -132,7 +132,7 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
     lines = max(len(banner_lines(scene, letters)) for scene in scenes)
     panels = []
     for i, scene in enumerate(scenes):
-        plates = sum(t.kind == "plate" for t in scene.layout.throttles.values())
+        plates = len(scene.layout.plates)
         at = places(each, tall, i * each, alone=alone, lines=lines, plates=plates)
         others = [s for s in scenes if s is not scene]
         panels.append(draw_panel(figure, scene, at, others=others))

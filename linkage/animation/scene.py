@@ -240,7 +240,7 @@ def _rods(
         out.append(
             RodColumns(
                 name=name,
-                holes=(link.driver, link.driven),
+                holes=link.holes,
                 sense=(_kept(senses[0]), _kept(senses[1])),
                 force=force,
                 left=_kept(ends.min(axis=0)),

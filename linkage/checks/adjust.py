@@ -55,7 +55,7 @@ class Adjustment:
 
 def holes_to(layout: Layout, shaft: str) -> list[Hole]:
     """Return the holes of every rod from the pedal to a shaft, pedal first."""
-    return [h for link in layout.path_to(shaft) for h in (link.driver, link.driven)]
+    return [h for link in layout.path_to(shaft) for h in link.holes]
 
 
 def recut(layout: Layout, hole: Hole) -> tuple[Layout, tuple[str, ...]]:

@@ -12,6 +12,7 @@ import numpy as np
 from linkage.checks.finding import Finding, Verdict
 from linkage.layout import JOINT_TILT, Hole
 from linkage.motion import places
+from linkage.motion.dead_centre import SEARCH
 from linkage.quantities import say
 
 if TYPE_CHECKING:
@@ -79,7 +80,8 @@ def dead_centre(x: Examined) -> list[Finding]:
     found = x.dead_centres()
     if not found:
         text = (
-            "no arm comes into line with its rod within 75° of pedal beyond either stop"
+            f"no arm comes into line with its rod within {say(SEARCH, 'angle', 0)} of "
+            "pedal beyond either stop"
         )
         return [
             Finding(code="dead-centre", verdict="fits", where="all rods", text=text)
@@ -175,10 +177,8 @@ def closing_arm(x: Examined, spring: Spring) -> FloatArray:
     if spring.kind == "compression":
         along = -along
     arm = np.cross(radial, along) @ normal
-    sense = next(
-        (t.opens for t in x.layout.throttles.values() if t.shaft == shaft.name), None
-    )
-    opening = sense if sense is not None else np.sign(x.speeds.first[shaft.name][0])
+    throttle = x.layout.throttle_on(shaft.name)
+    opening = np.sign(x.speeds.first[shaft.name][0]) if throttle is None else throttle.opens  # fmt: skip
     return np.asarray(-opening * arm)
 
 

@@ -142,7 +142,7 @@ def mirrored(x: Examined, name: str) -> Iterator[Adjustment]:
     shaft = x.layout.shafts[spring.shaft]
     pins = places(x.motion, Hole(shaft=spring.shaft, arm=spring.arm))
     normal = np.array(shaft.axis.n)
-    centre = np.array(shaft.pivot) + shaft.arms[spring.arm].offset * normal
+    centre = np.array(shaft.centre(spring.arm))
     targets = []
     for share in (0.0, 0.25, 0.5, 0.75, 1.0):
         pin = pins[round(share * (len(pins) - 1))]
@@ -194,9 +194,7 @@ def added(x: Examined, throttle: str) -> Iterator[Adjustment]:
     lines = force_lines(x.motion)
     way = float(shutting_sense(lines, spindle.name)[0])
     normal = np.array(spindle.axis.n)
-    driven = {
-        (h.shaft, h.arm) for link in layout.links for h in (link.driver, link.driven)
-    }
+    driven = {(h.shaft, h.arm) for link in layout.links for h in link.holes}
     taken = {s.arm for s in layout.springs.values() if s.shaft == spindle.name}
     arms = sorted(
         spindle.arms.values(),
@@ -204,7 +202,7 @@ def added(x: Examined, throttle: str) -> Iterator[Adjustment]:
     )
     for i, arm in enumerate(arms):
         pins = places(x.motion, Hole(shaft=spindle.name, arm=arm.name))
-        centre = np.array(spindle.pivot) + arm.offset * normal
+        centre = np.array(spindle.centre(arm.name))
         middle = pins[len(pins) // 2]
         radial = (middle - centre) / arm.length
         toward = way * np.cross(normal, radial)

@@ -300,7 +300,7 @@ def tip_in(x: Examined) -> list[Finding]:
 
 def spread(x: Examined) -> list[Finding]:
     """Judge whether several throttles open together, and the kickdown never first."""
-    plates = [t for t in x.layout.throttles.values() if t.kind == "plate"]
+    plates = x.layout.plates
     out = [_differ(x, plates[0], other) for other in plates[1:]]
     for lever in x.layout.throttles.values():
         if lever.kind != "kickdown":

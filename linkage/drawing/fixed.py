@@ -137,14 +137,12 @@ def stop_places(
     """
     layout = motion.assembly.layout
     pedal = layout.pedal
-    radius = layout.shafts[pedal.shaft].arms[pedal.pad].length
-    floor = "floor" if pedal.stop is None or pedal.stop > pedal.travel else "pedal stop"
     wanted: list[tuple[str, str, str, float, int, float]] = [
         (
-            floor,
+            pedal.end_name,
             pedal.shaft,
             pedal.pad,
-            pedal.presses * pedal.end / radius,
+            pedal.presses * pedal.end / layout.pad_radius,
             pedal.presses,
             1.0,
         )
@@ -175,7 +173,7 @@ def _stop_at(
 ) -> tuple[FloatArray, FloatArray]:
     turn, sense, share = where
     normal = np.array(shaft.axis.n, float)
-    foot = np.array(shaft.pivot) + shaft.arms[arm].offset * normal
+    foot = np.array(shaft.centre(arm))
     radial = np.array(shaft.pin(arm, turn)) - foot
     ahead = sense * np.cross(normal, radial) / shaft.arms[arm].length
     at = view.project(foot + share * radial)

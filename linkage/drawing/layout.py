@@ -264,7 +264,7 @@ def draw_plates(
         Another position, in light grey.
     """
     layout = motion.assembly.layout
-    plates = [t for t in layout.throttles.values() if t.kind == "plate"]
+    plates = layout.plates
     width, height = figure.get_size_inches()
     each = min(room[3] / len(plates), 2.4)
     out = []

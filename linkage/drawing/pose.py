@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.drawing.views import View
-    from linkage.layout import Layout, Shaft
+    from linkage.layout import Layout
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -125,7 +125,7 @@ def track(motion: Motion, view: View) -> Track:
         for arm in shaft.arms:
             hole = Hole(shaft=name, arm=arm)
             pins[str(hole)] = view.project(places(motion, hole))
-            roots[str(hole)] = view.project(_foot(shaft, arm))
+            roots[str(hole)] = view.project(np.array(shaft.centre(arm)))
     one, two = pad_ends(motion)
     return Track(
         motion=motion,
@@ -134,11 +134,6 @@ def track(motion: Motion, view: View) -> Track:
         pad=(view.project(one), view.project(two)),
         senses=rod_senses(motion),
     )
-
-
-def _foot(shaft: Shaft, arm: str) -> FloatArray:
-    normal = np.array(shaft.axis.n, float)
-    return np.array(shaft.pivot) + shaft.arms[arm].offset * normal
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -247,10 +242,10 @@ def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
     tuple of 2 ndarray, shape (n, 3)
         In vehicle axes. [m]
     """
-    pedal = motion.assembly.layout.pedal
-    shaft = motion.assembly.layout.shafts[pedal.shaft]
+    layout = motion.assembly.layout
+    pedal, shaft = layout.pedal, layout.shafts[layout.pedal.shaft]
     pin = places(motion, Hole(shaft=pedal.shaft, arm=pedal.pad))
-    radial = (pin - _foot(shaft, pedal.pad)) / shaft.arms[pedal.pad].length
+    radial = (pin - np.array(shaft.centre(pedal.pad))) / layout.pad_radius
     ahead = pedal.presses * np.cross(np.array(shaft.axis.n, float), radial)
     face = pin - PAD_BACK * ahead
     return face - PAD_HALF * radial, face + PAD_HALF * radial

@@ -8,7 +8,6 @@ from linkage.forces.returns import (
     Sources,
     after,
     failures,
-    plates,
     returns,
     sources,
 )
@@ -37,7 +36,6 @@ __all__ = [
     "falls",
     "force_lines",
     "hanging_together",
-    "plates",
     "return_limit",
     "returns",
     "rod_senses",

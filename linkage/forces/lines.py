@@ -170,8 +170,7 @@ def force_lines(motion: Motion) -> Lines:
     """
     layout = motion.assembly.layout
     pins = _Pins(motion)
-    pad = layout.shafts[layout.pedal.shaft].arms[layout.pedal.pad]
-    _, tangent = pins.at(layout.pedal.shaft, pad.name)
+    _, tangent = pins.at(layout.pedal.shaft, layout.pedal.pad)
     return Lines(
         motion=motion,
         rods={
@@ -186,7 +185,7 @@ def force_lines(motion: Motion) -> Lines:
         weight={name: _weight(layout, s) for name, s in layout.shafts.items()},
         first=_first(motion),
         push=layout.pedal.presses * tangent,
-        push_arm=layout.pedal.presses * pad.length,
+        push_arm=layout.pedal.presses * layout.pad_radius,
     )
 
 
@@ -194,8 +193,8 @@ def _first(motion: Motion) -> dict[str, FloatArray]:
     """Return dq/ds of every shaft; see `linkage.motion.speeds`."""
     layout = motion.assembly.layout
     pedal = layout.pedal
-    radius = layout.shafts[pedal.shaft].arms[pedal.pad].length
-    first = {pedal.shaft: np.full(motion.pad_travel.shape, pedal.presses / radius)}
+    whole = np.full(motion.pad_travel.shape, pedal.presses / layout.pad_radius)
+    first = {pedal.shaft: whole}
     for loop in motion.assembly.loops:
         driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
         one = kernels.ratio(motion.pair(driver), motion.pair(driven), loop.reduced)

@@ -106,11 +106,6 @@ def failures(layout: Layout) -> tuple[Failure, ...]:
     return springs + tuple(Failure(kind="rod", name=name) for name in layout.rods)
 
 
-def plates(layout: Layout) -> tuple[str, ...]:
-    """Return the throttles that are plates."""
-    return tuple(n for n, t in layout.throttles.items() if t.kind == "plate")
-
-
 def left_after(failure: Failure, springs: Iterable[str]) -> tuple[str, ...]:
     """Return the springs that are left after a failure."""
     return tuple(
@@ -250,9 +245,9 @@ def returns(
     lines = force_lines(motion) if lines is None else lines
     layout = motion.assembly.layout
     return tuple(
-        after(lines, failure, plate, factor=factor)
+        after(lines, failure, plate.name, factor=factor)
         for failure in (INTACT, *failures(layout))
-        for plate in plates(layout)
+        for plate in layout.plates
     )
 
 
@@ -289,19 +284,18 @@ def sources(lines: Lines) -> tuple[Sources, ...]:
         return np.sign(lines.first[shaft] * per_opening(lines, plate))
 
     out = []
-    for plate in plates(layout):
-        spindle = layout.throttles[plate].shaft
+    for plate in layout.plates:
         shutting = tuple(
             name
             for name in lines.springs
-            if np.all(-lines.springs[name].torque * opens(name, plate) > 0)
+            if np.all(-lines.springs[name].torque * opens(name, plate.name) > 0)
         )
         out.append(
             Sources(
-                throttle=plate,
+                throttle=plate.name,
                 shutting=shutting,
                 on_spindle=tuple(
-                    n for n in shutting if lines.springs[n].shaft == spindle
+                    n for n in shutting if lines.springs[n].shaft == plate.shaft
                 ),
                 shared=_shared(layout, shutting),
             )

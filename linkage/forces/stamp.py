@@ -173,7 +173,7 @@ def _taken(
     for link in layout.links:
         rod = lines.rods[link.rod.name]
         pull = float(solved.rods[link.rod.name][0])
-        for hole in (link.driver, link.driven):
+        for hole in link.holes:
             clamps[str(hole)] = abs(pull * float(rod.arms[hole.shaft][0]))
     return Taken(
         rods={name: float(f[0]) for name, f in solved.rods.items()},

@@ -251,9 +251,9 @@ def shutting_sense(lines: Lines, shaft: str) -> FloatArray:
     ndarray, shape (n,)
         1 anticlockwise, -1 clockwise for the viewer of its axis.
     """
-    for throttle in lines.motion.assembly.layout.throttles.values():
-        if throttle.shaft == shaft:
-            return np.full(lines.motion.pad_travel.shape, -float(throttle.opens))
+    throttle = lines.motion.assembly.layout.throttle_on(shaft)
+    if throttle is not None:
+        return np.full(lines.motion.pad_travel.shape, -float(throttle.opens))
     return np.asarray(-np.sign(lines.first[shaft]))
 
 

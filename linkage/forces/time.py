@@ -31,7 +31,6 @@ from linkage.forces.returns import (
     failures,
     left_after,
     pad_forces,
-    plates,
 )
 from linkage.motion import sweep
 
@@ -141,10 +140,10 @@ def falls(
     w = np.linspace(0.0, 1.0, NODES)
     lines = force_lines(sweep(assembly, working.end - way * w**2))
     return tuple(
-        fall(lines, failure, plate, way=way, factor=factor)
+        fall(lines, failure, plate.name, way=way, factor=factor)
         for failure in (INTACT, *failures(layout))
-        for plate in plates(layout)
-        if working.opening_at_end[plate] > working.opening_at_rest[plate]
+        for plate in layout.plates
+        if working.opening_at_end[plate.name] > working.opening_at_rest[plate.name]
     )
 
 

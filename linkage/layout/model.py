@@ -48,6 +48,11 @@ class Link:
     driver: Hole
     driven: Hole
 
+    @property
+    def holes(self) -> tuple[Hole, Hole]:
+        """Both holes, the pedal's side first."""
+        return self.driver, self.driven
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
@@ -108,8 +113,21 @@ class Layout:
     @property
     def main(self) -> Throttle:
         """The throttle that curves and percentages speak of."""
-        plates = [t for t in self.throttles.values() if t.kind == "plate"]
-        return plates[0]
+        return self.plates[0]
+
+    @property
+    def plates(self) -> tuple[Throttle, ...]:
+        """The throttles that are plates, in the file's order; at least one."""
+        return tuple(t for t in self.throttles.values() if t.kind == "plate")
+
+    @property
+    def pad_radius(self) -> float:
+        """Radius of the pad's path about the pedal's shaft. [m]."""
+        return self.shafts[self.pedal.shaft].arms[self.pedal.pad].length
+
+    def throttle_on(self, shaft: str) -> Throttle | None:
+        """Return the throttle whose spindle a shaft is; None where it is none."""
+        return next((t for t in self.throttles.values() if t.shaft == shaft), None)
 
     def path_to(self, shaft: str) -> tuple[Link, ...]:
         """Return the links from the pedal to a shaft, pedal first."""
@@ -120,10 +138,6 @@ class Layout:
             path.append(link)
             shaft = link.driver.shaft
         return tuple(reversed(path))
-
-    def arm(self, hole: Hole) -> tuple[Shaft, str]:
-        """Return the shaft and arm name of a hole."""
-        return self.shafts[hole.shaft], hole.arm
 
     def with_arm(self, hole: Hole, **changes: Any) -> Layout:  # noqa: ANN401
         """Return the layout with one arm changed, all else as it is.

@@ -115,6 +115,10 @@ class Shaft:
             finite((arm.angle,), "an angle", (*key, "angle"))
             finite((arm.offset,), "an offset", (*key, "offset"))
 
+    def centre(self, arm: str) -> Vector:
+        """Return the point on the centre line about which an arm turns. [m]."""
+        return add(self.pivot, self.axis.n, self.arms[arm].offset)
+
     def pin(self, arm: str, turn: float = 0.0) -> Vector:
         """Return the centre of an arm's hole.
 
@@ -132,7 +136,7 @@ class Shaft:
         """
         a = self.arms[arm]
         angle = a.angle + turn
-        centre = add(self.pivot, self.axis.n, a.offset)
+        centre = self.centre(arm)
         in_plane = add(
             add((0.0, 0.0, 0.0), self.axis.u, a.length * math.cos(angle)),
             self.axis.v,
@@ -246,6 +250,12 @@ class Pedal:
     def end(self) -> float:
         """Pad travel at which the pedal itself is stopped. [m]."""
         return self.travel if self.stop is None else min(self.stop, self.travel)
+
+    @property
+    def end_name(self) -> Literal["floor", "pedal stop"]:
+        """What stops the pedal itself."""
+        met = self.stop is not None and self.stop <= self.travel
+        return "pedal stop" if met else "floor"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ import numpy as np
 
 from linkage import kernels
 from linkage.errors import AssemblyError, ReachError
-from linkage.layout.axes import Vector, add, cross, dot, norm
+from linkage.layout.axes import add, cross, dot, norm
 from linkage.quantities import say
 
 if TYPE_CHECKING:
@@ -126,9 +126,7 @@ def _close_at_rest(layout: Layout, link: Link, turn: float) -> Loop:
     gap = add(pin, hole, -1)
     length = link.rod.length if link.rod.length is not None else norm(gap)
     radius = driven.arms[link.driven.arm].length
-    arm = add(
-        hole, add(driven.pivot, driven.axis.n, driven.arms[link.driven.arm].offset), -1
-    )
+    arm = add(hole, driven.centre(link.driven.arm), -1)
     # Twice the area that arm and gap span, seen by the driven shaft's viewer:
     # its sign is the branch, its share of the lengths the sine of their angle.
     moment = dot(cross(arm, gap), driven.axis.n)
@@ -233,9 +231,3 @@ def _rest_turn(loop: Loop, turn: float) -> float:
         )
         raise ReachError(msg, hint=hint, key=("rods", rod.name, "length"))
     return driven
-
-
-def arm_centre(layout: Layout, hole: Hole) -> Vector:
-    """Return the point on the shaft's centre line about which a hole turns. [m]."""
-    shaft = layout.shafts[hole.shaft]
-    return add(shaft.pivot, shaft.axis.n, shaft.arms[hole.arm].offset)

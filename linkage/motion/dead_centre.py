@@ -71,8 +71,7 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
         margin. Arms without one within 75° of pedal are left out.
     """
     layout = assembly.layout
-    pedal = layout.pedal
-    far = SEARCH * layout.shafts[pedal.shaft].arms[pedal.pad].length
+    far = SEARCH * layout.pad_radius
     found: list[DeadCentre] = []
     if working.jam is not None:
         hole = assembly.loop(working.jam.rod).link.driven

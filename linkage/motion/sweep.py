@@ -88,13 +88,12 @@ def pedal_turn(assembly: Assembly, pad_travel: FloatArray) -> FloatArray:
         Anticlockwise positive for the viewer of the pedal's axis. [rad]
     """
     pedal = assembly.layout.pedal
-    radius = assembly.layout.shafts[pedal.shaft].arms[pedal.pad].length
     used = pad_travel
     if pedal.free_play:
         used = np.where(
             pad_travel > 0, np.maximum(pad_travel - pedal.free_play, 0), pad_travel
         )
-    return pedal.presses * used / radius
+    return pedal.presses * used / assembly.layout.pad_radius
 
 
 def sweep(assembly: Assembly, pad_travel: FloatArray) -> Motion:
@@ -230,7 +229,7 @@ def speeds(motion: Motion) -> Speeds:
     """
     assembly = motion.assembly
     pedal = assembly.layout.pedal
-    radius = assembly.layout.shafts[pedal.shaft].arms[pedal.pad].length
+    radius = assembly.layout.pad_radius
     shape = motion.pad_travel.shape
     first: dict[str, FloatArray] = {pedal.shaft: np.full(shape, pedal.presses / radius)}
     second: dict[str, FloatArray] = {pedal.shaft: np.zeros(shape)}
@@ -258,8 +257,7 @@ def places(motion: Motion, hole: Hole) -> FloatArray:
     ca, sa = np.cos(arm.angle), np.sin(arm.angle)
     along = (ca * cosine - sa * sine)[:, None] * np.array(shaft.axis.u)
     ahead = (sa * cosine + ca * sine)[:, None] * np.array(shaft.axis.v)
-    centre = np.array(shaft.pivot) + arm.offset * np.array(shaft.axis.n)
-    return np.asarray(centre + arm.length * (along + ahead))
+    return np.asarray(np.array(shaft.centre(hole.arm)) + arm.length * (along + ahead))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -297,10 +295,8 @@ def rod_line(motion: Motion, link: Link) -> RodLine:
         (link.driven, end, -along),
     ):
         shaft = motion.assembly.layout.shafts[hole.shaft]
-        arm = shaft.arms[hole.arm]
         normal = np.array(shaft.axis.n)
-        centre = np.array(shaft.pivot) + arm.offset * normal
-        radial = (pin - centre) / arm.length
+        radial = (pin - shaft.centre(hole.arm)) / shaft.arms[hole.arm].length
         side = np.cross(radial, direction) @ normal
         # 90° is square: measured from the pin toward the pivot.
         inward = -np.einsum("ij,ij->i", radial, direction)

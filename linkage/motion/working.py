@@ -230,11 +230,7 @@ def working_travel(assembly: Assembly) -> Working:
     """
     layout = assembly.layout
     limit = layout.pedal.end
-    stopped_by = (
-        "floor"
-        if layout.pedal.stop is None or layout.pedal.stop > layout.pedal.travel
-        else "pedal stop"
-    )
+    stopped_by: str = layout.pedal.end_name
     found = find_jam(assembly, 0.0, limit)
     reachable = limit
     jam = None

@@ -130,7 +130,7 @@ def find_hole(layout: Layout, text: str) -> Hole:
         for s in layout.shafts.values()
         for a in s.arms
     }
-    joined = {str(h) for link in layout.links for h in (link.driver, link.driven)}
+    joined = {str(h) for link in layout.links for h in link.holes}
     if text not in holes:
         msg = f"there is no arm `{text}`"
         raise UsageError(msg, hint=did_you_mean(text, sorted(joined)))

@@ -40,9 +40,7 @@ def spring_laws(layout: Layout) -> dict[str, SpringLaw]:
 
 def law_in(layout: Layout, spring: Spring) -> SpringLaw:
     """Return the law of one spring that sits in a layout; errors as above."""
-    throttle = next(
-        (t for t in layout.throttles.values() if t.shaft == spring.shaft), None
-    )
+    throttle = layout.throttle_on(spring.shaft)
     arm = layout.shafts[spring.shaft].arms[spring.arm].length if spring.arm else 0.0
     if spring.kind != "torsion" and not spring.arm:
         msg = f"spring `{spring.name}` needs a hook"

@@ -52,10 +52,10 @@ def _angle_between(shaft: Shaft, names: list[str]) -> list[float]:
 
 def _one_piece(old: Shaft, new: Shaft, layout: Layout) -> bool:
     """Tell whether the angle changed between arms of a crank that carries two rods."""
-    ends = [h for p in layout.links for h in (p.driver, p.driven)]
+    ends = [h for link in layout.links for h in link.holes]
     names = list(dict.fromkeys(h.arm for h in ends if h.shaft == new.name))
     known = [n for n in names if n in old.arms]
-    is_end = new.name in {t.shaft for t in layout.throttles.values()}
+    is_end = layout.throttle_on(new.name) is not None
     if len(known) < 2 or is_end:
         return False
     return any(

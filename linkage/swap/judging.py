@@ -115,7 +115,7 @@ def _finished(g: Ground, layout: Layout) -> Layout:
 
 def _turned_over(g: Ground, x: Examined, shaft: str) -> bool:
     """Tell whether a shaft now turns against the way its stop was moved along."""
-    if any(t.shaft == shaft for t in x.layout.throttles.values()):
+    if x.layout.throttle_on(shaft) is not None:
         return False  # the stop went with its carburettor
     return sense_of(x, shaft) * sense_of(g.old, shaft) * g.swap.senses[shaft] < 0
 

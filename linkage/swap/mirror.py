@@ -192,7 +192,7 @@ def swap_sides(
     if all(abs(layout.shafts[n].pivot[1] - plane) < NO_MOVE for n in moved):
         msg = f"the plane y = {say(plane, 'length')} leaves nothing to move: all that is driven beyond `{stays}` lies on it"  # fmt: skip
         raise UsageError(msg, hint="give another plane, or with --to the carburettor's new place")  # fmt: skip
-    plates = {t.shaft for t in layout.throttles.values() if t.kind == "plate"}
+    plates = {t.shaft for t in layout.plates}
     moves = {
         name: half_turn(
             layout.shafts[name].pivot, flip.point(layout.shafts[name].pivot)
@@ -258,12 +258,7 @@ def _replaced(
         return shafts[name]
     main = layout.path_to(layout.main.shaft)[-1].driven
     by = lever - shafts[main.shaft].arms[main.arm].angle
-    joined = {
-        h.arm
-        for link in layout.links
-        for h in (link.driver, link.driven)
-        if h.shaft == name
-    }
+    joined = {h.arm for link in layout.links for h in link.holes if h.shaft == name}
     arms = {
         n: replace(arm, angle=wrapped(arm.angle + by)) if n in joined else arm
         for n, arm in shafts[name].arms.items()

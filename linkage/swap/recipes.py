@@ -198,7 +198,7 @@ def search_rod(
         the driven shaft, shape (n,).
     """
     link = ground.path[index]
-    one, two = (ground.layout.shafts[h.shaft] for h in (link.driver, link.driven))
+    one, two = (ground.layout.shafts[h.shaft] for h in link.holes)
     arms = one.arms[link.driver.arm], two.arms[link.driven.arm]
     aim = ground.aim(index, flipped=vary.flipped, pull=vary.pull)
     lengths = vary.driver.lengths(arms[0]), vary.driven.lengths(arms[1])
@@ -298,9 +298,9 @@ def alongside(ground: Ground, layout: Layout) -> Layout:
     main = ground.path[-1]
     if layout.path_to(main.driven.shaft)[-1].driver != main.driver:
         return layout  # a reversing lever in between, for one rod alone
-    for throttle in layout.throttles.values():
+    for throttle in layout.plates:
         path = layout.path_to(throttle.shaft)
-        if throttle.kind != "plate" or not path or throttle.shaft == main.driven.shaft:
+        if not path or throttle.shaft == main.driven.shaft:
             continue
         link = path[-1]
         if link.driver.shaft != main.driver.shaft:

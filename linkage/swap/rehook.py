@@ -26,10 +26,8 @@ if TYPE_CHECKING:
 
 def sense_of(x: Examined, shaft: str) -> float:
     """Return the opening sense of a shaft: of its throttle, or the way it turns."""
-    for throttle in x.layout.throttles.values():
-        if throttle.shaft == shaft:
-            return throttle.opens
-    return way_of(x, shaft)
+    throttle = x.layout.throttle_on(shaft)
+    return way_of(x, shaft) if throttle is None else throttle.opens
 
 
 def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
@@ -50,7 +48,7 @@ def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
         What was done, in words.
     """
     layout = new.layout
-    joined = {h for link in layout.links for h in (link.driver, link.driven)}
+    joined = {h for link in layout.links for h in link.holes}
     notes: list[str] = []
     for name, spring in layout.springs.items():
         if name not in old.layout.springs or spring.shaft not in old.layout.shafts:

@@ -96,7 +96,7 @@ def _flat(shaft: Shaft, point: tuple[float, float, float]) -> Flat:
 def _plane(ground: Ground, driver: Driven) -> _Plane:
     layout = ground.layout
     link = ground.path[-1]
-    one, two = (layout.shafts[h.shaft] for h in (link.driver, link.driven))
+    one, two = (layout.shafts[h.shaft] for h in link.holes)
     begin = _flat(two, one.pin(link.driver.arm))
     end = _flat(two, one.pin(link.driver.arm, float(driver.turn[-1])))
     middle = _flat(two, one.pin(link.driver.arm, float(driver.turn[-1]) / 2))
@@ -239,7 +239,7 @@ def with_lever(ground: Ground, seat: Seat) -> tuple[Layout, Link, Link]:
     """
     layout = ground.layout
     link = ground.path[-1]
-    one, two = (layout.shafts[h.shaft] for h in (link.driver, link.driven))
+    one, two = (layout.shafts[h.shaft] for h in link.holes)
     lever = two.pin(link.driven.arm)
     u, v, n = two.axis.u, two.axis.v, two.axis.n
     station = dot(lever, n)

@@ -10,7 +10,7 @@ import pytest
 
 from linkage.errors import AssemblyError, ReachError
 from linkage.motion import assemble, places, rod_line, sweep
-from linkage.motion.assembly import arm_centre, reach_range, short_by, solve_one
+from linkage.motion.assembly import reach_range, short_by, solve_one
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
 
@@ -140,9 +140,8 @@ def test_given_rod_early_in_a_chain_moves_all_that_follows():
     assert motion.turns["spindle"][0] == pytest.approx(0, abs=1e-12)
 
 
-def test_arm_centre_is_on_the_shaft():
-    layout = hauler()
-    centre = arm_centre(layout, hole("cross shaft.inner"))
+def test_an_arm_turns_about_a_point_of_the_centre_line():
+    centre = hauler().shafts["cross shaft"].centre("inner")
     # Across: n = -y, so an offset of -150 lies at y = 100 + 150.
     assert centre == pytest.approx((0.020, 0.250, 0.330))
 

@@ -76,8 +76,27 @@ def test_changed_copies_leave_the_first_as_it_was():
     assert layout.shafts["spindle"].arms["lever"].length == 0.034
     assert layout.with_rod("last", 0.2).rods["last"].length == 0.2
     assert layout.with_rod("last", 0.2).with_rod("last", None) == layout
-    found, name = layout.arm(hole("spindle.lever"))
-    assert (found.name, name) == ("spindle", "lever")
+
+
+def test_parts_are_found_by_what_they_are():
+    layout = branched()
+    assert [t.name for t in layout.plates] == ["throttle"]
+    assert layout.throttle_on("spindle").name == "throttle"
+    assert layout.throttle_on("cross shaft") is None
+    assert layout.pad_radius == layout.shafts["pedal"].arms["pad"].length
+    (first, *_) = layout.links
+    assert [str(h) for h in first.holes] == [str(first.driver), str(first.driven)]
+
+
+def test_a_pedal_stop_beyond_the_floor_is_never_met():
+    pedal = hauler().pedal
+    for stop, end, name in (
+        (None, pedal.travel, "floor"),
+        (pedal.travel - 0.01, pedal.travel - 0.01, "pedal stop"),
+        (pedal.travel + 0.01, pedal.travel, "floor"),
+    ):
+        changed = replace(pedal, stop=stop)
+        assert (changed.end, changed.end_name) == (end, name)
 
 
 def test_parts_are_frozen():
