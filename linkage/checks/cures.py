@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING, Final
 
-from linkage.checks import adjust, spring_cures
+from linkage.checks import adjust, rock, rock_cures, spring_cures
 from linkage.checks.examine import Examined, examine, stop_set_last
 from linkage.checks.finding import RANK, Cure, Finding
 from linkage.checks.forces import CODES, force_findings
@@ -80,10 +80,6 @@ def _rest(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG00
     return chain(adjust.rods_cut_to_fit(x.layout), adjust.less_free_play(x.layout))
 
 
-def _stop(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
-    return adjust.pedal_stop(x.layout, x.working.end)
-
-
 def _lean(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     return chain(
         adjust.joints(x.layout, _rod_of(finding)),
@@ -103,10 +99,11 @@ def _hook(x: Examined, finding: Finding) -> Iterator[Adjustment]:
 
 SOURCES: Final[dict[str, Source]] = {
     **spring_cures.SOURCES,
+    **rock_cures.SOURCES,
     "reach": _clocking,
     "opening-sense": _side,
     "full-throttle": _stroke,
-    "left-over-travel": _stop,
+    "left-over-travel": spring_cures.pedal_stop,
     "idle": _rest,
     "lost-travel": _rest,
     "full-then-idle": _stroke,
@@ -141,6 +138,8 @@ def _judged(candidate: Adjustment, code: str) -> tuple[Examined, list[Finding]] 
         found = geometry_findings(y, quick=code != "dead-centre")
         if code in CODES or code == "spring-line":
             found += force_findings(y)
+        if code in rock.CODES:
+            found += rock.rock_findings(y)
     except LinkageError:
         return None
     return y, found
@@ -181,9 +180,7 @@ def _spoken(candidate: Adjustment, y: Examined) -> str:
     stop, old = y.layout.pedal.stop, candidate.layout.pedal.stop
     if stop is not None and abs(stop - (old or 0.0)) > 1e-6:
         text += f", and set the pedal stop to {say(stop, 'length')}"
-    main = y.layout.main
-    share = y.working.opening_at_end[main.name] / main.swing
-    return f"{text}: solved again, {main.name} reaches {say(share, 'fraction')} at {say(y.working.end, 'length')} of pad"
+    return f"{text}: solved again, {y.layout.main.name} reaches {say(y.throttle_share, 'fraction')} at {say(y.working.end, 'length')} of pad"
 
 
 def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:

@@ -1,14 +1,17 @@
-"""Every rule, geometry first, then forces.
+"""Every rule: geometry first, then forces, then the rocking engine.
 
-Not here: the rules themselves (`checks.geometry`, `checks.forces`).
+Not here: the rules themselves (`checks.geometry`, `checks.forces`, `checks.rock`).
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from linkage.checks.angles import arm_rod
 from linkage.checks.forces import force_findings
 from linkage.checks.geometry import geometry_findings
+from linkage.checks.rock import rock_findings
+from linkage.checks.senses import opening_sense
 
 if TYPE_CHECKING:
     from linkage.checks.examine import Examined
@@ -32,6 +35,7 @@ def all_findings(x: Examined) -> list[Finding]:
         If a spring of the layout is impossible.
     """
     forces = force_findings(x)
+    rocking = [] if _says_nothing_of_rock(x) else rock_findings(x)
     wrong = {
         f.place[1]
         for f in forces
@@ -41,4 +45,16 @@ def all_findings(x: Examined) -> list[Finding]:
         f
         for f in geometry_findings(x)
         if not (f.code == "spring-line" and f.place[1] in wrong)
-    ] + forces
+    ] + [*forces, *rocking]
+
+
+def _says_nothing_of_rock(x: Examined) -> bool:
+    """Tell whether the rocking engine would only repeat what is wrong already.
+
+    Where pressing shuts or a rod jams the travel means nothing; near dead centre
+    any movement at all is too much.
+    """
+    if x.working.jam is not None:
+        return True
+    told = [*opening_sense(x), *arm_rod(x)]
+    return any(f.verdict == "do not fit" for f in told)

@@ -26,7 +26,7 @@ competition rules differ; they come before this estimate. Not for aircraft.
 )
 
 
-def not_checked(*, springs: bool, forces: bool) -> list[str]:
+def not_checked(*, springs: bool, forces: bool, rock: bool) -> list[str]:
     """Return what a check did not look at, in words.
 
     Parameters
@@ -35,6 +35,8 @@ def not_checked(*, springs: bool, forces: bool) -> list[str]:
         Whether the layout has any spring.
     forces : bool
         Whether forces were computed.
+    rock : bool
+        Whether the layout says what rocks with the engine, and how far.
     """
     out = ["bending of rods, levers, pedal and bulkhead", "heat, ice, dirt and wear"]
     out.append("air load on the plate")
@@ -42,5 +44,7 @@ def not_checked(*, springs: bool, forces: bool) -> list[str]:
         out.append("return springs: the layout names none")
     elif not forces:
         out.append("return springs' load, friction and failures")
+    if not rock:
+        out.append("the engine rocking: the layout does not say what it carries, or how far it rolls")  # fmt: skip
     out.append("gaps to other parts")
     return out

@@ -117,10 +117,19 @@ def changed_lines(check: Check) -> list[str]:
     return [*out, ""]
 
 
+def _not_checked(check: Check) -> list[str]:
+    layout = check.examined.layout
+    engine = layout.engine
+    return not_checked(
+        springs=bool(layout.springs),
+        forces=bool(layout.springs),
+        rock=bool(engine.carries and (engine.roll or engine.lift)),
+    )
+
+
 def closing_lines(check: Check) -> list[str]:
     """Return what was not checked, and the cautions."""
-    layout = check.examined.layout
-    missing = not_checked(springs=bool(layout.springs), forces=bool(layout.springs))
+    missing = _not_checked(check)
     out = wrapped("Not checked: " + "; ".join(missing) + ".", "  ", first="")
     out += ["", "Cautions:"]
     for caution in CAUTIONS:
@@ -146,8 +155,6 @@ def check_data(check: Check) -> dict[str, Any]:
         "stopped_by": x.working.stopped_by,
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),
-        "not_checked": not_checked(
-            springs=bool(layout.springs), forces=bool(layout.springs)
-        ),
+        "not_checked": _not_checked(check),
         "cautions": list(CAUTIONS),
     }

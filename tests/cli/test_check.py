@@ -22,6 +22,7 @@ FAULTS = {
     "fault-cross-shaft-arm-short": {"full-throttle"},
     "fault-spring-over-spindle": {"spring-line"},
     "fault-one-spring-only": {"energy-sources"},
+    "fault-engine-rock": {"engine-rock"},
     "fault-spring-wrong-hand": {"spring-hand"},
     "fault-springs-too-weak": {"closing-torque", "closing-torque-one-off"},
 }

@@ -54,6 +54,8 @@ FINDINGS: Final[dict[str, Entry]] = {
     "pull-changes": Entry("Whether a rod changes between pull and push under load: its joints then knock through their play.", LOOK),
     "rod-push": Entry("Every push, a stamped foot included, against Euler's limit of the straight, pin-ended rod. Without `diameter`: look, as buckling was not checked.", "fits, look, or do not fit", ("euler_share", "stamp_load"), "a thicker bar"),
     "stamp-load": Entry("What takes a stamped foot at the end of the travel: the pedal stop or floor, or rods, clamps and the carburettor's stop.", LOOK, ("stamp_load",), "a pedal stop where the full stop is met"),
+    "engine-rock": Entry("How far the engine, rolled either way as `[engine]` says, moves each plate with the pedal held up and held down. The rods keep their length.", "fits, look, or do not fit", ("engine_rock_look", "engine_rock_refuse"), "a shaft bracketed to the body instead of the engine, or an engine steady"),
+    "mount-gone": Entry("How far an engine that lifts off a lost mount opens each plate with the pedal up.", "fits, look, or do not fit", ("engine_rock_look", "engine_rock_refuse"), "a shaft bracketed to the body, or a chain that catches the engine"),
 }  # fmt: skip
 
 

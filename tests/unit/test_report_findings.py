@@ -126,8 +126,9 @@ def test_no_ok_and_every_caution_with_every_result():
     ],
 )
 def test_what_was_not_checked(springs, forces, word):
-    said = cautions.not_checked(springs=springs, forces=forces)
+    said = cautions.not_checked(springs=springs, forces=forces, rock=springs)
     assert "heat, ice, dirt and wear" in said
+    assert any("engine rocking" in w for w in said) is not springs
     assert [w for w in said if "springs" in w] == ([word] if word else [])
 
 
