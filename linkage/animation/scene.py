@@ -19,7 +19,7 @@ from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
 from linkage.motion import rod_line, sweep
 from linkage.motion.curve import travel_curve
-from linkage.motion.plate import open_area
+from linkage.motion.plate import area_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -258,12 +258,14 @@ def _sense(force: FloatArray, other: IntArray) -> IntArray:
 
 def _throttle(throttle: Throttle, motion: Motion) -> ThrottleColumns:
     asked = motion.opening(throttle.name)
-    angle = np.clip(asked, 0.0, throttle.swing)
-    area = None
-    if throttle.bore > 0 and throttle.kind == "plate":
-        plate = throttle.closed_angle + angle
-        area = _kept(open_area(plate, throttle.closed_angle, throttle.spindle / throttle.bore))  # fmt: skip
-    return ThrottleColumns(throttle=throttle, asked=_kept(asked), angle=_kept(angle), area=area)  # fmt: skip
+    angle = motion.between_stops(throttle.name)
+    area = area_of(throttle, angle)
+    return ThrottleColumns(
+        throttle=throttle,
+        asked=_kept(asked),
+        angle=_kept(angle),
+        area=None if area is None else _kept(area),
+    )
 
 
 def _kept(array: NDArray[_Number]) -> NDArray[_Number]:

@@ -13,17 +13,21 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, cast
 
+from linkage.checks.examine import stop_at
 from linkage.layout.parts import JOINT_TILT
 from linkage.quantities import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from linkage.checks.examine import Examined
     from linkage.layout import Hole, Joint, Layout
 
 #: Steps in which a hole can be drilled and a lever set.
 LENGTH_STEP: Final = 0.5e-3
 ANGLE_STEP: Final = math.radians(1)
+#: Free play that a pedal is left: common practice, no source. [m]
+LEAST_FREE_PLAY: Final = 2e-3
 #: Play of two new ball joints together: common practice, no source. [m]
 FRESH_PLAY: Final = 0.2e-3
 
@@ -165,11 +169,11 @@ def rods_cut_to_fit(layout: Layout) -> Iterator[Adjustment]:
 
 def less_free_play(layout: Layout) -> Iterator[Adjustment]:
     """Yield the pedal with its free play taken up to 2 mm."""
-    if layout.pedal.free_play > 0.002:
-        pedal = replace(layout.pedal, free_play=0.002)
+    if layout.pedal.free_play > LEAST_FREE_PLAY:
+        pedal = replace(layout.pedal, free_play=LEAST_FREE_PLAY)
         yield Adjustment(
             effort=0.1,
-            text=f"take up the pedal's free play from {say(layout.pedal.free_play, 'length')} to 2.0 mm",
+            text=f"take up the pedal's free play from {say(layout.pedal.free_play, 'length')} to {say(LEAST_FREE_PLAY, 'length')}",
             layout=replace(layout, pedal=pedal),
         )
 
@@ -190,13 +194,13 @@ def less_play(layout: Layout) -> Iterator[Adjustment]:
         )
 
 
-def pedal_stop(layout: Layout, pad_travel: float) -> Iterator[Adjustment]:
+def pedal_stop(x: Examined) -> Iterator[Adjustment]:
     """Yield a pedal stop that takes the foot where the full stop is met."""
-    at = math.ceil(pad_travel / 0.5e-3) * 0.5e-3
-    pedal = replace(layout.pedal, stop=at)
+    at = stop_at(x)
+    pedal = replace(x.layout.pedal, stop=at)
     yield Adjustment(
         effort=0.0,
         text=f"fit a pedal stop that takes the foot at {say(at, 'length')} of pad travel",
-        layout=replace(layout, pedal=pedal),
+        layout=replace(x.layout, pedal=pedal),
         moves_stroke=False,
     )

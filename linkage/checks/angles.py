@@ -30,6 +30,15 @@ def square(angle: FloatArray) -> FloatArray:
     return np.minimum(angle, np.pi - angle)
 
 
+def least_angle(x: Examined) -> float:
+    """Return the least arm-rod angle from being in line, of all rods. [rad]."""
+    return min(
+        float(np.nanmin(square(angle)))
+        for line in x.lines.values()
+        for angle in (line.driver_angle, line.driven_angle)
+    )
+
+
 def _arm_verdict(x: Examined, least: float) -> tuple[Verdict, float, str]:
     limits = x.layout.limits
     if least < limits.arm_rod_refuse:

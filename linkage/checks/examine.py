@@ -65,6 +65,12 @@ class Examined:
     lines: Mapping[str, RodLine]
     _dead: list[tuple[DeadCentre, ...]] = field(default_factory=list, repr=False)
 
+    @property
+    def throttle_share(self) -> float:
+        """Share of the swing to which the main throttle is opened at the end."""
+        main = self.layout.main
+        return self.working.opening_at_end[main.name] / main.swing
+
     def dead_centres(self) -> tuple[DeadCentre, ...]:
         """Return the dead centres; looked for once, as it takes the longest."""
         if not self._dead:
@@ -98,6 +104,23 @@ def examine(layout: Layout) -> Examined:
     )
 
 
+def stop_at(x: Examined) -> float:
+    """Return the pad travel for a pedal stop: the next step after all has stopped.
+
+    Parameters
+    ----------
+    x : Examined
+        Stopped by the full stop.
+
+    Returns
+    -------
+    float
+        A whole number of `STOP_STEP`, and never past the floor. [m]
+    """
+    at = math.ceil(round(x.working.end / STOP_STEP, 6)) * STOP_STEP
+    return min(at, x.layout.pedal.travel)
+
+
 def stop_set_last(layout: Layout) -> tuple[Layout, Examined]:
     """Set the pedal stop to where the full stop is met, as a fitter does last.
 
@@ -128,7 +151,5 @@ def stop_set_last(layout: Layout) -> tuple[Layout, Examined]:
     x = examine(free)
     if not x.working.stopped_by.startswith("full stop"):
         return free, x
-    at = math.ceil(round(x.working.end / STOP_STEP, 6)) * STOP_STEP
-    at = min(at, layout.pedal.travel)
-    new = replace(free, pedal=replace(free.pedal, stop=at))
+    new = replace(free, pedal=replace(free.pedal, stop=stop_at(x)))
     return new, examine(new)

@@ -322,15 +322,16 @@ def _all_scaled(layout: Layout, factors: Iterable[float]) -> Iterator[Adjustment
             )
 
 
-def _pedal_stop(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
-    return adjust.pedal_stop(x.layout, x.working.end)
+def pedal_stop(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
+    """Yield a pedal stop that takes the foot where the full stop is met."""
+    return adjust.pedal_stop(x)
 
 
 def _bar(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     rod = finding.place[1].removeprefix("rod ")
     share = x.layout.limits.euler_share
     return chain(
-        adjust.pedal_stop(x.layout, x.working.end),
+        adjust.pedal_stop(x),
         thicker(x, rod, share, finding.value or 0.0),
     )
 
@@ -347,6 +348,6 @@ SOURCES: Final = {
     "spring-stress": _loosen,
     "pad-force": _lighter,
     "pad-force-light": _heavier,
-    "stamp-load": _pedal_stop,
+    "stamp-load": pedal_stop,
     "rod-push": _bar,
 }

@@ -14,6 +14,8 @@ from linkage import kernels
 from linkage.checks.finding import Finding
 from linkage.motion import sweep
 from linkage.motion.setting import set_full_first
+from linkage.motion.tip_in import first_move
+from linkage.motion.tip_in import tip_in as start_of
 from linkage.quantities import say
 
 if TYPE_CHECKING:
@@ -169,7 +171,7 @@ def idle(x: Examined) -> list[Finding]:
             Finding(
                 code="idle",
                 verdict="do not fit" if held else "fits",
-                where=f"{name}, at pad 0.0 mm",
+                where=f"{name}, at pad {say(0.0, 'length')}",
                 value=max(off, 0.0) if off > 1e-9 else 0.0,
                 limit=limit,
                 kind="angle",
@@ -187,15 +189,10 @@ def _held_by(x: Examined) -> str:
     return f": {first} is on its own idle stop first and holds the linkage there"
 
 
-def _begin(x: Examined) -> float:
-    """Return the pad travel at which the plate begins to move. [m]."""
-    return max(x.working.start, x.layout.pedal.free_play)
-
-
 def lost_travel(x: Examined) -> list[Finding]:
     """Judge how much of the pedal's travel goes before the plate moves."""
     limit = x.layout.limits.lost_travel
-    lost = _begin(x)
+    lost = first_move(x.layout, x.working)
     fits = lost <= limit
     text = (
         f"{say(lost, 'length')} of pad travel go before {x.layout.main.name} moves; "
@@ -236,7 +233,7 @@ def setting(x: Examined) -> list[Finding]:
         Finding(
             code="full-then-idle",
             verdict="look" if held else "fits",
-            where=f"rod {s.rod}, at pad 0.0 mm",
+            where=f"rod {s.rod}, at pad {say(0.0, 'length')}",
             value=off,
             limit=x.layout.limits.idle_gap,
             kind="angle",
@@ -272,25 +269,21 @@ def stop_gaps(x: Examined) -> list[Finding]:
 
 def tip_in(x: Examined) -> list[Finding]:
     """Judge how much throttle the first tenth of the travel gives."""
-    begin = _begin(x)
-    tenth = (x.working.end - begin) / 10
-    if tenth <= 0:
+    first = start_of(x.assembly, x.working)
+    if first.end <= first.start:
         return []
-    motion = sweep(x.assembly, np.array([0.0, begin, begin + tenth]))
-    opening = motion.opening(x.layout.main.name)
-    value = float(opening[2] - opening[1]) / tenth
     limit = x.layout.limits.tip_in
-    fits = value <= limit
+    fits = first.ratio <= limit
     text = (
-        f"the first tenth of the travel gives {say(value, 'angle per travel')} of "
+        f"the first tenth of the travel gives {say(first.ratio, 'angle per travel')} of "
         f"throttle; more than {say(limit, 'angle per travel')} is touchy"
     )
     return [
         Finding(
             code="tip-in",
             verdict="fits" if fits else "look",
-            where=f"{x.layout.main.name}, at pad {say(begin, 'length')} to {say(begin + tenth, 'length')}",
-            value=value,
+            where=f"{x.layout.main.name}, at pad {say(first.start, 'length')} to {say(first.end, 'length')}",
+            value=first.ratio,
             limit=limit,
             kind="angle per travel",
             text=text,
@@ -306,8 +299,7 @@ def spread(x: Examined) -> list[Finding]:
         if lever.kind != "kickdown":
             continue
         first = x.working.stopped_by == f"full stop of {lever.name}"
-        main = x.layout.main
-        short = x.working.opening_at_end[main.name] / main.swing
+        main, short = x.layout.main, x.throttle_share
         bad = first and short < x.layout.limits.full_throttle
         text = (
             f"kickdown lever {lever.name} meets its end first, with {main.name} at "

@@ -19,7 +19,6 @@ from linkage.drawing.curve_labels import (
     others,
 )
 from linkage.drawing.style import GREY, drawing_style, look, new_figure, notes
-from linkage.motion.curve import TIP_IN_SHARE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -227,9 +226,8 @@ def _draw_ratio(
 
 def _draw_tip_in(ax: Axes, curve: TravelCurve, index: int, scale: Scale) -> None:
     """Draw the mean ratio of the start as a bar as long as what it is taken over."""
-    tenth = min(curve.start + TIP_IN_SHARE * curve.pedal_end, curve.end)
     ax.plot(
-        [scale.pad(curve.start), scale.pad(tenth)],
+        [scale.pad(curve.start), scale.pad(curve.tip_in_end)],
         [curve.tip_in * np.degrees(1) * scale.length] * 2,
         color=look(index).colour,
         linewidth=4,

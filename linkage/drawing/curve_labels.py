@@ -233,9 +233,7 @@ def label_tip_in(
     for index, (_, curve) in enumerate(curves):
         if not curve.opens:
             continue
-        middle = curve.start + min(
-            0.05 * curve.pedal_end, (curve.end - curve.start) / 2
-        )
+        middle = (curve.start + curve.tip_in_end) / 2
         number = f"{curve.tip_in * factor:.{2 if scale.unit == 'mm' else 0}f}"
         tags.append(
             Tag(

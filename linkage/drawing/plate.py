@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing import style
-from linkage.motion.plate import open_area
+from linkage.motion.plate import area_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -75,8 +75,8 @@ def plate_words(throttle: Throttle, opening: float) -> str:
     """Return what is written under the plate."""
     turn = float(np.clip(opening, 0.0, throttle.swing))
     lines = [f"{np.degrees(turn):.1f}° = {100 * turn / throttle.swing:.0f} % of swing"]
-    if throttle.bore:
-        area = open_area(throttle.closed_angle + turn, throttle.closed_angle, throttle.spindle / throttle.bore)  # fmt: skip
+    area = area_of(throttle, turn)
+    if area is not None:
         lines.append(f"open area {100 * float(area):.0f} %")
     if opening < -np.radians(0.3):
         lines.append("pushed against its idle stop")

@@ -33,6 +33,7 @@ from linkage.forces.returns import (
     pad_forces,
 )
 from linkage.motion import sweep
+from linkage.motion.tip_in import first_move
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -133,8 +134,7 @@ def falls(
     """
     layout = assembly.layout
     factor = cold_factor(layout) if factor is None else factor
-    start = max(working.start, layout.pedal.free_play)
-    way = working.end - start
+    way = working.end - first_move(layout, working)
     if not way > 0:
         return ()
     w = np.linspace(0.0, 1.0, NODES)

@@ -71,7 +71,10 @@ def coefficients(*parameters: float | FloatArray) -> tuple[Any, ...]:
 
 
 def close(
-    cos1: FloatArray, sin1: FloatArray, reduced: Sequence[Any], branch: float
+    cos1: FloatArray,
+    sin1: FloatArray,
+    reduced: Sequence[Any],
+    branch: float | FloatArray,
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Solve one rod at every position of its driver.
 

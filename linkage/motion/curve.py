@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from linkage.motion.plate import open_area
-from linkage.motion.sweep import Motion, Speeds, speeds, sweep
-from linkage.motion.working import crossing
+from linkage.motion.plate import area_of
+from linkage.motion.sweep import SHUT, Motion, Speeds, speeds, sweep
+from linkage.motion.tip_in import tip_in
+from linkage.motion.working import crossing, opens_by
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -29,10 +30,6 @@ if TYPE_CHECKING:
 
 #: Shares of the swing whose pad positions are told.
 MARKS: Final = (0.25, 0.50, 0.75)
-#: Share of the pedal's travel over which the start is judged.
-TIP_IN_SHARE: Final = 0.1
-#: Less than this off the idle stop is rounding. [rad]
-SHUT: Final = 1e-12
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -102,7 +99,9 @@ class TravelCurve:
     opens : bool
         Whether pressing opens the plate at all.
     tip_in : float
-        Mean local ratio over a tenth of the pedal's travel from `start`. [rad/m]
+        Mean local ratio from `start` to `tip_in_end`. [rad/m]
+    tip_in_end : float
+        A tenth of the way from `start` to `end`. [m]
     marks : mapping of float to (float or None)
         Pad travel at 25, 50 and 75 % of the swing; None where not reached. [m]
     full_limit : float
@@ -126,6 +125,7 @@ class TravelCurve:
     held_open: float
     opens: bool
     tip_in: float
+    tip_in_end: float
     marks: Mapping[float, float | None]
     full_limit: float
     full_at: float | None
@@ -164,14 +164,13 @@ def travel_curve(
     }
     name, swing = layout.main.name, layout.main.swing
     main = throttles[name]
-    start = min(max(working.start, layout.pedal.free_play), working.end)
-    tenth = min(start + TIP_IN_SHARE * pedal_end, working.end)
-    half = min(pedal_end / 2, working.end)
-    at = _clipped(layout.main, sweep(assembly, np.array([0.0, start, tenth, half])))
+    first = tip_in(assembly, working)
+    half = sweep(assembly, np.array([min(pedal_end / 2, working.end)]))
     held = min(max(working.opening_at_start[name], 0.0), swing)
     shares = (*MARKS, layout.limits.full_throttle)
     met = {
-        share: _pad_at(assembly, name, share * swing, working.end) for share in shares
+        share: crossing(assembly, opens_by(name, share * swing), 0.0, working.end)
+        for share in shares
     }
     share = travel / pedal_end
     for array in (travel, share):
@@ -182,40 +181,33 @@ def travel_curve(
         pad_travel_share=share,
         throttles=throttles,
         main=main,
-        start=start,
+        start=first.start,
         end=working.end,
         pedal_end=pedal_end,
         left_over=working.left_over,
         stopped_by=working.stopped_by,
         held_open=held,
         opens=bool(np.nanmax(main.throttle_angle) > held + 1e-9),
-        tip_in=float((at[2] - at[1]) / (tenth - start)) if tenth > start else 0.0,
+        tip_in=first.ratio,
+        tip_in_end=first.end,
         marks={mark: met[mark] for mark in MARKS},
         full_limit=layout.limits.full_throttle,
         full_at=met[layout.limits.full_throttle],
-        half_pedal_share=float(at[3] / swing),
+        half_pedal_share=float(half.between_stops(name)[0] / swing),
     )
-
-
-def _clipped(throttle: Throttle, motion: Motion) -> FloatArray:
-    """Return the angle between the stops, which the plate cannot pass."""
-    asked = motion.opening(throttle.name)
-    return np.where(asked < SHUT, 0.0, np.minimum(asked, throttle.swing))
 
 
 def _throttle(
     throttle: Throttle, motion: Motion, fast: Speeds, idle: NDArray[np.bool_]
 ) -> ThrottleCurve:
     asked = np.array(motion.opening(throttle.name))
-    angle = _clipped(throttle, motion)
+    angle = motion.between_stops(throttle.name)
     ratio = throttle.opens * fast.first[throttle.shaft]
     on_stop = (asked < -SHUT) | ((asked < SHUT) & (ratio < 0))
     ratio = np.where(idle | on_stop, 0.0, ratio)
     share = angle / throttle.swing
-    area = None
-    if throttle.bore > 0 and throttle.kind == "plate":
-        plate = throttle.closed_angle + angle
-        area = open_area(plate, throttle.closed_angle, throttle.spindle / throttle.bore)
+    area = area_of(throttle, angle)
+    if area is not None:
         area.flags.writeable = False
     for array in (asked, angle, share, ratio):
         array.flags.writeable = False
@@ -229,14 +221,3 @@ def _throttle(
         open_area=area,
         local_ratio=ratio,
     )
-
-
-def _pad_at(
-    assembly: Assembly, throttle: str, target: float, end: float
-) -> float | None:
-    """Return the first pad position at which a throttle reaches an angle."""
-
-    def measure(motion: Motion) -> FloatArray:
-        return motion.opening(throttle) - target + 1e-12
-
-    return crossing(assembly, measure, 0.0, end)

@@ -14,7 +14,30 @@ from linkage.errors import LayoutError
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
+    from linkage.layout import Throttle
+
     FloatArray = NDArray[np.float64]
+
+
+def area_of(throttle: Throttle, angle: ArrayLike) -> FloatArray | None:
+    """Return the open area of a throttle's plate, as a share of its bore.
+
+    Parameters
+    ----------
+    throttle : Throttle
+        With its bore, if that is known.
+    angle : array_like, shape (n,)
+        From the idle stop, positive opening. [rad]
+
+    Returns
+    -------
+    ndarray, shape (n,), or None
+        None where no bore is given, or the lever turns no plate.
+    """
+    if not throttle.bore or throttle.kind != "plate":
+        return None
+    plate = throttle.closed_angle + np.asarray(angle, dtype=float)
+    return open_area(plate, throttle.closed_angle, throttle.spindle / throttle.bore)
 
 
 def open_area(

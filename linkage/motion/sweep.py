@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 
+#: Less than this off the idle stop is rounding. [rad]
+SHUT: Final = 1e-12
 #: Turn above which the seam at half a turn may be near. [rad]
 NEAR_SEAM: Final = 2.0
 #: Greatest step of the pedal in which a shaft is followed past the seam. [rad]
@@ -64,6 +66,12 @@ class Motion:
         """Return a throttle's angle from its idle stop, positive opening. [rad]."""
         t = self.assembly.layout.throttles[throttle]
         return t.opens * self.turns[t.shaft]
+
+    def between_stops(self, throttle: str) -> FloatArray:
+        """Return a throttle's angle as its own stops hold it, 0 to its swing. [rad]."""
+        asked = self.opening(throttle)
+        swing = self.assembly.layout.throttles[throttle].swing
+        return np.where(asked < SHUT, 0.0, np.minimum(asked, swing))
 
     def pair(self, shaft: str) -> tuple[FloatArray, FloatArray]:
         """Return cosine and sine of a shaft's turn."""

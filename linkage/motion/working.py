@@ -208,7 +208,9 @@ def _stop_measure(stop: Stop) -> Measure:
     return measure
 
 
-def _opening_measure(throttle: str, target: float) -> Measure:
+def opens_by(throttle: str, target: float) -> Measure:
+    """Return the measure that reaches zero where a throttle opens by an angle. [rad]."""
+
     def measure(motion: Motion) -> FloatArray:
         return motion.opening(throttle) - target + 1e-12
 
@@ -276,14 +278,14 @@ def _start(assembly: Assembly, name: str, opening: float, reachable: float) -> f
     """Return where a plate leaves its stop: later where the lever rests on it."""
     if opening >= -1e-12:
         return 0.0
-    place = crossing(assembly, _opening_measure(name, 0.0), 0.0, reachable)
+    place = crossing(assembly, opens_by(name, 0.0), 0.0, reachable)
     return 0.0 if place is None else place
 
 
 def _stops(assembly: Assembly) -> list[tuple[str, Measure]]:
     layout = assembly.layout
     out = [
-        (f"full stop of {name}", _opening_measure(name, t.swing))
+        (f"full stop of {name}", opens_by(name, t.swing))
         for name, t in layout.throttles.items()
     ]
     out += [

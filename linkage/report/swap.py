@@ -7,9 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-import numpy as np
-
-from linkage.checks.angles import square
+from linkage.checks.angles import least_angle
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS, LINE
 from linkage.report.findings import closing_lines, headline
@@ -54,16 +52,10 @@ def _facts(title: str, facts: list[Fact]) -> list[str]:
 
 def _reached(outcome: Check) -> str:
     x = outcome.examined
-    main = x.layout.main
-    share = x.working.opening_at_end[main.name] / main.swing
-    least = min(
-        float(np.min(square(angle)))
-        for line in x.lines.values()
-        for angle in (line.driver_angle, line.driven_angle)
-    )
     return (
-        f"{main.name} reaches {say(share, 'fraction')} at {say(x.working.end, 'length')} "
-        f"of pad; least arm-rod angle {say(least, 'angle')}"
+        f"{x.layout.main.name} reaches {say(x.throttle_share, 'fraction')} at "
+        f"{say(x.working.end, 'length')} of pad; least arm-rod angle "
+        f"{say(least_angle(x), 'angle')}"
     )
 
 
@@ -137,12 +129,9 @@ def _check_data(outcome: Check | None) -> dict[str, Any] | None:
     if outcome is None:
         return None
     x = outcome.examined
-    main = x.layout.main
     return {
         "verdict": outcome.verdict,
-        "throttle_share_pct": round(
-            x.working.opening_at_end[main.name] / main.swing * 100, 4
-        ),
+        "throttle_share_pct": round(x.throttle_share * 100, 4),
         "pad_travel_end_mm": _number(x.working.end),
         "rods": {p.link.rod.name: {"length_mm": _number(p.length)} for p in x.assembly.loops},
         "findings": [f.record() for f in outcome.findings],

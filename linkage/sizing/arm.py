@@ -18,12 +18,12 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.checks.adjust import recut
-from linkage.checks.angles import dead_centre, square
+from linkage.checks.angles import dead_centre, least_angle
 from linkage.checks.examine import Examined, stop_set_last
 from linkage.checks.geometry import geometry_findings
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.layout import Hole
-from linkage.motion import sweep
+from linkage.motion.tip_in import tip_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -140,32 +140,17 @@ def find_hole(layout: Layout, text: str) -> Hole:
     return holes[text]
 
 
-def _share(value: float, total: float) -> float:
-    return value / total if total else 0.0
-
-
 def _measured(x: Examined) -> tuple[float, float | None, float, float]:
     """Return throttle share, pad share of full, tip-in and least angle."""
     main = x.layout.main
     end = x.layout.pedal.travel
-    reached = max(_share(x.working.opening_at_end[main.name], main.swing), 0.0)
+    reached = max(x.throttle_share, 0.0)
     full = (
         x.working.end / end
         if x.working.stopped_by == f"full stop of {main.name}"
         else None
     )
-    begin = max(x.working.start, x.layout.pedal.free_play)
-    tenth = (x.working.end - begin) / 10
-    opening = sweep(x.assembly, np.array([0.0, begin, begin + tenth])).opening(
-        main.name
-    )
-    tip = _share(float(opening[2] - opening[1]), tenth)
-    least = min(
-        float(np.nanmin(square(angle)))
-        for line in x.lines.values()
-        for angle in (line.driver_angle, line.driven_angle)
-    )
-    return reached, full, tip, least
+    return reached, full, tip_in(x.assembly, x.working).ratio, least_angle(x)
 
 
 def _broken(findings: Sequence[Finding]) -> str:

@@ -8,10 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from linkage.checks import Check, check
-from linkage.checks.angles import square
+from linkage.checks.angles import least_angle
 from linkage.checks.examine import Examined, stop_set_last
 from linkage.checks.finding import RANK
 from linkage.checks.senses import pulls
@@ -78,17 +76,9 @@ def rank(cure: SideCure) -> tuple[float, ...]:
     if cure.outcome is None or cure.changes is None:
         return (3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     verdict = float(RANK[cure.outcome.verdict])
-    least = _least_angle(cure.outcome.examined)
+    least = least_angle(cure.outcome.examined)
     made, done = len(cure.changes.parts), len(cure.changes.work)
     return (verdict, float(cure.looks), float(made), float(cure.pushes), float(done), -least)  # fmt: skip
-
-
-def _least_angle(x: Examined) -> float:
-    return min(
-        float(np.min(square(angle)))
-        for line in x.lines.values()
-        for angle in (line.driver_angle, line.driven_angle)
-    )
 
 
 def _pushing(g: Ground, x: Examined) -> int:

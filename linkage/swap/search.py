@@ -16,6 +16,7 @@ import numpy as np
 
 from linkage import kernels
 from linkage.layout import JOINT_TILT
+from linkage.motion.tip_in import SHARE
 from linkage.sizing.arm import BEST_FULL
 
 if TYPE_CHECKING:
@@ -194,7 +195,7 @@ def attempt(
     parameters = [*row(one, first), *row(two, second), length[:, None]]
     reduced = kernels.coefficients(*parameters)
     cosine, sine = np.cos(driver.turn)[None, :], np.sin(driver.turn)[None, :]
-    cos2, sin2, reach = kernels.close(cosine, sine, reduced, branch)  # type: ignore[arg-type]
+    cos2, sin2, reach = kernels.close(cosine, sine, reduced, branch)
     # A jam ends the travel: nothing beyond it counts.
     open_way = np.logical_and.accumulate(np.nan_to_num(reach, nan=-1.0) >= 0, axis=1)
     turn = np.where(open_way, np.arctan2(sin2, cos2), np.nan)
@@ -245,9 +246,9 @@ def _scored(
         score += np.where(
             met, 100.0 * away, 30.0 + 100.0 * (1 - np.minimum(reached, 1))
         )
-        whole, rest = divmod(0.1 * last, 1.0)
+        whole, rest = divmod(SHARE * last, 1.0)
         tenth = known[:, int(whole)] * (1 - rest) + known[:, int(whole) + 1] * rest
-        tip = tenth / (0.1 * end)
+        tip = tenth / (SHARE * end)
         score += np.degrees(np.maximum(tip - 0.97 * aim.tip_in, 0.0)) * 1e-3 * 30.0
     else:
         score += np.degrees(np.maximum(np.abs(most - aim.turn) - np.radians(4), 0.0))

@@ -1,5 +1,6 @@
 """The travel curve's picture: artists' data, not pixels."""
 
+from dataclasses import replace
 from math import radians
 
 import numpy as np
@@ -11,51 +12,16 @@ from linkage.drawing import curve_figure, draw_curve, save
 from linkage.drawing.labels import overlaps
 from linkage.drawing.style import CAUTION, LOOKS, PAPER
 from linkage.errors import UsageError
-from linkage.layout import NAMED, Arm, Hole, Layout, Pedal, Rod, Shaft, Throttle
 from linkage.motion import assemble, working_travel
 from linkage.motion.curve import travel_curve
-
-
-def shaft(name, pivot, **arms):
-    made = {
-        n: Arm(name=n, length=length, angle=radians(angle))
-        for n, (length, angle) in arms.items()
-    }
-    return Shaft(name=name, pivot=pivot, axis=NAMED["across"], arms=made)
+from tests.build import hauler, hole
 
 
 def curve(lever=0.034, rod=0.0, **throttle):
     """An invented chain of three shafts; `rod` makes the last rod longer."""
-    layout = Layout(
-        title="Hill farm hauler",
-        shafts={
-            "pedal": shaft("pedal", (0, 0.25, 0), pad=(0.18, -90), rod=(0.07, -11)),
-            "cross shaft": shaft(
-                "cross shaft", (0.02, 0.1, 0.33), inner=(0.05, -17), outer=(0.076, -16)
-            ),
-            "spindle": shaft("spindle", (0.064, -0.1, 0.12), lever=(lever, -38)),
-        },
-        rods={
-            "first": Rod(
-                name="first",
-                start=Hole(shaft="pedal", arm="rod"),
-                end=Hole(shaft="cross shaft", arm="inner"),
-            ),
-            "last": Rod(
-                name="last",
-                start=Hole(shaft="cross shaft", arm="outer"),
-                end=Hole(shaft="spindle", arm="lever"),
-            ),
-        },
-        pedal=Pedal(shaft="pedal", pad="pad", travel=0.075, presses=1),
-        throttles={
-            "throttle": Throttle(
-                name="throttle",
-                shaft="spindle",
-                **{"opens": 1, "swing": radians(76)} | throttle,
-            )
-        },
-    )
+    layout = hauler().with_arm(hole("spindle.lever"), length=lever)
+    changed = replace(layout.main, **throttle)
+    layout = replace(layout, throttles={changed.name: changed})
     if rod:
         layout = layout.with_rod("last", assemble(layout).loop("last").length + rod)
     assembly = assemble(layout)

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from linkage.checks import adjust
+from linkage.checks.examine import examine
 from linkage.layout import JOINT_TILT, Hole
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
 
@@ -137,10 +138,20 @@ def test_new_joints_for_each_worn_rod_and_then_for_all():
 
 
 @pytest.mark.parametrize(
-    ("met", "stop"), [(0.0602, 0.0605), (0.0605, 0.0605), (0.0601, 0.0605)]
+    ("met", "stop"),
+    [
+        (0.0602, 0.0605),
+        (0.0605, 0.0605),
+        (0.0605 + 1e-10, 0.0605),  # rounding is no half millimetre
+        (0.0601, 0.0605),
+        (0.0759, 0.0760),  # the floor
+        (0.0760, 0.0760),
+    ],
 )
 def test_pedal_stop_at_the_next_half_millimetre(met, stop):
-    (found,) = adjust.pedal_stop(edited(TRUCK), met)
+    x = examine(edited(TRUCK))
+    x = replace(x, working=replace(x.working, end=met))
+    (found,) = adjust.pedal_stop(x)
     assert found.layout.pedal.stop == pytest.approx(stop)
     assert not found.moves_stroke
     assert f"{stop * 1e3:.1f} mm of pad travel" in found.text

@@ -7,52 +7,18 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from linkage.layout import NAMED, Arm, Hole, Layout, Pedal, Rod, Shaft, Throttle
+from linkage.layout import Throttle
 from linkage.motion import assemble, sweep, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import open_area
-
-
-def shaft(name, pivot, **arms):
-    made = {
-        n: Arm(name=n, length=length, angle=radians(angle))
-        for n, (length, angle) in arms.items()
-    }
-    return Shaft(name=name, pivot=pivot, axis=NAMED["across"], arms=made)
+from tests.build import hauler, hole
 
 
 def layout(lever=0.034, **throttle):
     """Pedal, cross shaft and spindle, all across; invented."""
-    return Layout(
-        title="hauler",
-        shafts={
-            "pedal": shaft("pedal", (0, 0.25, 0), pad=(0.18, -90), rod=(0.07, -11)),
-            "cross shaft": shaft(
-                "cross shaft", (0.02, 0.1, 0.33), inner=(0.05, -17), outer=(0.076, -16)
-            ),
-            "spindle": shaft("spindle", (0.064, -0.1, 0.12), lever=(lever, -38)),
-        },
-        rods={
-            "first": Rod(
-                name="first",
-                start=Hole(shaft="pedal", arm="rod"),
-                end=Hole(shaft="cross shaft", arm="inner"),
-            ),
-            "last": Rod(
-                name="last",
-                start=Hole(shaft="cross shaft", arm="outer"),
-                end=Hole(shaft="spindle", arm="lever"),
-            ),
-        },
-        pedal=Pedal(shaft="pedal", pad="pad", travel=0.075, presses=1),
-        throttles={
-            "throttle": Throttle(
-                name="throttle",
-                shaft="spindle",
-                **{"opens": 1, "swing": radians(76)} | throttle,
-            )
-        },
-    )
+    whole = hauler().with_arm(hole("spindle.lever"), length=lever)
+    changed = replace(whole.main, **throttle)
+    return replace(whole, throttles={changed.name: changed})
 
 
 def curve_of(a_layout, **options):
@@ -109,7 +75,7 @@ def test_not_full_says_none():
 
 def test_tip_in_is_the_mean_ratio_of_the_first_tenth():
     curve = curve_of(layout(), points=4001)
-    first = curve.pad_travel <= 0.0075
+    first = curve.pad_travel <= curve.end / 10
     assert curve.tip_in == pytest.approx(curve.main.local_ratio[first].mean(), rel=1e-3)
 
 
@@ -164,7 +130,9 @@ def test_free_play_moves_the_start():
     )
     assert curve.start == pytest.approx(0.004)
     assert not curve.main.local_ratio[curve.pad_travel < 0.0039].any()
-    assert curve.tip_in == pytest.approx(curve_of(base).tip_in, rel=1e-9)
+    tenth = (curve.end - curve.start) / 10
+    moved = opening(base, tenth) - opening(base, 0.0)  # as if there were no play
+    assert curve.tip_in == pytest.approx(moved / tenth, rel=1e-9)
 
 
 def test_open_area_needs_the_bore():
