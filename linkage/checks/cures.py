@@ -42,18 +42,21 @@ SECONDS: Final = 300
 PARTLY, FAIR, MENDED = range(3)
 
 
-def _rod_of(finding: Finding) -> str:
-    return finding.place[1].removeprefix("rod ").split(" at ")[0]
+def _rod_of(x: Examined, finding: Finding) -> str:
+    """Return the rod of a finding, whatever words are in its name."""
+    place = finding.place[1] + " at "
+    return max((n for n in x.layout.rods if place.startswith(f"rod {n} at ")), key=len)
 
 
 def _rod_holes(x: Examined, finding: Finding) -> list[Hole]:
-    link = x.assembly.loop(_rod_of(finding)).link
+    link = x.assembly.loop(_rod_of(x, finding)).link
     return [link.driven, link.driver]
 
 
 def _throttle_holes(x: Examined, finding: Finding) -> list[Hole]:
-    name = finding.place[1].split(" and ")[-1]
-    throttle = x.layout.throttles.get(name, x.layout.main)
+    place = " and " + finding.place[1]
+    named = [n for n in x.layout.throttles if place.endswith(f" and {n}")]
+    throttle = x.layout.throttles[max(named, key=len, default=x.layout.main.name)]
     return adjust.holes_to(x.layout, throttle.shaft)
 
 
@@ -82,7 +85,7 @@ def _rest(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG00
 
 def _lean(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     return chain(
-        adjust.joints(x.layout, _rod_of(finding)),
+        adjust.joints(x.layout, _rod_of(x, finding)),
         adjust.offsets(x.layout, _rod_holes(x, finding)),
     )
 

@@ -269,8 +269,11 @@ def freed(layout: Layout) -> Iterator[Adjustment]:
 
 
 def _strengthen(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    throttle = finding.place[1].split(" with ")[0]
-    off = finding.place[1].partition(" with spring ")[2].removesuffix(" off")
+    place = finding.place[1] + " with "
+    throttle = max(
+        (n for n in x.layout.throttles if place.startswith(f"{n} with ")), key=len
+    )
+    off = place.removeprefix(f"{throttle} with spring ").removesuffix(" off with ")
     names = [n for n in x.layout.springs if n != off]
     return chain(scaled(x.layout, names, STRONGER), added(x, throttle), freed(x.layout))
 

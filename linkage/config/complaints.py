@@ -22,7 +22,7 @@ _SHAPES: Final[dict[str, tuple[str, str]]] = {
     "too_long": ("`{key}` has too many values", "a point has three: [x, y, z]"),
     "string_type": ("`{key}` must be text", "write it in quotes"),
     "string_pattern_mismatch": (
-        "the name `{key}` is empty, too long or holds control characters",
+        "the name `{key}` is empty, too long or holds a comma or control characters",
         "use letters, digits and spaces, at most 80",
     ),
 }

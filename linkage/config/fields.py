@@ -142,8 +142,8 @@ def read_format(value: object) -> int:
     return 1
 
 
-#: A name a person gives to a part.
-NAME_PATTERN = r"^[^\u0000-\u001f\u007f-\u009f]{1,80}$"
+#: A name a person gives to a part; findings say where after a comma.
+NAME_PATTERN = r"^[^,\u0000-\u001f\u007f-\u009f]{1,80}$"
 Name = Annotated[str, StringConstraints(pattern=NAME_PATTERN)]
 
 Length = Annotated[Parsed, Quantity("length", signed=True)]

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from linkage import kernels
-from linkage.errors import AssemblyError, ReachError
+from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.layout.axes import add, cross, dot, norm
 from linkage.quantities import say
 
@@ -105,7 +105,10 @@ def assemble(layout: Layout) -> Assembly:
         If a rod of given length reaches no position of the driven arm.
     AssemblyError
         If an arm and its rod lie in line, so that the branch cannot be told.
+    LayoutError
+        If a throttle is on the pedal's own shaft.
     """
+    _driven_by_rods(layout)
     rest: dict[str, float] = {layout.pedal.shaft: 0.0}
     loops: list[Loop] = []
     for link in layout.links:
@@ -116,6 +119,16 @@ def assemble(layout: Layout) -> Assembly:
             0.0 if link.rod.length is None else _rest_turn(loop, turn)
         )
     return Assembly(layout=layout, loops=tuple(loops), rest=rest)
+
+
+def _driven_by_rods(layout: Layout) -> None:
+    """Refuse a throttle on the pedal's own shaft, to which no rod leads."""
+    for name, throttle in layout.throttles.items():
+        if throttle.shaft == layout.pedal.shaft:
+            msg = f"{name} is on the pedal's own shaft `{throttle.shaft}`"
+            hint = "name the spindle of the carburettor, which a rod drives"
+            key = (name,) if name == "throttle" else ("throttles", name)
+            raise LayoutError(msg, hint=hint, key=(*key, "shaft"))
 
 
 def _close_at_rest(layout: Layout, link: Link, turn: float) -> Loop:

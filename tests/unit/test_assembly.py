@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from linkage.errors import AssemblyError, ReachError
+from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.motion import assemble, places, rod_line, sweep
 from linkage.motion.assembly import reach_range, short_by, solve_one
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
@@ -152,3 +153,12 @@ def test_four_bar_helper_gives_both_assemblies():
         for b in (1, -1)
     ]
     assert turns[0] != pytest.approx(turns[1])
+
+
+def test_a_throttle_on_the_pedals_own_shaft_is_refused():
+    layout = hauler()
+    main = {"throttle": replace(layout.main, shaft="pedal")}
+    with pytest.raises(LayoutError, match="pedal's own shaft `pedal`") as caught:
+        assemble(replace(layout, throttles=main))
+    assert caught.value.key == ("throttle", "shaft")
+    assert "spindle" in caught.value.hint

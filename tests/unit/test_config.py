@@ -313,6 +313,7 @@ FAULTS = [
     ('carries = ["spindle"]', 'carries = "spindle"', "L100", "must be a list", "[", "engine.carries", "carries"),
     ('carries = ["spindle"]', 'carries = ["spindel"]', "L100", "no shaft `spindel`", "`spindle`", "engine.carries", "carries"),
     ("[rods.first]", '[rods."first\\u001b"]', "L100", "control characters", "letters", "rods.first\x1b", "u001b"),
+    ("[rods.first]", '[rods."first, left"]', "L100", "holds a comma", "letters", "rods.first, left", "first, left"),
     ('"ball", "rod end"', '"ball", "rodend"', "L100", "unknown kind of joint `rodend`", "`rod end`", "rods.first.joints", "rodend"),
     ('["ball", "rod end"]', '["ball"]', "L100", "two joints", "list of two", "rods.first.joints", "joints"),
     ('["ball", "rod end"]', "3", "L100", "must be a word", "ball", "rods.first.joints", "joints"),
@@ -455,7 +456,9 @@ def test_numbers_are_written_short(value, kind, text):
 
 
 name = st.text(
-    st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]),
+    st.characters(
+        codec="utf-8", exclude_categories=["Cc", "Cs"], exclude_characters=","
+    ),
     min_size=1,
     max_size=8,
 )

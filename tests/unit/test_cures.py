@@ -16,7 +16,7 @@ from linkage.checks.rules import all_findings
 from linkage.config import load
 from linkage.config.starters import starters
 from tests.unit.cured import found, named
-from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, edited, lever
+from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, TWIN, edited, lever
 
 FAULTS = [n for n in starters() if n.startswith("fault-")]
 
@@ -215,3 +215,26 @@ def test_progress_counts_the_cures_looked_for():
     done = check(layout, progress=lambda i, n: told.append((i, n)))
     wanted = sum(f.verdict != "fits" for f in done.findings)
     assert told == [(i, wanted) for i in range(wanted + 1)]
+
+
+@pytest.mark.parametrize("word", ["link at rest", "rod", "link and link", "with link"])
+def test_words_in_a_rods_name_do_not_lead_a_cure_astray(word):
+    layout = edited(TRUCK, ("[rods.link]", f'[rods."{word}"]'), lever(angle=80))
+    x, before, faults = faults_of(layout)
+    (one, *_) = [f for f in faults if f.code == "arm-rod-angle"]
+    mended = cure(x, one, before)
+    assert mended is not None
+    assert f"`{word}`" in mended.text
+
+
+def test_words_in_a_throttles_name_do_not_lead_a_cure_astray():
+    layout = edited(
+        TWIN,
+        ("[throttles.rear]", '[throttles."front and rear"]'),
+        ("arms.rear     = { length = 76", "arms.rear     = { length = 60"),
+    )
+    x, before, faults = faults_of(layout)
+    (apart,) = [f for f in faults if f.code == "throttle-spread"]
+    assert "spindle" in cure(x, apart, before).text
+    holes = cures._throttle_holes(x, apart)
+    assert str(holes[-1]) == "rear spindle.lever"
