@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,6 +290,25 @@ def spoken_unit(kind: str) -> ShownUnit:
     'mm'
     """
     return _SPEAKS.get()[kind]
+
+
+def say_point(point: Sequence[float], decimals: int = 0) -> str:
+    """Return a place as text in the unit that sentences speak in.
+
+    Parameters
+    ----------
+    point : sequence of float
+        In vehicle axes. [m]
+    decimals : int
+        Digits after the point in millimetres; two more in a larger unit.
+
+    >>> say_point((0.194, -0.1, 0.13))
+    '[194, -100, 130] mm'
+    """
+    row = spoken_unit("length")
+    digits = decimals if row.factor == SHOWN["length"].factor else decimals + 2
+    words = (f"{round(c / row.factor, digits) + 0.0:.{digits}f}" for c in point)
+    return f"[{', '.join(words)}] {row.unit}"
 
 
 def say(value: float, kind: str, decimals: int | None = None) -> str:

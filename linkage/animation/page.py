@@ -18,8 +18,8 @@ from linkage.animation.geometry import field
 from linkage.animation.markup import curve, dash_of, drawing, plate
 from linkage.animation.scene import deepest, scene
 from linkage.animation.words import SENSES, end_words, force_decimals
+from linkage.checks.caution import CAUTION
 from linkage.drawing.layout_labels import turn_words
-from linkage.drawing.style import CAUTION
 from linkage.drawing.symbols import COILS
 from linkage.quantities import spoken_unit
 

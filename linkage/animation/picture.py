@@ -18,6 +18,7 @@ from PIL import Image
 from linkage.animation.panel import banner_lines, draw_panel
 from linkage.animation.places import places
 from linkage.animation.stamp import sprites, stamp
+from linkage.checks.caution import CAUTION
 from linkage.drawing import style
 from linkage.errors import UsageError
 
@@ -138,7 +139,7 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
         panels.append(draw_panel(figure, scene, at, others=others))
     if not alone:
         figure.add_artist(Line2D([0.5, 0.5], [0.05, 1], color=style.GREY, linewidth=0.8))  # fmt: skip
-    figure.text(0.5, 0.05 / tall, style.CAUTION, ha="center", va="bottom", fontsize=7, gid="caution")  # fmt: skip
+    figure.text(0.5, 0.05 / tall, CAUTION, ha="center", va="bottom", fontsize=7, gid="caution")  # fmt: skip
     figure.text(0.99, 0.05 / tall, "arrows: pedal going down", ha="right", va="bottom", fontsize=6.5, gid="arrows")  # fmt: skip
     return figure, panels
 

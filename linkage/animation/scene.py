@@ -14,12 +14,12 @@ from typing import TYPE_CHECKING, Final, TypeVar
 import numpy as np
 
 from linkage.checks.senses import opening_sense
-from linkage.drawing.pose import rod_senses
 from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
 from linkage.motion import rod_line, sweep
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
+from linkage.motion.senses import pulls_and_pushes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -227,7 +227,7 @@ def _rods(
     motion: Motion, forces: Mapping[str, tuple[FloatArray, FloatArray]]
 ) -> tuple[RodColumns, ...]:
     with np.errstate(divide="ignore", invalid="ignore"):  # a jam is a dead centre
-        by_motion = rod_senses(motion)
+        by_motion = pulls_and_pushes(motion)
     out = []
     for loop in motion.assembly.loops:
         link = loop.link

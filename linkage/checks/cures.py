@@ -91,7 +91,7 @@ def _lean(x: Examined, finding: Finding) -> Iterator[Adjustment]:
 
 
 def _hook(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    spring = x.layout.springs[finding.place[1].removeprefix("spring ")]
+    spring = x.layout.springs[spring_cures.spring_of(finding)]
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
     return chain(
         adjust.angles(x.layout, [hole], most=3.1),

@@ -11,6 +11,7 @@ import numpy as np
 
 from linkage.checks.finding import Finding
 from linkage.layout import turning
+from linkage.motion.senses import pull_or_push
 from linkage.quantities import say
 
 if TYPE_CHECKING:
@@ -79,16 +80,12 @@ def shaft_senses(x: Examined) -> list[Finding]:
 def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
     """Return at every position whether a rod pulls while the pedal goes down.
 
-    A rod pulls where a pull along it turns its driven arm the way it moves.
-
     Returns
     -------
     ndarray of bool, shape (n,)
     """
     link = x.assembly.loop(rod).link
-    rate = x.speeds.first[link.driven.shaft]
-    side = x.lines[rod].driven_side
-    return np.asarray(np.sign(rate) * np.sign(side) > 0)
+    return pull_or_push(x.speeds.first[link.driven.shaft], x.lines[rod]) > 0
 
 
 def rod_senses(x: Examined) -> list[Finding]:

@@ -22,7 +22,7 @@ from linkage.forces.stamp import YOUNG
 from linkage.forces.statics import shutting_sense
 from linkage.layout import Hole, Spring, turning
 from linkage.motion import places
-from linkage.quantities import say
+from linkage.quantities import say, say_point
 from linkage.springs import spring_laws
 
 if TYPE_CHECKING:
@@ -47,12 +47,9 @@ def _with(layout: Layout, spring: Spring) -> Layout:
     return replace(layout, springs={**layout.springs, spring.name: spring})
 
 
-def _named(finding: Finding) -> str:
+def spring_of(finding: Finding) -> str:
+    """Return the name of the spring that a finding is about."""
     return finding.place[1].removeprefix("spring ")
-
-
-def _point(place: Vector) -> str:
-    return "[" + ", ".join(f"{c * 1e3:.0f}" for c in place) + "] mm"
 
 
 def _rounded(place: object) -> Vector:
@@ -120,7 +117,7 @@ def moved(layout: Layout, name: str, targets: Iterable[Vector]) -> Iterator[Adju
         yield Adjustment(
             effort=way / 0.1,
             text=f"move the anchor of spring `{name}` by {say(way, 'length', 0)} "
-            f"to {_point(target)}",
+            f"to {say_point(target)}",
             layout=_with(layout, replace(spring, anchor=target)),
         )
 
@@ -223,7 +220,7 @@ def added(x: Examined, throttle: str) -> Iterator[Adjustment]:
             yield Adjustment(
                 effort=1 + 0.2 * i + rate / 1e4,
                 text=f"add spring `{name}` from `{spindle.name}.{arm.name}` to "
-                f"{_point(anchor)}, {say(rate, 'rate')}, {say(ADDED_FREE, 'length')} "
+                f"{say_point(anchor)}, {say(rate, 'rate')}, {say(ADDED_FREE, 'length')} "
                 f"free, {say(ADDED_TENSION, 'force')} of initial tension",
                 layout=_with(layout, spring),
             )
@@ -283,20 +280,20 @@ def _one_more(x: Examined, finding: Finding) -> Iterator[Adjustment]:
 
 
 def _other_hand(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    return mirrored(x, _named(finding))
+    return mirrored(x, spring_of(finding))
 
 
 def _tighten(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    pressed = x.layout.springs[_named(finding)].kind == "compression"
+    pressed = x.layout.springs[spring_of(finding)].kind == "compression"
     first = math.ceil((finding.value or 0.0) / STEP) + 1
     steps = range(first, first + 30)
-    return along(x, _named(finding), (-i for i in steps) if pressed else steps)
+    return along(x, spring_of(finding), (-i for i in steps) if pressed else steps)
 
 
 def _loosen(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    pressed = x.layout.springs[_named(finding)].kind == "compression"
+    pressed = x.layout.springs[spring_of(finding)].kind == "compression"
     steps = range(1, 81)
-    return along(x, _named(finding), steps if pressed else (-i for i in steps))
+    return along(x, spring_of(finding), steps if pressed else (-i for i in steps))
 
 
 def _lighter(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001

@@ -96,7 +96,7 @@ def _places(output: Path | None, picture: Path | None, *, force: bool) -> str:
     """Refuse places and endings before the search; return the picture's ending."""
     suffix = ""
     if picture is not None:
-        suffix = common.suffix_of(picture, ("png", "svg", "pdf"))
+        suffix = common.suffix_of(picture, common.PICTURES)
         common.check_place(picture, force=force)
     if output is not None:
         common.suffix_of(output, ("toml",))
@@ -152,8 +152,7 @@ def _choice(
 
 
 def _values(text: str, kind: str) -> tuple[float, ...]:
-    import math
-
+    from linkage.checks.adjust import ANGLE_STEP
     from linkage.sizing.steps import INCH_STEP, METRIC_STEP, stepped
     from linkage.units.series import parse_series
 
@@ -161,7 +160,7 @@ def _values(text: str, kind: str) -> tuple[float, ...]:
     if series.values:
         return series.values
     inch = text.rstrip().endswith("in")
-    usual = math.radians(1) if kind == "angle" else INCH_STEP if inch else METRIC_STEP
+    usual = ANGLE_STEP if kind == "angle" else INCH_STEP if inch else METRIC_STEP
     return stepped(series.low, series.high, series.step or usual)
 
 

@@ -7,8 +7,6 @@ import typer
 
 from linkage.cli import common
 
-PICTURES = ("png", "svg", "pdf")
-
 
 def check(
     layout: common.LayoutFile,
@@ -24,9 +22,7 @@ def check(
             "--at", help="Where the picture stands: idle, full, or such as 50%."
         ),
     ] = "full",
-    paper: Annotated[
-        str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
-    ] = "a4",
+    paper: common.Paper = "a4",
     echo: Annotated[
         bool, typer.Option("--echo", help="Show how every number was understood.")
     ] = False,
@@ -43,10 +39,10 @@ def check(
     from linkage.checks import check as run
     from linkage.report.findings import check_data, check_lines
 
-    sheet, share = paper_of(paper), position(at)
+    sheet, share = common.paper_of(paper), position(at)
     suffix = ""
     if picture is not None:
-        suffix = common.suffix_of(picture, PICTURES)
+        suffix = common.suffix_of(picture, common.PICTURES)
         common.check_place(picture, force=force)
     loaded = common.load(layout)
     with loaded.placing():
@@ -84,13 +80,3 @@ def position(text: str) -> float:
         msg = f"`{text}` is no place in the travel"
         raise UsageError(msg, hint="write idle, full, or a share such as 50%")
     return share
-
-
-def paper_of(text: str) -> str:
-    """Return the sheet's name, or refuse it."""
-    from linkage.errors import UsageError
-
-    if text.lower() not in {"a4", "letter"}:
-        msg = f"there is no sheet `{text}`"
-        raise UsageError(msg, hint="write a4 or letter")
-    return text.lower()

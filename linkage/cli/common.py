@@ -24,6 +24,12 @@ Output = Annotated[
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace an existing file.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="No words on stderr.")]
+Paper = Annotated[
+    str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
+]
+
+#: Endings of a file that a picture can be written as.
+PICTURES = ("png", "svg", "pdf")
 
 
 def load(path: Path) -> "Loaded":
@@ -98,6 +104,16 @@ def suffix_of(path: Path, known: Iterable[str]) -> str:
         msg = f"{named} is no kind of file that can be written here"
         raise UsageError(msg, hint="end the name in ." + ", .".join(known))
     return ending
+
+
+def paper_of(text: str) -> str:
+    """Return the sheet's name, or refuse it."""
+    from linkage.errors import UsageError
+
+    if text.lower() not in {"a4", "letter"}:
+        msg = f"there is no sheet `{text}`"
+        raise UsageError(msg, hint="write a4 or letter")
+    return text.lower()
 
 
 def progress(word: str, *, quiet: bool = False) -> Callable[[int, int], None] | None:

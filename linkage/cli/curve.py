@@ -1,13 +1,19 @@
 """``throttle-linkage curve``: throttle against pedal, as picture and table."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from linkage.cli import common
 
-KINDS = ("png", "svg", "pdf", "csv", "json")
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.motion.curve import TravelCurve
+
+#: Endings of the files that can be written.
+KINDS = (*common.PICTURES, "csv", "json")
 
 
 def curve(
@@ -36,9 +42,7 @@ def curve(
     inches: Annotated[
         bool, typer.Option("--inches", help="Pad travel in inches on the picture.")
     ] = False,
-    paper: Annotated[
-        str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
-    ] = "a4",
+    paper: common.Paper = "a4",
     as_json: common.Json = False,
     force: common.Force = False,
     quiet: common.Quiet = False,
@@ -47,18 +51,16 @@ def curve(
 
     Example: throttle-linkage curve car.toml -o curve.pdf
     """
-    from linkage.cli.check import paper_of
     from linkage.motion import assemble, working_travel
     from linkage.motion.curve import travel_curve
-    from linkage.report import curve as report
 
-    suffix = None
+    suffix = ""
     if output is not None:
         suffix = common.suffix_of(output, KINDS)
         common.check_place(output, force=force)
-    sheet = paper_of(paper)
+    sheet = common.paper_of(paper)
     named = []
-    drawn = suffix in {"png", "svg", "pdf"}
+    drawn = suffix in common.PICTURES
     for path in (layout, *(over or ())):
         loaded = common.load(path)
         with loaded.placing():
@@ -67,29 +69,36 @@ def curve(
         named.append(
             (path.stem, travel_curve(assembly, working_travel(assembly), points=points))
         )
-    curves = [c for _, c in named]
-    if suffix is None:
+    if output is not None:
+        data = _file(named, suffix, paper=sheet, inches=inches)
+        common.write(output, data, force=force, quiet=quiet)
+    if output is None or (drawn and not quiet):
         _print(named, csv=csv, as_json=as_json, rows=rows)
-        return
-    if output is None:  # pragma: no cover - suffix is only set with it
-        return
+
+
+def _file(
+    named: "Sequence[tuple[str, TravelCurve]]", suffix: str, *, paper: str, inches: bool
+) -> bytes | str:
+    """Return what is written: a table, plain data or a picture."""
+    from linkage.report import curve as report
+
+    curves = [c for _, c in named]
     if suffix == "csv":
-        data: str | bytes = "\n".join(report.curve_csv(c) for c in curves)
-    elif suffix == "json":
+        return "\n".join(report.curve_csv(c) for c in curves)
+    if suffix == "json":
         import json
 
-        data = json.dumps([report.curve_data(c) for c in curves], indent=2) + "\n"
-    else:
-        from linkage.report.pictures import curve_picture
+        return json.dumps([report.curve_data(c) for c in curves], indent=2) + "\n"
+    from linkage.report.pictures import curve_picture
 
-        unit = "in" if inches else "mm"
-        data = curve_picture(named, suffix=suffix, paper=sheet, length_unit=unit)
-    common.write(output, data, force=force, quiet=quiet)
-    if not quiet and drawn:
-        _print(named, csv=csv, as_json=as_json, rows=rows)
+    unit = "in" if inches else "mm"
+    return curve_picture(named, suffix=suffix, paper=paper, length_unit=unit)
 
 
-def _print(named: list, *, csv: bool, as_json: bool, rows: int) -> None:  # type: ignore[type-arg]
+def _print(
+    named: "Sequence[tuple[str, TravelCurve]]", *, csv: bool, as_json: bool, rows: int
+) -> None:
+    """Print the table, or the same as CSV or JSON."""
     from linkage.report import curve as report
 
     if as_json:

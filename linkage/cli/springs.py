@@ -59,9 +59,7 @@ def springs(
     every: Annotated[
         bool, typer.Option("--all", help="Show every spring tried.")
     ] = False,
-    paper: Annotated[
-        str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
-    ] = "a4",
+    paper: common.Paper = "a4",
     as_json: common.Json = False,
     force: common.Force = False,
     quiet: common.Quiet = False,
@@ -72,13 +70,12 @@ def springs(
 
     Exit status 1 where it must not be fitted, or where no spring tried fits.
     """  # fmt: skip
-    from linkage.cli.check import paper_of
     from linkage.errors import UsageError
 
-    sheet = paper_of(paper)
+    sheet = common.paper_of(paper)
     suffix = ""
     if output is not None:
-        suffix = common.suffix_of(output, ("png", "svg", "pdf"))
+        suffix = common.suffix_of(output, common.PICTURES)
         common.check_place(output, force=force)
     loaded = common.load(layout)
     if not loaded.layout.springs:

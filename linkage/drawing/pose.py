@@ -15,7 +15,8 @@ import numpy as np
 from linkage.drawing import style, symbols
 from linkage.drawing.labels import points_per_metre
 from linkage.layout import Hole
-from linkage.motion import places, rod_line, speeds
+from linkage.motion import places
+from linkage.motion.senses import pulls_and_pushes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -42,39 +43,8 @@ WORD_LENGTH: Final = 70.0
 SENSE_WORDS: Final = {1: "pull", -1: "push", 0: "dead centre"}
 #: A pulling rod is solid, a pushing one dashed, one on dead centre dotted.
 SENSE_DASHES: Final[dict[int, Any]] = {1: "-", -1: (0, (4.5, 1.6)), 0: ":"}
-#: Share of the rod force that turns the arm below which a rod neither pulls nor
-#: pushes.
-NEITHER: Final = 1e-6
 _FILLS: Final = (style.SKY, "#A9DFBF", "#F7DC9A", "#F3C6A5", "#E7C6DA", "#DDDDDD")
 _INKS: Final = (style.BLUE, "#00694D", "#8A6000", "#A84300", "#8E4A73", "#444444")
-
-
-def rod_senses(motion: Motion) -> dict[str, IntArray]:
-    """Return whether each rod pulls or pushes while the pedal is pressed.
-
-    Against what shuts the throttle a rod must turn the shaft it drives the way
-    this shaft moves: it pulls where a pull turns it so.
-
-    Parameters
-    ----------
-    motion : Motion
-        From `sweep`.
-
-    Returns
-    -------
-    dict of str to ndarray, shape (n,)
-        By rod: 1 pull, -1 push, 0 on a dead centre or where nothing moves.
-    """
-    first = speeds(motion).first
-    out = {}
-    for loop in motion.assembly.loops:
-        side = rod_line(motion, loop.link).driven_side
-        with np.errstate(invalid="ignore"):
-            work = np.nan_to_num(np.sign(first[loop.link.driven.shaft]) * side)
-        out[loop.link.rod.name] = (np.sign(work) * (np.abs(work) > NEITHER)).astype(
-            np.int64
-        )
-    return out
 
 
 def shaft_colours(layout: Layout) -> dict[str, tuple[str, str]]:
@@ -98,7 +68,7 @@ class Track:
     roots : mapping of str to ndarray, shape (2,)
         The arm's own foot on its shaft. [m]
     senses : mapping of str to ndarray, shape (n,)
-        By rod, from `rod_senses`.
+        By rod, from `motion.senses`.
     pad : tuple of 2 ndarray, shape (n, 2)
         The two ends of the pad's face. [m]
     """
@@ -132,7 +102,7 @@ def track(motion: Motion, view: View) -> Track:
         pins=pins,
         roots=roots,
         pad=(view.project(one), view.project(two)),
-        senses=rod_senses(motion),
+        senses=pulls_and_pushes(motion),
     )
 
 

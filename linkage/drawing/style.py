@@ -18,6 +18,7 @@ import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from linkage.checks.caution import CAUTION
 from linkage.errors import UsageError, did_you_mean
 
 if TYPE_CHECKING:
@@ -45,9 +46,6 @@ PURPLE: Final = "#CC79A7"
 GREY: Final = "#777777"
 PALE: Final = "#BBBBBB"
 
-CAUTION: Final = (
-    "Estimate from measurements. Prove it on the vehicle, engine off, before it runs."
-)
 SUFFIXES: Final = (".png", ".svg", ".pdf")
 _NO_DATE: Final[dict[str, dict[str, Any]]] = {
     ".png": {"Software": "throttle-linkage"},

@@ -7,10 +7,11 @@ the rod that leads towards the root::
     X B + M - σ (μ r |W + X f| + D) = 0
 
 B torque arm and f direction of that rod on the shaft, M torque and W force of
-all else on it, D a drag that no load changes, σ the sense in which it turns, μ r the radius of its friction
-circle. The reaction |W + X f| depends on X and X on it; the fixed point of the
-two is the root of a quadratic equation, so nothing is iterated. Where the
-friction circle reaches the rod's line (μ r ≥ |B|) friction locks the shaft.
+all else on it, D a drag that no load changes, σ the sense in which it turns, μ r
+the radius of its friction circle. The reaction |W + X f| depends on X and X on it;
+the fixed point of the two is the root of a quadratic equation, so nothing is
+iterated. Where the friction circle reaches the rod's line (μ r ≥ |B|) friction
+locks the shaft.
 
 Not modelled: friction in joints, and the tipping of a shaft in two bearings.
 
@@ -244,8 +245,8 @@ def _meet(
 ) -> tuple[FloatArray, FloatArray]:
     """Solve one shaft: the force X along ``way``, and the reaction.
 
-    D is in M already. With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the reaction x is
-    the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
+    D is in M already. With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the
+    reaction x is the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
         pull = -torque / arm

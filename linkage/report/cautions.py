@@ -1,14 +1,11 @@
 """The cautions that go with every result a person may act on.
 
-Not here: findings (`report.findings`).
+Not here: the one line of them (`checks.caution`), findings (`report.findings`).
 """
 
 from __future__ import annotations
 
 from typing import Final
-
-#: Short form, for terminals and pictures.
-LINE: Final = "An estimate from measurements. Prove it on the vehicle, engine off, before it runs."
 
 CAUTIONS: Final[tuple[str, ...]] = tuple(
     """\

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from linkage.checks.caution import CAUTION
 from linkage.quantities import QUANTITIES, say, shown
-from linkage.report.cautions import LINE
 from linkage.report.tables import table
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def curve_data(curve: TravelCurve) -> dict[str, Any]:
     return {
         **summary(curve),
         "columns": {k: _rounded(v) for k, v in columns(curve).items()},
-        "caution": LINE,
+        "caution": CAUTION,
     }
 
 
@@ -150,7 +150,7 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         f"{curve.stopped_by} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
-    return [*out, LINE]
+    return [*out, CAUTION]
 
 
 def _cell(key: str, value: float) -> str:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.layout import LIMIT_ROWS
+from linkage.checks.finding import RANK
+from linkage.layout import LIMIT_ROWS, turning
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS, not_checked
 from linkage.report.tables import wrapped
@@ -90,16 +91,13 @@ def check_lines(
         out += [headline(check), ""]
     pedal = layout.pedal
     seen = layout.shafts[pedal.shaft].axis.seen_from
-    way = "anticlockwise" if pedal.presses > 0 else "clockwise"
+    way = turning(pedal.presses)
     out += [
         f"Pressing turns {pedal.shaft} {way} seen from {seen}; {say(pedal.end, 'length')} of pad travel.",
         "",
     ]
     out += [*rods_lines(check), ""]
-    ordered = sorted(
-        check.findings, key=lambda f: -("fits", "look", "do not fit").index(f.verdict)
-    )
-    for finding in ordered:
+    for finding in sorted(check.findings, key=lambda f: -RANK[f.verdict]):
         out += finding_lines(finding)
     out += ["", *changed_lines(check), *closing_lines(check)]
     return out

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from linkage.checks.caution import CAUTION
 from linkage.quantities import say, shown
-from linkage.report.cautions import LINE
 from linkage.report.tables import table, wrapped
 
 if TYPE_CHECKING:
@@ -106,7 +106,7 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
             "  ",
             first="",
         )
-    return [*out, LINE]
+    return [*out, CAUTION]
 
 
 def _chosen_text(sizing: Sizing, row: Row) -> str:
@@ -152,7 +152,7 @@ def sizing_data(sizing: Sizing) -> dict[str, Any]:
             "fits": [r.fits for r in rows],
             "reason": [r.reason or None for r in rows],
         },
-        "caution": LINE,
+        "caution": CAUTION,
     }
     for i, choice in enumerate(sizing.choices):
         name = str(choice.hole)

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from linkage.checks.caution import CAUTION
 from linkage.quantities import say, shown
-from linkage.report.cautions import LINE
 from linkage.report.tables import table, wrapped
 
 if TYPE_CHECKING:
@@ -19,19 +19,10 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.forces.returns import Failure
     from linkage.forces.summary import SpringCard
     from linkage.sizing.springs import SpringRow
 
     FloatArray = NDArray[np.float64]
-
-
-def failed(failure: Failure) -> str:
-    """Return in words what has failed."""
-    if failure.kind == "none":
-        return "nothing failed"
-    word = "off" if failure.kind == "spring" else "parted"
-    return f"{failure.kind} {failure.name} {word}"
 
 
 def _number(value: float, decimals: int) -> str:
@@ -122,7 +113,7 @@ def _failures(card: SpringCard) -> list[str]:
         seconds = "-" if fall is None else f"{fall.time:.2f}" if math.isfinite(fall.time) else "never"  # fmt: skip
         rows.append(
             [
-                failed(r.failure),
+                r.failure.text,
                 r.throttle,
                 ", ".join(r.springs) or "NONE",
                 _number(float(r.closing_torque[i]), 3),
@@ -152,7 +143,7 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     if card.factor != 1:
         out.append(f"Friction multiplied by {card.factor:g} for the cold.")
     out.append("Rod force: pull positive, push negative.")
-    return [*out, LINE]
+    return [*out, CAUTION]
 
 
 def _plain(values: FloatArray) -> list[float | None]:
@@ -171,7 +162,7 @@ def card_data(card: SpringCard) -> dict[str, Any]:
         fall = times.get((r.failure, r.throttle))
         failures.append(
             {
-                "what": failed(r.failure),
+                "what": r.failure.text,
                 "throttle": r.throttle,
                 "springs_left": list(r.springs),
                 "closing_torque_N_m": _one(float(r.closing_torque[r.worst])),
@@ -199,7 +190,7 @@ def card_data(card: SpringCard) -> dict[str, Any]:
         "failures": failures,
         "frictionless_shafts": list(card.together.frictionless),
         "friction_factor": card.factor,
-        "caution": LINE,
+        "caution": CAUTION,
     }
 
 
@@ -242,7 +233,7 @@ def choice_lines(
             out += wrapped("; ".join(row.reasons), " " * 4, first=f"{i + 1:>2}. ")
     fitting = sum(r.fits for r in rows)
     out.append(f"{fitting} of {len(rows)} tried keep every rule, lightest pad first.")
-    return [*out, LINE]
+    return [*out, CAUTION]
 
 
 def choice_data(rows: Sequence[SpringRow]) -> dict[str, Any]:
@@ -261,5 +252,5 @@ def choice_data(rows: Sequence[SpringRow]) -> dict[str, Any]:
             "fits": [r.fits for r in rows],
             "reasons": [list(r.reasons) for r in rows],
         },
-        "caution": LINE,
+        "caution": CAUTION,
     }

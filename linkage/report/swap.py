@@ -8,8 +8,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.checks.angles import least_angle
+from linkage.checks.caution import CAUTION
 from linkage.quantities import say
-from linkage.report.cautions import CAUTIONS, LINE
+from linkage.report.cautions import CAUTIONS
 from linkage.report.findings import closing_lines, headline
 from linkage.report.tables import wrapped
 from linkage.swap import CARBURETTORS
@@ -212,7 +213,7 @@ def swapped_comment(solution: Solution) -> str:
             "",
             *wrapped(_moved(solution), "", width=76),
             f"Checked: {verdict}",
-            *wrapped(LINE, "", width=76),
+            *wrapped(CAUTION, "", width=76),
         ]
     )
 
@@ -228,4 +229,4 @@ def cure_comment(solution: Solution, cure: SideCure) -> str:
         for word, rows in (("make", made.parts), ("do", made.work)):
             for row in rows:
                 lines += wrapped(row, "      ", width=76, first=f"{word}: ".ljust(6))
-    return "\n".join([*lines, *wrapped(LINE, "", width=76)])
+    return "\n".join([*lines, *wrapped(CAUTION, "", width=76)])

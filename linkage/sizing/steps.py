@@ -8,10 +8,11 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from linkage.checks.adjust import LENGTH_STEP
 from linkage.errors import UsageError
 
-#: Steps in which holes are drilled. [m]
-METRIC_STEP: Final = 0.5e-3
+#: Steps in which holes are drilled, on a metric and on an inch rule. [m]
+METRIC_STEP: Final = LENGTH_STEP
 INCH_STEP: Final = 0.0254 / 16
 
 #: Most values of one arm; past that the search is a mistake, not a search.

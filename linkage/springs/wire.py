@@ -85,15 +85,6 @@ def solid_length(d: float, total: float) -> float:
     return (total + 1) * d
 
 
-def wahl(index: float) -> float:
-    """Return Wahl's factor, (4C - 1)/(4C - 4) + 0.615/C.
-
-    >>> round(wahl(6), 4)
-    1.2525
-    """
-    return (4 * index - 1) / (4 * index - 4) + 0.615 / index
-
-
 def bergstraesser(index: float) -> float:
     """Return Bergsträsser's factor, (4C + 2)/(4C - 3) (10-5).
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from linkage.layout.axes import add, norm
 from linkage.motion import assemble
-from linkage.quantities import say
+from linkage.quantities import say, say_point
 
 if TYPE_CHECKING:
     from linkage.layout import Arm, Layout, Shaft
@@ -35,10 +35,6 @@ class Changes:
 
     parts: tuple[str, ...]
     work: tuple[str, ...]
-
-
-def _place(shaft: Shaft) -> str:
-    return "[" + ", ".join(f"{c * 1e3:.1f}" for c in shaft.pivot) + "] mm"
 
 
 def _turned(old: Arm, new: Arm) -> bool:
@@ -85,7 +81,7 @@ def changes(old: Layout, new: Layout, *, clamped: str) -> Changes:
                 f"`{a.name}` {say(a.length, 'length')} at {say(a.angle, 'angle', 0)}"
                 for a in shaft.arms.values()
             )
-            parts.append(f"{name}, pivot at {_place(shaft)}, arms {sizes} seen from {shaft.axis.seen_from}")  # fmt: skip
+            parts.append(f"{name}, pivot at {say_point(shaft.pivot, 1)}, arms {sizes} seen from {shaft.axis.seen_from}")  # fmt: skip
             continue
         was = old.shafts[name]
         piece = name != clamped and _one_piece(was, shaft, new)
@@ -130,8 +126,7 @@ def _springs(old: Layout, new: Layout) -> list[str]:
         was = old.springs[name]
         if spring.anchor is not None and was.anchor is not None:
             if norm(add(spring.anchor, was.anchor, -1)) > SAME_LENGTH:
-                place = ", ".join(f"{c * 1e3:.0f}" for c in spring.anchor)
-                out.append(f"anchor spring `{name}` at [{place}] mm")
+                out.append(f"anchor spring `{name}` at {say_point(spring.anchor)}")
         elif dict(spring.data) != dict(was.data):
             out.append(f"fit spring `{name}` of the other hand")
     if new.pedal.stop is not None and new.pedal.stop != old.pedal.stop:

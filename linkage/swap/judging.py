@@ -99,8 +99,7 @@ def _finished(g: Ground, layout: Layout) -> Layout:
         for name, stop in layout.stops.items()
     }
     _, x = stop_set_last(replace(layout, stops=stops))
-    hooked, _ = rehooked(g.old, x)
-    return stop_set_last(hooked)[0]
+    return stop_set_last(rehooked(g.old, x))[0]
 
 
 def _turned_over(g: Ground, x: Examined, shaft: str) -> bool:

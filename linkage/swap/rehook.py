@@ -15,8 +15,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.layout import Hole, Layout, Spring, turning
-from linkage.quantities import say
+from linkage.layout import Hole, Layout, Spring
 from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of
 
@@ -30,7 +29,7 @@ def sense_of(x: Examined, shaft: str) -> float:
     return way_of(x, shaft) if throttle is None else throttle.opens
 
 
-def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
+def rehooked(old: Examined, new: Examined) -> Layout:
     """Return a layout with every spring hooked to close as it did before.
 
     Parameters
@@ -42,14 +41,11 @@ def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
 
     Returns
     -------
-    layout : Layout
+    Layout
         The cure with its springs hooked anew.
-    notes : tuple of str
-        What was done, in words.
     """
     layout = new.layout
     joined = {h for link in layout.links for h in link.holes}
-    notes: list[str] = []
     for name, spring in layout.springs.items():
         if name not in old.layout.springs or spring.shaft not in old.layout.shafts:
             continue
@@ -57,26 +53,23 @@ def rehooked(old: Examined, new: Examined) -> tuple[Layout, tuple[str, ...]]:
         if closes_throughout(new, name) >= limit - 1e-9:
             continue
         if spring.anchor is None or not spring.arm:
-            layout, note = _other_hand(layout, new, spring)
+            layout = _other_hand(layout, new, spring)
         else:
             hole = Hole(shaft=spring.shaft, arm=spring.arm)
-            layout, note = _hooked(old, new, layout, spring, fixed=hole in joined)
+            layout = _hooked(old, new, layout, spring, fixed=hole in joined)
             joined.add(hole)  # a second spring on this arm moves its anchor
-        notes.append(note)
-    return layout, tuple(notes)
+    return layout
 
 
-def _other_hand(layout: Layout, new: Examined, spring: Spring) -> tuple[Layout, str]:
+def _other_hand(layout: Layout, new: Examined, spring: Spring) -> Layout:
     shuts = -sense_of(new, spring.shaft)
     changed = replace(spring, data={**spring.data, "shuts": shuts})
-    seen = layout.shafts[spring.shaft].axis.seen_from
-    note = f"fit spring `{spring.name}` of the other hand, that turns {spring.shaft} {turning(shuts)} seen from {seen}"  # fmt: skip
-    return replace(layout, springs={**layout.springs, spring.name: changed}), note
+    return replace(layout, springs={**layout.springs, spring.name: changed})
 
 
 def _hooked(
     old: Examined, new: Examined, layout: Layout, spring: Spring, *, fixed: bool
-) -> tuple[Layout, str]:
+) -> Layout:
     was = old.layout.springs[spring.name]
     before, after = old.layout.shafts[was.shaft], layout.shafts[spring.shaft]
     assert was.anchor is not None  # noqa: S101  (a swap takes no anchor away)
@@ -88,14 +81,8 @@ def _hooked(
     if fixed:
         anchor = at_radial(after, spring.anchor, arm.angle + apart)
         changed = replace(spring, anchor=anchor)
-        place = ", ".join(f"{c * 1e3:.0f}" for c in anchor)
-        note = f"anchor spring `{spring.name}` on the other side, at [{place}] mm"
-        return replace(layout, springs={**layout.springs, spring.name: changed}), note
+        return replace(layout, springs={**layout.springs, spring.name: changed})
     angle = math.remainder(radial(after, spring.anchor)[1] - apart, 2 * math.pi)
     angle = math.radians(round(math.degrees(angle)))
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
-    note = (
-        f"hook spring `{spring.name}` to the other side of {spring.shaft}: arm `{spring.arm}` "
-        f"at {say(angle, 'angle', 0)} instead of {say(arm.angle, 'angle', 0)}, same anchor"
-    )
-    return layout.with_arm(hole, angle=angle), note
+    return layout.with_arm(hole, angle=angle)

@@ -16,13 +16,14 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.checks.adjust import ANGLE_STEP, LENGTH_STEP
 from linkage.layout import Arm, Hole, Layout, Link, Rod, Shaft, parallel
 from linkage.layout.axes import add, dot
 from linkage.swap.recipes import Candidate, set_arm
-from linkage.swap.search import NEVER, Aim, Driven, attempt, grid
+from linkage.swap.search import HAND, NEVER, Aim, Driven, attempt, grid
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Container, Iterator
 
     from numpy.typing import NDArray
 
@@ -189,7 +190,7 @@ def _far_arms(p: _Plane, place: Flat, near: Flat, turning: Flat) -> Iterator[Sea
     first_pushes = p.pin_way[0] * rod1[0] + p.pin_way[1] * rod1[1] > 0
     for reach in REACH:
         far = p.radius * math.sin(p.half_swing) / math.sin(half) * reach
-        far = round(far / 0.5e-3) * 0.5e-3
+        far = round(far / LENGTH_STEP) * LENGTH_STEP
         if not 25e-3 <= far <= 90e-3:
             continue
         for out in _tangents(place, far, p.lever):
@@ -204,18 +205,22 @@ def _far_arms(p: _Plane, place: Flat, near: Flat, turning: Flat) -> Iterator[Sea
             ):
                 continue
             back = sense * half
-            degree = math.radians(1)
             yield Seat(
                 place=place,
                 lengths=(length, far),
-                angles=(round((angle - back) / degree) * degree, round((out - back) / degree) * degree),
+                angles=(_whole(angle - back), _whole(out - back)),
                 pushes=int(first_pushes) + int(lever > 0),
                 sense=sense,
             )  # fmt: skip
 
 
-def _unused(word: str, taken: object) -> str:
-    while word in taken:  # type: ignore[operator]
+def _whole(angle: float) -> float:
+    """Return an angle in whole degrees, as a lever can be set. [rad]."""
+    return round(angle / ANGLE_STEP) * ANGLE_STEP
+
+
+def _unused(word: str, taken: Container[str]) -> str:
+    while word in taken:
         word += " too"
     return word
 
@@ -323,15 +328,14 @@ def _solved(ground: Ground, driver: Driven, seat: Seat) -> Candidate | None:
     turn = outcome.turn[0] - outcome.turn[0][0]
     if outcome.score[0] >= NEVER or not np.isfinite(turn).all():
         return None
-    short = aim.look + math.radians(2) - float(outcome.least[0])
+    short = aim.look + HAND - float(outcome.least[0])
     score = math.degrees(max(short, 0.0))
     on = Driven(pad_travel=driver.pad_travel, turn=turn)
     from_, arm = lever.arms["out"], two.arms[second.driven.arm]
     # The arms may be a little longer, and the spindle's lever clocked a little.
-    degree = math.radians(1)
     tries = grid(
-        (from_.length + 0.5e-3 * np.arange(-6, 13, 2), [arm.length]),
-        ([from_.angle], arm.angle + degree * np.arange(-40, 41, 10)),
+        (from_.length + LENGTH_STEP * np.arange(-6, 13, 2), [arm.length]),
+        ([from_.angle], arm.angle + ANGLE_STEP * np.arange(-40, 41, 10)),
     )
     outcome = attempt((lever, two), second, on, tries, aim)
     clocked = np.degrees(np.abs(tries.driven_angle - arm.angle))

@@ -19,11 +19,12 @@ from linkage.drawing.layout import (
     view_axes,
 )
 from linkage.drawing.plate import plate_line
-from linkage.drawing.pose import SENSE_DASHES, rod_senses
+from linkage.drawing.pose import SENSE_DASHES
 from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
 from linkage.drawing.views import extent_of, set_out, view_along, views_needed
 from linkage.layout import NAMED, Axis, Hole, Spring, Stop, axis_from_vector
 from linkage.motion import assemble, places, sweep, working_travel
+from linkage.motion.senses import pulls_and_pushes
 from tests.build import arm, hauler, rod, shaft, tree
 
 CONFIGS = sorted((Path(__file__).parents[2] / "configs").glob("*.toml"))
@@ -262,7 +263,7 @@ def test_pull_and_push_by_moving_the_driven_end():
         assembly = assemble(layout)
         travel = np.linspace(0.005, 0.05, 10)
         motion = sweep(assembly, travel)
-        senses = rod_senses(motion)
+        senses = pulls_and_pushes(motion)
         for loop in assembly.loops:
             name, driven = loop.link.rod.name, loop.link.driven.shaft
             fixed = {p.link.rod.name: p.length for p in assembly.loops}

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from linkage.checks import check
@@ -249,3 +250,36 @@ def test_a_shaft_with_no_carburettor_beyond_it_is_refused():
     ends = [n for n in before.shafts if n not in leads]
     with pytest.raises(UsageError, match="no carburettor is driven beyond"):
         beyond_shaft(before, ends[-1])
+
+
+def test_second_arms_of_a_shaft_have_names_of_their_own():
+    """Two rods from one arm that a third drives: each gets an arm, none twice named."""
+    before = car("scenario-before")
+    cross = before.shafts["cross shaft"]
+    taken = replace(cross.arms["inner"], name="inner far", angle=1.0)
+    cross = replace(cross, arms={**cross.arms, "inner far": taken})
+    shared = Hole(shaft="cross shaft", arm="inner")
+    rod = before.rods["down"]
+    # The file may name a rod's holes in either order.
+    turned = replace(rod, start=rod.end, end=shared)
+    before = replace(
+        before,
+        shafts={**before.shafts, "cross shaft": cross},
+        rods={**before.rods, "down": turned},
+    )
+    swap = swap_sides(before)
+    (slide,) = swap.slides
+    assert (slide.added_to, slide.hole.arm) == ("inner", "inner far too")
+    after = swap.after
+    assert after.rods["down"].end == slide.hole
+    assert after.rods["down"].start == turned.start
+    assert after.shafts["cross shaft"].arms["inner far"] == taken
+    # In plane as before: the rod leans along the shaft as it leaned, mirrored.
+    was, now = (
+        np.subtract(
+            layout.shafts["cross shaft"].pin(layout.rods["down"].end.arm),
+            layout.shafts[rod.end.shaft].pin(rod.end.arm),
+        )
+        for layout in (before, after)
+    )
+    assert now[1] == pytest.approx(-was[1], abs=1e-9)
