@@ -137,3 +137,11 @@ stamp_load    = "600 N"
 def hauler_text() -> str:
     """A complete layout file."""
     return HAULER
+
+
+@pytest.fixture(scope="session")
+def hauler(hauler_text: str):
+    """The layout of that file."""
+    from linkage import config
+
+    return config.loads(hauler_text).layout

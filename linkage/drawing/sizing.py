@@ -94,63 +94,17 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     least = np.array([shown(row.least_angle, "angle") for row in rows])
     fits = np.array([row.fits for row in rows])
     x = np.array(values)
-    ax.plot(
-        x,
-        share,
-        color=BLUE,
-        ls="-",
-        label="throttle reached, % of swing",
-        gid="throttle",
-    )
-    ax.plot(
-        x,
-        full,
-        color=VERMILION,
-        ls=(0, (6, 2)),
-        label="full met at, % of pad travel",
-        gid="full",
-    )
-    limit = layout.limits.full_throttle * 100
-    ax.axhline(limit, color=GREY, lw=0.8, ls=":")
-    _bound(ax, limit, f"{limit:g} % of\nswing asked")
+    late = (0, (6, 2))
+    ax.plot(x, share, color=BLUE, ls="-", label="throttle reached, % of swing", gid="throttle")  # fmt: skip
+    ax.plot(x, full, color=VERMILION, ls=late, label="full met at, % of pad travel", gid="full")  # fmt: skip
     angle_ax.plot(x, least, color=BLUE, ls="-", gid="least")
-    for bound, word in (
-        (layout.limits.arm_rod_look, "look below"),
-        (layout.limits.arm_rod_refuse, "do not fit below"),
-    ):
-        angle_ax.axhline(shown(bound, "angle"), color=GREY, lw=0.8, ls=":")
-        _bound(angle_ax, shown(bound, "angle"), f"{word} {say(bound, 'angle', 0)}")
+    _draw_bounds(ax, angle_ax, layout)
     for axes, curve in ((ax, share), (angle_ax, least)):
-        axes.plot(
-            x[fits],
-            curve[fits],
-            "o",
-            ms=4,
-            mfc="white",
-            mec=BLUE,
-            label="fits" if axes is ax else None,
-        )
-        axes.plot(
-            x[~fits],
-            curve[~fits],
-            "x",
-            ms=4,
-            color=GREY,
-            label="fails" if axes is ax else None,
-        )
+        names = ("fits", "fails") if axes is ax else (None, None)
+        axes.plot(x[fits], curve[fits], "o", ms=4, mfc="white", mec=BLUE, label=names[0])  # fmt: skip
+        axes.plot(x[~fits], curve[~fits], "x", ms=4, color=GREY, label=names[1])
     if sizing.chosen is not None:
-        place = x[indices.index(sizing.chosen)]
-        for axes in (ax, angle_ax):
-            axes.axvline(place, color="black", lw=0.8)
-        ax.annotate(
-            f"chosen {place:.2f}",
-            (place, 1.0),
-            xycoords=("data", "axes fraction"),
-            xytext=(4, -12),
-            textcoords="offset points",
-            fontsize=9,
-            weight="bold",
-        )
+        _draw_chosen(ax, angle_ax, float(x[indices.index(sizing.chosen)]))
     ax.set_ylabel("%")
     ax.set_ylim(min(float(np.nanmin(share)), 60) - 3, 109)
     ax.legend(loc="best", fontsize=8, framealpha=1)
@@ -160,6 +114,34 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     angle_ax.set_xlabel(label)
     for axes in (ax, angle_ax):
         axes.grid(visible=True)
+
+
+def _draw_bounds(ax: Axes, angle_ax: Axes, layout: Layout) -> None:
+    """Draw what is asked of the throttle, and of the arm-rod angle."""
+    limit = layout.limits.full_throttle * 100
+    ax.axhline(limit, color=GREY, lw=0.8, ls=":")
+    _bound(ax, limit, f"{limit:g} % of\nswing asked")
+    for bound, word in (
+        (layout.limits.arm_rod_look, "look below"),
+        (layout.limits.arm_rod_refuse, "do not fit below"),
+    ):
+        angle_ax.axhline(shown(bound, "angle"), color=GREY, lw=0.8, ls=":")
+        _bound(angle_ax, shown(bound, "angle"), f"{word} {say(bound, 'angle', 0)}")
+
+
+def _draw_chosen(ax: Axes, angle_ax: Axes, place: float) -> None:
+    """Mark the chosen value on both axes."""
+    for axes in (ax, angle_ax):
+        axes.axvline(place, color="black", lw=0.8)
+    ax.annotate(
+        f"chosen {place:.2f}",
+        (place, 1.0),
+        xycoords=("data", "axes fraction"),
+        xytext=(4, -12),
+        textcoords="offset points",
+        fontsize=9,
+        weight="bold",
+    )
 
 
 def sizing_figure(

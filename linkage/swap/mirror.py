@@ -193,14 +193,8 @@ def swap_sides(
         msg = f"the plane y = {say(plane, 'length')} leaves nothing to move: all that is driven beyond `{stays}` lies on it"  # fmt: skip
         raise UsageError(msg, hint="give another plane, or with --to the carburettor's new place")  # fmt: skip
     plates = {t.shaft for t in layout.plates}
-    moves = {
-        name: half_turn(
-            layout.shafts[name].pivot, flip.point(layout.shafts[name].pivot)
-        )
-        if carburettor == "turned" and name in plates
-        else flip
-        for name in moved
-    }
+    turned = plates if carburettor == "turned" else set()
+    moves = {name: _turn(layout.shafts[name], flip) if name in turned else flip for name in moved}  # fmt: skip
     shafts = dict(layout.shafts)
     senses: dict[str, float] = {}
     for name, move in moves.items():
@@ -236,6 +230,11 @@ def swap_sides(
         senses=senses,
         recut=recut,
     )
+
+
+def _turn(shaft: Shaft, flip: Move) -> Move:
+    """Return half a turn that takes a pivot to where the mirror would."""
+    return half_turn(shaft.pivot, flip.point(shaft.pivot))
 
 
 def _go_together(carburettor: str, opens: int | None, lever: float | None) -> None:
