@@ -134,8 +134,7 @@ def _place(output: Path | None, *, force: bool) -> Path:
     if output.exists() and not output.is_file() and not output.is_dir():
         msg = f"`{output}` is a pipe or a device, not a place for an animation"
         raise UsageError(msg, hint="name a file with -o, such as -o car.html")
-    common.suffix_of(output, KINDS)
-    common.check_place(output, force=force)
+    common.ending_for(output, KINDS, force=force)
     return output
 
 

@@ -64,7 +64,8 @@ def arm(
     from linkage.report.sizing import sizing_data, sizing_lines
     from linkage.sizing.arm import size_arms
 
-    suffix = _places(output, picture, force=force)
+    suffix = common.ending_for(picture, common.PICTURES, force=force)
+    common.ending_for(output, ("toml",), force=force)
     loaded = common.load(layout)
     choices = _choices(loaded.layout, arms, lengths or [], angles or [])
     with loaded.placing():
@@ -90,18 +91,6 @@ def arm(
         raise typer.Exit(1)
     if output is not None:
         common.write(output, _chosen_text(loaded, sizing), force=force, quiet=quiet)
-
-
-def _places(output: Path | None, picture: Path | None, *, force: bool) -> str:
-    """Refuse places and endings before the search; return the picture's ending."""
-    suffix = ""
-    if picture is not None:
-        suffix = common.suffix_of(picture, common.PICTURES)
-        common.check_place(picture, force=force)
-    if output is not None:
-        common.suffix_of(output, ("toml",))
-        common.check_place(output, force=force)
-    return suffix
 
 
 def _choices(

@@ -40,10 +40,7 @@ def check(
     from linkage.report.findings import check_data, check_lines
 
     sheet, share = common.paper_of(paper), position(at)
-    suffix = ""
-    if picture is not None:
-        suffix = common.suffix_of(picture, common.PICTURES)
-        common.check_place(picture, force=force)
+    suffix = common.ending_for(picture, common.PICTURES, force=force)
     loaded = common.load(layout)
     with loaded.placing():
         result = run(loaded.layout, progress=common.progress("cures", quiet=quiet))

@@ -80,14 +80,6 @@ def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:
     tell(f"wrote {path}", quiet=quiet)
 
 
-def check_place(path: Path | None, *, force: bool) -> None:
-    """Refuse a place for the result before any long work."""
-    from linkage import files
-
-    if path is not None:
-        files.refuse_existing(path, force=force)
-
-
 def suffix_of(path: Path, known: Iterable[str]) -> str:
     """Return the file's ending without its point, or refuse it.
 
@@ -114,6 +106,39 @@ def paper_of(text: str) -> str:
         msg = f"there is no sheet `{text}`"
         raise UsageError(msg, hint="write a4 or letter")
     return text.lower()
+
+
+def ending_for(path: Path | None, known: Iterable[str], *, force: bool) -> str:
+    """Return the ending of the result's file, before any long work.
+
+    Parameters
+    ----------
+    path : Path, optional
+        Where the result goes; None where none is asked for.
+    known : iterable of str
+        Endings it may have.
+    force : bool
+        Whether an existing file may be replaced.
+
+    Returns
+    -------
+    str
+        Without its point; empty where no file is asked for.
+
+    Raises
+    ------
+    UsageError
+        If the ending is another.
+    OutputError
+        If nothing can be written there.
+    """
+    from linkage import files
+
+    if path is None:
+        return ""
+    ending = suffix_of(path, known)
+    files.refuse_existing(path, force=force)
+    return ending
 
 
 def progress(word: str, *, quiet: bool = False) -> Callable[[int, int], None] | None:

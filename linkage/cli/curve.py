@@ -54,10 +54,7 @@ def curve(
     from linkage.motion import assemble, working_travel
     from linkage.motion.curve import travel_curve
 
-    suffix = ""
-    if output is not None:
-        suffix = common.suffix_of(output, KINDS)
-        common.check_place(output, force=force)
+    suffix = common.ending_for(output, KINDS, force=force)
     sheet = common.paper_of(paper)
     named = []
     drawn = suffix in common.PICTURES

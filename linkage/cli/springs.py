@@ -73,10 +73,7 @@ def springs(
     from linkage.errors import UsageError
 
     sheet = common.paper_of(paper)
-    suffix = ""
-    if output is not None:
-        suffix = common.suffix_of(output, common.PICTURES)
-        common.check_place(output, force=force)
+    suffix = common.ending_for(output, common.PICTURES, force=force)
     loaded = common.load(layout)
     if not loaded.layout.springs:
         msg = "the layout has no spring"

@@ -10,7 +10,7 @@ from importlib import metadata
 import pytest
 
 from linkage.cli import app, common
-from linkage.errors import UsageError
+from linkage.errors import OutputError, UsageError
 
 
 class Terminal(io.StringIO):
@@ -91,8 +91,16 @@ def test_run_as_a_module(monkeypatch, capsys):
     assert "hanging-pedal" in capsys.readouterr().out
 
 
-def test_nothing_to_say_where_no_place_is_given():
-    common.check_place(None, force=False)
+def test_the_ending_is_told_and_the_place_refused_before_any_work(tmp_path):
+    free = tmp_path / "car.SVG"
+    assert common.ending_for(None, ("svg",), force=False) == ""
+    assert common.ending_for(free, ("png", "svg"), force=False) == "svg"
+    free.write_text("mine")
+    with pytest.raises(OutputError, match="exists already"):
+        common.ending_for(free, ("svg",), force=False)
+    assert common.ending_for(free, ("svg",), force=True) == "svg"
+    with pytest.raises(UsageError, match=r"`\.svg` is no kind of file"):
+        common.ending_for(free, ("png",), force=True)
 
 
 @pytest.mark.parametrize(
