@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 #: Share of a joint's lean above which to look: a fifth is kept in hand.
 TILT_SHARE = 0.8
+#: Distance under which a spring's line goes through its spindle. [m]
+THROUGH = 1e-5
 
 
 def square(angle: FloatArray) -> FloatArray:
@@ -207,7 +209,12 @@ def spring_line(x: Examined) -> list[Finding]:
             "do not fit" if crosses else "look" if least < limit else "fits"
         )
         if crosses and arm[0] <= 0:
-            word = "pulls the opening way from the start: it is on the wrong side"
+            word = "works the opening way from the start: it is on the wrong side"
+            if arm[0] > -THROUGH:
+                word = f"passes through {spring.shaft} at the start"
+            if arm[-1] > 0:
+                first = float(x.motion.pad_travel[int(np.argmax(arm > 0))])
+                word += f" and shuts only from pad {say(first, 'length')} on"
         elif crosses:
             first = float(x.motion.pad_travel[int(np.argmax(arm <= 0))])
             word = f"crosses {spring.shaft} at pad {say(first, 'length')} and holds it open from there"

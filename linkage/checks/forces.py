@@ -66,7 +66,8 @@ def force_findings(x: Examined) -> list[Finding]:
 
     Where pressing shuts the plate or a rod jams, nothing is said of forces:
     they would only repeat it; nor of heavy loads where an arm comes near to
-    dead centre, which makes them, or of a light pedal where a spring is missing
+    dead centre, which makes them, or of shutting where one turns the linkage back
+    within its travel, or of a light pedal where a spring is missing
     or wrong. Without a spring in the layout the answer is that
     shutting was not checked.
 
@@ -96,7 +97,8 @@ def force_findings(x: Examined) -> list[Finding]:
     found = [f for rule in EACH for f in rule(y)]
     together = [f for rule in TOGETHER for f in rule(y)]
     heavy = [f for rule in LOADS for f in rule(y)]
-    if spring_rules.misplaced(y.springs):
+    turned = any(f.verdict != "fits" for f in senses.rod_senses(x))
+    if turned or spring_rules.misplaced(y.springs):
         together = [f for f in together if f.verdict == "fits"]
         heavy = [f for f in heavy if f.verdict == "fits" or f.code == "stamp-load"]
     if any(f.verdict == "do not fit" for f in found + together):

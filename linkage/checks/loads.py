@@ -190,11 +190,11 @@ def stamp(y: Loaded) -> list[Finding]:
     )
     load = (
         f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
-        f"{say(through.stop_torque, 'torque', 1)} on the full stop of {s.throttle}"
+        f"{say(through.stop_torque, 'torque', 1)} on the {s.taken_by}"
     )
     if s.by_pedal:
         stop = y.examined.working.stopped_by
-        stop = stop if stop == "floor" else "pedal stop"
+        stop = "pedal stop" if stop.startswith("full stop of ") else stop
         text = (
             f"a foot of {foot} at pad {place} is taken by the {stop}, "
             f"{say(s.pedal_stop.pedal_stop, 'force', 0)} on it; without it: {load}"

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.checks.finding import Finding, Verdict
+from linkage.checks.finding import Cure, Finding, Verdict
 from linkage.forces import INTACT, return_limit
 from linkage.quantities import say
 
@@ -30,9 +30,7 @@ def _torque(r: Return, y: Loaded) -> tuple[str, str]:
     if math.isinf(lost):
         return "friction locks it", place
     against = (
-        f"against {say(lost, 'torque')} of friction"
-        if lost
-        else "with no friction given"
+        f"against {say(lost, 'torque')} of friction" if lost else "and no friction"
     )
     word = "closing torque" if torque > 0 else "torque, which does not shut it"
     return f"{say(torque, 'torque')} of {word} {against}", place
@@ -48,17 +46,24 @@ def closing_torque(y: Loaded) -> list[Finding]:
     limit = y.examined.layout.limits.closing_ratio
     for r in y.intact:
         value = float(r.ratio[r.worst])
-        fits = value >= limit
+        verdict: Verdict = "fits" if value >= limit else "do not fit"
         words, place = _torque(r, y)
+        loose, cure = "", None
+        if verdict == "fits" and y.statics.frictionless:
+            verdict = "look"
+            names = ", ".join(f"`{name}`" for name in y.statics.frictionless)
+            loose = f"; friction was NOT counted in {names}"
+            cure = Cure(text=f"give `bearing` or `drag` of {names}, and check again")
         out.append(
             Finding(
                 code="closing-torque",
-                verdict="fits" if fits else "do not fit",
+                verdict=verdict,
                 where=f"{r.throttle}, at pad {place}",
                 value=value,
                 limit=limit,
                 text=f"{r.throttle}: {words} at pad {place}, where least is left"
-                f"{_ratio(value)}; at least {say(limit, 'ratio', 1)} times is asked",
+                f"{_ratio(value)}; at least {say(limit, 'ratio', 1)} times is asked{loose}",
+                cure=cure,
             )
         )
     return out

@@ -51,6 +51,7 @@ def hand(y: Loaded) -> list[Finding]:
             verdict = "do not fit"
             also = "".join(f", {s}" for s in sense.signs if s != "opens the plate")
             what = "pulls" if law.along_line else "turns"
+            what = "pushes" if law.kind == "compression" else what
             text = (
                 f"spring `{sense.spring}` is of the wrong hand: it {what} "
                 f"{sense.shaft} the opening way through the whole travel{also}"

@@ -69,7 +69,7 @@ class Taken:
         By ``shaft.arm`` of every rod's hole and the pad: torque with which
         that arm would slip on its shaft. [N·m]
     stop_torque : float
-        What the full stop takes at the spindle. [N·m]
+        What the full stop takes at the spindle, or a stop at its shaft. [N·m]
     pedal_stop : float
         What a pedal stop takes, at the pad. [N]
     """
@@ -90,8 +90,8 @@ class Stamp:
         Of the foot on the pad. [N]
     pad_travel : float
         Where. [m]
-    throttle : str
-        Whose full stop takes it without a pedal stop.
+    taken_by : str
+        What takes it without a pedal stop: ``full stop of NAME`` or ``stop NAME``.
     plate_stop, pedal_stop : Taken
         Without and with a pedal stop.
     by_pedal : bool
@@ -103,7 +103,7 @@ class Stamp:
 
     load: float
     pad_travel: float
-    throttle: str
+    taken_by: str
     plate_stop: Taken
     pedal_stop: Taken
     by_pedal: bool
@@ -132,22 +132,20 @@ def stamped(
     layout = assembly.layout
     load = layout.limits.stamp_load if load is None else load
     lines = force_lines(sweep(assembly, np.array([working.end])))
-    full = working.stopped_by.removeprefix("full stop of ")
-    throttle = full if full in layout.throttles else layout.main.name
+    taken_by, root = _taken_by(layout, working)
     foot = layout.pedal.shaft
     on = loads(lines, lines.springs, layout.shafts)
     with_foot = Load(
         torque=on[foot].torque + load * lines.push_arm,
         force=on[foot].force + load * lines.push,
     )
-    spindle = layout.throttles[throttle].shaft
-    through = balance(lines, {**on, foot: with_foot}, root=spindle)
+    through = balance(lines, {**on, foot: with_foot}, root=root)
     alone = balance(lines, on, root=foot, foot=True)
     hold = float(alone.hold[0])
     return Stamp(
         load=load,
         pad_travel=working.end,
-        throttle=throttle,
+        taken_by=taken_by,
         plate_stop=_taken(lines, through, load, float(through.hold[0]), 0.0),
         pedal_stop=_taken(lines, alone, hold, 0.0, max(load - hold, 0.0)),
         by_pedal=_by_pedal(layout, working),
@@ -158,9 +156,26 @@ def stamped(
     )
 
 
+def _taken_by(layout: Layout, working: Working) -> tuple[str, str]:
+    """Return the stop that takes the foot where no pedal stop does, and its shaft."""
+    at = {f"full stop of {name}": t.shaft for name, t in layout.throttles.items()}
+    for name, stop in layout.stops.items():
+        if stop.shaft != layout.pedal.shaft:
+            at[f"stop {name}"] = stop.shaft
+    met = working.stopped_by
+    met = met if met in at else f"full stop of {layout.main.name}"
+    return met, at[met]
+
+
 def _by_pedal(layout: Layout, working: Working) -> bool:
-    """Tell whether floor or pedal stop takes the foot, at most a hair later."""
-    if working.stopped_by in {"floor", "pedal stop"}:
+    """Tell whether floor or pedal stop takes the foot, at most a hair later.
+
+    A stop on the pedal's own shaft is a pedal stop too.
+    """
+    own = {
+        f"stop {n}" for n, s in layout.stops.items() if s.shaft == layout.pedal.shaft
+    }
+    if working.stopped_by in {"floor", "pedal stop", *own}:
         return True
     return layout.pedal.stop is not None and working.left_over <= HAIR
 

@@ -278,3 +278,18 @@ def test_nothing_stands_twice_for_one_fault():
     """A jam is its arm in line: neither angle nor dead centre say it again."""
     layout = edited(TRUCK, lever(angle=115), (TO, f"{TO}\nplay = 0.2"))
     assert named(layout) == {"reach": "do not fit"}
+
+
+def test_a_spring_through_the_spindle_at_idle_says_where_it_begins_to_shut():
+    layout = edited(TRUCK)
+    spring = layout.springs["near"]
+    shaft = layout.shafts["spindle"]
+    pin = np.array(shaft.pin("spring"))
+    centre = np.array(shaft.pivot) + shaft.arms["spring"].offset * np.array(shaft.axis.n)
+    # Beyond its hook, in line with the arm: no torque arm at idle.
+    anchor = tuple(float(c) for c in centre + 4 * (pin - centre))
+    moved = replace(spring, anchor=anchor)
+    layout = replace(layout, springs={**layout.springs, "near": moved})
+    fault = found(layout, "spring-line")
+    assert fault.verdict == "do not fit"
+    assert "passes through spindle at the start and shuts only from pad" in fault.text

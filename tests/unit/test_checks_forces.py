@@ -9,9 +9,10 @@ import pytest
 
 from linkage.checks import check, examine
 from linkage.checks.forces import CODES, force_findings
+from linkage.checks.loaded import load
 from linkage.checks.spring_cures import SOURCES
 from linkage.errors import LayoutError
-from linkage.layout import Layout, Limits, Spring
+from linkage.layout import Hole, Layout, Limits, Spring, Stop
 from linkage.motion import assemble, working_travel
 from tests.build import arm, hauler, rod, shaft
 from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
@@ -373,3 +374,62 @@ def test_measured_pull_is_never_exchanged_for_another_spring():
     cures = [f.cure.layout for f in found if f.cure is not None and f.cure.layout]
     assert cures
     assert all(c.springs["inner"] == inner for c in cures)
+
+
+@pytest.mark.parametrize(
+    ("shaft_name", "after_deg"), [("cross shaft", 20), ("pedal", 22.5)]
+)
+def test_a_stop_on_a_shaft_takes_the_foot_there(shaft_name, after_deg):
+    x = layout(*pair())
+    way = x.pedal.presses if shaft_name == "pedal" else 1
+    stop = Stop(name="bracket", shaft=shaft_name, turn=way * math.radians(after_deg))
+    x = replace(x, stops={"bracket": stop}, pedal=replace(x.pedal, stop=None))
+    y = examine(x)
+    assert y.working.stopped_by == "stop bracket"
+    (found,) = [f for f in force_findings(y) if f.code == "stamp-load"]
+    loads = load(y).stamp
+    if shaft_name == "pedal":
+        assert found.verdict == "fits"
+        assert "is taken by the stop bracket" in found.text
+        assert "on the full stop of throttle" in found.text
+        return
+    assert found.verdict == "look"
+    assert "on the stop bracket" in found.text
+    # The rod before the stop carries the foot, the one beyond it the springs alone.
+    assert abs(loads.plate_stop.rods["first"]) > 1000
+    assert abs(loads.plate_stop.rods["last"]) < 100
+    # Virtual work: what the springs do not hold goes to the stop.
+    at = y.speeds.first["cross shaft"][-1]
+    springs = float(load(y).statics.pad_force[-1])
+    torque = (x.limits.stamp_load - springs) / abs(float(at))
+    assert loads.plate_stop.stop_torque == pytest.approx(torque)
+
+
+def test_friction_that_is_not_given_asks_for_a_look():
+    x = with_bearings(layout(*pair()), 0)
+    (found,) = [f for f in force_check(x) if f.code == "closing-torque"]
+    assert found.verdict == "look"
+    assert "friction was NOT counted in `pedal`, `cross shaft`, `spindle`" in found.text
+    assert "`bearing` or `drag`" in found.cure.text
+    assert "closing-torque" not in named(force_check(layout(*pair())))
+
+
+def test_a_compression_spring_of_the_wrong_hand_pushes():
+    wrong = Spring(
+        name="far",
+        kind="compression",
+        shaft="spindle",
+        arm="far",
+        anchor=tuple(c / 1e3 for c in FAR),
+        data={"rate": 400.0, "free_length": 0.4, "solid_length": 0.05},
+    )
+    fault = next(f for f in force_check(layout(pair()[0], wrong)) if f.code == "spring-hand" and f.verdict != "fits")  # fmt: skip
+    assert "it pushes spindle the opening way" in fault.text
+
+
+def test_forces_are_not_judged_where_the_linkage_turns_back():
+    x = layout(*pair())
+    x = x.with_arm(Hole(shaft="pedal", arm="rod"), angle=math.radians(70))
+    y = examine(x)
+    assert any(d.side == "inside" for d in y.dead_centres())
+    assert not named(force_findings(y)) & {"closing-torque", "closing-torque-one-off"}
