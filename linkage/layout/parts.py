@@ -299,6 +299,10 @@ class Throttle:
                 hint="give the angle between idle and full stop, usually 70 to 84 deg",
                 key=(*key, "swing"),
             )
+        if not 0 <= self.closed_angle < math.radians(90):
+            msg = "the closed plate angle must be from 0 to less than 90°"
+            hint = "measure it from the plane square to the bore, usually 2 to 12 deg"
+            raise LayoutError(msg, hint=hint, key=(*key, "closed_angle"))
         if self.bore > 0 and self.spindle >= self.bore:
             msg = "the spindle must be thinner than the bore"
             raise LayoutError(msg, hint="give both as diameters", key=(*key, "spindle"))

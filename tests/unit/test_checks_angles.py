@@ -285,7 +285,9 @@ def test_a_spring_through_the_spindle_at_idle_says_where_it_begins_to_shut():
     spring = layout.springs["near"]
     shaft = layout.shafts["spindle"]
     pin = np.array(shaft.pin("spring"))
-    centre = np.array(shaft.pivot) + shaft.arms["spring"].offset * np.array(shaft.axis.n)
+    centre = np.array(shaft.pivot) + shaft.arms["spring"].offset * np.array(
+        shaft.axis.n
+    )
     # Beyond its hook, in line with the arm: no torque arm at idle.
     anchor = tuple(float(c) for c in centre + 4 * (pin - centre))
     moved = replace(spring, anchor=anchor)

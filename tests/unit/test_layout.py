@@ -162,6 +162,12 @@ def test_throttle_sizes():
         "thinner than the bore",
         lambda: Throttle(**common, swing=1, bore=0.03, spindle=0.03),
     )
+    for angle in (-0.01, math.radians(90)):
+        error = refused(
+            "closed plate angle",
+            lambda at=angle: Throttle(**common, swing=1, closed_angle=at),
+        )
+        assert error.key == ("throttle", "closed_angle")
     error = refused("swing", lambda: Throttle(**{**common, "name": "left"}, swing=-1))
     assert error.key == ("throttles", "left", "swing")
 
