@@ -18,7 +18,8 @@ from linkage.layout import Hole, Spring, Stop
 from linkage.motion import assemble
 from linkage.swap import changes, solve, swap_sides
 from linkage.swap.ground import ground
-from linkage.swap.recipes import ANYWHERE, KEPT, Vary, search
+from linkage.swap.judging import best_of, nothing
+from linkage.swap.recipes import ANYWHERE, KEPT, Candidate, Vary, search
 from linkage.swap.rehook import rehooked
 from tests.unit.test_swap_reverses import lengthwise
 
@@ -421,3 +422,29 @@ def test_twin_carburettors_on_one_shaft_are_set_alike():
     assert "kickdown" in cure(solution, "bell-crank-of-the-other-hand").reason
     # A reversing lever in the rod of one leaves the other as it was.
     assert "rear" in cure(solution, "reversing-lever").reason
+
+
+def test_what_cannot_be_put_together_is_no_candidate():
+    before = car("scenario-before")
+    swap = swap_sides(before, carburettor="turned")
+    g = ground(swap, examine(before))
+    last = g.path[-1].rod.name
+    short = swap.after.with_rod(last, 0.001)
+    tries = [Candidate(layout=short, rank=0.0, score=0.0, reached=reached) for reached in (0.2, 0.97)]  # fmt: skip
+    one = best_of(g, "none", "none", iter([tries]))
+    assert (one.layout, one.outcome) == (None, None)
+    # The best of the search says why: it opened far enough.
+    assert one.reason == nothing(0.97)
+
+
+def test_a_stop_of_the_carburettor_stays_with_it():
+    before = car("scenario-before")
+    stop = Stop(name="own", shaft="spindle", turn=before.main.opens * 1.6)
+    before = replace(before, stops={"own": stop})
+    swap = swap_sides(before, carburettor="turned")
+    g = ground(swap, examine(before))
+    (best, *_) = search(g, [Vary(driver=KEPT, driven=ANYWHERE)] * len(g.path))
+    one = best_of(g, "try", "try", iter([[best]]))
+    assert one.layout is not None
+    assert one.layout.stops["own"] == swap.after.stops["own"]
+    assert swap.after.stops["own"].turn == pytest.approx(swap.after.main.opens * 1.6)
