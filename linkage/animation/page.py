@@ -16,7 +16,7 @@ import numpy as np
 from linkage.animation.columns import columns
 from linkage.animation.geometry import field
 from linkage.animation.markup import curve, dash_of, drawing, plate
-from linkage.animation.scene import deepest, scene
+from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
 from linkage.checks.caution import CAUTION
 from linkage.drawing.layout_labels import turn_words
@@ -47,8 +47,9 @@ def page(checks: Sequence[Check]) -> str:
     str
         HTML with its style, script and numbers inside.
     """
+    views = shared_views(checks)
     shown = [
-        scene(one, np.linspace(0.0, one.examined.working.end, POSITIONS))
+        scene(one, np.linspace(0.0, one.examined.working.end, POSITIONS), views)
         for one in checks
     ]
     fields = [field(one) for one in shown]

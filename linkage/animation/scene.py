@@ -162,10 +162,15 @@ def scenes(checks: Sequence[Check], pad_travel: FloatArray) -> tuple[Scene, ...]
     pad_travel : ndarray, shape (n,)
         Positive pressing. [m]
     """
-    views = tuple(
+    views = shared_views(checks)
+    return tuple(scene(one, pad_travel, views) for one in checks)
+
+
+def shared_views(checks: Sequence[Check]) -> tuple[View, ...]:
+    """Return every view that one of the layouts needs, for all of them."""
+    return tuple(
         dict.fromkeys(v for c in checks for v in views_needed(c.examined.layout))
     )
-    return tuple(scene(one, pad_travel, views) for one in checks)
 
 
 def deepest(checks: Sequence[Check]) -> float:

@@ -9,6 +9,7 @@ import pytest
 
 from linkage.animation.columns import column, columns
 from linkage.animation.geometry import field
+from linkage.animation.page import page
 from linkage.animation.scene import deepest, scene, scenes
 from linkage.animation.schedule import refuse_timing, schedule
 from linkage.animation.words import (
@@ -259,3 +260,11 @@ def test_numbers_for_the_page_are_of_one_length_and_rounded(cured):
     )
     assert data["plates"][0]["angle"][0] == -8  # opens clockwise from 8 deg
     assert column(np.array([-0.001, np.nan, 1.25]), 2) == [0, None, 1.25]
+
+
+def test_side_by_side_all_layouts_have_the_same_views():
+    checks = [checked("scenario-before"), checked("scenario-cured")]
+    one, two = scenes(checks, np.linspace(0.0, 0.07, 5))
+    assert one.views == two.views
+    assert [v.axis.name for v in one.views] == ["across", "along"]
+    assert page(checks).count("seen from behind") >= 2
