@@ -31,17 +31,17 @@ def not_checked(*, springs: bool, forces: bool, rock: bool) -> list[str]:
     springs : bool
         Whether the layout has any spring.
     forces : bool
-        Whether forces were computed.
+        Whether forces were judged.
     rock : bool
-        Whether the layout says what rocks with the engine, and how far.
+        Whether the rocking engine was judged.
     """
     out = ["bending of rods, levers, pedal and bulkhead", "heat, ice, dirt and wear"]
-    out.append("air load on the plate")
+    out += ["air load on the plate", "measuring errors, given tolerances included"]
     if not springs:
         out.append("return springs: the layout names none")
     elif not forces:
         out.append("return springs' load, friction and failures")
     if not rock:
-        out.append("the engine rocking: the layout does not say what it carries, or how far it rolls")  # fmt: skip
+        out.append("the engine rocking on its mounts")
     out.append("gaps to other parts")
     return out

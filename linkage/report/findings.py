@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.checks import forces, rock
 from linkage.checks.finding import RANK
 from linkage.layout import LIMIT_ROWS, turning
 from linkage.quantities import say
@@ -116,12 +117,12 @@ def changed_lines(check: Check) -> list[str]:
 
 
 def _not_checked(check: Check) -> list[str]:
-    layout = check.examined.layout
-    engine = layout.engine
+    """Return what no finding speaks of: a rule may be left out, too."""
+    codes = {f.code for f in check.findings}
     return not_checked(
-        springs=bool(layout.springs),
-        forces=bool(layout.springs),
-        rock=bool(engine.carries and (engine.roll or engine.lift)),
+        springs=bool(check.examined.layout.springs),
+        forces=not codes.isdisjoint(forces.CODES),
+        rock=not codes.isdisjoint(rock.CODES),
     )
 
 

@@ -138,7 +138,8 @@ def test_a_layout_without_springs_says_so():
     assert findings.headline(bare).startswith(
         "geometry fits; NOT CHECKED whether it shuts"
     )
-    assert any("names none" in x for x in findings.closing_lines(bare))
+    closing = " ".join(" ".join(findings.closing_lines(bare)).split())
+    assert "return springs: the layout names none" in closing
     assert (
         "return springs: the layout names none"
         in findings.check_data(bare)["not_checked"]
@@ -165,3 +166,13 @@ def test_examined_stop_is_the_one_that_is_printed():
     x = examine(edited(TRUCK, (STOP, "")))
     text = "\n".join(findings.check_lines(Check(examined=x, findings=())))
     assert "76.0 mm of pad travel" in text
+
+
+def test_what_a_fault_keeps_from_being_judged_is_said_to_be_unchecked():
+    wrong = check(edited("fault-wrong-sense"), cures=False)
+    said = findings.check_data(wrong)["not_checked"]
+    assert "return springs' load, friction and failures" in said
+    assert "the engine rocking on its mounts" in said
+    good = check(edited(TRUCK), cures=False)
+    said = findings.check_data(good)["not_checked"]
+    assert not any("springs" in w or "rocking" in w for w in said)
