@@ -16,7 +16,6 @@ from PIL import Image
 from linkage.animation.gif import gif
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
-from linkage.checks import check
 from linkage.config import load
 from linkage.drawing.curve import curve_figure
 from linkage.drawing.layout import layout_figure
@@ -25,10 +24,11 @@ from linkage.drawing.springs import springs_figure
 from linkage.drawing.style import save
 from linkage.drawing.views import view_along
 from linkage.forces.summary import spring_card
-from linkage.layout import NAMED
+from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
-from linkage.sizing.arm import Choice, find_hole, size_arms
-from linkage.sizing.steps import stepped
+from linkage.rules import check
+from linkage.search.arm import Choice, find_hole, size_arms
+from linkage.search.steps import stepped
 
 HERE = Path(__file__).parent
 CONFIGS = HERE.parent / "configs"

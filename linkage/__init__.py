@@ -14,23 +14,23 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from linkage.checks import Check, Finding, check
     from linkage.config import Loaded, dump, load, loads
     from linkage.errors import LinkageError
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.motion import Motion, assemble, working_travel
     from linkage.motion.sweep import sweep
+    from linkage.rules import Check, Finding, check
 
 #: Where each public name comes from.
 _HOME = {
-    "Check": "linkage.checks",
-    "Finding": "linkage.checks",
-    "Layout": "linkage.layout",
+    "Check": "linkage.rules",
+    "Finding": "linkage.rules",
+    "Layout": "linkage.model",
     "LinkageError": "linkage.errors",
     "Loaded": "linkage.config",
     "Motion": "linkage.motion",
     "assemble": "linkage.motion",
-    "check": "linkage.checks",
+    "check": "linkage.rules",
     "dump": "linkage.config",
     "load": "linkage.config",
     "loads": "linkage.config",

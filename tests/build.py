@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from linkage.layout import (
+from linkage.model import (
     NAMED,
     Arm,
     Axis,

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from linkage.errors import LinkageError
-from linkage.layout import Layout, Spring
+from linkage.model import Layout, Spring
 from linkage.motion import Assembly, assemble, rod_line, sweep
 from tests.build import arm, axis_of, hauler, random_basis, rod, shaft, tree
 

@@ -18,16 +18,16 @@ from linkage.animation.geometry import field
 from linkage.animation.markup import curve, dash_of, drawing, plate
 from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
-from linkage.checks.caution import CAUTION
 from linkage.drawing.layout_labels import turn_words
 from linkage.drawing.symbols import COILS
 from linkage.quantities import spoken_unit
+from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.animation.scene import Scene
-    from linkage.checks import Check
+    from linkage.rules import Check
 
 #: Positions of each layout's travel; the script goes straight between them.
 POSITIONS: Final = 121

@@ -18,9 +18,9 @@ from PIL import Image
 from linkage.animation.panel import banner_lines, draw_panel
 from linkage.animation.places import places
 from linkage.animation.stamp import sprites, stamp
-from linkage.checks.caution import CAUTION
 from linkage.drawing import style
 from linkage.errors import UsageError
+from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

@@ -13,24 +13,24 @@ from typing import TYPE_CHECKING, Final, TypeVar
 
 import numpy as np
 
-from linkage.checks.senses import opening_sense
 from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
 from linkage.motion import rod_line, sweep
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
 from linkage.motion.senses import pulls_and_pushes
+from linkage.rules.senses import opening_sense
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from linkage.checks import Check, Examined
     from linkage.drawing.views import View
-    from linkage.layout import Hole, Layout, Throttle
+    from linkage.model import Hole, Layout, Throttle
     from linkage.motion import Motion, Working
     from linkage.motion.curve import TravelCurve
+    from linkage.rules import Check, Examined
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.int64]

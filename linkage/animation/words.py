@@ -14,7 +14,7 @@ from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
     from linkage.animation.scene import RodColumns, Scene
-    from linkage.layout import Limits
+    from linkage.model import Limits
 
 #: By sense: a rod that carries a force, or the way it would.
 SENSES: Final = {1: "pull", -1: "push", 0: "neither"}

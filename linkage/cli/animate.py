@@ -12,8 +12,8 @@ from linkage.cli import common
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from linkage.checks import Check
     from linkage.config import Loaded
+    from linkage.rules import Check
 
     Progress = Callable[[int, int], None]
 
@@ -177,7 +177,7 @@ def _others(beside: Path | None) -> "list[Loaded]":
 
 
 def _checked(loaded: "Loaded") -> "Check":
-    from linkage.checks import check
+    from linkage.rules import check
 
     with loaded.placing():
         return check(loaded.layout, cures=False)

@@ -9,8 +9,8 @@ from linkage.cli import common
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
-    from linkage.layout import Layout
-    from linkage.sizing.arm import Choice, Sizing
+    from linkage.model import Layout
+    from linkage.search.arm import Choice, Sizing
 
 
 def arm(
@@ -62,7 +62,7 @@ def arm(
     Exit status 1 where no length fits.
     """
     from linkage.report.sizing import sizing_data, sizing_lines
-    from linkage.sizing.arm import size_arms
+    from linkage.search.arm import size_arms
 
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     common.ending_for(output, ("toml",), force=force)
@@ -121,8 +121,8 @@ def _choice(
 ) -> "Choice":
     """Return what is tried of one arm: as given, or about its present length."""
     from linkage.errors import UsageError
-    from linkage.sizing.arm import Choice, find_hole
-    from linkage.sizing.steps import METRIC_STEP, around, stepped
+    from linkage.search.arm import Choice, find_hole
+    from linkage.search.steps import METRIC_STEP, around, stepped
 
     lengths, angles = given
     hole = find_hole(layout, text)
@@ -141,8 +141,8 @@ def _choice(
 
 
 def _values(text: str, kind: str) -> tuple[float, ...]:
-    from linkage.checks.adjust import ANGLE_STEP
-    from linkage.sizing.steps import INCH_STEP, METRIC_STEP, stepped
+    from linkage.rules.adjust import ANGLE_STEP
+    from linkage.search.steps import INCH_STEP, METRIC_STEP, stepped
     from linkage.units.series import parse_series
 
     series = parse_series(text, kind)

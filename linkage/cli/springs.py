@@ -9,7 +9,7 @@ from linkage.cli import common
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
-    from linkage.sizing.springs import SpringRow
+    from linkage.search.springs import SpringRow
 
 
 def springs(
@@ -98,11 +98,11 @@ def _card(
     words: tuple[bool, bool],
 ) -> int:
     """Print the spring card and draw it; return the exit status."""
-    from linkage.checks import check
-    from linkage.checks.forces import CODES
     from linkage.forces.summary import spring_card
     from linkage.report.findings import finding_lines
     from linkage.report.springs import card_data, card_lines
+    from linkage.rules import check
+    from linkage.rules.forces import CODES
 
     output, suffix, sheet = picture
     with loaded.placing():
@@ -132,7 +132,7 @@ def _tried(
     anchors: list[str],
 ) -> "tuple[SpringRow, ...]":
     """Return every spring tried in the place of one."""
-    from linkage.sizing.springs import AtHand, choose_spring
+    from linkage.search.springs import AtHand, choose_spring
 
     radii, rates, at_hand = given
     kept = []
@@ -155,7 +155,7 @@ def _tried(
 
 
 def _series(text: str | None, kind: str, usual_step: float) -> tuple[float, ...]:
-    from linkage.sizing.steps import stepped
+    from linkage.search.steps import stepped
     from linkage.units.series import parse_series
 
     if text is None:

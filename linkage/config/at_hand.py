@@ -19,7 +19,7 @@ from linkage import files
 from linkage.config.build import build
 from linkage.config.reader import Loaded, place, read_tables
 from linkage.errors import LayoutError, LinkageError, Place, UsageError
-from linkage.layout import Spring
+from linkage.model import Spring
 
 
 def springs_at_hand(path: Path, loaded: Loaded, name: str) -> tuple[Spring, ...]:

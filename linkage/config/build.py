@@ -20,7 +20,7 @@ from linkage.config.models import (
     ThrottleTable,
 )
 from linkage.errors import LayoutError
-from linkage.layout import (
+from linkage.model import (
     Arm,
     Engine,
     Hole,
@@ -34,7 +34,7 @@ from linkage.layout import (
     Stop,
     Throttle,
 )
-from linkage.layout.axes import add, dot
+from linkage.model.axes import add, dot
 from linkage.units import Parsed
 
 Key = tuple[str, ...]

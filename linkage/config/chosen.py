@@ -6,7 +6,7 @@ Not here: making the changes (`editor`).
 from collections.abc import Mapping, Sequence
 
 from linkage.config.reader import Loaded
-from linkage.layout import Hole, Layout
+from linkage.model import Hole, Layout
 from linkage.units import say_in
 
 

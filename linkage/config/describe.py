@@ -10,7 +10,7 @@ zero length; and all that the parts together cannot be.
 
 from typing import Any, Final
 
-from linkage.layout import JOINT_TILT, NAMED
+from linkage.model import JOINT_TILT, NAMED
 from linkage.units import UNITS, number_pattern, words
 from linkage.units.grammar import GREATEST, MOST_TEXT
 

@@ -13,7 +13,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstrain
 from pydantic_core import CoreSchema, core_schema
 
 from linkage.errors import LayoutError, UnitError, did_you_mean
-from linkage.layout import JOINT_TILT, NAMED, Axis, axis_from_vector
+from linkage.model import JOINT_TILT, NAMED, Axis, axis_from_vector
 from linkage.units import Parsed, parse
 from linkage.units.table import UNITS
 

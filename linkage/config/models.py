@@ -34,7 +34,7 @@ from linkage.config.fields import (
     unit_of,
 )
 from linkage.errors import LayoutError
-from linkage.layout import LIMIT_ROWS
+from linkage.model import LIMIT_ROWS
 from linkage.units import KINDS, Parsed
 from linkage.units.table import BARE
 

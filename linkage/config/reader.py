@@ -19,7 +19,7 @@ from linkage.config.complaints import first_of
 from linkage.config.models import LayoutFile
 from linkage.config.places import nearest
 from linkage.errors import LayoutError, LinkageError, Place
-from linkage.layout import Layout
+from linkage.model import Layout
 from linkage.units import KINDS
 from linkage.units.table import BARE, UNITS
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Final
 
 from linkage.config.models import SpringTable, kind_of
-from linkage.layout import (
+from linkage.model import (
     LIMIT_ROWS,
     Axis,
     Engine,

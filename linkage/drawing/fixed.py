@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.drawing.views import View
-    from linkage.layout import Layout, Shaft
+    from linkage.model import Layout, Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]

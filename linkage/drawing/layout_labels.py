@@ -15,14 +15,14 @@ import numpy as np
 
 from linkage.drawing.labels import Tag
 from linkage.drawing.pose import SENSE_WORDS, shaft_colours
-from linkage.layout import turning
+from linkage.model import turning
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.drawing.curve_labels import LengthUnit
     from linkage.drawing.pose import Pose
-    from linkage.layout import Shaft
+    from linkage.model import Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]

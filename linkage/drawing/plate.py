@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from matplotlib.text import Text
     from numpy.typing import NDArray
 
-    from linkage.layout import Layout, Throttle
+    from linkage.model import Layout, Throttle
 
     FloatArray = NDArray[np.float64]
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from linkage.drawing import style, symbols
 from linkage.drawing.labels import points_per_metre
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import places
 from linkage.motion.senses import pulls_and_pushes
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.drawing.views import View
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from linkage.drawing.style import Paper
-    from linkage.layout import Layout
-    from linkage.sizing.arm import Row, Sizing
+    from linkage.model import Layout
+    from linkage.search.arm import Row, Sizing
 
 
 def _along(sizing: Sizing) -> tuple[str, list[float], list[int]]:

@@ -18,8 +18,8 @@ import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from linkage.checks.caution import CAUTION
 from linkage.errors import UsageError, did_you_mean
+from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

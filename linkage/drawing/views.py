@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.layout import NAMED, Axis, Hole, Shaft
+from linkage.model import NAMED, Axis, Hole, Shaft
 from linkage.motion import places
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Layout, Vector
+    from linkage.model import Layout, Vector
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]

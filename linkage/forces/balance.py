@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.forces.lines import Lines
-    from linkage.layout import Layout, Link
+    from linkage.model import Layout, Link
 
     FloatArray = NDArray[np.float64]
 

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from linkage.layout import Arm, Layout, Rod, Shaft
+    from linkage.model import Arm, Layout, Rod, Shaft
     from linkage.motion import Assembly
 
 #: Densities: steel, aluminium, brass; EN 1991-1-1, Table A.4 (from memory),

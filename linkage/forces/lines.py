@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage import kernels
+from linkage import formulas
 from linkage.springs import SpringLaw, spring_laws
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Hole, Layout, Shaft
+    from linkage.model import Hole, Layout, Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -197,7 +197,7 @@ def _first(motion: Motion) -> dict[str, FloatArray]:
     first = {pedal.shaft: whole}
     for loop in motion.assembly.loops:
         driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        one = kernels.ratio(motion.pair(driver), motion.pair(driven), loop.reduced)
+        one = formulas.ratio(motion.pair(driver), motion.pair(driven), loop.reduced)
         first[driven] = one * first[driver]
     return first
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from linkage.forces.balance import Balance
     from linkage.forces.lines import Lines
-    from linkage.layout import Layout, Rod
+    from linkage.model import Layout, Rod
     from linkage.motion import Assembly, Working
 
 #: Pad travel by which a pedal stop may come after the full stop and still take

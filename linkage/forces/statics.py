@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]

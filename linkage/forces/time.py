@@ -38,7 +38,7 @@ from linkage.motion.tip_in import first_move
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.motion import Assembly, Working
 
     FloatArray = NDArray[np.float64]

@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from linkage import kernels
+from linkage import formulas
 from linkage.errors import AssemblyError, LayoutError, ReachError
-from linkage.layout.axes import add, cross, dot, norm
+from linkage.model.axes import add, cross, dot, norm
 from linkage.quantities import say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.layout import Hole, Layout, Link
+    from linkage.model import Hole, Layout, Link
 
 #: Sine of the arm-rod angle at rest below which the branch cannot be told.
 STRAIGHT = 1e-6
@@ -38,7 +38,7 @@ class Loop:
     reduced : tuple of 9 floats
         Coefficients of the closure.
     parameters : tuple of float
-        In the order of `kernels.PARAMETER_NAMES`, for sensitivities.
+        In the order of `formulas.PARAMETER_NAMES`, for sensitivities.
     branch : {1, -1}
         Assembly branch, fixed by the rest position: 1 where the rod leaves the
         driven pin so that pulling turns the shaft anticlockwise for its viewer.
@@ -159,7 +159,7 @@ def _close_at_rest(layout: Layout, link: Link, turn: float) -> Loop:
     return Loop(
         link=link,
         length=length,
-        reduced=tuple(float(c) for c in kernels.coefficients(*parameters)),
+        reduced=tuple(float(c) for c in formulas.coefficients(*parameters)),
         parameters=parameters,
         branch=1 if moment > 0 else -1,
     )
@@ -182,7 +182,7 @@ def solve_one(loop: Loop, turn: float) -> tuple[float, float]:
     reach : float
         Negative where the rod does not reach.
     """
-    cos2, sin2, reach = kernels.close(
+    cos2, sin2, reach = formulas.close(
         np.array(math.cos(turn)), np.array(math.sin(turn)), loop.reduced, loop.branch
     )
     return math.atan2(float(sin2), float(cos2)), float(reach)
@@ -206,7 +206,7 @@ def reach_range(loop: Loop, turn: float) -> tuple[float, float]:
     """
     a0, a1, a2, b0, b1, b2, k0, k1, k2 = loop.reduced
     cos1, sin1 = math.cos(turn), math.sin(turn)
-    radius = loop.parameters[kernels.PARAMETER_NAMES.index("r")]
+    radius = loop.parameters[formulas.PARAMETER_NAMES.index("r")]
     across = math.hypot(a0 + a1 * cos1 + a2 * sin1, b0 + b1 * cos1 + b2 * sin1)
     # k = (d² + r² - L²) / 2r, so d² + r² follows from k and the length.
     total = 2 * radius * (k0 + k1 * cos1 + k2 * sin1) + loop.length**2

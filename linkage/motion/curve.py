@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Throttle
+    from linkage.model import Throttle
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import Working
 

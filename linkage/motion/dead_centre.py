@@ -18,7 +18,7 @@ from linkage.motion.sweep import Motion, rod_line, sweep
 from linkage.motion.working import crossing, find_jam
 
 if TYPE_CHECKING:
-    from linkage.layout import Hole, Link
+    from linkage.model import Hole, Link
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import FloatArray, Working
 

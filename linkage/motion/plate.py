@@ -14,7 +14,7 @@ from linkage.errors import LayoutError
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-    from linkage.layout import Throttle
+    from linkage.model import Throttle
 
     FloatArray = NDArray[np.float64]
 

@@ -13,11 +13,11 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.layout.axes import Axis, Vector, add, cross, dot
+from linkage.model.axes import Axis, Vector, add, cross, dot
 from linkage.motion.assembly import Assembly, assemble
 
 if TYPE_CHECKING:
-    from linkage.layout import Layout, Shaft
+    from linkage.model import Layout, Shaft
 
 
 def turned(vector: Vector, about: Vector, angle: float) -> Vector:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linkage.layout.axes import add, norm
+from linkage.model.axes import add, norm
 from linkage.motion.assembly import Assembly, assemble
 from linkage.motion.sweep import sweep
 from linkage.motion.working import working_travel

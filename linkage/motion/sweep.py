@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage import kernels
+from linkage import formulas
 from linkage.motion.assembly import Assembly, short_by
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Hole, Link
+    from linkage.model import Hole, Link
 
     FloatArray = NDArray[np.float64]
 
@@ -152,7 +152,7 @@ def _solve(
     jammed = np.zeros(travel.shape, dtype=bool)
     for loop in assembly.loops:
         driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        cosines[driven], sines[driven], left = kernels.close(
+        cosines[driven], sines[driven], left = formulas.close(
             cosines[driver], sines[driver], loop.reduced, loop.branch
         )
         reach[loop.link.rod.name] = left
@@ -244,7 +244,9 @@ def speeds(motion: Motion) -> Speeds:
     ratios: dict[str, FloatArray] = {}
     for loop in assembly.loops:
         driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        one, two = kernels.rates(motion.pair(driver), motion.pair(driven), loop.reduced)
+        one, two = formulas.rates(
+            motion.pair(driver), motion.pair(driven), loop.reduced
+        )
         ratios[loop.link.rod.name] = one
         first[driven] = one * first[driver]
         second[driven] = two * first[driver] ** 2 + one * second[driver]

@@ -13,7 +13,7 @@ import numpy as np
 from linkage.motion.sweep import sweep
 
 if TYPE_CHECKING:
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import Working
 

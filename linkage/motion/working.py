@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Stop
+    from linkage.model import Stop
     from linkage.motion.assembly import Assembly
 
     FloatArray = NDArray[np.float64]

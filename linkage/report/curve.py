@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.checks.caution import CAUTION
 from linkage.quantities import QUANTITIES, say, shown
 from linkage.report.tables import table
+from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -7,17 +7,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.checks import forces, rock
-from linkage.checks.finding import RANK
-from linkage.layout import LIMIT_ROWS, turning
+from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS, not_checked
 from linkage.report.tables import wrapped
+from linkage.rules import forces, rock
+from linkage.rules.finding import RANK
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from linkage.checks import Check, Finding
+    from linkage.rules import Check, Finding
 
 #: The verdict as it stands in front of a line; words, never colour alone.
 MARK: Final[dict[str, str]] = {

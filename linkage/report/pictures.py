@@ -12,11 +12,11 @@ from linkage.report.findings import headline
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from linkage.checks import Check
     from linkage.forces.summary import SpringCard
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
-    from linkage.sizing.arm import Sizing
+    from linkage.rules import Check
+    from linkage.search.arm import Sizing
 
 
 def curve_picture(

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.checks.caution import CAUTION
 from linkage.quantities import say, shown
 from linkage.report.tables import table, wrapped
+from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
-    from linkage.sizing.arm import Row, Sizing
+    from linkage.search.arm import Row, Sizing
 
 #: Rows shown on either side of the chosen one.
 NEIGHBOURS = 4

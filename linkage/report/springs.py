@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.checks.caution import CAUTION
 from linkage.quantities import say, shown
 from linkage.report.tables import table, wrapped
+from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.forces.summary import SpringCard
-    from linkage.sizing.springs import SpringRow
+    from linkage.search.springs import SpringRow
 
     FloatArray = NDArray[np.float64]
 

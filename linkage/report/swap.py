@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.checks.angles import least_angle
-from linkage.checks.caution import CAUTION
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS
 from linkage.report.findings import closing_lines, headline
 from linkage.report.tables import wrapped
+from linkage.rules.angles import least_angle
+from linkage.rules.caution import CAUTION
 from linkage.swap import CARBURETTORS
 
 if TYPE_CHECKING:
-    from linkage.checks import Check
+    from linkage.rules import Check
     from linkage.swap import Fact, SideCure, Solution
 
 _BAR: Final = "=" * 78

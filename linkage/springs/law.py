@@ -21,7 +21,7 @@ from linkage.springs.materials import Wire, wire_named
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from linkage.layout import Spring
+    from linkage.model import Spring
 
     FloatArray = NDArray[np.float64]
 

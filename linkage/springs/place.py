@@ -8,12 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from linkage.errors import LayoutError
-from linkage.layout.axes import add, cross, norm
-from linkage.layout.model import SAME_POINT
+from linkage.model.axes import add, cross, norm
+from linkage.model.model import SAME_POINT
 from linkage.springs.law import SpringLaw, coil_of, material_of, spring_law
 
 if TYPE_CHECKING:
-    from linkage.layout import Layout, Spring
+    from linkage.model import Layout, Spring
 
 
 def spring_laws(layout: Layout) -> dict[str, SpringLaw]:

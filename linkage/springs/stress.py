@@ -14,7 +14,7 @@ from linkage.springs import wire
 from linkage.springs.law import coil_of, material_of
 
 if TYPE_CHECKING:
-    from linkage.layout import Spring
+    from linkage.model import Spring
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

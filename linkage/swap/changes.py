@@ -9,12 +9,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from linkage.layout.axes import add, norm
+from linkage.model.axes import add, norm
 from linkage.motion import assemble
 from linkage.quantities import say, say_point
 
 if TYPE_CHECKING:
-    from linkage.layout import Arm, Layout, Shaft
+    from linkage.model import Arm, Layout, Shaft
 
 #: Differences under these are none. [m], [rad]
 SAME_LENGTH = 1e-6

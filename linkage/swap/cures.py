@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.checks import Check, check
-from linkage.checks.examine import examine
+from linkage.rules import Check, check
+from linkage.rules.examine import examine
 from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import SideCure, best_of, none, nothing, rank
 from linkage.swap.recipes import (

@@ -14,8 +14,8 @@ from linkage.motion import sweep
 from linkage.swap.search import SAMPLES, Aim, Driven
 
 if TYPE_CHECKING:
-    from linkage.checks.examine import Examined
-    from linkage.layout import Layout, Link
+    from linkage.model import Layout, Link
+    from linkage.rules.examine import Examined
     from linkage.swap.mirror import Swap
 
 

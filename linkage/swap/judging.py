@@ -8,13 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
-from linkage.checks import Check, check
-from linkage.checks.angles import least_angle
-from linkage.checks.examine import Examined, stop_set_last
-from linkage.checks.finding import RANK
-from linkage.checks.senses import pulls
 from linkage.errors import LinkageError
 from linkage.quantities import say
+from linkage.rules import Check, check
+from linkage.rules.angles import least_angle
+from linkage.rules.examine import Examined, stop_set_last
+from linkage.rules.finding import RANK
+from linkage.rules.senses import pulls
 from linkage.swap.changes import Changes, changes
 from linkage.swap.recipes import alongside
 from linkage.swap.rehook import rehooked, sense_of
@@ -22,7 +22,7 @@ from linkage.swap.rehook import rehooked, sense_of
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from linkage.layout import Layout
+    from linkage.model import Layout
     from linkage.swap.ground import Ground
     from linkage.swap.recipes import Candidate
 

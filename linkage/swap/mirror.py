@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import UsageError, did_you_mean
-from linkage.layout.axes import add, norm
+from linkage.model.axes import add, norm
 from linkage.quantities import say
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
 from linkage.swap.slides import slid
@@ -23,7 +23,7 @@ from linkage.swap.slides import slid
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.layout import (
+    from linkage.model import (
         Hole,
         Layout,
         Shaft,

@@ -20,8 +20,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
-from linkage.layout import Axis, Shaft, Vector, axis_from_vector
-from linkage.layout.axes import add, cross, dot, norm
+from linkage.model import Axis, Shaft, Vector, axis_from_vector
+from linkage.model.axes import add, cross, dot, norm
 
 #: Moves and slides smaller than this are none. [m]
 NO_MOVE: Final = 1e-6

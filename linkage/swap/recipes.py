@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.checks.adjust import ANGLE_STEP, LENGTH_STEP
+from linkage.rules.adjust import ANGLE_STEP, LENGTH_STEP
 from linkage.swap.search import NEVER, Driven, Tries, attempt, grid
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.layout import Arm, Hole, Layout
+    from linkage.model import Arm, Hole, Layout
     from linkage.swap.ground import Ground
     from linkage.swap.search import Outcome
 

@@ -15,12 +15,12 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.layout import Hole, Layout, Spring
+from linkage.model import Hole, Layout, Spring
 from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of
 
 if TYPE_CHECKING:
-    from linkage.checks.examine import Examined
+    from linkage.rules.examine import Examined
 
 
 def sense_of(x: Examined, shaft: str) -> float:

@@ -10,18 +10,18 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from linkage.checks.angles import closing_arm
-from linkage.checks.examine import Examined, examine
-from linkage.checks.senses import STILL, pulls
 from linkage.errors import AssemblyError
-from linkage.layout import turning
-from linkage.layout.axes import add
+from linkage.model import turning
+from linkage.model.axes import add
 from linkage.quantities import say
+from linkage.rules.angles import closing_arm
+from linkage.rules.examine import Examined, examine
+from linkage.rules.senses import STILL, pulls
 from linkage.swap.moves import NO_MOVE
 from linkage.swap.slides import reached_along
 
 if TYPE_CHECKING:
-    from linkage.layout import Layout, Spring
+    from linkage.model import Layout, Spring
     from linkage.swap.mirror import Swap
     from linkage.swap.slides import Slide
 

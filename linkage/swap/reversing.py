@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.checks.adjust import ANGLE_STEP, LENGTH_STEP
-from linkage.layout import Arm, Hole, Layout, Link, Rod, Shaft, parallel
-from linkage.layout.axes import add, dot
+from linkage.model import Arm, Hole, Layout, Link, Rod, Shaft, parallel
+from linkage.model.axes import add, dot
+from linkage.rules.adjust import ANGLE_STEP, LENGTH_STEP
 from linkage.swap.recipes import Candidate, set_arm
 from linkage.swap.search import HAND, NEVER, Aim, Driven, attempt, grid
 

@@ -14,15 +14,15 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage import kernels
-from linkage.layout import JOINT_TILT
+from linkage import formulas
+from linkage.model import JOINT_TILT
 from linkage.motion.tip_in import SHARE
-from linkage.sizing.arm import BEST_FULL
+from linkage.search.arm import BEST_FULL
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-    from linkage.layout import Link, Shaft
+    from linkage.model import Link, Shaft
 
     FloatArray = NDArray[np.float64]
 
@@ -193,9 +193,9 @@ def attempt(
         return [arm[0][:, None], arm[1][:, None], arm[2], *shaft.pivot, *axis.u, *axis.v, *axis.n]  # fmt: skip
 
     parameters = [*row(one, first), *row(two, second), length[:, None]]
-    reduced = kernels.coefficients(*parameters)
+    reduced = formulas.coefficients(*parameters)
     cosine, sine = np.cos(driver.turn)[None, :], np.sin(driver.turn)[None, :]
-    cos2, sin2, reach = kernels.close(cosine, sine, reduced, branch)
+    cos2, sin2, reach = formulas.close(cosine, sine, reduced, branch)
     # A jam ends the travel: nothing beyond it counts.
     open_way = np.logical_and.accumulate(np.nan_to_num(reach, nan=-1.0) >= 0, axis=1)
     turn = np.where(open_way, np.arctan2(sin2, cos2), np.nan)

@@ -8,14 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from linkage.layout import Hole, Layout, Shaft
-from linkage.layout.axes import add, dot
+from linkage.model import Hole, Layout, Shaft
+from linkage.model.axes import add, dot
 from linkage.swap.moves import NO_MOVE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.layout import Arm, Link, Rod, Spring
+    from linkage.model import Arm, Link, Rod, Spring
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

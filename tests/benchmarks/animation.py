@@ -10,9 +10,9 @@ import numpy as np
 from linkage.animation.picture import whole
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
-from linkage.checks import check
 from linkage.config import load
 from linkage.drawing.style import drawing_style
+from linkage.rules import check
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.optimize import fsolve
 
-from linkage import kernels
+from linkage import formulas
 from linkage.animation.gif import Palette, gif, pack, samples
 from linkage.config import load
 from linkage.forces import statics
@@ -85,7 +85,7 @@ def million_positions() -> Figure:
         np.cos(turn)
 
     ours, theirs = medians(
-        11, partial(kernels.follow, turn, loop.reduced, loop.branch), bare
+        11, partial(formulas.follow, turn, loop.reduced, loop.branch), bare
     )
     return Figure(
         what="one loop over 1 000 000 positions, against bare arctan2 + arccos + sin + cos",
@@ -107,7 +107,7 @@ def against_fsolve() -> Figure:
     crank, lever = layout.shafts["crank"], layout.shafts["lever"]
     turn = np.linspace(-3.0, 3.0, 1_000_000)
     few = turn[::5000]
-    known = kernels.follow(few, loop.reduced, loop.branch)
+    known = formulas.follow(few, loop.reduced, loop.branch)
     basis = np.array([lever.axis.u, lever.axis.v])
     pivot, angle = np.array(lever.pivot), lever.arms["pin"].angle
 
@@ -146,7 +146,7 @@ def against_fsolve() -> Figure:
         off = np.remainder(np.array(way()) - known + np.pi, 2 * np.pi) - np.pi
         assert np.max(np.abs(off)) < 1e-6
     ours, general, planar = medians(
-        7, partial(kernels.follow, turn, loop.reduced, loop.branch), vectors, by_hand
+        7, partial(formulas.follow, turn, loop.reduced, loop.branch), vectors, by_hand
     )
     each, slow, hand = ours / turn.size, general / few.size, planar / few.size
     return Figure(
@@ -162,11 +162,11 @@ def against_fsolve() -> Figure:
 
 def ten_million_positions() -> Figure:
     loop = example()
-    kernels.follow(np.zeros(1), loop.reduced, loop.branch)
+    formulas.follow(np.zeros(1), loop.reduced, loop.branch)
     turn = np.linspace(-3.0, 3.0, 10_000_000)
     tracemalloc.start()
     try:
-        result = kernels.follow(turn, loop.reduced, loop.branch)
+        result = formulas.follow(turn, loop.reduced, loop.branch)
         _, peak = tracemalloc.get_traced_memory()
     finally:
         tracemalloc.stop()

@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 
 from linkage.animation.page import POSITIONS, page
-from linkage.checks import check
 from linkage.config import load
 from linkage.drawing.views import view_along
-from linkage.layout import NAMED, Hole
+from linkage.model import NAMED, Hole
 from linkage.motion import places, sweep
+from linkage.rules import check
 from tests.browser import chromium
 
 pytestmark = pytest.mark.browser

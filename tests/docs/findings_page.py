@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-import linkage.checks
+import linkage.rules
 
 
 @dataclass(frozen=True)
@@ -60,9 +60,9 @@ FINDINGS: Final[dict[str, Entry]] = {
 
 
 def emitted() -> set[str]:
-    """Return every code that any rule in linkage/checks can give a finding."""
+    """Return every code that any rule in linkage/rules can give a finding."""
     found = set()
-    for path in Path(linkage.checks.__file__).parent.glob("*.py"):
+    for path in Path(linkage.rules.__file__).parent.glob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.keyword) and node.arg == "code":
                 assert isinstance(node.value, ast.Constant), (
@@ -74,7 +74,7 @@ def emitted() -> set[str]:
 
 def findings() -> str:
     """Return docs/findings.md."""
-    from linkage.layout import LIMIT_ROWS
+    from linkage.model import LIMIT_ROWS
     from linkage.quantities import say
     from tests.docs.reference_pages import GENERATED
 

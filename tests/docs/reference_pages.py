@@ -43,7 +43,7 @@ def nomenclature() -> str:
 
 def limits() -> str:
     """Return docs/limits.md."""
-    from linkage.layout import LIMIT_ROWS
+    from linkage.model import LIMIT_ROWS
     from linkage.quantities import say
     from tests.docs.findings_page import FINDINGS
 

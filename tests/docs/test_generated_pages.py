@@ -6,11 +6,11 @@ import re
 
 import pytest
 
-from linkage.checks.cures import SOURCES
-from linkage.checks.forces import CODES
 from linkage.cli import app
-from linkage.layout import LIMIT_ROWS
+from linkage.model import LIMIT_ROWS
 from linkage.quantities import QUANTITIES, SHOWN
+from linkage.rules.cures import SOURCES
+from linkage.rules.forces import CODES
 from tests.docs.findings_page import FINDINGS, emitted
 from tests.docs.make_pages import DOCS, PAGES
 

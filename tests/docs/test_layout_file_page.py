@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from linkage.checks import check
 from linkage.config import loads, schema
-from linkage.layout import JOINT_TILT, LIMIT_ROWS
+from linkage.model import JOINT_TILT, LIMIT_ROWS
+from linkage.rules import check
 from linkage.units import KINDS, words
 from tests.docs.markdown import blocks, read
 

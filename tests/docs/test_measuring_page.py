@@ -9,10 +9,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks.adjust import recut
 from linkage.config import load
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import assemble, sweep
+from linkage.rules.adjust import recut
 from tests.cli.conftest import CONFIGS
 from tests.docs.markdown import read
 

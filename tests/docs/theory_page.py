@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sympy as sp
 
-from linkage.derivation import closure as c
+from linkage.formulas import derivation as c
 from tests.docs.reference_pages import GENERATED
 
 A, B, K, W = sp.symbols("a b k w")
@@ -113,7 +113,7 @@ def theory() -> str:
     return f"""# Theory
 
 {GENERATED} The formulas are
-printed from `linkage.derivation`, which derives them in SymPy; the program computes
+printed from `linkage.formulas.derivation`, which derives them in SymPy; the program computes
 with the same formulas, compiled.
 
 ## The closure

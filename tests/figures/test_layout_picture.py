@@ -22,7 +22,7 @@ from linkage.drawing.plate import plate_line
 from linkage.drawing.pose import SENSE_DASHES
 from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
 from linkage.drawing.views import extent_of, set_out, view_along, views_needed
-from linkage.layout import NAMED, Axis, Hole, Spring, Stop, axis_from_vector
+from linkage.model import NAMED, Axis, Hole, Spring, Stop, axis_from_vector
 from linkage.motion import assemble, places, sweep, working_travel
 from linkage.motion.senses import pulls_and_pushes
 from tests.build import arm, hauler, rod, shaft, tree

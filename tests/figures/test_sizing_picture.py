@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linkage.drawing.sizing import sizing_figure
-from linkage.sizing.arm import Choice, size_arms
+from linkage.search.arm import Choice, size_arms
 from tests.build import hauler, hole
 
 LEVER = hole("spindle.lever")

@@ -13,7 +13,7 @@ import pytest
 from scipy.optimize import root
 
 from linkage.forces import GRAVITY, statics
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import assemble, places, speeds, sweep
 from tests.sprung import random_assembly, sprung_hauler, with_bearings
 

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, root
 
-from linkage import kernels
-from linkage.layout import parallel
+from linkage import formulas
+from linkage.model import parallel
 from linkage.motion import assemble, sweep
 from tests.build import arm, axis_of, random_basis, rod, shaft, tree
 
@@ -58,7 +58,7 @@ class Rods:
             (self.radius[i], self.angle[i], self.station[i], *self.centre[i], *self.basis[i][0], *self.basis[i][1], *self.basis[i][2])
             for i in (0, 1)
         ]  # fmt: skip
-        return kernels.coefficients(*sides[0], *sides[1], self.length)
+        return formulas.coefficients(*sides[0], *sides[1], self.length)
 
 
 def random_rods(kind: str, count: int, seed: int) -> Rods:
@@ -108,7 +108,7 @@ def turned(difference: np.ndarray) -> np.ndarray:
 def test_ten_thousand_loops_against_brentq(kind):
     rods = random_rods(kind, COUNT + 3500, seed=20240607)
     turn1 = np.random.default_rng(7).uniform(-0.7, 0.7, rods.length.size)
-    cos2, sin2, reach = kernels.close(
+    cos2, sin2, reach = formulas.close(
         np.cos(turn1)[None], np.sin(turn1)[None], rods.reduced(), rods.branch
     )
     ours = np.arctan2(sin2[0], cos2[0])
@@ -142,7 +142,7 @@ def test_branch_never_flips_in_a_sweep(kind):
     seen = 0
     for turn in np.linspace(-0.9, 0.9, 121):
         at = np.full(COUNT, turn)
-        cos2, sin2, reach = kernels.close(
+        cos2, sin2, reach = formulas.close(
             np.cos(at)[None], np.sin(at)[None], reduced, rods.branch
         )
         turn2 = np.arctan2(sin2[0], cos2[0])

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from linkage.forces import GRAVITY, statics
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import places, speeds, sweep
 from tests.sprung import random_assembly
 

@@ -14,7 +14,7 @@ from linkage.motion import Assembly, assemble, rod_line, sweep
 from tests.build import arm, axis_of, random_basis, rod, shaft, tree
 
 if TYPE_CHECKING:
-    from linkage.layout import Layout, Shaft
+    from linkage.model import Layout, Shaft
 
 NAMES = ("pedal", "cross shaft", "spindle")
 TRAVEL = 0.08

@@ -17,7 +17,7 @@ from tests.properties.chains import chains, well_inside
 from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
 
 if TYPE_CHECKING:
-    from linkage.layout import Spring
+    from linkage.model import Spring
 
 TRAVEL = np.linspace(0.0, 0.03, 9)
 
@@ -145,7 +145,7 @@ def _doubled(spring: Spring) -> Spring:
 
 
 def test_near_dead_centre_the_rod_force_grows_without_bound_and_the_check_refuses():
-    from linkage.checks import check
+    from linkage.rules import check
 
     def layout(swing_deg):
         shafts = [

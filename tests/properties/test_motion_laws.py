@@ -9,7 +9,7 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import (
     assemble,
     crossing,

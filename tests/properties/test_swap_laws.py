@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from linkage.errors import AssemblyError
-from linkage.layout import NAMED, Shaft, axis_from_vector
+from linkage.model import NAMED, Shaft, axis_from_vector
 from linkage.motion import assemble, sweep
 from linkage.swap import swap_sides
 from linkage.swap.moves import half_turn, mirror, moved_shaft

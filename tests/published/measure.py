@@ -125,7 +125,7 @@ def andrews(_: dict[str, Any]) -> dict[str, Decimal]:
     """Three rods in a chain through the derived closed form, at 60 digits."""
     import sympy as sp
 
-    from linkage.derivation import closure as c
+    from linkage.formulas import derivation as c
 
     data = andrews_file()
     size = {k: sp.Rational(v) for k, v in data["lengths"].items()}
@@ -206,7 +206,7 @@ def spatial_slider_symbols(_: dict[str, Any]) -> dict[str, float]:
     """Solve the derived loop for the driven pin's place along its shaft."""
     import sympy as sp
 
-    from linkage.derivation import closure as c
+    from linkage.formulas import derivation as c
 
     half, tenth = sp.Rational(1, 2), sp.Rational(1, 10)
     arm_length = sp.sqrt(half**2 + tenth**2)
@@ -227,7 +227,7 @@ def spatial_slider_symbols(_: dict[str, Any]) -> dict[str, float]:
 def spatial_slider_long_lever(case: dict[str, Any]) -> dict[str, float]:
     lever = case["lever"]
     crank = math.hypot(500, 100)
-    from linkage.layout import axis_from_vector
+    from linkage.model import axis_from_vector
 
     # Seen from the front u is left (+y) and v is up: the crank's angle from y.
     axis = axis_from_vector((1.0, 0.0, 0.0))

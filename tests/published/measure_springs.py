@@ -11,7 +11,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from linkage.forces import euler_load
-from linkage.layout import Hole, Rod, Spring
+from linkage.model import Hole, Rod, Spring
 from linkage.springs import WIRES, spring_law, stresses, wire, wire_named
 
 if TYPE_CHECKING:

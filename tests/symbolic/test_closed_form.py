@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 import sympy as sp
 
-from linkage.derivation import closure as c
+from linkage.formulas import derivation as c
 
 BRANCHES = (1, -1)
 

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 import sympy as sp
 
-from linkage import kernels
-from linkage.derivation import closure as c
-from linkage.kernels import compiled, store
-from linkage.kernels.source import MEASURED_NAMES, PARAMETER_NAMES, derive_sources
+from linkage import formulas
+from linkage.formulas import derivation as c
+from linkage.formulas import kernels, store
+from linkage.formulas.source import MEASURED_NAMES, PARAMETER_NAMES, derive_sources
 from tests.build import random_basis
 
 DIGITS = 50
@@ -70,7 +70,7 @@ def as_float(turns: tuple) -> tuple[np.ndarray, np.ndarray]:
 def test_position_to_twelve_digits(seed):
     known, turn1, turn2 = exact(seed)
     reduced = [float(known[s]) for s in c.REDUCED]
-    cos2, sin2, reach = kernels.close(*as_float(turn1), reduced, known[c.sigma])
+    cos2, sin2, reach = formulas.close(*as_float(turn1), reduced, known[c.sigma])
     assert cos2[0] == pytest.approx(float(turn2[0]), abs=RELATIVE)
     assert sin2[0] == pytest.approx(float(turn2[1]), abs=RELATIVE)
     assert reach[0] == pytest.approx(float(c.closed_form()[2].evalf(DIGITS, subs=known)), rel=RELATIVE)  # fmt: skip
@@ -80,7 +80,7 @@ def test_position_to_twelve_digits(seed):
 def test_coefficients_to_twelve_digits(seed):
     known, _, _ = exact(seed)
     parameters, _, _ = random_rod(seed)
-    ours = kernels.coefficients(*parameters)
+    ours = formulas.coefficients(*parameters)
     size = max(abs(float(known[s])) for s in c.REDUCED)
     for value, symbol in zip(ours, c.REDUCED, strict=True):
         assert value == pytest.approx(float(known[symbol]), rel=RELATIVE, abs=RELATIVE * size)  # fmt: skip
@@ -91,17 +91,17 @@ def test_ratio_and_curvature_to_twelve_digits(seed):
     known, turn1, turn2 = exact(seed)
     reduced = [float(known[s]) for s in c.REDUCED]
     pairs = as_float(turn1), as_float(turn2)
-    first, second = kernels.rates(*pairs, reduced)
+    first, second = formulas.rates(*pairs, reduced)
     for ours, expr in ((first, c.ratio()), (second, c.curvature())):
         assert ours[0] == pytest.approx(float(expr.evalf(DIGITS, subs=known)), rel=RELATIVE)  # fmt: skip
-    assert kernels.ratio(*pairs, reduced)[0] == pytest.approx(first[0], rel=RELATIVE)
+    assert formulas.ratio(*pairs, reduced)[0] == pytest.approx(first[0], rel=RELATIVE)
 
 
 @pytest.mark.parametrize("seed", POINTS)
 def test_moments_to_twelve_digits(seed):
     known, turn1, turn2 = exact(seed)
     reduced = [float(known[s]) for s in c.REDUCED]
-    ours = kernels.moments(as_float(turn1), as_float(turn2), reduced)
+    ours = formulas.moments(as_float(turn1), as_float(turn2), reduced)
     for value, expr in zip(ours, (c.driver_moment(), c.driven_moment()), strict=True):
         assert value[0] == pytest.approx(float(expr.evalf(DIGITS, subs=known)), rel=RELATIVE)  # fmt: skip
 
@@ -119,7 +119,7 @@ def exact_partials():
 def test_every_partial_to_twelve_digits(seed):
     known, turn1, turn2 = exact(seed)
     parameters, _, _ = random_rod(seed)
-    ours = kernels.partials(as_float(turn1), as_float(turn2), parameters)
+    ours = formulas.partials(as_float(turn1), as_float(turn2), parameters)
     assert ours.shape == (13, 1)
     with mpmath.workdps(DIGITS):
         point = [mpmath.mpf(str(known[s])) for s in (*TURNS, *c.PARAMETERS)]
@@ -136,10 +136,12 @@ def test_partials_against_moving_the_parameter(seed):
     cos1, sin1 = np.cos([turn]), np.sin([turn])
 
     def solved(values: list[float]) -> tuple[np.ndarray, np.ndarray]:
-        cos2, sin2, _ = kernels.close(cos1, sin1, kernels.coefficients(*values), branch)
+        cos2, sin2, _ = formulas.close(
+            cos1, sin1, formulas.coefficients(*values), branch
+        )
         return cos2, sin2
 
-    ours = kernels.partials((cos1, sin1), solved(parameters), parameters)[:, 0]
+    ours = formulas.partials((cos1, sin1), solved(parameters), parameters)[:, 0]
     for name, value in zip(MEASURED_NAMES, ours, strict=True):
         place = PARAMETER_NAMES.index(name)
         step = 1e-6
@@ -168,4 +170,4 @@ def test_kept_formulas_are_the_freshly_derived_ones(tmp_path, monkeypatch):
 
     kept = store.sources(never)
     assert kept == fresh
-    assert compiled.compile_sources(kept).keys() == compiled.functions().keys()
+    assert kernels.compile_sources(kept).keys() == kernels.functions().keys()

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from linkage.checks import examine
-from linkage.checks.cures import cure
-from linkage.checks.rules import all_findings
+from linkage.rules import examine
+from linkage.rules.cures import cure
+from linkage.rules.rules import all_findings
 
 if TYPE_CHECKING:
-    from linkage.checks import Cure, Finding
-    from linkage.layout import Layout
+    from linkage.model import Layout
+    from linkage.rules import Cure, Finding
 
 
 def found(layout: Layout, code: str, where: str = "") -> Finding:

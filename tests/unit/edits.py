@@ -12,7 +12,7 @@ from linkage.config import loads
 from tests.cli.conftest import CONFIGS
 
 if TYPE_CHECKING:
-    from linkage.layout import Layout
+    from linkage.model import Layout
 
 TRUCK = "hanging-pedal"
 HAULER = "bulkhead-cross-shaft"

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.checks import adjust
-from linkage.checks.examine import examine
-from linkage.layout import JOINT_TILT, Hole
+from linkage.model import JOINT_TILT, Hole
+from linkage.rules import adjust
+from linkage.rules.examine import examine
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
 
 TRUCK_LAYOUT = edited(TRUCK, rod_length("431 mm"))

@@ -22,9 +22,9 @@ from linkage.animation.page import page
 from linkage.animation.picture import frames
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
-from linkage.checks import check
 from linkage.config import load
 from linkage.errors import OutputError, UsageError
+from linkage.rules import check
 from tests.build import hauler
 from tests.figures.test_layout_picture import three_ways
 

@@ -11,12 +11,12 @@ from linkage.animation.panel import mark_place
 from linkage.animation.picture import frames, picture, refuse_size, whole
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
-from linkage.checks import check
 from linkage.config import load
 from linkage.drawing.labels import overlaps
 from linkage.drawing.style import CAUTION, drawing_style
 from linkage.errors import UsageError
-from linkage.layout import Throttle
+from linkage.model import Throttle
+from linkage.rules import check
 from tests.figures.test_layout_picture import three_ways
 
 CONFIGS = Path(__file__).parents[2] / "configs"

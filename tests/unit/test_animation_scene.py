@@ -19,13 +19,13 @@ from linkage.animation.words import (
     rod_words,
     stop_words,
 )
-from linkage.checks import check
 from linkage.config import load
 from linkage.drawing.views import views_needed
 from linkage.errors import UsageError
 from linkage.forces import statics
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import places, rod_line, sweep
+from linkage.rules import check
 from tests.build import four_bar, hauler
 from tests.figures.test_layout_picture import three_ways
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.layout import NAMED, axis_from_vector, turning
-from linkage.layout.axes import add, cross, dot, norm, unit
+from linkage.model import NAMED, axis_from_vector, turning
+from linkage.model.axes import add, cross, dot, norm, unit
 
 
 @pytest.mark.parametrize("axis", NAMED.values(), ids=NAMED)

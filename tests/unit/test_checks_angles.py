@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks import angles, examine
-from linkage.layout import JOINT_TILT, Hole, Spring
+from linkage.model import JOINT_TILT, Hole, Spring
+from linkage.rules import angles, examine
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import (
     JOINTS,

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.checks import Check, Cure, Finding, check, examine, worst
-from linkage.checks.examine import POSITIONS
-from linkage.checks.geometry import geometry_findings
 from linkage.errors import AssemblyError
+from linkage.rules import Check, Cure, Finding, check, examine, worst
+from linkage.rules.examine import POSITIONS
+from linkage.rules.geometry import geometry_findings
 from tests.unit.edits import TRUCK, edited, lever
 
 
@@ -86,7 +86,7 @@ def test_examine_looks_at_the_working_travel():
 def test_dead_centres_are_looked_for_once(monkeypatch):
     x = examine(edited(TRUCK))
     first = x.dead_centres()
-    module = sys.modules["linkage.checks.examine"]  # its function has its name
+    module = sys.modules["linkage.rules.examine"]  # its function has its name
     monkeypatch.setattr(module, "dead_centres", None)
     assert x.dead_centres() is first
 

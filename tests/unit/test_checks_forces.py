@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.checks import check, examine
-from linkage.checks.forces import CODES, force_findings
-from linkage.checks.loaded import load
-from linkage.checks.spring_cures import SOURCES
 from linkage.errors import LayoutError
-from linkage.layout import Hole, Layout, Limits, Spring, Stop
+from linkage.model import Hole, Layout, Limits, Spring, Stop
 from linkage.motion import assemble, working_travel
+from linkage.rules import check, examine
+from linkage.rules.forces import CODES, force_findings
+from linkage.rules.loaded import load
+from linkage.rules.spring_cures import SOURCES
 from tests.build import arm, hauler, rod, shaft
 from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
 
@@ -330,8 +330,8 @@ def test_rod_that_turns_between_pull_and_push():
     # A spring on the pedal that helps the foot overcomes those of the plate.
     helper = torsion_spring("helps", "cross shaft", 1, 0.0001, 0.1)
     assert "pull-changes" not in named(force_check(layout(near, far, helper)))
-    from linkage.checks import loads
-    from linkage.checks.loaded import load
+    from linkage.rules import loads
+    from linkage.rules.loaded import load
 
     opens = Spring(
         name="opens",

@@ -7,11 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks import examine, senses
-from linkage.checks.cures import cure
-from linkage.checks.rules import all_findings
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import places, sweep
+from linkage.rules import examine, senses
+from linkage.rules.cures import cure
+from linkage.rules.rules import all_findings
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
 

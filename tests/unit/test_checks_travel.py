@@ -8,9 +8,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks import examine, travel
 from linkage.config import loads
 from linkage.motion import assemble, sweep
+from linkage.rules import examine, travel
 from tests.cli.conftest import CONFIGS
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import (

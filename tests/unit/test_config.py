@@ -11,7 +11,7 @@ import pytest
 from linkage import config
 from linkage.config.build import hole
 from linkage.errors import LayoutError, UnitError
-from linkage.layout import (
+from linkage.model import (
     Arm,
     Engine,
     Hole,

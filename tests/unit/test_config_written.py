@@ -13,7 +13,7 @@ from linkage import config
 from linkage.config.models import SpringTable, kind_of
 from linkage.config.writer import number_of
 from linkage.errors import LayoutError
-from linkage.layout import (
+from linkage.model import (
     LIMIT_ROWS,
     Arm,
     Engine,

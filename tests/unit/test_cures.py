@@ -7,14 +7,14 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.checks import check, cures, examine
-from linkage.checks.adjust import Adjustment
-from linkage.checks.cures import SOURCES, cure, with_cures
-from linkage.checks.examine import stop_set_last
-from linkage.checks.finding import Cure, Finding
-from linkage.checks.rules import all_findings
 from linkage.config import load
 from linkage.config.starters import starters
+from linkage.rules import check, cures, examine
+from linkage.rules.adjust import Adjustment
+from linkage.rules.cures import SOURCES, cure, with_cures
+from linkage.rules.examine import stop_set_last
+from linkage.rules.finding import Cure, Finding
+from linkage.rules.rules import all_findings
 from tests.unit.cured import found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, TWIN, edited, lever
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from linkage.layout import Throttle
+from linkage.model import Throttle
 from linkage.motion import assemble, sweep, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import open_area

@@ -26,7 +26,7 @@ from linkage.forces import (
 from linkage.forces.inertia import inertias, rod_mass
 from linkage.forces.returns import pad_forces
 from linkage.forces.time import NODES, _running
-from linkage.layout import Limits, Rod
+from linkage.model import Limits, Rod
 from linkage.motion import assemble, sweep, working_travel
 from tests.build import hauler, hole
 from tests.sprung import (

@@ -18,7 +18,7 @@ from linkage.forces import (
 )
 from linkage.forces.balance import balance, loads, rubbing
 from linkage.forces.sense import sign_changes
-from linkage.layout import Throttle
+from linkage.model import Throttle
 from linkage.motion import assemble, sweep
 from tests.build import arm, hauler, rod, shaft, tree
 from tests.sprung import (

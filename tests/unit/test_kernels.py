@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from linkage import kernels
-from linkage.kernels.compiled import BLOCK
+from linkage import formulas
+from linkage.formulas.kernels import BLOCK
 from linkage.motion import assemble
 from tests.build import four_bar
 
@@ -21,11 +21,11 @@ def loop(crank_deg=40, **more):
 def test_blocks_give_what_one_position_gives(count):
     one = loop()
     turn = np.linspace(-0.5, 0.5, count)
-    cos2, sin2, reach = kernels.close(np.cos(turn), np.sin(turn), one.reduced, 1)
-    followed = kernels.follow(turn, one.reduced, 1)
+    cos2, sin2, reach = formulas.close(np.cos(turn), np.sin(turn), one.reduced, 1)
+    followed = formulas.follow(turn, one.reduced, 1)
     assert cos2.shape == sin2.shape == reach.shape == followed.shape == (count,)
     for i in {0, count // 2, min(BLOCK, count - 1), count - 1}:
-        alone = kernels.close(
+        alone = formulas.close(
             np.array([math.cos(turn[i])]), np.array([math.sin(turn[i])]), one.reduced, 1
         )
         assert (cos2[i], sin2[i], reach[i]) == pytest.approx([a[0] for a in alone], rel=1e-13)  # fmt: skip
@@ -35,10 +35,10 @@ def test_blocks_give_what_one_position_gives(count):
 def test_out_of_reach_is_nan_and_negative_without_a_warning():
     one = loop()
     turn = np.radians([0.0, 90.0, 140.0])
-    cos2, sin2, reach = kernels.close(np.cos(turn), np.sin(turn), one.reduced, 1)
+    cos2, sin2, reach = formulas.close(np.cos(turn), np.sin(turn), one.reduced, 1)
     assert np.isnan(cos2).tolist() == np.isnan(sin2).tolist() == [False, True, True]
     assert (reach < 0).tolist() == [False, True, True]
-    assert np.isnan(kernels.follow(turn, one.reduced, 1)).tolist() == [
+    assert np.isnan(formulas.follow(turn, one.reduced, 1)).tolist() == [
         False,
         True,
         True,
@@ -49,13 +49,13 @@ def test_many_rods_at_once():
     """Coefficients may be arrays: one call, many rods."""
     loops = [loop(d) for d in (30, 40, 50)]
     parameters = np.array([p.parameters for p in loops]).T
-    reduced = kernels.coefficients(*parameters)
+    reduced = formulas.coefficients(*parameters)
     branch = np.array([p.branch for p in loops])
     turn = np.linspace(-0.1, 0.1, 5)[:, None]
-    cos2, _, _ = kernels.close(np.cos(turn), np.sin(turn), reduced, branch)
+    cos2, _, _ = formulas.close(np.cos(turn), np.sin(turn), reduced, branch)
     assert cos2.shape == (5, 3)
     for j, one in enumerate(loops):
-        alone = kernels.close(np.cos(turn[:, 0]), np.sin(turn[:, 0]), one.reduced, one.branch)  # fmt: skip
+        alone = formulas.close(np.cos(turn[:, 0]), np.sin(turn[:, 0]), one.reduced, one.branch)  # fmt: skip
         assert np.allclose(cos2[:, j], alone[0], rtol=1e-13)
 
 
@@ -63,16 +63,16 @@ def test_every_output_has_the_shape_of_the_positions():
     one = loop()
     turn = np.linspace(-0.1, 0.1, 7)
     pair = np.cos(turn), np.sin(turn)
-    cos2, sin2, _ = kernels.close(*pair, one.reduced, one.branch)
+    cos2, sin2, _ = formulas.close(*pair, one.reduced, one.branch)
     after = cos2, sin2
     for values in (
-        *kernels.rates(pair, after, one.reduced),
-        kernels.ratio(pair, after, one.reduced),
-        *kernels.moments(pair, after, one.reduced),
+        *formulas.rates(pair, after, one.reduced),
+        formulas.ratio(pair, after, one.reduced),
+        *formulas.moments(pair, after, one.reduced),
     ):
         assert values.shape == (7,)
-    partials = kernels.partials(pair, after, one.parameters)
-    assert partials.shape == (len(kernels.MEASURED_NAMES), 7)
+    partials = formulas.partials(pair, after, one.parameters)
+    assert partials.shape == (len(formulas.MEASURED_NAMES), 7)
 
 
 def test_moments_vanish_at_the_dead_centres():
@@ -81,8 +81,8 @@ def test_moments_vanish_at_the_dead_centres():
     one = assemble(four_bar(25, 90, 75, 100, 90)).loops[0]
     turn = np.array([toggle - math.pi / 2])
     pair = np.cos(turn), np.sin(turn)
-    cos2, sin2, _ = kernels.close(*pair, one.reduced, one.branch)
-    driver, driven = kernels.moments(pair, (cos2, sin2), one.reduced)
+    cos2, sin2, _ = formulas.close(*pair, one.reduced, one.branch)
+    driver, driven = formulas.moments(pair, (cos2, sin2), one.reduced)
     assert driver[0] == pytest.approx(0, abs=1e-12)
     assert abs(driven[0]) > 1e-3
-    assert kernels.ratio(pair, (cos2, sin2), one.reduced)[0] == pytest.approx(0, abs=1e-10)  # fmt: skip
+    assert formulas.ratio(pair, (cos2, sin2), one.reduced)[0] == pytest.approx(0, abs=1e-10)  # fmt: skip

@@ -8,7 +8,7 @@ from dataclasses import FrozenInstanceError, replace
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.layout import (
+from linkage.model import (
     LIMIT_ROWS,
     Engine,
     Hole,

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.checks import Check, Cure, Finding, check, examine
 from linkage.report import cautions, findings
 from linkage.report.tables import table, wrapped
+from linkage.rules import Check, Cure, Finding, check, examine
 from tests.unit.edits import STOP, TRUCK, edited, lever, limit, rod_length
 
 GOOD = check(edited(TRUCK), cures=False)

@@ -7,12 +7,12 @@ import re
 import numpy as np
 import pytest
 
-from linkage.checks import check
 from linkage.motion import assemble, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.report import sizing as report
 from linkage.report.pictures import curve_picture, layout_picture, sizing_picture
-from linkage.sizing.arm import Choice, size_arms
+from linkage.rules import check
+from linkage.search.arm import Choice, size_arms
 from tests.unit.edits import TRUCK, edited, lever
 from tests.unit.test_sizing import LEVER, ROD, sized
 

@@ -11,11 +11,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linkage.checks import check
 from linkage.config import load
 from linkage.motion import rod_line, sweep
 from linkage.report.cautions import CAUTIONS
 from linkage.report.swap import cure_comment, swap_data, swap_lines, swapped_comment
+from linkage.rules import check
 from linkage.swap import Changes, SideCure, Solution, reversal, swap_sides
 from linkage.swap.judging import nothing, rank
 

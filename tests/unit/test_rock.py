@@ -8,15 +8,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks import check, examine
-from linkage.checks.rock import moved, rock_findings
-from linkage.checks.rules import all_findings
 from linkage.config import load
 from linkage.config.starters import starter
-from linkage.layout import NAMED, Engine
+from linkage.model import NAMED, Engine
 from linkage.motion import assemble, places
 from linkage.motion.rock import rocked, turned
 from linkage.motion.sweep import sweep
+from linkage.rules import check, examine
+from linkage.rules.rock import moved, rock_findings
+from linkage.rules.rules import all_findings
 
 
 def car(name):

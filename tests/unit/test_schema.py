@@ -18,7 +18,7 @@ import pytest
 
 from linkage.config import read_tables, schema
 from linkage.errors import LayoutError
-from linkage.layout import LIMIT_ROWS
+from linkage.model import LIMIT_ROWS
 from linkage.units import KINDS, UNITS, words
 from linkage.units.table import BARE
 

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from linkage.layout import Stop
+from linkage.model import Stop
 from linkage.motion import assemble, working_travel
 from linkage.motion.setting import set_full_first
 from tests.build import arm, four_bar, hauler, rod, shaft, tree

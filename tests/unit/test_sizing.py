@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks import check
 from linkage.errors import UsageError
-from linkage.layout import Hole
+from linkage.model import Hole
 from linkage.motion import assemble, sweep, working_travel
-from linkage.sizing.arm import BEST_FULL, Choice, find_hole, merit, size_arms
-from linkage.sizing.steps import INCH_STEP, METRIC_STEP, around, stepped
+from linkage.rules import check
+from linkage.search.arm import BEST_FULL, Choice, find_hole, merit, size_arms
+from linkage.search.steps import INCH_STEP, METRIC_STEP, around, stepped
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, edited, lever, rod_length
 
 LEVER = Hole(shaft="spindle", arm="lever")

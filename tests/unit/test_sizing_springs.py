@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.checks import examine
-from linkage.checks.forces import force_findings
 from linkage.errors import LayoutError, UsageError
-from linkage.sizing.springs import MOST_TRIES, AtHand, choose_spring
+from linkage.rules import examine
+from linkage.rules.forces import force_findings
+from linkage.search.springs import MOST_TRIES, AtHand, choose_spring
 from tests.sprung import torsion_spring, with_springs
 from tests.unit.test_checks_forces import RIGHT, WRONG, layout, pair
 

@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.checks import spring_cures
-from linkage.checks.examine import examine
-from linkage.checks.finding import Finding
 from linkage.forces.stamp import euler_load
-from linkage.layout import Spring
+from linkage.model import Spring
+from linkage.rules import spring_cures
+from linkage.rules.examine import examine
+from linkage.rules.finding import Finding
 from tests.build import hauler
 from tests.sprung import (
     line_spring,

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.layout import Spring
+from linkage.model import Spring
 from linkage.springs import WIRES, spring_law, stresses, wire, wire_named
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.layout import Spring
+from linkage.model import Spring
 from linkage.springs import spring_laws
 from tests.build import hauler
 from tests.sprung import line_spring, torsion_spring, with_springs

@@ -12,7 +12,7 @@ from linkage.config import chosen_arms, edit, loads
 from linkage.config.starters import folder, starter
 from linkage.config.starters import starters as all_starters
 from linkage.errors import UsageError
-from linkage.layout import Hole
+from linkage.model import Hole
 from tests.cli.conftest import CONFIGS
 from tests.unit.edits import LEVER as LEVER_LINE
 from tests.unit.edits import STOP, TO, TRUCK

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from linkage.kernels import store
+from linkage.formulas import store
 
 ROOT = Path(__file__).parents[2]
 SOURCES = {"double": "def double(x):\n    return (x + x,)"}
@@ -112,7 +112,7 @@ def test_key_depends_on_the_derivation_and_on_sympy(monkeypatch):
     monkeypatch.setattr(
         Path,
         "read_bytes",
-        lambda p: original(p) + (b"#" if p.name == "closure.py" else b""),
+        lambda p: original(p) + (b"#" if p.name == "derivation.py" else b""),
     )
     assert store.key() != before
 
@@ -156,7 +156,7 @@ def test_interrupt_while_writing_leaves_nothing_behind(folder, monkeypatch):
 
 WRITE_OFTEN = """
 import sys
-from linkage.kernels import store
+from linkage.formulas import store
 big = {"f%d" % i: "x" * 2000 for i in range(100)}
 path = store.folder() / "shared.json"
 while not (store.folder() / "go").exists():
@@ -182,8 +182,8 @@ def test_two_processes_write_at_once(folder):
 
 FRESH = """
 import sys
-from linkage import kernels
-kernels.coefficients(*[1.0] * 31)
+from linkage import formulas
+formulas.coefficients(*[1.0] * 31)
 print("sympy" in sys.modules)
 """
 
@@ -206,7 +206,7 @@ def test_second_process_never_imports_sympy(folder):
 
 
 def test_compiled_formulas_see_no_builtins():
-    from linkage.kernels.compiled import compile_sources
+    from linkage.formulas.kernels import compile_sources
 
     made = compile_sources({"bad": "def bad():\n    return open('x')"})
     with pytest.raises(NameError):

@@ -10,12 +10,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linkage.checks import check
-from linkage.checks.angles import square
-from linkage.checks.examine import examine
 from linkage.config import dump, load, loads
-from linkage.layout import Hole, Spring, Stop
+from linkage.model import Hole, Spring, Stop
 from linkage.motion import assemble
+from linkage.rules import check
+from linkage.rules.angles import square
+from linkage.rules.examine import examine
 from linkage.swap import changes, solve, swap_sides
 from linkage.swap.ground import ground
 from linkage.swap.judging import best_of, nothing

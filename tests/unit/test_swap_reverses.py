@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from linkage.checks import check
-from linkage.checks.examine import examine
 from linkage.config import load
-from linkage.layout import Spring
+from linkage.model import Spring
+from linkage.rules import check
+from linkage.rules.examine import examine
 from linkage.swap import reversal, swap_sides
 from tests.build import arm, hauler, rod, shaft, tree
 

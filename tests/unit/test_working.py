@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.layout import Stop
+from linkage.model import Stop
 from linkage.motion import (
     assemble,
     crossing,

@@ -1,1 +1,0 @@
-"""Derivation: every formula of motion, in symbols, once."""

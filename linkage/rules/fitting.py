@@ -1,0 +1,74 @@
+"""The whole fitting check: solve, judge, cure, verdict.
+
+Not here: how it is printed (`report`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from linkage.rules.cures import with_cures
+from linkage.rules.examine import Examined, examine
+from linkage.rules.finding import Finding, Verdict, worst
+from linkage.rules.rules import all_findings
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from linkage.model import Layout
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Check:
+    """The outcome of a fitting check.
+
+    Parameters
+    ----------
+    examined : Examined
+        The solved layout.
+    findings : tuple of Finding
+        Every rule, in the order in which a fitter looks.
+    """
+
+    examined: Examined
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of all findings."""
+        return worst(self.findings)
+
+    @property
+    def reasons(self) -> tuple[Finding, ...]:
+        """The findings for which it must not be fitted."""
+        return tuple(f for f in self.findings if f.verdict == "do not fit")
+
+
+def check(
+    layout: Layout,
+    *,
+    cures: bool = True,
+    progress: Callable[[int, int], None] | None = None,
+) -> Check:
+    """Check a layout by every rule.
+
+    Parameters
+    ----------
+    layout : Layout
+        What was measured.
+    cures : bool
+        Look for a cure of every finding that is not in order.
+    progress : callable, optional
+        Called with the number of cures found so far and of those looked for.
+
+    Raises
+    ------
+    AssemblyError
+        If the parts cannot be put together at rest.
+    """
+    x = examine(layout)
+    found = all_findings(x)
+    if cures:
+        found = with_cures(x, found, progress)
+    return Check(examined=x, findings=tuple(found))

@@ -1,0 +1,262 @@
+"""Choose a crank arm length (or a hole, or an angle) for full throttle.
+
+Every candidate is solved as a whole layout, its rods cut again to fit, and
+judged by the same rules as `check`. Those that break a hard rule fail with the
+reason. Of the others the best has full throttle at 95-98 % of the pad's travel,
+then the gentlest start, then the largest least arm-rod angle.
+
+Not here: how it is printed or drawn.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import product
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.errors import LinkageError, UsageError, did_you_mean
+from linkage.model import Hole
+from linkage.motion.tip_in import tip_in
+from linkage.rules.adjust import recut
+from linkage.rules.angles import dead_centre, least_angle
+from linkage.rules.examine import Examined, stop_set_last
+from linkage.rules.geometry import geometry_findings
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from linkage.model import Layout
+    from linkage.rules.finding import Finding
+
+#: Share of the pad's travel at which full throttle is best: common practice, no
+#: source. Below it the stop is stamped on; above it wear eats full throttle.
+BEST_FULL: Final = (0.95, 0.98)
+#: Most combinations in one search.
+MOST_TRIES: Final = 20_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What is varied of one arm.
+
+    Parameters
+    ----------
+    hole : Hole
+        The arm.
+    lengths : tuple of float
+        Radii to try; the present one alone where only the angle is varied. [m]
+    angles : tuple of float
+        Angles at rest to try; the present one alone where only the length is. [rad]
+    """
+
+    hole: Hole
+    lengths: tuple[float, ...]
+    angles: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Row:
+    """One candidate and what became of it.
+
+    Parameters
+    ----------
+    lengths, angles : tuple of float
+        Of each varied arm, in the order of the choices. [m], [rad]
+    rods : mapping of str to float
+        Length to which each rod at a varied arm is cut. [m]
+    throttle_share : float
+        Share of the swing reached. [1]
+    full_share : float, optional
+        Share of the pad's travel to the floor at which full is met; None where
+        it is not. [1]
+    tip_in : float
+        Throttle a metre of pad over the first tenth. [rad/m]
+    least_angle : float
+        Least arm-rod angle from being in line, all rods. [rad]
+    reason : str
+        The first broken hard rule in words; empty where none is.
+    layout : Layout
+        The candidate itself; a pedal stop is moved to where full is met.
+    """
+
+    lengths: tuple[float, ...]
+    angles: tuple[float, ...]
+    rods: Mapping[str, float]
+    throttle_share: float
+    full_share: float | None
+    tip_in: float
+    least_angle: float
+    reason: str
+    layout: Layout
+
+    @property
+    def fits(self) -> bool:
+        """Whether every hard rule is kept."""
+        return not self.reason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sizing:
+    """All candidates, and the best.
+
+    Parameters
+    ----------
+    choices : tuple of Choice
+        What was varied.
+    rows : tuple of Row
+        In the order tried: first arm slowest.
+    chosen : int, optional
+        Index of the best row; None where every candidate fails.
+    """
+
+    choices: tuple[Choice, ...]
+    rows: tuple[Row, ...]
+    chosen: int | None
+
+
+def find_hole(layout: Layout, text: str) -> Hole:
+    """Return the arm that ``shaft.arm`` names.
+
+    Raises
+    ------
+    UsageError
+        If there is no such arm, or no rod is joined to it.
+    """
+    holes = {
+        str(Hole(shaft=s.name, arm=a)): Hole(shaft=s.name, arm=a)
+        for s in layout.shafts.values()
+        for a in s.arms
+    }
+    joined = {str(h) for link in layout.links for h in link.holes}
+    if text not in holes:
+        msg = f"there is no arm `{text}`"
+        raise UsageError(msg, hint=did_you_mean(text, sorted(joined)))
+    if text not in joined:
+        msg = f"no rod is joined to arm `{text}`, so its length changes no throttle"
+        raise UsageError(msg, hint="arms with rods: " + ", ".join(sorted(joined)))
+    return holes[text]
+
+
+def _measured(x: Examined) -> tuple[float, float | None, float, float]:
+    """Return throttle share, pad share of full, tip-in and least angle."""
+    main = x.layout.main
+    end = x.layout.pedal.travel
+    reached = max(x.throttle_share, 0.0)
+    full = (
+        x.working.end / end
+        if x.working.stopped_by == f"full stop of {main.name}"
+        else None
+    )
+    return reached, full, tip_in(x.assembly, x.working).ratio, least_angle(x)
+
+
+def _broken(findings: Sequence[Finding]) -> str:
+    bad = [f for f in findings if f.verdict == "do not fit"]
+    return f"{bad[0].code}: {bad[0].text}" if bad else ""
+
+
+def _candidate(
+    layout: Layout,
+    choices: Sequence[Choice],
+    values: Sequence[tuple[float, float]],
+) -> Row:
+    cut: list[str] = []
+    for choice, (length, angle) in zip(choices, values, strict=True):
+        layout = layout.with_arm(choice.hole, length=length, angle=angle)
+        layout, names = recut(layout, choice.hole)
+        cut += [n for n in names if n not in cut]
+    lengths = tuple(length for length, _ in values)
+    angles = tuple(angle for _, angle in values)
+    try:
+        layout, x = stop_set_last(layout)
+    except LinkageError as error:
+        return Row(
+            lengths=lengths,
+            angles=angles,
+            rods={},
+            throttle_share=0.0,
+            full_share=None,
+            tip_in=0.0,
+            least_angle=0.0,
+            reason=f"assembly: {error.message}",
+            layout=layout,
+        )
+    reason = _broken(geometry_findings(x, quick=True)) or _broken(dead_centre(x))
+    reached, full, tip, least = _measured(x)
+    return Row(
+        lengths=lengths,
+        angles=angles,
+        rods={n: x.assembly.loop(n).length for n in cut},
+        throttle_share=reached,
+        full_share=full,
+        tip_in=tip,
+        least_angle=least,
+        reason=reason,
+        layout=layout,
+    )
+
+
+def merit(row: Row) -> tuple[float, float, float]:
+    """Return the order of preference of a row that fits; less is better.
+
+    Distance of full throttle from 95-98 % of the pad's travel, up to the next
+    whole per cent, then tip-in to a twentieth of a degree a millimetre, then the least
+    angle: nearer values are not told apart, so that a hair's gain in one does
+    not outweigh the next.
+    """
+    low, high = BEST_FULL
+    full = 1.0 if row.full_share is None else row.full_share
+    away = max(low - full, full - high, 0.0)
+    tip_deg_mm = np.degrees(row.tip_in) * 1e-3
+    return (
+        math.ceil(round(away, 4) * 100) / 100,
+        round(tip_deg_mm / 0.05) * 0.05,
+        -row.least_angle,
+    )
+
+
+def size_arms(
+    layout: Layout,
+    choices: Sequence[Choice],
+    *,
+    progress: Callable[[int, int], None] | None = None,
+) -> Sizing:
+    """Try every combination of lengths and angles.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout as it is.
+    choices : sequence of Choice
+        One or two arms.
+    progress : callable, optional
+        Called with the number done and the total.
+
+    Returns
+    -------
+    Sizing
+        Every row, and the best.
+
+    Raises
+    ------
+    UsageError
+        If there are no candidates, or more than 20 000.
+    """
+    grids = [list(product(c.lengths, c.angles)) for c in choices]
+    total = int(np.prod([len(g) for g in grids])) if grids else 0
+    if not 0 < total <= MOST_TRIES:
+        msg = f"{total} combinations cannot be searched"
+        raise UsageError(
+            msg, hint=f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges"
+        )
+    rows = []
+    for done, values in enumerate(product(*grids), start=1):
+        rows.append(_candidate(layout, choices, values))
+        if progress is not None:
+            progress(done, total)
+    fitting = [i for i, row in enumerate(rows) if row.fits]
+    chosen = min(fitting, key=lambda i: merit(rows[i]), default=None)
+    return Sizing(choices=tuple(choices), rows=tuple(rows), chosen=chosen)
