@@ -1,0 +1,129 @@
+"""Layouts as rows: a number is a float or a column, and everything broadcasts.
+
+One layout has floats for numbers and arrays of shape (n,) over n positions. Many
+layouts of one make-up have columns of shape (rows, 1) for the numbers in which
+they differ, and arrays of shape (rows, n). Code that is written for the one
+serves the other; these few functions are where it has to know the last axis.
+
+Not here: which numbers of a layout are columns (`model.rows`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+
+#: A float, or a column of floats of shape (rows, 1).
+Number: TypeAlias = Any
+#: A bool, or a column of bools of shape (rows, 1).
+Truth: TypeAlias = Any
+#: Over positions: shape (n,) or (rows, n).
+Positions: TypeAlias = Any
+
+
+def column(values: Iterable[float]) -> FloatArray:
+    """Return values as a column, one a row.
+
+    >>> column([1, 2]).shape
+    (2, 1)
+    """
+    return np.array(list(values), dtype=float)[:, None]
+
+
+def _over(function: Any, values: Positions) -> Number:  # noqa: ANN401
+    values = np.asarray(values)
+    return function(values, axis=-1, keepdims=values.ndim > 1)
+
+
+def least(values: Positions) -> Number:
+    """Return the least over positions; nan where any is nan."""
+    return _over(np.min, values)
+
+
+def most(values: Positions) -> Number:
+    """Return the greatest over positions; nan where any is nan."""
+    return _over(np.max, values)
+
+
+def any_of(values: Positions) -> Truth:
+    """Tell whether any position is true."""
+    return _over(np.any, values)
+
+
+def all_of(values: Positions) -> Truth:
+    """Tell whether every position is true."""
+    return _over(np.all, values)
+
+
+def count(values: Positions) -> Number:
+    """Count the positions that are true."""
+    return _over(np.sum, values)
+
+
+def where_least(values: Positions) -> Number:
+    """Return the index of the least over positions, for `at`; nan comes first."""
+    return _over(np.argmin, values)
+
+
+def where_most(values: Positions) -> Number:
+    """Return the index of the greatest over positions, for `at`; nan comes first."""
+    return _over(np.argmax, values)
+
+
+def at(values: Positions, index: Number) -> Number:
+    """Return the value at one position, by its index or a column of indices.
+
+    >>> at(np.array([[1.0, 2.0], [3.0, 4.0]]), np.array([[0], [1]]))
+    array([[1.],
+           [4.]])
+    """
+    values = np.asarray(values)
+    if np.ndim(index):
+        rows = np.broadcast_shapes(values.shape[:-1], np.shape(index)[:-1])
+        values = np.broadcast_to(values, (*rows, values.shape[-1]))
+        index = np.broadcast_to(index, (*rows, 1))
+        return np.take_along_axis(values, index, axis=-1)
+    return values[..., index] if values.ndim == 1 else values[..., [index]]
+
+
+def first(values: Positions) -> Number:
+    """Return the value at the first position."""
+    return at(values, 0)
+
+
+def last(values: Positions) -> Number:
+    """Return the value at the last position."""
+    return at(values, -1)
+
+
+def spread(low: Number, high: Number, count: int) -> Positions:
+    """Return positions evenly from one number to another, both included.
+
+    Parameters
+    ----------
+    low, high : float or column
+        Ends; ``high`` may be less than ``low``.
+    count : int
+        Two or more.
+
+    Returns
+    -------
+    ndarray, shape (count,) or (rows, count)
+        To the last bit what `numpy.linspace` gives for floats.
+
+    >>> spread(0.0, column([1, 2]), 3)
+    array([[0. , 0.5, 1. ],
+           [0. , 1. , 2. ]])
+    """
+    if not np.ndim(low) and not np.ndim(high):
+        return np.linspace(low, high, count)
+    low, high = np.broadcast_arrays(np.atleast_2d(low), np.atleast_2d(high))
+    return np.linspace(low[:, 0], high[:, 0], count, axis=-1)

@@ -1,0 +1,52 @@
+"""What is spoken of, as data: a part of the layout, named by its kind and names.
+
+Nothing in the program takes a name out of a sentence: what belongs together is
+told by equal refs. `report` alone turns a ref into words.
+
+Not here: the parts themselves (`model.parts`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Kind: TypeAlias = Literal[
+    "all",
+    "arm",
+    "engine",
+    "floor",
+    "full stop",
+    "jam",
+    "pedal",
+    "pedal stop",
+    "pin",
+    "rod",
+    "shaft",
+    "spring",
+    "stop",
+    "throttle",
+]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Ref:
+    """A part, or a place at a part.
+
+    Parameters
+    ----------
+    kind : str
+        What it is. ``full stop`` and ``jam`` are what can stop the pedal: the
+        full stop of the throttle, or the jam of the rod, that is named.
+    name : str
+        Of the shaft, rod, spring, stop or throttle; empty where there is but one.
+    part : str
+        Of the arm, where it is an arm of the named shaft.
+
+    >>> Ref("arm", "cross shaft", "outer") == Ref("arm", "cross shaft", "outer")
+    True
+    """
+
+    kind: Kind
+    name: str = ""
+    part: str = ""
