@@ -9,7 +9,7 @@ import numpy as np
 
 from linkage.errors import LinkageError
 from linkage.model import Layout, Spring
-from linkage.motion import Assembly, assemble, rod_line, sweep
+from linkage.motion import Assembly, assemble, frame, sweep
 from tests.build import arm, axis_of, hauler, random_basis, rod, shaft, tree
 
 
@@ -116,7 +116,7 @@ def random_assembly(rng: np.random.Generator, least: float = 0.1) -> Assembly:
         motion = sweep(assembly, np.linspace(0, 0.02, 5))
         if any(np.isnan(t).any() for t in motion.turns.values()):
             continue
-        lines = [rod_line(motion, p.link) for p in assembly.loops]
+        lines = [frame(motion).rod(p.link.rod.name) for p in assembly.loops]
         sides = [np.abs(s).min() for r in lines for s in (r.driver_side, r.driven_side)]
         if min(sides) > least:
             return assembly

@@ -15,7 +15,7 @@ import numpy as np
 
 from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
-from linkage.motion import rod_line, sweep
+from linkage.motion import frame, sweep
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
 from linkage.motion.senses import pulls_and_pushes
@@ -237,7 +237,7 @@ def _rods(
     for loop in motion.assembly.loops:
         link = loop.link
         name = link.rod.name
-        line = rod_line(motion, link)
+        line = frame(motion).rod(link.rod.name)
         ends = np.array([line.driver_angle, line.driven_angle])
         ends = np.minimum(ends, np.pi - ends)
         force = forces.get(name)

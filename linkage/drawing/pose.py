@@ -15,7 +15,7 @@ import numpy as np
 from linkage.drawing import style, symbols
 from linkage.drawing.labels import points_per_metre
 from linkage.model import Hole
-from linkage.motion import places
+from linkage.motion import frame
 from linkage.motion.senses import pulls_and_pushes
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ def track(motion: Motion, view: View) -> Track:
     for name, shaft in motion.assembly.layout.shafts.items():
         for arm in shaft.arms:
             hole = Hole(shaft=name, arm=arm)
-            pins[str(hole)] = view.project(places(motion, hole))
+            pins[str(hole)] = view.project(frame(motion).pin(hole).T)
             roots[str(hole)] = view.project(np.array(shaft.centre(arm)))
     one, two = pad_ends(motion)
     return Track(
@@ -214,7 +214,7 @@ def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
     """
     layout = motion.assembly.layout
     pedal, shaft = layout.pedal, layout.shafts[layout.pedal.shaft]
-    pin = places(motion, Hole(shaft=pedal.shaft, arm=pedal.pad))
+    pin = frame(motion).pin(Hole(shaft=pedal.shaft, arm=pedal.pad)).T
     radial = (pin - np.array(shaft.centre(pedal.pad))) / layout.pad_radius
     ahead = pedal.presses * np.cross(np.array(shaft.axis.n, float), radial)
     face = pin - PAD_BACK * ahead

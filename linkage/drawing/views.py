@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.model import NAMED, Axis, Hole, Shaft
-from linkage.motion import places
+from linkage.motion import frame
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -147,7 +147,7 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
     layout = motion.assembly.layout
     holes = [Hole(shaft=n, arm=arm) for n, s in layout.shafts.items() for arm in s.arms]
     points = [shaft_line(shaft) for shaft in layout.shafts.values()]
-    points += [places(motion, hole) for hole in holes]
+    points += [frame(motion).pin(hole).T for hole in holes]
     points += [np.array([s.anchor], float) for s in layout.springs.values() if s.anchor]
     flat = view.project(np.vstack(points))
     low, high = np.nanmin(flat, axis=0), np.nanmax(flat, axis=0)

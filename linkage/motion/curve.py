@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from linkage.motion.frame import Frame, frame
 from linkage.motion.plate import area_of
-from linkage.motion.sweep import SHUT, Motion, Speeds, speeds, sweep
+from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
 from linkage.motion.working import crossing, opens_by
 
@@ -155,8 +156,7 @@ def travel_curve(
     pedal_end = layout.pedal.end
     travel = np.linspace(0.0, working.end, max(points, 2))
     motion = sweep(assembly, travel)
-    with np.errstate(divide="ignore", invalid="ignore"):  # a jam ends on a dead centre
-        fast = speeds(motion)
+    fast = frame(motion)
     idle = travel < layout.pedal.free_play
     throttles = {
         name: _throttle(throttle, motion, fast, idle)
@@ -198,7 +198,7 @@ def travel_curve(
 
 
 def _throttle(
-    throttle: Throttle, motion: Motion, fast: Speeds, idle: NDArray[np.bool_]
+    throttle: Throttle, motion: Motion, fast: Frame, idle: NDArray[np.bool_]
 ) -> ThrottleCurve:
     asked = np.array(motion.opening(throttle.name))
     angle = motion.between_stops(throttle.name)

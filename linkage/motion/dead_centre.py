@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from linkage.motion.sweep import Motion, rod_line, sweep
+from linkage.motion.frame import frame
+from linkage.motion.sweep import Motion, sweep
 from linkage.motion.working import crossing, find_jam
 
 if TYPE_CHECKING:
@@ -131,13 +132,13 @@ def _lines_up(
     assembly: Assembly, link: Link, near: float, limit: float
 ) -> float | None:
     """Return where the driving arm comes into line with its rod, if it does."""
-    at_near = rod_line(sweep(assembly, np.array([near])), link).driver_side[0]
+    at_near = frame(sweep(assembly, np.array([near]))).rod(link.rod.name).driver_side[0]
     if np.isnan(at_near) or at_near == 0:
         return float(near) if at_near == 0 else None
     sign = np.sign(at_near)
 
     def measure(motion: Motion) -> FloatArray:
-        side: FloatArray = rod_line(motion, link).driver_side
+        side: FloatArray = frame(motion).rod(link.rod.name).driver_side
         return np.asarray(-sign * side)
 
     return crossing(assembly, measure, near, limit)

@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.motion.sweep import rod_line, speeds
+from linkage.motion.frame import frame
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from linkage.motion.sweep import Motion, RodLine
+    from linkage.motion.frame import RodLine
+    from linkage.motion.sweep import Motion
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.int64]
@@ -44,7 +45,8 @@ def pull_or_push(rate: FloatArray, line: RodLine) -> IntArray:
     """
     with np.errstate(invalid="ignore"):
         work = np.nan_to_num(np.sign(rate) * line.driven_side)
-    return (np.sign(work) * (np.abs(work) > NEITHER)).astype(np.int64)
+    sense = np.sign(work) * (np.abs(work) > NEITHER)
+    return np.asarray(sense, dtype=np.int64)
 
 
 def pulls_and_pushes(motion: Motion) -> dict[str, IntArray]:
@@ -55,10 +57,8 @@ def pulls_and_pushes(motion: Motion) -> dict[str, IntArray]:
     motion : Motion
         From `sweep`.
     """
-    first = speeds(motion).first
+    here = frame(motion)
     return {
-        loop.link.rod.name: pull_or_push(
-            first[loop.link.driven.shaft], rod_line(motion, loop.link)
-        )
-        for loop in motion.assembly.loops
+        name: pull_or_push(here.first[line.link.driven.shaft], line)
+        for name, line in here.rods.items()
     }

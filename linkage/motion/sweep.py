@@ -9,7 +9,7 @@ Not here: what the positions mean (`motion.working`, `checks`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.model import Hole, Link
+    from linkage.motion.frame import Frame
 
     FloatArray = NDArray[np.float64]
 
@@ -53,6 +53,8 @@ class Motion:
         Of the turns.
     reach : mapping of str to ndarray, shape (n,)
         By rod: negative where it does not reach, 0 at the driven dead centre.
+    frames : list of Frame
+        Its frame, once that was asked for; see `linkage.motion.frame`.
     """
 
     assembly: Assembly
@@ -61,6 +63,12 @@ class Motion:
     cosines: Mapping[str, FloatArray]
     sines: Mapping[str, FloatArray]
     reach: Mapping[str, FloatArray]
+    frames: list[Frame] = field(default_factory=list, init=False, repr=False)
+
+    @property
+    def ndim(self) -> int:
+        """Axes of arrays over positions: 0, 1, or 2 where there are rows."""
+        return max(np.ndim(turn) for turn in self.turns.values())
 
     def opening(self, throttle: str) -> FloatArray:
         """Return a throttle's angle from its idle stop, positive opening. [rad]."""
@@ -203,129 +211,6 @@ def _without_seam(
         off = np.interp(travel, steps[good], guide) - raw[name]
         turns[name] = raw[name] + 2 * np.pi * np.round(off / (2 * np.pi))
     return turns
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Speeds:
-    """Turn of every shaft a metre of pad gives, and its change.
-
-    Parameters
-    ----------
-    first : mapping of str to ndarray, shape (n,)
-        dq/ds. [rad/m]
-    second : mapping of str to ndarray, shape (n,)
-        d²q/ds². [rad/m²]
-    ratios : mapping of str to ndarray, shape (n,)
-        By rod: driven turn a turn of its own driver.
-    """
-
-    first: Mapping[str, FloatArray]
-    second: Mapping[str, FloatArray]
-    ratios: Mapping[str, FloatArray]
-
-
-def speeds(motion: Motion) -> Speeds:
-    """Return first and second derivatives of every shaft by pad travel.
-
-    Exact, from the derived formulas; within the pedal's free play they are
-    those just after it.
-
-    Parameters
-    ----------
-    motion : Motion
-        From `sweep`.
-    """
-    assembly = motion.assembly
-    pedal = assembly.layout.pedal
-    radius = assembly.layout.pad_radius
-    shape = motion.pad_travel.shape
-    first: dict[str, FloatArray] = {pedal.shaft: np.full(shape, pedal.presses / radius)}
-    second: dict[str, FloatArray] = {pedal.shaft: np.zeros(shape)}
-    ratios: dict[str, FloatArray] = {}
-    for loop in assembly.loops:
-        driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        one, two = formulas.rates(
-            motion.pair(driver), motion.pair(driven), loop.reduced
-        )
-        ratios[loop.link.rod.name] = one
-        first[driven] = one * first[driver]
-        second[driven] = two * first[driver] ** 2 + one * second[driver]
-    return Speeds(first=first, second=second, ratios=ratios)
-
-
-def places(motion: Motion, hole: Hole) -> FloatArray:
-    """Return where a hole is at every position.
-
-    Returns
-    -------
-    ndarray, shape (n, 3)
-        In vehicle axes. [m]
-    """
-    shaft = motion.assembly.layout.shafts[hole.shaft]
-    arm = shaft.arms[hole.arm]
-    cosine, sine = motion.pair(hole.shaft)
-    ca, sa = np.cos(arm.angle), np.sin(arm.angle)
-    along = (ca * cosine - sa * sine)[:, None] * np.array(shaft.axis.u)
-    ahead = (sa * cosine + ca * sine)[:, None] * np.array(shaft.axis.v)
-    return np.asarray(np.array(shaft.centre(hole.arm)) + arm.length * (along + ahead))
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class RodLine:
-    """How a rod lies to its two arms at every position.
-
-    Parameters
-    ----------
-    driver_angle, driven_angle : ndarray, shape (n,)
-        Arm-rod angle at each end, 0 to π: its sine is the share of the rod
-        force that turns the shaft, so 0 and π are dead centres. [rad]
-    driver_tilt, driven_tilt : ndarray, shape (n,)
-        Lean of the rod out of the plane in which each arm turns. [rad]
-    driver_side, driven_side : ndarray, shape (n,)
-        Signed sine of the angles: positive where a pull along the rod turns
-        the shaft anticlockwise for its viewer.
-    """
-
-    driver_angle: FloatArray
-    driven_angle: FloatArray
-    driver_tilt: FloatArray
-    driven_tilt: FloatArray
-    driver_side: FloatArray
-    driven_side: FloatArray
-
-
-def rod_line(motion: Motion, link: Link) -> RodLine:
-    """Return arm-rod angles and joint tilts of one rod through the motion."""
-    start, end = places(motion, link.driver), places(motion, link.driven)
-    gap = end - start
-    along = gap / np.sqrt(np.einsum("ij,ij->i", gap, gap))[:, None]
-    values = []
-    for hole, pin, direction in (
-        (link.driver, start, along),
-        (link.driven, end, -along),
-    ):
-        shaft = motion.assembly.layout.shafts[hole.shaft]
-        normal = np.array(shaft.axis.n)
-        radial = (pin - shaft.centre(hole.arm)) / shaft.arms[hole.arm].length
-        side = np.cross(radial, direction) @ normal
-        # 90° is square: measured from the pin toward the pivot.
-        inward = -np.einsum("ij,ij->i", radial, direction)
-        angle = np.where(
-            inward >= 0,
-            np.arcsin(np.clip(np.abs(side), 0, 1)),
-            np.pi - np.arcsin(np.clip(np.abs(side), 0, 1)),
-        )
-        tilt = np.arcsin(np.clip(np.abs(direction @ normal), 0, 1))
-        values.append((angle, tilt, side))
-    (a1, t1, s1), (a2, t2, s2) = values
-    return RodLine(
-        driver_angle=a1,
-        driven_angle=a2,
-        driver_tilt=t1,
-        driven_tilt=t2,
-        driver_side=s1,
-        driven_side=s2,
-    )
 
 
 def miss_at(motion: Motion, rod: str, index: int) -> float:

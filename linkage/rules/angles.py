@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.model import JOINT_TILT, Hole
-from linkage.motion import places
+from linkage.motion import frame
 from linkage.motion.dead_centre import SEARCH
+from linkage.motion.frame import dot
 from linkage.quantities import say
 from linkage.rules.finding import Finding, Verdict
 
@@ -180,14 +181,13 @@ def closing_arm(x: Examined, spring: Spring) -> FloatArray:
         Distance of the spring's line from the centre line, signed. [m]
     """
     shaft = x.layout.shafts[spring.shaft]
-    pin = places(x.motion, Hole(shaft=spring.shaft, arm=spring.arm))
-    normal = np.array(shaft.axis.n)
-    radial = pin - np.array(shaft.pivot)
-    line = np.array(spring.anchor) - pin
-    along = line / np.linalg.norm(line, axis=1)[:, None]
+    hole = Hole(shaft=spring.shaft, arm=spring.arm)
+    here = frame(x.motion)
+    line = here.vector(spring.anchor or (0, 0, 0)) - here.pin(hole)
+    along = line / np.sqrt(dot(line, line))
     if spring.kind == "compression":
         along = -along
-    arm = np.cross(radial, along) @ normal
+    arm = shaft.arms[spring.arm].length * dot(here.tangent(hole), along)
     throttle = x.layout.throttle_on(shaft.name)
     opening = np.sign(x.speeds.first[shaft.name][0]) if throttle is None else throttle.opens  # fmt: skip
     return np.asarray(-opening * arm)

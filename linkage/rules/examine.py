@@ -14,14 +14,13 @@ import numpy as np
 from linkage.motion import (
     Assembly,
     DeadCentre,
+    Frame,
     Motion,
     RodLine,
-    Speeds,
     Working,
     assemble,
     dead_centres,
-    rod_line,
-    speeds,
+    frame,
     sweep,
     working_travel,
 )
@@ -61,7 +60,7 @@ class Examined:
     assembly: Assembly
     working: Working
     motion: Motion
-    speeds: Speeds
+    speeds: Frame
     lines: Mapping[str, RodLine]
     _dead: list[tuple[DeadCentre, ...]] = field(default_factory=list, repr=False)
 
@@ -99,8 +98,8 @@ def examine(layout: Layout) -> Examined:
         assembly=assembly,
         working=working,
         motion=motion,
-        speeds=speeds(motion),
-        lines={link.rod.name: rod_line(motion, link) for link in layout.links},
+        speeds=frame(motion),
+        lines=frame(motion).rods,
     )
 
 

@@ -19,7 +19,7 @@ from linkage.forces import force_lines
 from linkage.forces.stamp import YOUNG
 from linkage.forces.statics import shutting_sense
 from linkage.model import Hole, Spring, turning
-from linkage.motion import places
+from linkage.motion import frame
 from linkage.quantities import say, say_point
 from linkage.rules import adjust
 from linkage.rules.adjust import Adjustment
@@ -137,7 +137,7 @@ def mirrored(x: Examined, name: str) -> Iterator[Adjustment]:
         )
         return
     shaft = x.layout.shafts[spring.shaft]
-    pins = places(x.motion, Hole(shaft=spring.shaft, arm=spring.arm))
+    pins = frame(x.motion).pin(Hole(shaft=spring.shaft, arm=spring.arm)).T
     normal = np.array(shaft.axis.n)
     centre = np.array(shaft.centre(spring.arm))
     targets = []
@@ -155,7 +155,7 @@ def along(x: Examined, name: str, steps: Iterable[int]) -> Iterator[Adjustment]:
     spring = x.layout.springs[name]
     if spring.anchor is None:
         return
-    pin = places(x.motion, Hole(shaft=spring.shaft, arm=spring.arm))[0]
+    pin = frame(x.motion).pin(Hole(shaft=spring.shaft, arm=spring.arm)).T[0]
     line = np.array(spring.anchor) - pin
     line = line / np.linalg.norm(line)
     targets = [_rounded(np.array(spring.anchor) + i * STEP * line) for i in steps]
@@ -169,7 +169,7 @@ def turned(x: Examined, name: str) -> Iterator[Adjustment]:
         return
     shaft = x.layout.shafts[spring.shaft]
     normal = np.array(shaft.axis.n)
-    pin = places(x.motion, Hole(shaft=spring.shaft, arm=spring.arm))[0]
+    pin = frame(x.motion).pin(Hole(shaft=spring.shaft, arm=spring.arm)).T[0]
     line = np.array(spring.anchor) - pin
     flat = line - (line @ normal) * normal
     targets = []
@@ -198,7 +198,7 @@ def added(x: Examined, throttle: str) -> Iterator[Adjustment]:
         key=lambda a: (a.name in taken, (spindle.name, a.name) in driven),
     )
     for i, arm in enumerate(arms):
-        pins = places(x.motion, Hole(shaft=spindle.name, arm=arm.name))
+        pins = frame(x.motion).pin(Hole(shaft=spindle.name, arm=arm.name)).T
         centre = np.array(spindle.centre(arm.name))
         middle = pins[len(pins) // 2]
         radial = (middle - centre) / arm.length

@@ -15,7 +15,7 @@ from linkage.animation.page import POSITIONS, page
 from linkage.config import load
 from linkage.drawing.views import view_along
 from linkage.model import NAMED, Hole
-from linkage.motion import places, sweep
+from linkage.motion import frame, sweep
 from linkage.rules import check
 from tests.browser import chromium
 
@@ -95,7 +95,9 @@ def expected(checked, pad):
     motion = sweep(x.assembly, np.array([min(pad, x.working.end)]))
     view = view_along(NAMED["across"])
     return {
-        f"{shaft}.{arm}": view.project(places(motion, Hole(shaft=shaft, arm=arm)))[0]
+        f"{shaft}.{arm}": view.project(frame(motion).pin(Hole(shaft=shaft, arm=arm)).T)[
+            0
+        ]
         * 1e3
         for shaft, part in x.layout.shafts.items()
         for arm in part.arms

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from linkage.motion import assemble, rod_line, sweep
+from linkage.motion import assemble, frame, sweep
 from tests.build import arm, rod, shaft, tree
 
 
@@ -29,7 +29,7 @@ def test_a_rod_with_offset_never_shows_a_right_angle():
         travel_mm=60,
     )
     assembly = assemble(layout)
-    line = rod_line(sweep(assembly, np.array([0.0])), layout.links[0])
+    line = frame(sweep(assembly, np.array([0.0]))).rod(layout.links[0].rod.name)
     assert assembly.loop("one").length == pytest.approx(0.2)
     best = math.sin(math.radians(60))
     assert np.sin(line.driven_angle[0]) == pytest.approx(best)

@@ -23,7 +23,7 @@ from linkage.drawing.pose import SENSE_DASHES
 from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
 from linkage.drawing.views import extent_of, set_out, view_along, views_needed
 from linkage.model import NAMED, Axis, Hole, Spring, Stop, axis_from_vector
-from linkage.motion import assemble, places, sweep, working_travel
+from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.motion.senses import pulls_and_pushes
 from tests.build import arm, hauler, rod, shaft, tree
 
@@ -195,13 +195,13 @@ def test_parts_stand_where_the_motion_puts_them():
     layout = with_springs()
     motion, index, pose = drawn(layout)
     for name, one in layout.rods.items():
-        ends = [places(motion, hole)[index] for hole in (one.start, one.end)]
+        ends = [frame(motion).pin(hole).T[index] for hole in (one.start, one.end)]
         # from the right: x to the right, z up
         expected = np.array([[p[0], p[2]] for p in ends])
         assert pose.artists[f"rod {name}"].get_xydata() == pytest.approx(expected)
     for name, one in layout.shafts.items():
         for arm_name in one.arms:
-            pin = places(motion, Hole(shaft=name, arm=arm_name))[index]
+            pin = frame(motion).pin(Hole(shaft=name, arm=arm_name)).T[index]
             line = pose.artists[f"arm {name}.{arm_name}"].get_xydata()
             assert line == pytest.approx(
                 np.array([[one.pivot[0], one.pivot[2]], [pin[0], pin[2]]])
@@ -212,7 +212,7 @@ def test_parts_stand_where_the_motion_puts_them():
     spring = pose.artists["spring main"].get_xydata()
     assert spring[-1] == pytest.approx([0.194, 0.13])
     assert spring[0] == pytest.approx(
-        places(motion, Hole(shaft="spindle", arm="spring"))[index][[0, 2]]
+        frame(motion).pin(Hole(shaft="spindle", arm="spring")).T[index][[0, 2]]
     )
     assert {
         "pivot spindle",
@@ -227,7 +227,7 @@ def test_parts_stand_where_the_motion_puts_them():
 def test_a_shaft_from_its_side_is_shortened():
     layout = three_ways()
     motion, index, pose = drawn(layout, view="along")
-    pin = places(motion, Hole(shaft="pedal", arm="rod"))[index]
+    pin = frame(motion).pin(Hole(shaft="pedal", arm="rod")).T[index]
     assert pose.artists["arm pedal.rod"].get_xydata()[1] == pytest.approx(
         [-pin[1], pin[2]]
     )
@@ -357,7 +357,7 @@ def test_plate_inset_stands_at_its_angle():
 
 def test_ghost_is_the_other_position():
     motion, _, pose = drawn(hauler(), ghost=0)
-    start = places(motion, Hole(shaft="pedal", arm="rod"))[0]
+    start = frame(motion).pin(Hole(shaft="pedal", arm="rod")).T[0]
     assert pose.artists["ghost rod first"].get_xydata()[0] == pytest.approx(
         start[[0, 2]]
     )

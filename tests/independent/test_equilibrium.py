@@ -14,7 +14,7 @@ from scipy.optimize import root
 
 from linkage.forces import GRAVITY, statics
 from linkage.model import Hole
-from linkage.motion import assemble, places, speeds, sweep
+from linkage.motion import assemble, frame, sweep
 from tests.sprung import random_assembly, sprung_hauler, with_bearings
 
 
@@ -32,7 +32,7 @@ def _loads(motion, shaft):
             wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[shaft][0]
             torque += d["shuts"] * max(wound, 0.0)
             continue
-        pin = places(motion, Hole(shaft=shaft, arm=spring.arm))[0]
+        pin = frame(motion).pin(Hole(shaft=shaft, arm=spring.arm)).T[0]
         line = np.array(spring.anchor) - pin
         length = np.linalg.norm(line)
         if spring.kind == "compression":
@@ -45,7 +45,7 @@ def _loads(motion, shaft):
     for r in layout.rods.values():
         hung += [(h.arm, r.mass / 2, 1.0) for h in (r.start, r.end) if h.shaft == shaft]
     for name, mass, share in hung:
-        pin = places(motion, Hole(shaft=shaft, arm=name))[0]
+        pin = frame(motion).pin(Hole(shaft=shaft, arm=name)).T[0]
         centre = np.array(s.pivot) + s.arms[name].offset * n
         forces.append(
             (centre + share * (pin - centre), np.array([0, 0, -GRAVITY * mass]))
@@ -56,17 +56,17 @@ def _loads(motion, shaft):
 def _solve(motion, sense):
     """Return pad force, rod forces and reactions by one root of everything."""
     layout = motion.assembly.layout
-    first = speeds(motion).first
+    first = frame(motion).first
     shafts, rods = list(layout.shafts), list(layout.links)
     pedal = layout.pedal
-    pad = places(motion, Hole(shaft=pedal.shaft, arm=pedal.pad))[0]
+    pad = frame(motion).pin(Hole(shaft=pedal.shaft, arm=pedal.pad)).T[0]
     ps = layout.shafts[pedal.shaft]
     pad_centre = np.array(ps.pivot) + ps.arms[pedal.pad].offset * np.array(ps.axis.n)
     push = pedal.presses * np.cross(ps.axis.n, pad - pad_centre)
     push /= np.linalg.norm(push)
     ends = {}
     for k in rods:
-        a, b = places(motion, k.driver)[0], places(motion, k.driven)[0]
+        a, b = frame(motion).pin(k.driver).T[0], frame(motion).pin(k.driven).T[0]
         ends[k.rod.name] = (a, b, (b - a) / np.linalg.norm(b - a))
     fixed = {s: _loads(motion, s) for s in shafts}
 

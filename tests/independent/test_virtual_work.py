@@ -12,7 +12,7 @@ import numpy as np
 
 from linkage.forces import GRAVITY, statics
 from linkage.model import Hole
-from linkage.motion import places, speeds, sweep
+from linkage.motion import frame, sweep
 from tests.sprung import random_assembly
 
 CHAINS = 1000
@@ -33,7 +33,7 @@ def _torques(motion):
             wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[shaft.name]
             total[shaft.name] += d["shuts"] * np.maximum(wound, 0)
             continue
-        pin = places(motion, Hole(shaft=shaft.name, arm=spring.arm))
+        pin = frame(motion).pin(Hole(shaft=shaft.name, arm=spring.arm)).T
         line = np.array(spring.anchor) - pin
         length = np.linalg.norm(line, axis=1)
         pull = np.where(length > d["free_length"], d["initial_tension"] + d["rate"] * (length - d["free_length"]), 0.0)  # fmt: skip
@@ -43,7 +43,7 @@ def _torques(motion):
         total[shaft.name] += _along(shaft, force, pin - np.array(shaft.pivot))
     for shaft_name, arm_name, mass, share in _weights(layout):
         shaft = layout.shafts[shaft_name]
-        pin = places(motion, Hole(shaft=shaft_name, arm=arm_name))
+        pin = frame(motion).pin(Hole(shaft=shaft_name, arm=arm_name)).T
         normal = np.array(shaft.axis.n)
         centre = np.array(shaft.pivot) + shaft.arms[arm_name].offset * normal
         at = centre + share * (pin - centre)
@@ -68,7 +68,7 @@ def test_pad_force_is_virtual_work_on_1000_random_chains():
         motion = sweep(random_assembly(rng), travel)
         layout = motion.assembly.layout
         s = statics(motion)
-        first = speeds(motion).first
+        first = frame(motion).first
         parts = {n: -t * first[n] for n, t in _torques(motion).items()}
         work = sum(parts.values())
         scale = sum(np.abs(p) for p in parts.values()) + 1e-3
@@ -94,7 +94,7 @@ def _energy(motion):
             wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[spring.shaft]
             total += np.maximum(wound, 0) ** 2 / (2 * d["rate"])
             continue
-        pin = places(motion, Hole(shaft=spring.shaft, arm=spring.arm))
+        pin = frame(motion).pin(Hole(shaft=spring.shaft, arm=spring.arm)).T
         stretch = (
             np.linalg.norm(np.array(spring.anchor) - pin, axis=1) - d["free_length"]
         )
@@ -105,7 +105,7 @@ def _energy(motion):
             total += d["rate"] / 2 * y**2 + d["initial_tension"] * y
     for shaft_name, arm_name, mass, share in _weights(layout):
         shaft = layout.shafts[shaft_name]
-        pin = places(motion, Hole(shaft=shaft_name, arm=arm_name))[:, 2]
+        pin = frame(motion).pin(Hole(shaft=shaft_name, arm=arm_name)).T[:, 2]
         centre = shaft.pivot[2] + shaft.arms[arm_name].offset * shaft.axis.n[2]
         total += GRAVITY * mass * (centre + share * (pin - centre))
     return total

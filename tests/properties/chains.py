@@ -10,7 +10,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 
 from linkage.errors import LinkageError
-from linkage.motion import Assembly, assemble, rod_line, sweep
+from linkage.motion import Assembly, assemble, frame, sweep
 from tests.build import arm, axis_of, random_basis, rod, shaft, tree
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def clear_of_dead_centre(assembly: Assembly) -> bool:
     motion = sweep(assembly, [0.0])
     return all(
         min(abs(line.driver_side[0]), abs(line.driven_side[0])) > 0.17
-        for line in (rod_line(motion, p.link) for p in assembly.loops)
+        for line in (frame(motion).rod(p.link.rod.name) for p in assembly.loops)
     )
 
 

@@ -14,9 +14,7 @@ from linkage.motion import (
     assemble,
     crossing,
     dead_centres,
-    places,
-    rod_line,
-    speeds,
+    frame,
     sweep,
     working_travel,
 )
@@ -38,7 +36,10 @@ def same_turns(one, other, sign=1.0, *, atol=1e-9):
 def test_pins_stay_a_rod_length_apart(layout):
     motion = sweep(assemble(layout), STEPS)
     for loop in motion.assembly.loops:
-        start, end = places(motion, loop.link.driver), places(motion, loop.link.driven)
+        start, end = (
+            frame(motion).pin(loop.link.driver).T,
+            frame(motion).pin(loop.link.driven).T,
+        )
         distance = np.linalg.norm(end - start, axis=1)
         good = ~np.isnan(distance)
         assert good.any()
@@ -50,7 +51,7 @@ def test_pins_stay_on_their_arms(layout):
     motion = sweep(assemble(layout), STEPS)
     for name, shaft in layout.shafts.items():
         for arm in shaft.arms.values():
-            place = places(motion, Hole(shaft=name, arm=arm.name))
+            place = frame(motion).pin(Hole(shaft=name, arm=arm.name)).T
             along = (place - np.array(shaft.pivot)) @ np.array(shaft.axis.n)
             good = ~np.isnan(along)
             assert np.allclose(along[good], arm.offset, atol=1e-12)
@@ -144,7 +145,7 @@ def test_speeds_against_differences_of_positions(layout):
     travel = STEPS[::8]
     before, here, after = (sweep(assembly, travel + d) for d in (-step, 0, step))
     good = well_inside(before) & well_inside(here) & well_inside(after)
-    exact, slow, fast = speeds(here), speeds(before), speeds(after)
+    exact, slow, fast = frame(here), frame(before), frame(after)
     for name in NAMES:
         first = (after.turns[name] - before.turns[name])[good] / (2 * step)
         assert np.allclose(exact.first[name][good], first, rtol=1e-5, atol=1e-5)
@@ -161,14 +162,14 @@ def test_power_in_is_power_out(layout):
     """
     motion = sweep(assemble(layout), STEPS)
     good = well_inside(motion)
-    ahead = rod_line(motion, motion.assembly.loops[0].link)
-    behind = rod_line(motion, motion.assembly.loops[1].link)
+    ahead = frame(motion).rod(motion.assembly.loops[0].link.rod.name)
+    behind = frame(motion).rod(motion.assembly.loops[1].link.rod.name)
     for line in (ahead, behind):
         good &= np.nan_to_num(np.abs(line.driver_side)) > 0.05
     needed = np.ones(good.sum())  # torque that the rods must give the driven shaft
     for loop in reversed(motion.assembly.loops):
         link = loop.link
-        start, end = (places(motion, h)[good] for h in (link.driver, link.driven))
+        start, end = (frame(motion).pin(h).T[good] for h in (link.driver, link.driven))
         pull = (start - end) / loop.length  # on the driven pin, along the rod
         arms = []
         for hole, pin, force in ((link.driven, end, pull), (link.driver, start, -pull)):
@@ -177,7 +178,7 @@ def test_power_in_is_power_out(layout):
             arms.append(torque @ np.array(shaft.axis.n))
         tension = needed / arms[0]
         needed = -tension * arms[1]  # what the driver's own drive must give
-    rate = speeds(motion).first
+    rate = frame(motion).first
     taken = rate["spindle"][good] * 1.0
     given_in = rate["pedal"][good] * needed
     assert np.allclose(given_in, taken, rtol=1e-8, atol=1e-8)
@@ -189,7 +190,7 @@ def test_no_jump_within_a_sweep(layout):
     motion = sweep(assemble(layout), STEPS)
     good = well_inside(motion, 0.1)
     pairs = good[:-1] & good[1:]
-    rate = speeds(motion)
+    rate = frame(motion)
     for name in NAMES:
         turned = np.diff(motion.turns[name])[pairs]
         step = np.diff(STEPS)[pairs]
@@ -203,13 +204,13 @@ def test_side_of_every_pull_is_kept(layout):
     """The driven arm's side of its rod is the branch, wherever the rod reaches."""
     motion = sweep(assemble(layout), STEPS)
     for loop in motion.assembly.loops:
-        side = rod_line(motion, loop.link).driven_side
+        side = frame(motion).rod(loop.link.rod.name).driven_side
         good = ~np.isnan(side) & (
             np.nan_to_num(motion.reach[loop.link.rod.name]) > 1e-6
         )
         assert np.all(side[good] * loop.branch > 0)
         # The share of the reach is the square of that sine in the plane of the arm.
-        tilt = rod_line(motion, loop.link).driven_tilt
+        tilt = frame(motion).rod(loop.link.rod.name).driven_tilt
         assert np.all(np.abs(side[good]) <= np.cos(tilt[good]) + 1e-12)
 
 
@@ -246,7 +247,7 @@ def test_jam_is_where_a_rod_comes_into_line(layout):
     around = sweep(assembly, [0.0, jam.pad_travel, jam.pad_travel + 1e-6])
     assert around.reach[jam.rod][1] >= 0
     assert np.isnan(around.turns["spindle"][2])
-    at = float(rod_line(around, link).driven_side[1])
+    at = float(frame(around).rod(link.rod.name).driven_side[1])
     assert abs(at) < 1e-3
     inside = sweep(assembly, np.linspace(0, jam.pad_travel, 200))
     assert np.all(inside.reach[jam.rod] >= 0)
@@ -260,7 +261,7 @@ def test_dead_centre_is_where_the_sine_is_zero(layout):
     for found in dead_centres(assembly, working):
         motion = sweep(assembly, [working.end, found.pad_travel])
         link = assembly.loop(found.rod).link
-        line = rod_line(motion, link)
+        line = frame(motion).rod(link.rod.name)
         side = line.driver_side if found.hole == link.driver else line.driven_side
         assert abs(side[1]) < 1e-3
         assert found.pad_margin >= 0

@@ -17,15 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.motion import (
-    assemble,
-    dead_centres,
-    places,
-    rod_line,
-    speeds,
-    sweep,
-    working_travel,
-)
+from linkage.motion import assemble, dead_centres, frame, sweep, working_travel
 from linkage.motion.plate import open_area
 from tests.build import arm, four_bar, rod, shaft, tree
 from tests.published import measure_springs
@@ -52,8 +44,8 @@ def _angle(vector: np.ndarray) -> float:
 def four_bar_values(case: dict[str, Any]) -> dict[str, float]:
     motion = sweep(assemble(four_bar(**_bars(case))), AT_REST)
     link = motion.assembly.layout.links[0]
-    pin, hole = places(motion, link.driver)[0], places(motion, link.driven)[0]
-    ratio = float(speeds(motion).first["lever"][0])  # the pad sits at one metre
+    pin, hole = frame(motion).pin(link.driver).T[0], frame(motion).pin(link.driven).T[0]
+    ratio = float(frame(motion).first["lever"][0])  # the pad sits at one metre
     crank_speed = case.get("crank_speed", 1)
     pivot = np.array([case["ground"] / 1e3, 0, 0])
     square = np.array([[0, -1, 0], [1, 0, 0], [0, 0, 0]])
@@ -85,7 +77,7 @@ def offset_four_bar(case: dict[str, Any]) -> dict[str, float]:
         travel_mm=100,
     )  # fmt: skip
     motion = sweep(assemble(layout), AT_REST)
-    hole = places(motion, layout.links[0].driven)[0]
+    hole = frame(motion).pin(layout.links[0].driven).T[0]
     return {"lever angle [deg]": _angle(hole - np.array([case["ground"] / 1e3, 0, 0]))}
 
 
@@ -94,7 +86,9 @@ def transmission_extremes(case: dict[str, Any]) -> dict[str, float]:
         assemble(four_bar(**_bars(case), crank_deg=0)),
         np.linspace(0, 2 * np.pi, 3601),
     )
-    angle = np.degrees(rod_line(motion, motion.assembly.layout.links[0]).driven_angle)
+    angle = np.degrees(
+        frame(motion).rod(motion.assembly.layout.links[0].rod.name).driven_angle
+    )
     return {
         "least arm-rod angle at the lever [deg]": float(angle.min()),
         "greatest arm-rod angle at the lever [deg]": float(angle.max()),
@@ -110,7 +104,9 @@ def toggle(case: dict[str, Any]) -> dict[str, float]:
         if d.side == case["side"] and d.hole.shaft == "crank"
     ]
     place = found[0].pad_travel
-    line = rod_line(sweep(assembly, np.array([place])), assembly.layout.links[0])
+    line = frame(sweep(assembly, np.array([place]))).rod(
+        assembly.layout.links[0].rod.name
+    )
     return {
         "crank angle [deg]": case["start_deg"] + math.degrees(place),
         "arm-rod angle at the lever [deg]": math.degrees(float(line.driven_angle[0])),
@@ -192,12 +188,12 @@ def andrews_four_bar(_: dict[str, Any]) -> dict[str, float]:
     layout = motion.assembly.layout
     link = next(k for k in layout.links if k.rod.name == "d")
     pivot = np.array(layout.shafts["ss"].pivot)
-    hole = places(motion, link.driven)[0]
+    hole = frame(motion).pin(link.driven).T[0]
     return {
         "ground [mm]": 1e3 * float(np.linalg.norm(pivot)),
         "lever from +x [deg]": _angle(hole - pivot),
         "arm-rod angle at the lever [deg]": math.degrees(
-            float(rod_line(motion, link).driven_angle[0])
+            float(frame(motion).rod(link.rod.name).driven_angle[0])
         ),
     }
 
@@ -241,7 +237,7 @@ def spatial_slider_long_lever(case: dict[str, Any]) -> dict[str, float]:
         travel_mm=100,
     )  # fmt: skip
     motion = sweep(assemble(layout), AT_REST)
-    return {"s at crank angle 0 [m]": float(places(motion, layout.links[0].driven)[0][0] - 1.2)}  # fmt: skip
+    return {"s at crank angle 0 [m]": float(frame(motion).pin(layout.links[0].driven).T[0][0] - 1.2)}  # fmt: skip
 
 
 def freudenstein(case: dict[str, Any]) -> dict[str, tuple[float, float]]:
@@ -256,7 +252,7 @@ def freudenstein(case: dict[str, Any]) -> dict[str, tuple[float, float]]:
 def transmission_angle(case: dict[str, Any]) -> dict[str, tuple[float, float]]:
     a, b, c, d = (case[k] for k in ("crank", "rod", "lever", "ground"))
     motion = sweep(assemble(four_bar(**_bars(case))), AT_REST)
-    ours = rod_line(motion, motion.assembly.layout.links[0]).driven_angle[0]
+    ours = frame(motion).rod(motion.assembly.layout.links[0].rod.name).driven_angle[0]
     top = b**2 + c**2 - a**2 - d**2 + 2 * a * d * math.cos(math.radians(case["crank_deg"]))  # fmt: skip
     formula = math.acos(top / (2 * b * c))
     return {"arm-rod angle at the lever [deg]": (math.degrees(float(ours)), math.degrees(formula))}  # fmt: skip
@@ -274,10 +270,10 @@ def input_limit(case: dict[str, Any]) -> dict[str, tuple[float, float]]:
 
 def torque_ratio(case: dict[str, Any]) -> dict[str, tuple[float, float]]:
     motion = sweep(assemble(four_bar(**_bars(case))), AT_REST)
-    line = rod_line(motion, motion.assembly.layout.links[0])
+    line = frame(motion).rod(motion.assembly.layout.links[0].rod.name)
     mu, nu = float(line.driven_angle[0]), float(line.driver_angle[0])
     formula = case["lever"] * math.sin(mu) / (case["crank"] * math.sin(nu))
-    return {"crank turn a turn of the lever": (1 / float(speeds(motion).first["lever"][0]), formula)}  # fmt: skip
+    return {"crank turn a turn of the lever": (1 / float(frame(motion).first["lever"][0]), formula)}  # fmt: skip
 
 
 def turns_right_round(case: dict[str, Any]) -> dict[str, tuple[float, float]]:

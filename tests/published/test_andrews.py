@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import sympy as sp
 
-from linkage.motion import assemble, places, sweep
+from linkage.motion import assemble, frame, sweep
 from tests.published.measure import andrews_file, andrews_layout
 
 
@@ -53,7 +53,7 @@ def test_compiled_floats_agree_to_twelve_digits(start, rod, names):
     printed = sum(float(andrews_file()["start"][n]) for n in names) - math.pi / 2
     layout = start.assembly.layout
     link = start.assembly.loop(rod).link
-    arm = places(start, link.driven)[0] - np.array(
+    arm = frame(start).pin(link.driven).T[0] - np.array(
         layout.shafts[link.driven.shaft].pivot
     )
     assert math.atan2(arm[1], arm[0]) == pytest.approx(printed, abs=1e-12)
@@ -68,5 +68,5 @@ def test_joints_meet_where_the_source_puts_them(start):
         size["rr"] * math.sin(data["beta"]) - size["d"] * math.sin(data["beta"]),
         0.0,
     ]
-    pin = places(start, start.assembly.loop("d").link.driven)[0]
+    pin = frame(start).pin(start.assembly.loop("d").link.driven).T[0]
     assert np.allclose(pin, joint, atol=1e-15)

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from linkage.motion import assemble, places, sweep
+from linkage.motion import assemble, frame, sweep
 from tests.build import four_bar
 from tests.published.read import MARKS, files, half_unit, load, rows
 
@@ -66,8 +66,8 @@ def test_unprinted_row_closes_and_agrees_with_a_root_finder(name, branch):
     motion = sweep(assemble(four_bar(a, b, c, d, case["crank_deg"], branch)), [0.0])
     link = motion.assembly.layout.links[0]
     pin, hole = (
-        1e3 * places(motion, link.driver)[0],
-        1e3 * places(motion, link.driven)[0],
+        1e3 * frame(motion).pin(link.driver).T[0],
+        1e3 * frame(motion).pin(link.driven).T[0],
     )
     assert np.linalg.norm(pin - hole) == pytest.approx(b, rel=1e-13)
     ours = math.atan2(hole[1], hole[0] - d)

@@ -24,7 +24,7 @@ from linkage.drawing.views import views_needed
 from linkage.errors import UsageError
 from linkage.forces import statics
 from linkage.model import Hole
-from linkage.motion import places, rod_line, sweep
+from linkage.motion import frame, sweep
 from linkage.rules import check
 from tests.build import four_bar, hauler
 from tests.figures.test_layout_picture import three_ways
@@ -92,7 +92,7 @@ def test_columns_are_those_of_the_motion(cured):
     assert shown.main.area is not None
     assert not shown.main.area.flags.writeable
     for rod in shown.rods:
-        line = rod_line(motion, x.assembly.loop(rod.name).link)
+        line = frame(motion).rod(x.assembly.loop(rod.name).link.rod.name)
         ends = np.array([line.driver_angle, line.driven_angle])
         # Its sine is the share of the force that turns the arm (design of `rod_line`).
         assert np.allclose(np.sin(rod.left), np.sin(ends).min(axis=0))
@@ -204,7 +204,7 @@ def test_pins_on_the_page_are_those_of_the_motion(build):
     for view, seen in zip(drawn.views, views, strict=True):
         for text, way in view.pins.items():
             shaft, _, arm = text.rpartition(".")
-            at = seen.project(places(shown.motion, Hole(shaft=shaft, arm=arm)))
+            at = seen.project(frame(shown.motion).pin(Hole(shaft=shaft, arm=arm)).T)
             assert np.allclose(way, at * 1e3)
             part = shown.layout.shafts[shaft]
             foot = np.array(part.pivot) + part.arms[arm].offset * np.array(part.axis.n)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from linkage.errors import AssemblyError, LayoutError, ReachError
-from linkage.motion import assemble, places, rod_line, sweep
+from linkage.motion import assemble, frame, sweep
 from linkage.motion.assembly import reach_range, short_by, solve_one
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
@@ -40,7 +40,11 @@ def test_branch_is_the_side_a_pull_turns_the_arm_to(lever_deg, branch):
     up turns it anticlockwise seen from above, one that hangs clockwise."""
     assembly = assemble(two_shafts(lever_deg))
     assert assembly.loops[0].branch == branch
-    side = rod_line(sweep(assembly, [0.0]), assembly.loops[0].link).driven_side[0]
+    side = (
+        frame(sweep(assembly, [0.0]))
+        .rod(assembly.loops[0].link.rod.name)
+        .driven_side[0]
+    )
     assert np.sign(side) == branch
 
 
@@ -50,7 +54,7 @@ def test_given_rod_turns_the_driven_shaft_to_fit(lever_deg):
     assembly = assemble(layout)
     motion = sweep(assembly, [0.0])
     link = assembly.loops[0].link
-    gap = places(motion, link.driver)[0] - places(motion, link.driven)[0]
+    gap = frame(motion).pin(link.driver).T[0] - frame(motion).pin(link.driven).T[0]
     assert np.linalg.norm(gap) == pytest.approx(0.21, rel=1e-14)
     assert motion.turns["spindle"][0] == assembly.rest["spindle"] != 0
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linkage.model import Hole
-from linkage.motion import places, sweep
+from linkage.motion import frame, sweep
 from linkage.rules import examine, senses
 from linkage.rules.cures import cure
 from linkage.rules.rules import all_findings
@@ -83,8 +83,12 @@ def test_pull_and_push_by_the_way_the_hole_moves():
     for name in ("swapped-push-rod", "swapped-crossed-pull", TRUCK, HAULER):
         x = examine(edited(name))
         for rod, link in ((p.rod.name, p) for p in x.layout.links):
-            start = places(x.motion, link.driver)
-            end = places(x.motion, Hole(shaft=link.driven.shaft, arm=link.driven.arm))
+            start = frame(x.motion).pin(link.driver).T
+            end = (
+                frame(x.motion)
+                .pin(Hole(shaft=link.driven.shaft, arm=link.driven.arm))
+                .T
+            )
             moved = end[1:] - end[:-1]
             toward = np.einsum("ij,ij->i", moved, (start - end)[:-1]) > 0
             assert (senses.pulls(x, rod)[:-1] == toward).all()

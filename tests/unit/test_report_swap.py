@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from linkage.config import load
-from linkage.motion import rod_line, sweep
+from linkage.motion import frame, sweep
 from linkage.report.cautions import CAUTIONS
 from linkage.report.swap import cure_comment, swap_data, swap_lines, swapped_comment
 from linkage.rules import check
@@ -102,7 +102,7 @@ def test_a_cure_is_told_with_what_it_takes_and_what_it_reaches():
     least = min(
         float(np.degrees(np.minimum(a, np.pi - a)).min())
         for link in x.layout.links
-        for line in [rod_line(motion, link)]
+        for line in [frame(motion).rod(link.rod.name)]
         for a in (line.driver_angle, line.driven_angle)
     )
     said = float(text.partition("least arm-rod angle ")[2].partition("°")[0])

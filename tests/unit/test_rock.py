@@ -11,7 +11,7 @@ import pytest
 from linkage.config import load
 from linkage.config.starters import starter
 from linkage.model import NAMED, Engine
-from linkage.motion import assemble, places
+from linkage.motion import assemble, frame
 from linkage.motion.rock import rocked, turned
 from linkage.motion.sweep import sweep
 from linkage.rules import check, examine
@@ -92,7 +92,7 @@ def test_a_roll_keeps_distances_in_the_engine_and_the_rods():
         assert np.array(new.axis.n) == pytest.approx(turn @ old.axis.n)
     motion = sweep(tipped, np.linspace(0, 0.05, 7))
     for link in tipped.layout.links:
-        gap = places(motion, link.driven) - places(motion, link.driver)
+        gap = frame(motion).pin(link.driven).T - frame(motion).pin(link.driver).T
         length = level.loop(link.rod.name).length
         assert np.linalg.norm(gap, axis=1) == pytest.approx(length, abs=1e-12)
 

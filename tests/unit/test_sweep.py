@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from linkage.motion import assemble, places, rod_line, speeds, sweep
+from linkage.motion import assemble, frame, sweep
 from linkage.motion.sweep import miss_at, pedal_turn
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
@@ -30,9 +30,9 @@ def parallelogram(turn_mm: float = 400, **more):
 def test_parallelogram_turns_as_the_pedal_does():
     motion = sweep(assemble(parallelogram()), np.linspace(0, 0.1, 50))
     assert np.allclose(motion.turns["spindle"], motion.pad_travel / 0.1, atol=1e-12)
-    assert np.allclose(speeds(motion).first["spindle"], 10, rtol=1e-10)
-    assert np.allclose(speeds(motion).second["spindle"], 0, atol=1e-8)
-    assert np.allclose(speeds(motion).ratios["link"], 1, rtol=1e-12)
+    assert np.allclose(frame(motion).first["spindle"], 10, rtol=1e-10)
+    assert np.allclose(frame(motion).second["spindle"], 0, atol=1e-8)
+    assert np.allclose(frame(motion).ratios["link"], 1, rtol=1e-12)
 
 
 def test_pressing_clockwise_turns_the_other_way():
@@ -138,7 +138,7 @@ def test_places_of_a_hole_follow_its_shaft():
     shaft_ = layout.shafts["cross shaft"]
     for index in (0, 40, 75):
         turn = float(motion.turns["cross shaft"][index])
-        assert places(motion, hole("cross shaft.outer"))[index] == pytest.approx(
+        assert frame(motion).pin(hole("cross shaft.outer")).T[index] == pytest.approx(
             np.array(shaft_.pin("outer", turn)), abs=1e-14
         )
 
@@ -146,8 +146,8 @@ def test_places_of_a_hole_follow_its_shaft():
 def test_arm_rod_angles_by_the_law_of_cosines():
     motion = sweep(assemble(four_bar(40, 120, 80, 100, 40)), np.radians(np.arange(-30, 31.0)))  # fmt: skip
     link = motion.assembly.loops[0].link
-    line = rod_line(motion, link)
-    pin, end = places(motion, link.driver), places(motion, link.driven)
+    line = frame(motion).rod(link.rod.name)
+    pin, end = frame(motion).pin(link.driver).T, frame(motion).pin(link.driven).T
     ground = np.array([0.1, 0, 0])
     away = np.linalg.norm(pin - ground, axis=1)
     driven = np.arccos((0.12**2 + 0.08**2 - away**2) / (2 * 0.12 * 0.08))
@@ -160,7 +160,7 @@ def test_arm_rod_angles_by_the_law_of_cosines():
 
 def test_tilt_is_the_lean_out_of_the_arms_plane():
     layout = parallelogram().with_arm(hole("spindle.lever"), offset=0.1)
-    line = rod_line(sweep(assemble(layout), [0.0]), layout.links[0])
+    line = frame(sweep(assemble(layout), [0.0])).rod(layout.links[0].rod.name)
     flat = math.hypot(0.2, 0.03)
     assert line.driver_tilt[0] == pytest.approx(math.atan2(0.1, flat))
     assert line.driven_tilt[0] == pytest.approx(math.atan2(0.1, flat))

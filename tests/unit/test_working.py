@@ -13,7 +13,7 @@ from linkage.motion import (
     assemble,
     crossing,
     dead_centres,
-    rod_line,
+    frame,
     sweep,
     working_travel,
 )
@@ -301,7 +301,9 @@ def test_arm_in_line_with_its_rod_at_the_start_is_told_at_the_start():
         travel_mm=20,
     )  # fmt: skip
     assembly = assemble(layout)
-    assert rod_line(sweep(assembly, [0.0]), layout.links[0]).driver_side[0] == 0
+    assert (
+        frame(sweep(assembly, [0.0])).rod(layout.links[0].rod.name).driver_side[0] == 0
+    )
     found = dead_centres(assembly, working_travel(assembly))
     at_start = [d for d in found if d.hole == hole("pedal.rod") and d.side == "inside"]
     assert at_start
