@@ -35,6 +35,7 @@ from linkage.model import (
     Throttle,
 )
 from linkage.model.axes import add, dot
+from linkage.model.names import split_hole
 from linkage.units import Parsed
 
 Key = tuple[str, ...]
@@ -84,40 +85,10 @@ def quantities(part: object, key: Key = ()) -> Iterator[tuple[Key, Parsed]]:
             yield from quantities(inner, (*key, str(number)))
 
 
-def hole(text: str, shafts: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
-    """Split ``shaft.arm`` at the last dot that gives names that are known.
-
-    Parameters
-    ----------
-    text : str
-        As written.
-    shafts : mapping
-        The arms of every shaft.
-    key : tuple of str
-        Where it stands, for the error.
-
-    Returns
-    -------
-    Hole
-        Of a known shaft where there is one; `Layout` refuses unknown names.
-
-    Raises
-    ------
-    LayoutError
-        If there is no dot in it.
-    """
-    parts = text.split(".")
-    splits = [(".".join(parts[:i]), ".".join(parts[i:])) for i in range(1, len(parts))]
-    if not splits:
-        msg = f"`{text}` names no arm"
-        raise LayoutError(msg, hint='write shaft and arm, as "spindle.lever"', key=key)
-    for shaft, arm in reversed(splits):
-        if arm in shafts.get(shaft, {}):
-            return Hole(shaft=shaft, arm=arm)
-    for shaft, arm in reversed(splits):
-        if shaft in shafts:
-            return Hole(shaft=shaft, arm=arm)
-    return Hole(shaft=splits[-1][0], arm=splits[-1][1])
+def _hole(text: str, arms: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
+    """Return a hole; `Layout` refuses unknown names."""
+    shaft, arm = split_hole(text, arms, key)
+    return Hole(shaft=shaft, arm=arm)
 
 
 def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
@@ -186,8 +157,8 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
 def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> Rod:
     return Rod(
         name=name,
-        start=hole(table.from_, arms, ("rods", name, "from")),
-        end=hole(table.to, arms, ("rods", name, "to")),
+        start=_hole(table.from_, arms, ("rods", name, "from")),
+        end=_hole(table.to, arms, ("rods", name, "to")),
         length=None if table.length is None else table.length.value,
         joints=cast("tuple[Joint, Joint]", table.joints or ("ball", "ball")),
         play=_si(table.play),
@@ -265,7 +236,7 @@ def _spring(
     if table.hook is None:
         at = Hole(shaft=table.shaft or "", arm="")
     else:
-        at = hole(table.hook, arms, ("springs", name, "hook"))
+        at = _hole(table.hook, arms, ("springs", name, "hook"))
     return Spring(
         name=name,
         kind=cast(

@@ -1,21 +1,21 @@
 """Layout: shafts, arms, rods and all that hangs on them, as data in SI."""
 
 from linkage.model.axes import NAMED, Axis, Vector, axis_from_vector, turning
+from linkage.model.ends import Pedal, Stop, Throttle
 from linkage.model.limits import LIMIT_ROWS, Limits
-from linkage.model.model import Layout, Link, parallel
+from linkage.model.model import Layout, parallel
 from linkage.model.parts import (
     JOINT_TILT,
     Arm,
     Engine,
     Hole,
     Joint,
-    Pedal,
     Rod,
     Shaft,
-    Spring,
-    Stop,
-    Throttle,
 )
+from linkage.model.rows import row, rows_of, same_make_up, stack, take
+from linkage.model.spring import Spring
+from linkage.model.tree import Link
 
 __all__ = [
     "JOINT_TILT",
@@ -38,5 +38,10 @@ __all__ = [
     "Vector",
     "axis_from_vector",
     "parallel",
+    "row",
+    "rows_of",
+    "same_make_up",
+    "stack",
+    "take",
     "turning",
 ]

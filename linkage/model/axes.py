@@ -15,15 +15,18 @@ Not here: positions of pivots and arms (`parts`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
+import numpy as np
+
 from linkage.errors import LayoutError
+from linkage.model.columns import Number, is_column
 
-Vector = tuple[float, float, float]
+Vector = tuple[Number, Number, Number]
 
 
-def dot(a: Vector, b: Vector) -> float:
+def dot(a: Vector, b: Vector) -> Number:
     """Return the scalar product of two vectors."""
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
@@ -41,13 +44,15 @@ def cross(a: Vector, b: Vector) -> Vector:
     )
 
 
-def add(a: Vector, b: Vector, factor: float = 1.0) -> Vector:
+def add(a: Vector, b: Vector, factor: Number = 1.0) -> Vector:
     """Return ``a + factor * b``."""
     return (a[0] + factor * b[0], a[1] + factor * b[1], a[2] + factor * b[2])
 
 
-def norm(a: Vector) -> float:
+def norm(a: Vector) -> Number:
     """Return the length of a vector."""
+    if any(is_column(c) for c in a):
+        return np.sqrt(dot(a, a))
     return math.hypot(*a)
 
 
@@ -65,11 +70,12 @@ class Axis:
     ----------
     name : str
         ``across``, ``along``, ``upright``, or ``vector``.
-    u, v, n : tuple of 3 floats
+    u, v, n : tuple of 3 floats or columns
         Right-handed unit vectors in vehicle axes; ``n`` points at the viewer.
     seen_from : str
-        The viewer's place in words, for every line that says clockwise.
-    vector : tuple of 3 floats, optional
+        The viewer's place in words, for every line that says clockwise. Left
+        out, it is told from the vector, unless that is of columns.
+    vector : tuple of 3 floats or columns, optional
         The vector as it was given, of any length; None for a named axis.
     """
 
@@ -77,8 +83,14 @@ class Axis:
     u: Vector
     v: Vector
     n: Vector
-    seen_from: str
+    seen_from: str = field(default="", metadata={"words": True})
     vector: Vector | None = None
+
+    def __post_init__(self) -> None:
+        if self.seen_from or self.vector is None or any(map(is_column, self.vector)):
+            return
+        seen = "the tip of [" + ", ".join(f"{c:.3g}" for c in self.vector) + "]"
+        object.__setattr__(self, "seen_from", seen)
 
 
 NAMED: Final[dict[str, Axis]] = {
@@ -136,8 +148,7 @@ def axis_from_vector(vector: Vector, *, key: tuple[str, ...] = ()) -> Axis:
         forward = (1.0, 0.0, 0.0)
         u = unit(add(forward, n, -dot(forward, n)))
         v = cross(n, u)
-    seen = "the tip of [" + ", ".join(f"{c:.3g}" for c in vector) + "]"
-    return Axis(name="vector", u=u, v=v, n=n, seen_from=seen, vector=vector)
+    return Axis(name="vector", u=u, v=v, n=n, vector=vector)
 
 
 def turning(sense: float) -> str:

@@ -10,6 +10,7 @@ Not here: which numbers of a layout are columns (`model.rows`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
@@ -36,6 +37,60 @@ def column(values: Iterable[float]) -> FloatArray:
     (2, 1)
     """
     return np.array(list(values), dtype=float)[:, None]
+
+
+def is_column(value: Number) -> bool:
+    """Tell whether a number is a column, or an array over positions."""
+    return isinstance(value, np.ndarray)
+
+
+def every(truth: Truth) -> bool:
+    """Tell whether something holds in every row.
+
+    >>> every(column([1, 2]) > 0), every(1 > 2)
+    (True, False)
+    """
+    return bool(truth.all()) if isinstance(truth, np.ndarray) else bool(truth)
+
+
+def some(truth: Truth) -> bool:
+    """Tell whether something holds in any row."""
+    return bool(truth.any()) if isinstance(truth, np.ndarray) else bool(truth)
+
+
+def pick(truth: Truth, yes: Number, no: Number) -> Number:
+    """Return one number where something holds and the other where it does not.
+
+    >>> pick(True, 1.0, 2.0)
+    1.0
+    """
+    if isinstance(truth, np.ndarray):
+        return np.where(truth, yes, no)
+    return yes if truth else no
+
+
+def lesser(one: Number, two: Number) -> Number:
+    """Return the lesser of two numbers, row by row."""
+    if isinstance(one, np.ndarray) or isinstance(two, np.ndarray):
+        return np.minimum(one, two)
+    return min(one, two)
+
+
+def greater(one: Number, two: Number) -> Number:
+    """Return the greater of two numbers, row by row."""
+    if isinstance(one, np.ndarray) or isinstance(two, np.ndarray):
+        return np.maximum(one, two)
+    return max(one, two)
+
+
+def cosine(angle: Number) -> Number:
+    """Return the cosine; a float stays a plain float."""
+    return np.cos(angle) if isinstance(angle, np.ndarray) else math.cos(angle)
+
+
+def sine(angle: Number) -> Number:
+    """Return the sine; a float stays a plain float."""
+    return np.sin(angle) if isinstance(angle, np.ndarray) else math.sin(angle)
 
 
 def _over(function: Any, values: Positions) -> Number:  # noqa: ANN401

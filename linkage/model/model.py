@@ -8,53 +8,35 @@ Not here: whether the rods reach (`motion`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, field, fields, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.axes import add, cross, dot, norm
+from linkage.model.columns import Number, Truth, is_column
+from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
-from linkage.model.parts import (
-    Engine,
-    Hole,
-    Pedal,
-    Rod,
-    Shaft,
-    Spring,
-    Stop,
-    Throttle,
-)
+from linkage.model.names import arms_of, holes_apart, split_hole
+from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft
+from linkage.model.rows import rows_of
+from linkage.model.tree import Link, driving_order
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
+    from linkage.model.ends import Pedal, Stop, Throttle
+    from linkage.model.spring import Spring
+
+_MAPPINGS = (
+    "shafts", "rods", "throttles", "springs", "stops", "data", "tolerances"
+)  # fmt: skip
 #: Two points nearer than this are one. [m]
 SAME_POINT = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Link:
-    """A rod as it is driven: from the pedal's side to the throttle's side.
-
-    Parameters
-    ----------
-    rod : Rod
-        The rod.
-    driver, driven : Hole
-        The hole nearer to the pedal, and the other.
-    """
-
-    rod: Rod
-    driver: Hole
-    driven: Hole
-
-    @property
-    def holes(self) -> tuple[Hole, Hole]:
-        """Both holes, the pedal's side first."""
-        return self.driver, self.driven
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Layout:
     """A whole linkage, from the pedal to every carburettor.
 
@@ -91,7 +73,7 @@ class Layout:
         If the rods are no tree from the pedal, or a name is not known.
     """
 
-    title: str
+    title: str = field(metadata={"words": True})
     shafts: Mapping[str, Shaft]
     rods: Mapping[str, Rod]
     pedal: Pedal
@@ -100,15 +82,38 @@ class Layout:
     stops: Mapping[str, Stop] = field(default_factory=dict)
     engine: Engine = field(default_factory=Engine)
     limits: Limits = field(default_factory=Limits)
-    friction: float = 0.15
+    friction: Number = 0.15
     data: Mapping[str, float] = field(default_factory=dict)
     tolerances: Mapping[str, float] = field(default_factory=dict)
     links: tuple[Link, ...] = field(init=False)
 
     def __post_init__(self) -> None:
+        for name in _MAPPINGS:
+            object.__setattr__(self, name, FrozenDict.of(getattr(self, name)))
+        holes_apart(self.shafts)
         _names_known(self)
         _pivots_apart(self)
-        object.__setattr__(self, "links", _driving_order(self))
+        links = driving_order(self.rods, self.shafts, self.pedal.shaft)
+        object.__setattr__(self, "links", links)
+
+    def __repr__(self) -> str:
+        what = {"shaft": self.shafts, "rod": self.rods, "spring": self.springs}
+        told = [f"{len(m)} {n}{'s' * (len(m) != 1)}" for n, m in what.items()]
+        rows = rows_of(self)
+        told += [f"{rows} rows"] if rows > 1 else []
+        return f"<Layout {self.title!r}: {', '.join(told)}>"
+
+    @property
+    def apart(self) -> Truth:
+        """Whether no rod joins shafts on one pivot or ends on a shaft's line.
+
+        True for a layout alone, which is refused otherwise; of many, a column:
+        such rows cannot be assembled.
+        """
+        apart: Truth = True
+        for near, *_ in _near(self):
+            apart = apart & np.logical_not(near)
+        return apart if is_column(apart) else bool(apart)
 
     @property
     def main(self) -> Throttle:
@@ -121,7 +126,7 @@ class Layout:
         return tuple(t for t in self.throttles.values() if t.kind == "plate")
 
     @property
-    def pad_radius(self) -> float:
+    def pad_radius(self) -> Number:
         """Radius of the pad's path about the pedal's shaft. [m]."""
         return self.shafts[self.pedal.shaft].arms[self.pedal.pad].length
 
@@ -139,25 +144,65 @@ class Layout:
             shaft = link.driver.shaft
         return tuple(reversed(path))
 
-    def with_arm(self, hole: Hole, **changes: Any) -> Layout:  # noqa: ANN401
+    def hole(self, text: str) -> Hole:
+        """Return the hole that a text such as ``spindle.lever`` names.
+
+        Raises
+        ------
+        LayoutError
+            If there is no such shaft or arm.
+        """
+        shaft, arm = split_hole(text, arms_of(self.shafts))
+        return Hole(shaft=shaft, arm=arm)
+
+    def with_arm(self, hole: Hole | str, **changes: Number) -> Layout:
         """Return the layout with one arm changed, all else as it is.
 
         Parameters
         ----------
-        hole : Hole
-            The arm.
-        **changes : float
-            Fields of `Arm`, in SI.
-        """
-        shaft = self.shafts[hole.shaft]
-        arms = {**shaft.arms, hole.arm: replace(shaft.arms[hole.arm], **changes)}
-        new = replace(shaft, arms=arms)
-        return replace(self, shafts={**self.shafts, hole.shaft: new})
+        hole : Hole or str
+            The arm, or its text ``shaft.arm``.
+        **changes : float or column
+            Fields of `Arm`, in SI: length, angle, offset, mass. A column makes a
+            batch, one layout a row.
 
-    def with_rod(self, name: str, length: float | None) -> Layout:
+        Raises
+        ------
+        LayoutError
+            If there is no such arm or field, or a value is impossible.
+
+        """
+        at = self.hole(hole) if isinstance(hole, str) else hole
+        _known_hole(self, at, ("shafts", at.shaft, "arms", at.arm))
+        known = [f.name for f in fields(Arm) if f.name != "name"]
+        for name in changes:
+            if name not in known:
+                msg = f"an arm has no `{name}`"
+                hint = did_you_mean(name, known)
+                raise LayoutError(
+                    msg, hint=hint, key=("shafts", at.shaft, "arms", at.arm)
+                )
+        shaft = self.shafts[at.shaft]
+        arms = {**shaft.arms, at.arm: replace(shaft.arms[at.arm], **changes)}
+        return self.with_shaft(replace(shaft, arms=arms))
+
+    def with_rod(self, name: str, length: Number | None) -> Layout:
         """Return the layout with one rod's length changed; None cuts it to fit."""
+        if name not in self.rods:
+            msg = f"there is no rod `{name}`"
+            raise LayoutError(
+                msg, hint=did_you_mean(name, self.rods), key=("rods", name)
+            )
         rod = replace(self.rods[name], length=length)
         return replace(self, rods={**self.rods, name: rod})
+
+    def with_shaft(self, shaft: Shaft) -> Layout:
+        """Return the layout with a shaft in place of the one of its name, or added."""
+        return replace(self, shafts={**self.shafts, shaft.name: shaft})
+
+    def with_spring(self, spring: Spring) -> Layout:
+        """Return the layout with a spring in place of the one of its name, or added."""
+        return replace(self, springs={**self.springs, spring.name: spring})
 
 
 def _known_hole(layout: Layout, hole: Hole, key: tuple[str, ...]) -> None:
@@ -203,100 +248,39 @@ def _names_known(layout: Layout) -> None:
         )
 
 
-def _pivots_apart(layout: Layout) -> None:
-    """Refuse a rod between shafts that share a pivot or a pin on the other's axis."""
+def _near(layout: Layout) -> Iterator[tuple[Truth, str, str]]:
+    """Tell of each rod and both its ends whether they are too near; no end: pivots."""
     for name, rod in layout.rods.items():
         one, two = layout.shafts[rod.start.shaft], layout.shafts[rod.end.shaft]
-        if (
-            rod.start.shaft != rod.end.shaft
-            and norm(add(one.pivot, two.pivot, -1)) < SAME_POINT
-        ):
-            msg = f"shafts `{one.name}` and `{two.name}` have the same pivot"
-            raise LayoutError(
-                msg,
-                hint="measure both pivots from the same datum; two levers on one "
-                "shaft are two arms of one shaft",
-                key=("shafts", two.name, "pivot"),
-            )
-        for pinned, other, end in (
-            (rod.start, two, "from"),
-            (rod.end, one, "to"),
-        ):
-            pin = layout.shafts[pinned.shaft].pin(pinned.arm)
-            away = add(pin, other.pivot, -1)
-            off = norm(cross(away, other.axis.n))
-            if pinned.shaft != other.name and off < SAME_POINT:
-                msg = f"hole `{pinned}` lies on the centre line of shaft `{other.name}`"
-                raise LayoutError(
-                    msg,
-                    hint="a rod from there cannot turn that shaft; check the pivots "
-                    "and the arm's length and angle",
-                    key=("rods", name, end),
-                )
+        if one is two:
+            continue
+        yield norm(add(one.pivot, two.pivot, -1)) < SAME_POINT, name, ""
+        away = add(one.pin(rod.start.arm), two.pivot, -1)
+        yield norm(cross(away, two.axis.n)) < SAME_POINT, name, "from"
+        away = add(two.pin(rod.end.arm), one.pivot, -1)
+        yield norm(cross(away, one.axis.n)) < SAME_POINT, name, "to"
 
 
-def _driving_order(layout: Layout) -> tuple[Link, ...]:
-    """Walk the rods from the pedal outwards; each must drive a new shaft."""
-    links: list[Link] = []
-    driven_by: dict[str, str] = {layout.pedal.shaft: "the pedal"}
-    waiting = dict(layout.rods)
-    while waiting:
-        ready = [
-            name
-            for name, rod in waiting.items()
-            if rod.start.shaft in driven_by or rod.end.shaft in driven_by
-        ]
-        if not ready:
-            break
-        name = ready[0]
-        rod = waiting.pop(name)
-        link = _oriented(rod, driven_by)
-        driven_by[link.driven.shaft] = f"rod `{name}`"
-        links.append(link)
-    _all_connected(layout, driven_by, waiting)
-    return tuple(links)
-
-
-def _oriented(rod: Rod, driven_by: Mapping[str, str]) -> Link:
-    start, end = rod.start, rod.end
-    key = ("rods", rod.name, "to")
-    if start.shaft == end.shaft:
-        msg = f"rod `{rod.name}` joins two arms of the same shaft `{start.shaft}`"
-        raise LayoutError(
-            msg, hint="a rod must lead from one shaft to another", key=key
-        )
-    if start.shaft in driven_by and end.shaft in driven_by:
-        msg = (
-            f"rod `{rod.name}` drives shaft `{end.shaft}`, which "
-            f"{driven_by[end.shaft]} drives already"
-        )
-        hint = (
-            "rods may branch but not meet again: two rods cannot drive one shaft, "
-            "and rods may not form a loop; take one of them away"
-        )
-        raise LayoutError(msg, hint=hint, key=key)
-    if start.shaft in driven_by:
-        return Link(rod=rod, driver=start, driven=end)
-    return Link(rod=rod, driver=end, driven=start)
-
-
-def _all_connected(
-    layout: Layout, driven_by: Mapping[str, str], waiting: Mapping[str, Rod]
-) -> None:
-    for name in layout.shafts:
-        if name not in driven_by:
-            msg = f"shaft `{name}` is not connected to the pedal"
-            near = [
-                r
-                for r, rod in waiting.items()
-                if name in {rod.start.shaft, rod.end.shaft}
-            ]
+def _pivots_apart(layout: Layout) -> None:
+    """Refuse a rod between shafts that share a pivot or a pin on the other's axis."""
+    for near, name, end in _near(layout):
+        if is_column(near) or not near:
+            continue
+        start, to = layout.rods[name].start, layout.rods[name].end
+        if not end:
+            msg = f"shafts `{start.shaft}` and `{to.shaft}` have the same pivot"
             hint = (
-                f"rod `{near[0]}` leads to it, but nothing leads from the pedal there"
-                if near
-                else "add a rod that leads to it, or take the shaft away"
+                "measure both pivots from the same datum; two levers on one shaft are "
+                "two arms of one shaft"
             )
-            raise LayoutError(msg, hint=hint, key=("shafts", name))
+            raise LayoutError(msg, hint=hint, key=("shafts", to.shaft, "pivot"))
+        hole, other = (start, to) if end == "from" else (to, start)
+        msg = f"hole `{hole}` lies on the centre line of shaft `{other.shaft}`"
+        hint = (
+            "a rod from there cannot turn that shaft; check the pivots and the arm's "
+            "length and angle"
+        )
+        raise LayoutError(msg, hint=hint, key=("rods", name, end))
 
 
 def parallel(one: Shaft, two: Shaft) -> bool:

@@ -9,16 +9,15 @@ import sys
 import pytest
 
 from linkage import config
-from linkage.config.build import hole
 from linkage.errors import LayoutError, UnitError
 from linkage.model import (
     Arm,
     Engine,
-    Hole,
     Limits,
     Pedal,
     Stop,
 )
+from linkage.model.names import split_hole
 from linkage.units import UNITS
 
 
@@ -235,8 +234,17 @@ swing = 50
     ],
 )
 def test_holes_are_split_where_the_names_are_known(text, shaft, arm):
-    shafts = {"cross shaft": {"inner": 1}, "a.b": {"c": 1}, "a": {"b.c": 1, "x.y": 1}}
-    assert hole(text, shafts, ()) == Hole(shaft=shaft, arm=arm)
+    shafts = {"cross shaft": {"inner": 1}, "a.b": {"c": 1}, "a": {"x.y": 1}}
+    assert split_hole(text, shafts) == (shaft, arm)
+
+
+def test_a_text_that_could_be_two_holes_is_refused():
+    with pytest.raises(
+        LayoutError, match=r"may be an arm of shaft `a\.b` and `a`"
+    ) as caught:
+        split_hole("a.b.c", {"a.b": {"c": 1}, "a": {"b.c": 1}}, ("rods", "r", "from"))
+    assert caught.value.key == ("rods", "r", "from")
+    assert "another name" in caught.value.hint
 
 
 FIRST = 'from   = "pedal.rod"\nto     = "cross shaft.inner"'

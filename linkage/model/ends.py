@@ -1,0 +1,140 @@
+"""The ends of a linkage: the pedal, the throttles, and fixed stops.
+
+Not here: the shafts they are on (`model.parts`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Literal
+
+from linkage.errors import LayoutError
+from linkage.model.columns import Number, Truth, every, is_column, lesser, some
+from linkage.model.valid import positive
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pedal:
+    """The driver's pedal.
+
+    Parameters
+    ----------
+    shaft, pad : str
+        The pedal's shaft, and the arm that carries the pad.
+    travel : float
+        Way of the pad along its arc from rest to the floor. [m]
+    presses : {1, -1}
+        Sense in which pressing turns the shaft: 1 anticlockwise, -1 clockwise,
+        for the viewer of its axis.
+    stop : float, optional
+        Pad travel at which a pedal stop takes the foot, if one is fitted; in a
+        column, inf where a row has none. [m]
+    free_play : float
+        Pad travel before anything moves. [m]
+    """
+
+    shaft: str
+    pad: str
+    travel: Number
+    presses: Literal[1, -1]
+    stop: Number | None = field(default=None, metadata={"none": math.inf})
+    free_play: Number = 0.0
+
+    def __post_init__(self) -> None:
+        positive(self.travel, "the pedal's travel", ("pedal", "travel"))
+        if self.stop is not None and not (
+            is_column(self.stop) and every(self.stop > 0)
+        ):
+            positive(self.stop, "the pedal stop", ("pedal", "stop"))
+        if not every((self.free_play >= 0) & (self.free_play < self.travel)):
+            msg = "the pedal's free play must be less than its travel"
+            raise LayoutError(
+                msg,
+                hint="give the play alone, not the whole travel",
+                key=("pedal", "free_play"),
+            )
+
+    @property
+    def end(self) -> Number:
+        """Pad travel at which the pedal itself is stopped. [m]."""
+        return self.travel if self.stop is None else lesser(self.stop, self.travel)
+
+    @property
+    def stop_met(self) -> Truth:
+        """Whether the pedal itself ends on its stop, not on the floor."""
+        return False if self.stop is None else self.stop <= self.travel
+
+    @property
+    def end_name(self) -> Literal["floor", "pedal stop"]:
+        """What stops the pedal itself, of one layout."""
+        return "pedal stop" if self.stop_met else "floor"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Throttle:
+    """A plate on a spindle, or another lever that must reach its full stop.
+
+    Parameters
+    ----------
+    name : str
+        ``throttle``, or the name that tells several apart.
+    shaft : str
+        The spindle.
+    opens : {1, -1}
+        1 anticlockwise, -1 clockwise, for the viewer of its axis.
+    swing : float
+        Turn from the idle stop to the full stop. [rad]
+    bore, spindle : float
+        Diameters; 0 where not given. [m]
+    closed_angle : float
+        Angle of the shut plate from the plane square to the bore. [rad]
+    kind : {"plate", "kickdown"}
+        A kickdown lever must reach its end with the plate, never before it.
+    """
+
+    name: str
+    shaft: str
+    opens: Literal[1, -1]
+    swing: Number
+    bore: Number = 0.0
+    spindle: Number = 0.0
+    closed_angle: Number = 0.0
+    kind: Literal["plate", "kickdown"] = "plate"
+
+    def __post_init__(self) -> None:
+        key = (self.name,) if self.name == "throttle" else ("throttles", self.name)
+        positive(self.swing, "the throttle's swing", (*key, "swing"))
+        if some(self.swing > math.radians(180)):
+            msg = "a throttle swings less than half a turn"
+            raise LayoutError(
+                msg,
+                hint="give the angle between idle and full stop, usually 70 to 84 deg",
+                key=(*key, "swing"),
+            )
+        angle = self.closed_angle
+        if not every((angle >= 0) & (angle < math.radians(90))):
+            msg = "the closed plate angle must be from 0 to less than 90°"
+            hint = "measure it from the plane square to the bore, usually 2 to 12 deg"
+            raise LayoutError(msg, hint=hint, key=(*key, "closed_angle"))
+        if some((self.bore > 0) & (self.spindle >= self.bore)):
+            msg = "the spindle must be thinner than the bore"
+            raise LayoutError(msg, hint="give both as diameters", key=(*key, "spindle"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """A fixed stop on a shaft.
+
+    Parameters
+    ----------
+    name, shaft : str
+        Its name and the shaft it stops.
+    turn : float
+        Turn of the shaft from its measured rest at which it is met,
+        anticlockwise positive. [rad]
+    """
+
+    name: str
+    shaft: str
+    turn: Number

@@ -1,0 +1,100 @@
+"""Names of holes: a shaft and one of its arms, as they are written in one text.
+
+A name may hold anything that a person would write, dots too; which dot parts
+shaft and arm is told by the names that there are.
+
+Not here: which characters a file allows (`config.fields`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from linkage.errors import LayoutError
+
+if TYPE_CHECKING:
+    from collections.abc import Container, Iterable, Mapping
+
+    from linkage.model.parts import Arm, Shaft
+
+
+def split_hole(
+    text: str, arms: Mapping[str, Container[str]], key: tuple[str, ...] = ()
+) -> tuple[str, str]:
+    """Return shaft and arm of a text such as ``spindle.lever``.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    arms : mapping of str to container of str
+        The arms of every shaft.
+    key : tuple of str
+        Where the text stands, for the error.
+
+    Returns
+    -------
+    tuple of 2 str
+        Known names where there are such; otherwise the longest known shaft, so
+        that whoever looks them up can tell which of the two is not known.
+
+    Raises
+    ------
+    LayoutError
+        If there is no dot in it, or two holes are written so.
+
+    >>> split_hole("a.b.c", {"a.b": {"c"}, "a": {"d"}})
+    ('a.b', 'c')
+    """
+    parts = text.split(".")
+    splits = [
+        (".".join(parts[:i]), ".".join(parts[i:])) for i in range(len(parts) - 1, 0, -1)
+    ]
+    if not splits:
+        msg = f"`{text}` names no arm"
+        raise LayoutError(msg, hint='write shaft and arm, as "spindle.lever"', key=key)
+    holes = [(s, a) for s, a in splits if a in arms.get(s, ())]
+    if len(holes) > 1:
+        raise written_alike(text, (s for s, _ in holes), key)
+    near = [(s, a) for s, a in splits if s in arms]
+    return (holes or near or splits)[0]
+
+
+def written_alike(
+    text: str, shafts: Iterable[str], key: tuple[str, ...] = ()
+) -> LayoutError:
+    """Return the error for two holes that are written the same."""
+    which = " and ".join(f"`{s}`" for s in shafts)
+    msg = f"`{text}` may be an arm of shaft {which}"
+    hint = "a dot parts shaft and arm; give one of these shafts or arms another name"
+    return LayoutError(msg, hint=hint, key=key)
+
+
+def arms_of(shafts: Mapping[str, Shaft]) -> dict[str, Mapping[str, Arm]]:
+    """Return the arms of every shaft."""
+    return {name: shaft.arms for name, shaft in shafts.items()}
+
+
+def holes_apart(shafts: Mapping[str, Shaft]) -> None:
+    """Refuse two holes that are written the same, such as `a.b` `c` and `a` `b.c`.
+
+    Parameters
+    ----------
+    shafts : mapping of str to Shaft
+        All of a layout.
+
+    Raises
+    ------
+    LayoutError
+        If there are two such; `key` names the second.
+    """
+    if not any("." in name for name in shafts):
+        return
+    known: dict[str, str] = {}
+    for shaft, names in arms_of(shafts).items():
+        for arm in names:
+            text = f"{shaft}.{arm}"
+            if text in known:
+                key = ("shafts", shaft, "arms", arm)
+                raise written_alike(text, (known[text], shaft), key)
+            known[text] = shaft
