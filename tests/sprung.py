@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from linkage.errors import LinkageError
-from linkage.model import Layout, Spring
+from linkage.model import Known, Layout, Spring
 from linkage.motion import Assembly, assemble, frame, sweep
 from tests.build import arm, axis_of, hauler, random_basis, rod, shaft, tree
 
@@ -23,7 +23,7 @@ def line_spring(name: str, hook: str, anchor_mm: Any, **data: float) -> Spring:
         shaft=at,
         arm=arm_name,
         anchor=tuple(float(c) / 1e3 for c in anchor_mm),
-        data={**known, **data},
+        known=Known(**{**known, **data}),
     )
 
 
@@ -32,7 +32,7 @@ def torsion_spring(name: str, at: str, shuts: int, rate: float, preload: float) 
         name=name,
         kind="torsion",
         shaft=at,
-        data={"rate": rate, "preload": preload, "shuts": float(shuts)},
+        known=Known(rate=rate, preload=preload, shuts=float(shuts)),
     )
 
 

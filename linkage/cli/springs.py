@@ -140,7 +140,7 @@ def _tried(
         from linkage.config.at_hand import springs_at_hand
 
         kept = [
-            AtHand(name=s.name, data=s.data, material=s.material)
+            AtHand(name=s.name, known=s.known, material=s.material)
             for s in springs_at_hand(at_hand, loaded, name)
         ]
     with loaded.placing():

@@ -25,6 +25,7 @@ from linkage.model import (
     Engine,
     Hole,
     Joint,
+    Known,
     Layout,
     Limits,
     Pedal,
@@ -33,6 +34,7 @@ from linkage.model import (
     Spring,
     Stop,
     Throttle,
+    Vehicle,
 )
 from linkage.model.axes import add, dot
 from linkage.model.names import split_hole
@@ -52,6 +54,11 @@ _NOT_DATA: Final = frozenset(
 
 def _si(value: Parsed | None, default: float = 0.0) -> float:
     return default if value is None else value.value
+
+
+def _optional(table: BaseModel | None, key: str) -> float | None:
+    value = getattr(table, key, None)
+    return None if value is None else float(value.value)
 
 
 def _point(point: tuple[Parsed, Parsed, Parsed]) -> tuple[float, float, float]:
@@ -215,7 +222,7 @@ def _throttle(name: str, table: ThrottleTable) -> Throttle:
 
 
 def spring_numbers(table: SpringTable) -> dict[str, Parsed]:
-    """Return the numbers of a spring by the key of `Spring.data`."""
+    """Return the numbers of a spring by the field of `Known`."""
     found = {
         name: value
         for name in SpringTable.model_fields
@@ -230,9 +237,10 @@ def spring_numbers(table: SpringTable) -> dict[str, Parsed]:
 def _spring(
     name: str, table: SpringTable, arms: Mapping[str, Mapping[str, Any]]
 ) -> Spring:
-    data = {key: value.value for key, value in spring_numbers(table).items()}
-    if table.shuts is not None:
-        data["shuts"] = float(_sign(table.shuts))
+    known = Known(
+        **{key: value.value for key, value in spring_numbers(table).items()},
+        shuts=None if table.shuts is None else _sign(table.shuts),
+    )
     if table.hook is None:
         at = Hole(shaft=table.shaft or "", arm="")
     else:
@@ -246,7 +254,7 @@ def _spring(
         arm=at.arm,
         anchor=None if table.anchor is None else _point(table.anchor),
         anchored_on=cast("Literal['body', 'engine']", table.anchored_on),
-        data=data,
+        known=known,
         material=table.material or "",
     )
 
@@ -268,16 +276,6 @@ def _limits(file: LayoutFile) -> Limits:
     if file.limits is None:
         return Limits()
     return Limits(**{key[0]: row.value for key, row in quantities(file.limits)})
-
-
-def _vehicle(file: LayoutFile) -> dict[str, float]:
-    """Return the numbers of the whole vehicle by dotted key."""
-    found = {}
-    for table in ("friction", "vehicle"):
-        for key, row in quantities(getattr(file, table), (table,)):
-            if key != ("friction", "coefficient"):
-                found[".".join(key)] = row.value
-    return found
 
 
 def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[str, float]:
@@ -351,7 +349,11 @@ def build(file: LayoutFile) -> Layout:
         },
         engine=_engine(file.engine),
         limits=_limits(file),
-        data=_vehicle(file),
+        cold_factor=_optional(file.friction, "cold_factor"),
+        vehicle=Vehicle(
+            mass=_optional(file.vehicle, "mass"),
+            temperature=_optional(file.vehicle, "temperature"),
+        ),
         tolerances=_tolerances(file, shafts),
         **({} if friction is None else {"friction": friction.value}),
     )

@@ -5,7 +5,7 @@ Not here: changing a file and keeping its comments (`editor`).
 
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Final
 
@@ -238,14 +238,17 @@ def _spring(out: _Writer, spring: Spring) -> Lines:
         lines.append(f"anchored_on = {text_of(spring.anchored_on)}")
     if spring.material:
         lines.append(f"material = {text_of(spring.material)}")
-    data = dict(spring.data)
-    if (sense := data.pop("shuts", None)) is not None:
-        lines.append(f"shuts = {text_of(turning(sense))}")
-    if "load_1" in data:
+    if spring.known.shuts is not None:
+        lines.append(f"shuts = {text_of(turning(spring.known.shuts))}")
+    data = dict(spring.known.numbers())
+    pairs = [
+        (data.pop(f"load_{i}", None), data.pop(f"length_{i}", None)) for i in (1, 2)
+    ]
+    if None not in pairs[0] and None not in pairs[1]:
         loads = (
-            f"[{out.value(data.pop(f'load_{i}'), 'force', *path, f'load_{i}')}, "
-            f"{out.value(data.pop(f'length_{i}'), 'length', *path, f'length_{i}')}]"
-            for i in (1, 2)
+            f"[{out.value(load, 'force', *path, f'load_{i}')}, "
+            f"{out.value(length, 'length', *path, f'length_{i}')}]"
+            for i, (load, length) in enumerate(pairs, start=1)
         )
         lines.append(f"loads = [{', '.join(loads)}]")
     return lines + [
@@ -293,15 +296,13 @@ def _vehicle(out: _Writer, layout: Layout) -> Iterable[Lines]:
     if layout.friction != usual or out.known("friction", "coefficient"):
         text = out.value(layout.friction, "ratio", "friction", "coefficient")
         friction.append(f"coefficient = {text}")
-    rows: Mapping[str, tuple[Lines, str]] = {
-        "friction.cold_factor": (friction, "ratio"),
-        "vehicle.mass": (vehicle, "mass"),
-        "vehicle.temperature": (vehicle, "temperature"),
-    }
-    for key, value in layout.data.items():
-        lines, kind = rows[key]
-        table, word = key.split(".")
-        lines.append(f"{word} = {out.value(value, kind, table, word)}")
+    for lines, table, word, value, kind in (
+        (friction, "friction", "cold_factor", layout.cold_factor, "ratio"),
+        (vehicle, "vehicle", "mass", layout.vehicle.mass, "mass"),
+        (vehicle, "vehicle", "temperature", layout.vehicle.temperature, "temperature"),
+    ):
+        if value is not None:
+            lines.append(f"{word} = {out.value(value, kind, table, word)}")
     yield ["[friction]", *friction] if friction else []
     yield ["[vehicle]", *vehicle] if vehicle else []
 

@@ -93,8 +93,8 @@ def return_limit(layout: Layout) -> tuple[float, str]:
     reason : str
         In words, for the report.
     """
-    cold = layout.data.get("vehicle.temperature")
-    mass = layout.data.get("vehicle.mass")
+    cold = layout.vehicle.temperature
+    mass = layout.vehicle.mass
     if cold is not None and cold <= COLD:
         return layout.limits.return_cold, f"at {cold:.0f} °C"
     if mass is not None and mass > LIGHT:
@@ -106,10 +106,10 @@ def return_limit(layout: Layout) -> tuple[float, str]:
 
 def cold_factor(layout: Layout) -> float:
     """Return the factor on friction at the layout's temperature."""
-    cold = layout.data.get("vehicle.temperature")
+    cold = layout.vehicle.temperature
     if cold is None or cold > COLD:
         return 1.0
-    return layout.data.get("friction.cold_factor", COLD_FACTOR)
+    return COLD_FACTOR if layout.cold_factor is None else layout.cold_factor
 
 
 def falls(

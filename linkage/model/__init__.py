@@ -12,9 +12,10 @@ from linkage.model.parts import (
     Joint,
     Rod,
     Shaft,
+    Vehicle,
 )
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
-from linkage.model.spring import Spring
+from linkage.model.spring import Known, Spring
 from linkage.model.tree import Link
 
 __all__ = [
@@ -26,6 +27,7 @@ __all__ = [
     "Engine",
     "Hole",
     "Joint",
+    "Known",
     "Layout",
     "Limits",
     "Link",
@@ -36,6 +38,7 @@ __all__ = [
     "Stop",
     "Throttle",
     "Vector",
+    "Vehicle",
     "axis_from_vector",
     "parallel",
     "row",

@@ -53,6 +53,11 @@ def every(truth: Truth) -> bool:
     return bool(truth.all()) if isinstance(truth, np.ndarray) else bool(truth)
 
 
+def negated(truth: Truth) -> Truth:
+    """Return where something does not hold, nan included."""
+    return ~truth if isinstance(truth, np.ndarray) else not truth
+
+
 def some(truth: Truth) -> bool:
     """Tell whether something holds in any row."""
     return bool(truth.any()) if isinstance(truth, np.ndarray) else bool(truth)
@@ -91,6 +96,16 @@ def cosine(angle: Number) -> Number:
 def sine(angle: Number) -> Number:
     """Return the sine; a float stays a plain float."""
     return np.sin(angle) if isinstance(angle, np.ndarray) else math.sin(angle)
+
+
+def exponential(power: Number) -> Number:
+    """Return e to a power; a float stays a plain float."""
+    return np.exp(power) if isinstance(power, np.ndarray) else math.exp(power)
+
+
+def log10(value: Number) -> Number:
+    """Return the decimal logarithm; a float stays a plain float."""
+    return np.log10(value) if isinstance(value, np.ndarray) else math.log10(value)
 
 
 def _over(function: Any, values: Positions) -> Number:  # noqa: ANN401

@@ -19,7 +19,7 @@ from linkage.model.columns import Number, Truth, is_column
 from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
 from linkage.model.names import arms_of, holes_apart, split_hole
-from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft
+from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft, Vehicle
 from linkage.model.rows import rows_of
 from linkage.model.tree import Link, driving_order
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from linkage.model.spring import Spring
 
 _MAPPINGS = (
-    "shafts", "rods", "throttles", "springs", "stops", "data", "tolerances"
+    "shafts", "rods", "throttles", "springs", "stops", "tolerances"
 )  # fmt: skip
 #: Two points nearer than this are one. [m]
 SAME_POINT = 1e-6
@@ -60,8 +60,10 @@ class Layout:
         Bounds of the check.
     friction : float
         Coefficient of friction in bearings that name none.
-    data : mapping of str to float
-        Whole-vehicle numbers by their key in the file, in SI.
+    cold_factor : float, optional
+        How much more friction there is when cold; None where not given.
+    vehicle : Vehicle
+        The whole vehicle.
     tolerances : mapping of str to float
         Measuring error either way, by dotted key path, in SI.
     links : tuple of Link
@@ -83,7 +85,8 @@ class Layout:
     engine: Engine = field(default_factory=Engine)
     limits: Limits = field(default_factory=Limits)
     friction: Number = 0.15
-    data: Mapping[str, float] = field(default_factory=dict)
+    cold_factor: Number | None = None
+    vehicle: Vehicle = field(default_factory=Vehicle)
     tolerances: Mapping[str, float] = field(default_factory=dict)
     links: tuple[Link, ...] = field(init=False)
 

@@ -224,3 +224,19 @@ class Engine:
     about: Vector = (0.0, 0.0, 0.0)
     axis: Axis | None = None
     lift: Number = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vehicle:
+    """The whole vehicle; None where a number is not given.
+
+    Parameters
+    ----------
+    mass : float, optional
+        Gross mass. [kg]
+    temperature : float, optional
+        Coldest ambient. [°C]
+    """
+
+    mass: Number | None = None
+    temperature: Number | None = None

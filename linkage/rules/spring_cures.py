@@ -11,14 +11,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from itertools import chain
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from linkage.forces import force_lines
 from linkage.forces.stamp import YOUNG
 from linkage.forces.statics import shutting_sense
-from linkage.model import Hole, Spring, turning
+from linkage.model import Hole, Known, Spring, turning
 from linkage.motion import frame
 from linkage.quantities import say, say_point
 from linkage.rules import adjust
@@ -43,10 +43,6 @@ ADDED_TENSION: Final = 5.0
 STEP: Final = 1e-3
 
 
-def _with(layout: Layout, spring: Spring) -> Layout:
-    return replace(layout, springs={**layout.springs, spring.name: spring})
-
-
 def spring_of(finding: Finding) -> str:
     """Return the name of the spring that a finding is about."""
     return finding.place[1].removeprefix("spring ")
@@ -61,19 +57,22 @@ def _rounded(place: object) -> Vector:
 def _as_strong(spring: Spring, law: SpringLaw, factor: float) -> tuple[Spring, str]:
     """Return a spring of some times the strength, and how it reads."""
     rate, first = law.rate * factor, law.initial * factor
-    data = {"rate": rate}
     if not law.along_line:
-        data |= {"preload": first, "shuts": float(law.sense)}
+        known = Known(rate=rate, preload=first, shuts=law.sense or None)
         size = f"{say(rate, 'torsion rate')} and {say(first, 'torque')} at rest"
     else:
-        bounds = ("greatest_length", "solid_length")
-        data |= {key: spring.data[key] for key in bounds if key in spring.data}
-        data |= {"free_length": law.free_length}
+        pulled = spring.kind == "extension"
+        known = Known(
+            rate=rate,
+            free_length=law.free_length,
+            initial_tension=first if pulled else None,
+            greatest_length=spring.known.greatest_length,
+            solid_length=spring.known.solid_length,
+        )
         size = say(rate, "rate")
-        if spring.kind == "extension":
-            data |= {"initial_tension": first}
+        if pulled:
             size += f" and {say(first, 'force')} of initial tension"
-    return replace(spring, data=data, material=""), size
+    return replace(spring, known=known, material=""), size
 
 
 def scaled(
@@ -91,7 +90,7 @@ def scaled(
             yield Adjustment(
                 effort=abs(math.log(factor)),
                 text=f"fit a spring of {size} for `{name}`",
-                layout=_with(layout, changed),
+                layout=layout.with_spring(changed),
             )
 
 
@@ -118,7 +117,7 @@ def moved(layout: Layout, name: str, targets: Iterable[Vector]) -> Iterator[Adju
             effort=way / 0.1,
             text=f"move the anchor of spring `{name}` by {say(way, 'length', 0)} "
             f"to {say_point(target)}",
-            layout=_with(layout, replace(spring, anchor=target)),
+            layout=layout.with_spring(replace(spring, anchor=target)),
         )
 
 
@@ -128,12 +127,13 @@ def mirrored(x: Examined, name: str) -> Iterator[Adjustment]:
     if spring.anchor is None:
         law = spring_laws(x.layout)[name]
         seen = x.layout.shafts[spring.shaft].axis.seen_from
-        other = replace(spring, data={**spring.data, "shuts": float(-law.sense)})
+        hand: Literal[1, -1] = -1 if law.sense > 0 else 1
+        other = replace(spring, known=replace(spring.known, shuts=hand))
         yield Adjustment(
             effort=0.5,
             text=f"fit spring `{name}` of the other hand, so that it turns "
             f"{spring.shaft} {turning(-law.sense)} seen from {seen}",
-            layout=_with(x.layout, other),
+            layout=x.layout.with_spring(other),
         )
         return
     shaft = x.layout.shafts[spring.shaft]
@@ -208,21 +208,23 @@ def added(x: Examined, throttle: str) -> Iterator[Adjustment]:
         name = next(n for n in ("second", "third", "fourth", "fifth", "sixth", "added") if n not in layout.springs)  # fmt: skip
         for k in (3, 5, 8, 12, 18, 25, 40):
             rate = k * 100.0
-            data = {"rate": rate, "free_length": ADDED_FREE, "initial_tension": ADDED_TENSION}  # fmt: skip
+            known = Known(
+                rate=rate, free_length=ADDED_FREE, initial_tension=ADDED_TENSION
+            )
             spring = Spring(
                 name=name,
                 kind="extension",
                 shaft=spindle.name,
                 arm=arm.name,
                 anchor=anchor,
-                data=data,
+                known=known,
             )
             yield Adjustment(
                 effort=1 + 0.2 * i + rate / 1e4,
                 text=f"add spring `{name}` from `{spindle.name}.{arm.name}` to "
                 f"{say_point(anchor)}, {say(rate, 'rate')}, {say(ADDED_FREE, 'length')} "
                 f"free, {say(ADDED_TENSION, 'force')} of initial tension",
-                layout=_with(layout, spring),
+                layout=layout.with_spring(spring),
             )
 
 

@@ -16,14 +16,14 @@ import numpy as np
 
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.forces import cold_factor, statics
-from linkage.model import Hole
+from linkage.model import Hole, Known
 from linkage.rules.angles import spring_line
 from linkage.rules.examine import Examined, examine
 from linkage.rules.forces import force_findings
 from linkage.springs import law_in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
     from linkage.model import Layout, Spring
     from linkage.model.axes import Vector
@@ -43,14 +43,14 @@ class AtHand:
     ----------
     name : str
         As the user calls it.
-    data : mapping of str to float
-        By the keys of a layout file's spring, in SI.
+    known : Known
+        Its numbers, in SI.
     material : str
         Wire, by its standard; empty where it plays no part.
     """
 
     name: str
-    data: Mapping[str, float] = field(default_factory=dict)
+    known: Known = field(default_factory=Known)
     material: str = ""
 
 
@@ -188,26 +188,27 @@ def _kinds(
     """Yield each force law to try, with its name in the list."""
     if at_hand:
         for row in at_hand:
-            yield row.name, replace(old, data=dict(row.data), material=row.material)
+            yield row.name, replace(old, known=row.known, material=row.material)
         return
     if not rates:
         yield "", old
         return
     law = law_in(layout, old)
-    kept = {
-        k: old.data[k] for k in ("greatest_length", "solid_length") if k in old.data
-    }
     for rate in rates:
-        data = {**kept, "rate": rate, "free_length": law.free_length}
-        if old.kind == "extension":
-            data["initial_tension"] = law.initial
-        yield "", replace(old, data=data, material="")
+        known = Known(
+            rate=rate,
+            free_length=law.free_length,
+            initial_tension=law.initial if old.kind == "extension" else None,
+            greatest_length=old.known.greatest_length,
+            solid_length=old.known.solid_length,
+        )
+        yield "", replace(old, known=known, material="")
 
 
 def _row(x: Examined, spring: Spring, called: str, radius: float) -> SpringRow:
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
     layout = x.layout.with_arm(hole, length=radius)
-    layout = replace(layout, springs={**layout.springs, spring.name: spring})
+    layout = layout.with_spring(spring)
     assembly = replace(x.assembly, layout=layout)
     motion = replace(x.motion, assembly=assembly)
     y = replace(x, layout=layout, assembly=assembly, motion=motion)

@@ -1,7 +1,8 @@
 """Springs: wire, force laws and stresses."""
 
-from linkage.springs.law import LEAST_INDEX, SpringLaw, spring_law
+from linkage.springs.law import SpringLaw, spring_law
 from linkage.springs.materials import WIRES, Shares, Wire, wire_named
+from linkage.springs.numbers import LEAST_INDEX
 from linkage.springs.place import law_in, spring_laws
 from linkage.springs.stress import Stress, stresses
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from linkage.errors import LayoutError, did_you_mean
+from linkage.model.columns import Number, is_column, log10, pick
 
 _INCH: Final = 0.0254
 _MPSI: Final = 6.894757293168e9
@@ -93,7 +94,7 @@ class Wire:
     shares: Shares
     source: str
 
-    def elastic(self, diameter: float) -> tuple[float, float]:
+    def elastic(self, diameter: Number) -> tuple[Number, Number]:
         """Return E and G for a wire diameter. [Pa].
 
         >>> [
@@ -102,25 +103,38 @@ class Wire:
         ... ]
         [28.7, 11.6]
         """
-        return next(row[1:] for row in self.moduli if diameter <= row[0])
+        (_, young, shear), *thinner = reversed(self.moduli)
+        for thickest, e, g in thinner:
+            thin = diameter <= thickest
+            young, shear = pick(thin, e, young), pick(thin, g, shear)
+        return young, shear
 
-    def tensile(self, diameter: float) -> float | None:
+    def tensile(self, diameter: Number) -> Number | None:
         """Return the tensile strength, or None outside the table. [Pa].
+
+        Of a column, nan in the rows outside.
 
         >>> round(WIRES["music wire A228"].tensile(0.002) / 1e6)
         2003
         """
-        if not self.thinnest <= diameter <= self.strength[-1][0] * (1 + 1e-9):
+        thickest = self.strength[-1][0] * (1 + 1e-9)
+        tabled = (diameter >= self.thinnest) & (diameter <= thickest)
+        if not is_column(tabled) and not tabled:
             return None
-        d_mm = diameter * 1e3
-        law, one, two = next(
-            row[1:] for row in self.strength if diameter <= row[0] * (1 + 1e-9)
-        )
-        if law == "power":
-            return float(one * d_mm**-two) * 1e6
-        if law == "log":
-            return (one - two * math.log10(d_mm)) * 1e6
-        return one * 1e6
+        strength: Number = math.nan
+        for thickest, law, one, two in reversed(self.strength):
+            thin = tabled & (diameter <= thickest * (1 + 1e-9))
+            strength = pick(thin, _strength(law, one, two, diameter * 1e3), strength)
+        return strength
+
+
+def _strength(law: str, one: float, two: float, d_mm: Number) -> Number:
+    """Return one row's strength at a diameter in millimetres. [Pa]."""
+    if law == "power":
+        return one * d_mm**-two * 1e6
+    if law == "log":
+        return (one - two * log10(d_mm)) * 1e6
+    return one * 1e6
 
 
 def _mpsi(*rows: tuple[float, float, float]) -> tuple[tuple[float, float, float], ...]:

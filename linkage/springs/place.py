@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from linkage.errors import LayoutError
 from linkage.model.axes import add, cross, norm
 from linkage.model.model import SAME_POINT
-from linkage.springs.law import SpringLaw, coil_of, material_of, spring_law
+from linkage.springs.law import SpringLaw, spring_law
+from linkage.springs.numbers import Marks, coil_of, material_of
 
 if TYPE_CHECKING:
     from linkage.model import Layout, Spring
@@ -27,7 +30,8 @@ def spring_laws(layout: Layout) -> dict[str, SpringLaw]:
     Returns
     -------
     dict of str to SpringLaw
-        In the layout's order.
+        In the layout's order. In a batch, a spring that cannot be in some rows
+        has rate and initial load nan there.
 
     Raises
     ------
@@ -42,39 +46,42 @@ def law_in(layout: Layout, spring: Spring) -> SpringLaw:
     """Return the law of one spring that sits in a layout; errors as above."""
     throttle = layout.throttle_on(spring.shaft)
     arm = layout.shafts[spring.shaft].arms[spring.arm].length if spring.arm else 0.0
-    if spring.kind != "torsion" and not spring.arm:
-        msg = f"spring `{spring.name}` needs a hook"
-        hint = '`hook = "shaft.arm"` names the hole it is hooked to'
-        raise LayoutError(msg, hint=hint, key=("springs", spring.name, "hook"))
-    if spring.kind in {"extension", "compression"}:
-        _anchor_apart(layout, spring)
-    if spring.material:
-        material_of(spring)
-    if {"wire", "coil", "turns"} <= set(spring.data):
-        coil_of(spring)
-    return spring_law(
-        spring,
-        opens=None if throttle is None else throttle.opens,
-        swing=0.0 if throttle is None else throttle.swing,
-        arm=arm,
-    )
+    marks = Marks(spring)
+    with np.errstate(all="ignore"):
+        if spring.kind != "torsion" and not spring.arm:
+            msg = f"spring `{spring.name}` needs a hook"
+            hint = '`hook = "shaft.arm"` names the hole it is hooked to'
+            raise LayoutError(msg, hint=hint, key=("springs", spring.name, "hook"))
+        if spring.kind in {"extension", "compression"}:
+            _anchor_apart(layout, marks)
+        if spring.material:
+            material_of(spring)
+        if spring.known.wound:
+            coil_of(marks)
+        return spring_law(
+            spring,
+            opens=None if throttle is None else throttle.opens,
+            swing=0.0 if throttle is None else throttle.swing,
+            arm=arm,
+            marks=marks,
+        )
 
 
-def _anchor_apart(layout: Layout, spring: Spring) -> None:
-    key = ("springs", spring.name, "anchor")
+def _anchor_apart(layout: Layout, marks: Marks) -> None:
+    spring = marks.spring
     if spring.anchor is None:
         msg = f"spring `{spring.name}` needs its anchor"
         hint = "`anchor = [x, y, z]`, its fixed end from the same datum as the pivots"
-        raise LayoutError(msg, hint=hint, key=key)
+        raise LayoutError(msg, hint=hint, key=("springs", spring.name, "anchor"))
     shaft = layout.shafts[spring.shaft]
-    if norm(add(shaft.pin(spring.arm), spring.anchor, -1)) < SAME_POINT:
-        msg = f"the anchor of spring `{spring.name}` is on its hook"
-        hint = "a spring needs a length; measure where its fixed end is"
-        raise LayoutError(msg, hint=hint, key=key)
-    if norm(cross(add(spring.anchor, shaft.pivot, -1), shaft.axis.n)) < SAME_POINT:
-        msg = (
-            f"the anchor of spring `{spring.name}` is on the centre line of "
-            f"shaft `{spring.shaft}`"
-        )
-        hint = "from there it can never turn the shaft; move the anchor to one side"
-        raise LayoutError(msg, hint=hint, key=key)
+    msg = f"the anchor of spring `{spring.name}` is on its hook"
+    hint = "a spring needs a length; measure where its fixed end is"
+    near = norm(add(shaft.pin(spring.arm), spring.anchor, -1)) < SAME_POINT
+    marks.refuse(near, msg, hint, "anchor")
+    msg = (
+        f"the anchor of spring `{spring.name}` is on the centre line of "
+        f"shaft `{spring.shaft}`"
+    )
+    hint = "from there it can never turn the shaft; move the anchor to one side"
+    away = cross(add(spring.anchor, shaft.pivot, -1), shaft.axis.n)
+    marks.refuse(norm(away) < SAME_POINT, msg, hint, "anchor")

@@ -10,8 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from linkage.model.columns import Number, is_column, pick
 from linkage.springs import wire
-from linkage.springs.law import coil_of, material_of
+from linkage.springs.numbers import Marks, coil_of, given, material_of
 
 if TYPE_CHECKING:
     from linkage.model import Spring
@@ -25,10 +28,11 @@ class Stress:
     ----------
     place : str
         ``coils``, ``hook bend``, ``hook root``.
-    value : float
+    value : float or column
         [Pa]
-    allowed : float, optional
-        None where the wire's strength is not tabled for its diameter. [Pa]
+    allowed : float or column, optional
+        None where the wire's strength is not tabled for its diameter; inf in
+        such rows of a column. [Pa]
     share : float
         Allowed share of the tensile strength.
     source : str
@@ -36,20 +40,20 @@ class Stress:
     """
 
     place: str
-    value: float
-    allowed: float | None
+    value: Number
+    allowed: Number | None
     share: float
     source: str
 
 
-def stresses(spring: Spring, load: float) -> tuple[Stress, ...]:
+def stresses(spring: Spring, load: Number) -> tuple[Stress, ...]:
     """Return the stresses of a spring at a load.
 
     Parameters
     ----------
     spring : Spring
         From the layout.
-    load : float
+    load : float or column
         Pull, push [N], or torque of a torsion spring [N·m]; its sign plays no
         part.
 
@@ -66,24 +70,24 @@ def stresses(spring: Spring, load: float) -> tuple[Stress, ...]:
     LayoutError
         If wire and coil are impossible, or the material is not known.
     """
-    known = spring.data
-    if spring.kind == "measured" or not spring.material:
+    known = spring.known
+    if spring.kind == "measured" or not spring.material or not known.wound:
         return ()
-    if not all(key in known for key in ("wire", "coil", "turns")):
-        return ()
-    d, mean, _ = coil_of(spring)
+    d, mean, _ = coil_of(Marks(spring))
     kind = material_of(spring)
     strength = kind.tensile(d)
+    if strength is not None and is_column(strength):
+        strength = pick(np.isnan(strength), np.inf, strength)
     load = abs(load)
     shares = kind.shares
-    found: list[tuple[str, float, float]]
+    found: list[tuple[str, Number, float]]
     if spring.kind == "torsion":
         found = [("coils", wire.wound_bending(load, d, mean), shares.wound)]
     elif spring.kind == "compression":
         found = [("coils", wire.coil_shear(load, d, mean), shares.pressed)]
     else:
-        bend = known.get("hook_bend_radius") or mean / 2
-        root = known.get("hook_twist_radius") or mean / 4
+        bend = given(known.hook_bend_radius, mean / 2)
+        root = given(known.hook_twist_radius, mean / 4)
         found = [
             ("coils", wire.coil_shear(load, d, mean), shares.body),
             ("hook bend", wire.hook_bending(load, d, mean, bend), shares.hook_bending),

@@ -16,28 +16,30 @@ from __future__ import annotations
 
 import math
 
+from linkage.model.columns import Number, exponential
 
-def coil_rate(d: float, mean: float, turns: float, shear: float) -> float:
+
+def coil_rate(d: Number, mean: Number, turns: Number, shear: Number) -> Number:
     """Return the rate of an extension or compression spring, k = G d⁴/(8 D³ N).
 
     Parameters
     ----------
-    d, mean : float
+    d, mean : float or column
         Wire and mean coil diameter. [m]
-    turns : float
+    turns : float or column
         Working turns.
-    shear : float
+    shear : float or column
         G. [Pa]
 
     Returns
     -------
-    float
+    float or column
         [N/m]
     """
     return shear * d**4 / (8 * mean**3 * turns)
 
 
-def torsion_rate(d: float, mean: float, turns: float, young: float) -> float:
+def torsion_rate(d: Number, mean: Number, turns: Number, young: Number) -> Number:
     """Return the rate of a torsion spring, k = E d⁴/(64 D N). [N·m/rad].
 
     Shigley's Eq. (10-52) has 10.8 for 64/2π = 10.2 and so gives 6 % less: it
@@ -45,47 +47,47 @@ def torsion_rate(d: float, mean: float, turns: float, young: float) -> float:
 
     Parameters
     ----------
-    d, mean : float
+    d, mean : float or column
         Wire and mean coil diameter. [m]
-    turns : float
+    turns : float or column
         Working turns, with `torsion_turns` for the legs.
-    young : float
+    young : float or column
         E. [Pa]
     """
     return young * d**4 / (64 * mean * turns)
 
 
-def extension_turns(body: float, young: float, shear: float) -> float:
+def extension_turns(body: Number, young: Number, shear: Number) -> Number:
     """Return working turns of an extension spring, N = Nb + G/E (10-40)."""
     return body + shear / young
 
 
-def torsion_turns(body: float, legs: float, mean: float) -> float:
+def torsion_turns(body: Number, legs: Number, mean: Number) -> Number:
     """Return working turns of a torsion spring, N = Nb + legs/(3πD) (10-48).
 
     Parameters
     ----------
-    body : float
+    body : float or column
         Turns of the body.
-    legs : float
+    legs : float or column
         Length of both legs together. [m]
-    mean : float
+    mean : float or column
         Mean coil diameter. [m]
     """
     return body + legs / (3 * math.pi * mean)
 
 
-def extension_free_length(d: float, mean: float, body: float) -> float:
+def extension_free_length(d: Number, mean: Number, body: Number) -> Number:
     """Return the free length inside the hooks, 2(D - d) + (Nb + 1)d (10-39). [m]."""
     return 2 * (mean - d) + (body + 1) * d
 
 
-def solid_length(d: float, total: float) -> float:
+def solid_length(d: Number, total: Number) -> Number:
     """Return the length with all coils touching, squared ends, (Nt + 1)d. [m]."""
     return (total + 1) * d
 
 
-def bergstraesser(index: float) -> float:
+def bergstraesser(index: Number) -> Number:
     """Return Bergsträsser's factor, (4C + 2)/(4C - 3) (10-5).
 
     Within 1 % of Wahl's; used for the coils here.
@@ -96,19 +98,19 @@ def bergstraesser(index: float) -> float:
     return (4 * index + 2) / (4 * index - 3)
 
 
-def coil_shear(load: float, d: float, mean: float) -> float:
+def coil_shear(load: Number, d: Number, mean: Number) -> Number:
     """Return the shear stress in the coils, K·8FD/(πd³). [Pa]."""
     return bergstraesser(mean / d) * 8 * load * mean / (math.pi * d**3)
 
 
-def hook_bending(load: float, d: float, mean: float, radius: float) -> float:
+def hook_bending(load: Number, d: Number, mean: Number, radius: Number) -> Number:
     """Return the bending stress in a hook (10-34, 10-35). [Pa].
 
     Parameters
     ----------
-    load : float
+    load : float or column
         F. [N]
-    d, mean, radius : float
+    d, mean, radius : float or column
         Wire, mean coil diameter, and mean radius of the hook's bend. [m]
     """
     c1 = 2 * radius / d
@@ -116,14 +118,14 @@ def hook_bending(load: float, d: float, mean: float, radius: float) -> float:
     return load * (factor * 16 * mean / (math.pi * d**3) + 4 / (math.pi * d**2))
 
 
-def hook_torsion(load: float, d: float, mean: float, radius: float) -> float:
+def hook_torsion(load: Number, d: Number, mean: Number, radius: Number) -> Number:
     """Return the shear stress at a hook's root (10-36, 10-37). [Pa].
 
     Parameters
     ----------
-    load : float
+    load : float or column
         F. [N]
-    d, mean, radius : float
+    d, mean, radius : float or column
         Wire, mean coil diameter, and mean radius of the bend at the root. [m]
     """
     c2 = 2 * radius / d
@@ -131,14 +133,14 @@ def hook_torsion(load: float, d: float, mean: float, radius: float) -> float:
     return factor * 8 * load * mean / (math.pi * d**3)
 
 
-def wound_bending(torque: float, d: float, mean: float) -> float:
+def wound_bending(torque: Number, d: Number, mean: Number) -> Number:
     """Return the bending stress in a torsion spring, Ki·32M/(πd³) (10-43). [Pa].
 
     Parameters
     ----------
-    torque : float
+    torque : float or column
         M. [N·m]
-    d, mean : float
+    d, mean : float or column
         Wire and mean coil diameter. [m]
     """
     c = mean / d
@@ -146,7 +148,7 @@ def wound_bending(torque: float, d: float, mean: float) -> float:
     return factor * 32 * torque / (math.pi * d**3)
 
 
-def usual_initial_tension(d: float, mean: float) -> float:
+def usual_initial_tension(d: Number, mean: Number) -> Number:
     """Return the middle of the range of initial tension that is wound. [N].
 
     The stress 33500/exp(0.105 C) psi of Eq. (10-41), from memory, without
@@ -154,8 +156,8 @@ def usual_initial_tension(d: float, mean: float) -> float:
 
     Parameters
     ----------
-    d, mean : float
+    d, mean : float or column
         Wire and mean coil diameter. [m]
     """
-    stress = 33500 * 6894.757293168 / math.exp(0.105 * mean / d)
+    stress = 33500 * 6894.757293168 / exponential(0.105 * mean / d)
     return stress * math.pi * d**3 / (8 * mean)

@@ -127,7 +127,7 @@ def _springs(old: Layout, new: Layout) -> list[str]:
         if spring.anchor is not None and was.anchor is not None:
             if norm(add(spring.anchor, was.anchor, -1)) > SAME_LENGTH:
                 out.append(f"anchor spring `{name}` at {say_point(spring.anchor)}")
-        elif dict(spring.data) != dict(was.data):
+        elif spring.known != was.known:
             out.append(f"fit spring `{name}` of the other hand")
     if new.pedal.stop is not None and new.pedal.stop != old.pedal.stop:
         out.append(

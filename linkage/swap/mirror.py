@@ -272,12 +272,12 @@ def _moved_spring(
 ) -> Spring:
     if spring.shaft not in moves:
         return spring
-    data = dict(spring.data)
-    if "shuts" in data:
-        data["shuts"] *= senses[spring.shaft]
+    known = spring.known
+    if known.shuts is not None and senses[spring.shaft] < 0:
+        known = replace(known, shuts=-1 if known.shuts > 0 else 1)
     move = moves[spring.shaft] if spring.anchored_on == "engine" else flip
     anchor = None if spring.anchor is None else move.point(spring.anchor)
-    return replace(spring, anchor=anchor, data=data)
+    return replace(spring, anchor=anchor, known=known)
 
 
 def _moved_stop(stop: Stop, senses: Mapping[str, float]) -> Stop:

@@ -62,9 +62,9 @@ def rehooked(old: Examined, new: Examined) -> Layout:
 
 
 def _other_hand(layout: Layout, new: Examined, spring: Spring) -> Layout:
-    shuts = -sense_of(new, spring.shaft)
-    changed = replace(spring, data={**spring.data, "shuts": shuts})
-    return replace(layout, springs={**layout.springs, spring.name: changed})
+    opens = sense_of(new, spring.shaft)
+    known = replace(spring.known, shuts=(-1 if opens > 0 else 1) if opens else None)
+    return layout.with_spring(replace(spring, known=known))
 
 
 def _hooked(
@@ -81,7 +81,7 @@ def _hooked(
     if fixed:
         anchor = at_radial(after, spring.anchor, arm.angle + apart)
         changed = replace(spring, anchor=anchor)
-        return replace(layout, springs={**layout.springs, spring.name: changed})
+        return layout.with_spring(changed)
     angle = math.remainder(radial(after, spring.anchor)[1] - apart, 2 * math.pi)
     angle = math.radians(round(math.degrees(angle)))
     hole = Hole(shaft=spring.shaft, arm=spring.arm)

@@ -259,7 +259,7 @@ def closes_throughout(x: Examined, name: str) -> float:
     spring = x.layout.springs[name]
     if spring.anchor is not None and spring.arm:
         return float(np.min(closing_arm(x, spring)))
-    stated = spring.data.get("shuts", 0.0)
+    stated = spring.known.shuts
     sense = next((t.opens for t in x.layout.throttles.values() if t.shaft == spring.shaft), None)  # fmt: skip
     if not stated:
         return 1.0  # about a spindle it shuts unless it says otherwise

@@ -27,19 +27,19 @@ def _loads(motion, shaft):
     for spring in layout.springs.values():
         if spring.shaft != shaft:
             continue
-        d = spring.data
+        d = spring.known
         if spring.kind == "torsion":
-            wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[shaft][0]
-            torque += d["shuts"] * max(wound, 0.0)
+            wound = d.preload - d.shuts * d.rate * motion.turns[shaft][0]
+            torque += d.shuts * max(wound, 0.0)
             continue
         pin = frame(motion).pin(Hole(shaft=shaft, arm=spring.arm)).T[0]
         line = np.array(spring.anchor) - pin
         length = np.linalg.norm(line)
         if spring.kind == "compression":
-            pull = d["rate"] * min(length - d["free_length"], 0.0)
+            pull = d.rate * min(length - d.free_length, 0.0)
         else:
-            over = length - d["free_length"]
-            pull = d["initial_tension"] + d["rate"] * over if over > 0 else 0.0
+            over = length - d.free_length
+            pull = d.initial_tension + d.rate * over if over > 0 else 0.0
         forces.append((pin, pull * line / length))
     hung = [(a.name, a.mass, 0.5) for a in s.arms.values()]
     for r in layout.rods.values():

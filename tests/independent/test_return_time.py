@@ -42,18 +42,18 @@ def _spring_loads(layout, q, pins, levers, ground):
     names = list(layout.shafts)
     loads = []
     for spring in layout.springs.values():
-        d = spring.data
+        d = spring.known
         index = names.index(spring.shaft)
         _, _, en = _axes(frame, layout.shafts[spring.shaft].axis)
         if spring.kind == "torsion":
-            torque = d["shuts"] * (d["preload"] - d["shuts"] * d["rate"] * q[index])
+            torque = d.shuts * (d.preload - d.shuts * d.rate * q[index])
             loads.append((levers[index], torque * en))
             continue
         pin = pins[spring.shaft, spring.arm]
         anchor = origin.locatenew("anchor", sum(c * e for c, e in zip(spring.anchor, frame, strict=True)))  # fmt: skip
         line = anchor.pos_from(pin)
         length = sp.sqrt(line.dot(line))
-        pull = d["initial_tension"] + d["rate"] * (length - d["free_length"])
+        pull = d.initial_tension + d.rate * (length - d.free_length)
         loads.append((pin, pull / length * line))
     return loads
 

@@ -28,17 +28,17 @@ def _torques(motion):
     total = {n: np.zeros(motion.pad_travel.size) for n in layout.shafts}
     for spring in layout.springs.values():
         shaft = layout.shafts[spring.shaft]
-        d = spring.data
+        d = spring.known
         if spring.kind == "torsion":
-            wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[shaft.name]
-            total[shaft.name] += d["shuts"] * np.maximum(wound, 0)
+            wound = d.preload - d.shuts * d.rate * motion.turns[shaft.name]
+            total[shaft.name] += d.shuts * np.maximum(wound, 0)
             continue
         pin = frame(motion).pin(Hole(shaft=shaft.name, arm=spring.arm)).T
         line = np.array(spring.anchor) - pin
         length = np.linalg.norm(line, axis=1)
-        pull = np.where(length > d["free_length"], d["initial_tension"] + d["rate"] * (length - d["free_length"]), 0.0)  # fmt: skip
+        pull = np.where(length > d.free_length, d.initial_tension + d.rate * (length - d.free_length), 0.0)  # fmt: skip
         if spring.kind == "compression":
-            pull = d["rate"] * np.minimum(length - d["free_length"], 0)
+            pull = d.rate * np.minimum(length - d.free_length, 0)
         force = line * (pull / length)[:, None]
         total[shaft.name] += _along(shaft, force, pin - np.array(shaft.pivot))
     for shaft_name, arm_name, mass, share in _weights(layout):
@@ -89,20 +89,18 @@ def _energy(motion):
     layout = motion.assembly.layout
     total = np.zeros(motion.pad_travel.size)
     for spring in layout.springs.values():
-        d = spring.data
+        d = spring.known
         if spring.kind == "torsion":
-            wound = d["preload"] - d["shuts"] * d["rate"] * motion.turns[spring.shaft]
-            total += np.maximum(wound, 0) ** 2 / (2 * d["rate"])
+            wound = d.preload - d.shuts * d.rate * motion.turns[spring.shaft]
+            total += np.maximum(wound, 0) ** 2 / (2 * d.rate)
             continue
         pin = frame(motion).pin(Hole(shaft=spring.shaft, arm=spring.arm)).T
-        stretch = (
-            np.linalg.norm(np.array(spring.anchor) - pin, axis=1) - d["free_length"]
-        )
+        stretch = np.linalg.norm(np.array(spring.anchor) - pin, axis=1) - d.free_length
         if spring.kind == "compression":
-            total += d["rate"] / 2 * np.minimum(stretch, 0) ** 2
+            total += d.rate / 2 * np.minimum(stretch, 0) ** 2
         else:
             y = np.maximum(stretch, 0)
-            total += d["rate"] / 2 * y**2 + d["initial_tension"] * y
+            total += d.rate / 2 * y**2 + d.initial_tension * y
     for shaft_name, arm_name, mass, share in _weights(layout):
         shaft = layout.shafts[shaft_name]
         pin = frame(motion).pin(Hole(shaft=shaft_name, arm=arm_name)).T[:, 2]

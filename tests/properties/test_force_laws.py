@@ -57,8 +57,8 @@ def test_no_spring_and_no_weight_gives_no_force(case):
 
 def _stronger(spring: Spring, factor: float) -> Spring:
     strong = {"rate", "initial_tension", "preload"}
-    data = {k: v * (factor if k in strong else 1) for k, v in spring.data.items()}
-    return replace(spring, data=data)
+    known = {k: v * factor for k, v in spring.known.numbers() if k in strong}
+    return replace(spring, known=replace(spring.known, **known))
 
 
 @settings(max_examples=60)
@@ -135,13 +135,11 @@ def test_forces_follow_the_geometry_when_everything_is_scaled(case):
 
 
 def _doubled(spring: Spring) -> Spring:
-    d = dict(spring.data)
+    d = spring.known
     if spring.kind == "torsion":
-        return replace(
-            spring, data={**d, "rate": 2 * d["rate"], "preload": 2 * d["preload"]}
-        )
+        return replace(spring, known=replace(d, rate=2 * d.rate, preload=2 * d.preload))
     anchor = tuple(2 * c for c in spring.anchor)
-    return replace(spring, anchor=anchor, data={**d, "rate": d["rate"] / 2, "free_length": 2 * d["free_length"]})  # fmt: skip
+    return replace(spring, anchor=anchor, known=replace(d, rate=d.rate / 2, free_length=2 * d.free_length))  # fmt: skip
 
 
 def test_near_dead_centre_the_rod_force_grows_without_bound_and_the_check_refuses():

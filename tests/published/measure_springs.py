@@ -11,7 +11,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from linkage.forces import euler_load
-from linkage.model import Hole, Rod, Spring
+from linkage.model import Hole, Known, Rod, Spring
 from linkage.springs import WIRES, spring_law, stresses, wire, wire_named
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def _spring(case: dict[str, Any], kind: str, **more: float) -> Spring:
         kind=kind,
         shaft="s",
         arm="" if kind == "torsion" else "a",
-        data={**data, **more},
+        known=Known(**data, **more),
         material=case["material"],
     )
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.model import JOINT_TILT, Hole, Spring
+from linkage.model import JOINT_TILT, Hole, Known, Spring
 from linkage.rules import angles, examine
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import (
@@ -253,7 +253,7 @@ def test_a_line_that_crosses_its_spindle_on_the_way():
 def test_springs_without_a_line_are_left_out():
     x = examine(edited(TRUCK))
     torsion = Spring(
-        name="t", kind="torsion", shaft="spindle", data={"rate": 0.2, "preload": 0.2}
+        name="t", kind="torsion", shaft="spindle", known=Known(rate=0.2, preload=0.2)
     )
     layout = replace(x.layout, springs={"t": torsion})
     assert angles.spring_line(replace(x, layout=layout)) == []

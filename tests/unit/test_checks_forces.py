@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.model import Hole, Layout, Limits, Spring, Stop
+from linkage.model import Hole, Known, Layout, Limits, Spring, Stop, Vehicle
 from linkage.motion import assemble, working_travel
 from linkage.rules import check, examine
 from linkage.rules.forces import CODES, force_findings
@@ -110,14 +110,14 @@ def test_torsion_spring_of_the_wrong_hand():
 
 def test_slack_at_idle_is_a_finding_not_an_error():
     near, far = pair()
-    slack = replace(near, data={**near.data, "free_length": 0.12})
+    slack = replace(near, known=replace(near.known, free_length=0.12))
     fault = only_fault(layout(slack, far), "spring-slack")
     assert fault.value == pytest.approx(0.12 - 0.1161050591)
 
 
 def test_a_spring_that_never_carries():
     near, far = pair()
-    slack = replace(near, data={**near.data, "free_length": 0.3})
+    slack = replace(near, known=replace(near.known, free_length=0.3))
     texts = [
         f.text for f in force_check(layout(slack, far)) if f.code == "spring-slack"
     ]
@@ -126,7 +126,7 @@ def test_a_spring_that_never_carries():
 
 def test_overstretched_and_solid():
     near, far = pair()
-    long = replace(near, data={**near.data, "greatest_length": 0.147})
+    long = replace(near, known=replace(near.known, greatest_length=0.147))
     fault = only_fault(layout(long, far), "spring-overstretched")
     assert fault.limit == 0.147
     solid = Spring(
@@ -135,7 +135,7 @@ def test_overstretched_and_solid():
         shaft="spindle",
         arm="spring",
         anchor=(-0.09, -0.1, 0.13),
-        data={"rate": 200.0, "free_length": 0.3, "solid_length": 0.14},
+        known=Known(rate=200.0, free_length=0.3, solid_length=0.14),
     )
     found = force_check(layout(near, far, solid))
     bad = next(
@@ -146,12 +146,12 @@ def test_overstretched_and_solid():
 
 def test_stress_over_what_is_allowed_and_strength_not_known():
     near, far = pair()
-    thin = replace(near, data={"wire": 0.0008, "coil": 0.008, "turns": 15.0, "free_length": 0.09}, material="EN 10270-1 SM")  # fmt: skip
+    thin = replace(near, known=Known(wire=0.0008, coil=0.008, turns=15.0, free_length=0.09), material="EN 10270-1 SM")  # fmt: skip
     found = force_check(layout(thin, far))
     bad = next(f for f in found if f.code == "spring-stress")
     assert bad.verdict == "do not fit"
     assert bad.value > bad.limit > 1e8
-    thick = replace(near, data={**near.data, "wire": 0.0095, "coil": 0.05, "turns": 10.0}, material="A228")  # fmt: skip
+    thick = replace(near, known=replace(near.known, wire=0.0095, coil=0.05, turns=10.0), material="A228")  # fmt: skip
     unknown = next(f for f in force_check(layout(thick, far)) if f.code == "spring-stress")  # fmt: skip
     assert unknown.verdict == "look"
     assert unknown.limit is None
@@ -170,8 +170,8 @@ def test_springs_too_weak_for_the_friction():
 
 
 def _scaled(spring: Spring, factor: float) -> Spring:
-    d = dict(spring.data)
-    return replace(spring, data={**d, "rate": d["rate"] * factor, "initial_tension": d["initial_tension"] * factor})  # fmt: skip
+    d = spring.known
+    return replace(spring, known=replace(d, rate=d.rate * factor, initial_tension=d.initial_tension * factor))  # fmt: skip
 
 
 def test_weak_torsion_and_compression_springs_are_made_stronger_too():
@@ -182,7 +182,7 @@ def test_weak_torsion_and_compression_springs_are_made_stronger_too():
         shaft="spindle",
         arm="spring",
         anchor=(-0.09, -0.1, 0.13),
-        data={"rate": 40.0, "free_length": 0.2, "solid_length": 0.02},
+        known=Known(rate=40.0, free_length=0.2, solid_length=0.02),
     )
     x = layout(twist, pushed)
     spindle = replace(x.shafts["spindle"], drag=0.03)
@@ -194,11 +194,11 @@ def test_weak_torsion_and_compression_springs_are_made_stronger_too():
     }
     twisted = cures["throttle with spring pushed off"]
     assert "N·m/° and" in twisted.text
-    assert twisted.layout.springs["twist"].data["shuts"] == -1
+    assert twisted.layout.springs["twist"].known.shuts == -1
     pressed = cures["throttle with spring twist off"]
     assert "for `pushed`" in pressed.text
     assert "initial tension" not in pressed.text
-    assert pressed.layout.springs["pushed"].data["solid_length"] == 0.02
+    assert pressed.layout.springs["pushed"].known.solid_length == 0.02
     assert twisted.proven
     assert pressed.proven
 
@@ -211,7 +211,7 @@ def test_a_compression_spring_that_is_not_touched_at_idle():
         shaft="spindle",
         arm="spring",
         anchor=(-0.09, -0.1, 0.13),
-        data={"rate": 200.0, "free_length": 0.165},
+        known=Known(rate=200.0, free_length=0.165),
     )
     fault = only_fault(layout(near, far, loose), "spring-slack")
     moved = fault.cure.layout.springs["pushed"].anchor
@@ -285,9 +285,7 @@ def test_friction_that_locks_is_named_at_its_place():
 
 
 def test_too_slow_in_the_cold():
-    x = layout(
-        *pair(), data={"vehicle.temperature": -30.0, "friction.cold_factor": 2.0}
-    )
+    x = layout(*pair(), vehicle=Vehicle(temperature=-30.0), cold_factor=2.0)
     fits = next(f for f in force_check(x) if f.code == "time-to-idle")
     assert (fits.verdict, fits.limit) == ("fits", 3.0)
     heavy = replace(x.shafts["pedal"], inertia=40.0)
@@ -337,7 +335,7 @@ def test_rod_that_turns_between_pull_and_push():
         name="opens",
         kind="torsion",
         shaft="spindle",
-        data={"rate": 1.2, "preload": 1.6, "shuts": 1.0},
+        known=Known(rate=1.2, preload=1.6, shuts=1.0),
     )
     y = load(examine(layout(near, far, opens)))
     turned = [f for f in loads.pull_changes(y) if f.verdict == "look"]
@@ -367,7 +365,7 @@ def test_measured_pull_is_never_exchanged_for_another_spring():
         kind="measured",
         shaft="spindle",
         arm="lever",
-        data={"pull_idle": 4.0, "pull_full": 6.0},
+        known=Known(pull_idle=4.0, pull_full=6.0),
     )
     x = layout(_scaled(pair()[0], 0.5), inner)
     found = check(x).findings
@@ -421,7 +419,7 @@ def test_a_compression_spring_of_the_wrong_hand_pushes():
         shaft="spindle",
         arm="far",
         anchor=tuple(c / 1e3 for c in FAR),
-        data={"rate": 400.0, "free_length": 0.4, "solid_length": 0.05},
+        known=Known(rate=400.0, free_length=0.4, solid_length=0.05),
     )
     fault = next(f for f in force_check(layout(pair()[0], wrong)) if f.code == "spring-hand" and f.verdict != "fits")  # fmt: skip
     assert "it pushes spindle the opening way" in fault.text

@@ -13,9 +13,11 @@ from linkage.errors import LayoutError, UnitError
 from linkage.model import (
     Arm,
     Engine,
+    Known,
     Limits,
     Pedal,
     Stop,
+    Vehicle,
 )
 from linkage.model.names import split_hole
 from linkage.units import UNITS
@@ -52,30 +54,30 @@ def test_everything_arrives_in_si(hauler):
     assert hauler.main.opens == 1
     assert hauler.main.swing == math.radians(76)
     assert (hauler.main.bore, hauler.main.spindle) == (0.04, 0.008)
-    assert hauler.springs["main"].data == {
-        "rate": 900.0,
-        "free_length": 0.105,
-        "initial_tension": 6.0,
-        "greatest_length": 0.17,
-    }
+    assert hauler.springs["main"].known == Known(
+        rate=900.0,
+        free_length=0.105,
+        initial_tension=6.0,
+        greatest_length=0.17,
+    )
     second = hauler.springs["second"]
     assert (second.shaft, second.arm, second.anchor) == ("spindle", "", None)
-    assert second.data == {
-        "rate": pytest.approx(0.004 * 180 / math.pi),
-        "preload": 0.2,
-        "shuts": -1.0,
-    }
+    assert second.known == Known(
+        rate=pytest.approx(0.004 * 180 / math.pi),
+        preload=0.2,
+        shuts=-1.0,
+    )
     third = hauler.springs["third"]
     assert third.material == "EN 10270-1 SH"
-    assert third.data == {
-        "wire": 0.0016,
-        "coil": 0.014,
-        "turns": 22.0,
-        "load_1": 20.0,
-        "length_1": 0.09,
-        "load_2": 35.0,
-        "length_2": 0.11,
-    }
+    assert third.known == Known(
+        wire=0.0016,
+        coil=0.014,
+        turns=22.0,
+        load_1=20.0,
+        length_1=0.09,
+        load_2=35.0,
+        length_2=0.11,
+    )
     assert hauler.stops["full"] == Stop(
         name="full", shaft="spindle", turn=math.radians(76)
     )
@@ -83,11 +85,8 @@ def test_everything_arrives_in_si(hauler):
     assert (hauler.engine.roll, hauler.engine.lift) == (math.radians(3), 0.01)
     assert hauler.engine.axis.name == "along"
     assert hauler.friction == 0.14
-    assert hauler.data == {
-        "friction.cold_factor": 2.0,
-        "vehicle.mass": 1800.0,
-        "vehicle.temperature": -20.0,
-    }
+    assert hauler.cold_factor == 2.0
+    assert hauler.vehicle == Vehicle(mass=1800.0, temperature=-20.0)
     assert hauler.limits.changed() == {
         "full_throttle": (0.97, 0.98),
         "stamp_load": (600.0, 500.0),

@@ -18,6 +18,7 @@ from linkage.model import (
     Arm,
     Engine,
     Hole,
+    Known,
     Layout,
     Limits,
     Pedal,
@@ -26,6 +27,7 @@ from linkage.model import (
     Spring,
     Stop,
     Throttle,
+    Vehicle,
     axis_from_vector,
 )
 from linkage.quantities import SHOWN
@@ -144,25 +146,23 @@ def layouts(draw):
             arm=next(iter(last.arms)),
             anchor=draw(place),
             anchored_on=draw(st.sampled_from(["body", "engine"])),
-            data={"rate": draw(st.floats(1, 9999)), "free_length": draw(size)},
+            known=Known(rate=draw(st.floats(1, 9999)), free_length=draw(size)),
             material=draw(name),
         ),
         "b": Spring(
             name="b",
             kind="torsion",
             shaft=last.name,
-            data={
-                "rate": draw(size),
-                "shuts": draw(st.sampled_from([1.0, -1.0])),
-                "turns": 4.5,
-            },
+            known=Known(
+                rate=draw(size), shuts=draw(st.sampled_from([1.0, -1.0])), turns=4.5
+            ),
         ),
         "c": Spring(
             name="c",
             kind="measured",
             shaft=last.name,
             arm=list(last.arms)[1],
-            data={"pull_idle": draw(size), "pull_full": 7.0},
+            known=Known(pull_idle=draw(size), pull_full=7.0),
         ),
         "d": Spring(
             name="d",
@@ -170,12 +170,7 @@ def layouts(draw):
             shaft=last.name,
             arm=list(last.arms)[1],
             anchor=draw(place),
-            data={
-                "load_1": 1.0,
-                "length_1": draw(size),
-                "load_2": 2.0,
-                "length_2": 0.1,
-            },
+            known=Known(load_1=1.0, length_1=draw(size), load_2=2.0, length_2=0.1),
         ),
     }
     plates = (
@@ -235,17 +230,9 @@ def layouts(draw):
                 }
             ),
             friction=draw(st.sampled_from([0.15, 0.3])),
-            data=draw(
-                st.sampled_from(
-                    [
-                        {},
-                        {
-                            "friction.cold_factor": 1.7,
-                            "vehicle.mass": 1234.5,
-                            "vehicle.temperature": -18.3,
-                        },
-                    ]
-                )
+            cold_factor=draw(st.none() | st.just(1.7)),
+            vehicle=draw(
+                st.sampled_from([Vehicle(), Vehicle(mass=1234.5, temperature=-18.3)])
             ),
             tolerances=tolerances,
         )

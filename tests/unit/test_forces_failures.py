@@ -26,7 +26,7 @@ from linkage.forces import (
 from linkage.forces.inertia import inertias, rod_mass
 from linkage.forces.returns import pad_forces
 from linkage.forces.time import NODES, _running
-from linkage.model import Limits, Rod
+from linkage.model import Limits, Rod, Vehicle
 from linkage.motion import assemble, sweep, working_travel
 from tests.build import hauler, hole
 from tests.sprung import (
@@ -233,19 +233,19 @@ def test_running_integral_is_exact_for_a_quadratic():
 
 
 @pytest.mark.parametrize(
-    ("data", "limit", "factor"),
+    ("vehicle", "cold", "limit", "factor"),
     [
-        ({}, 1.0, 1.0),
-        ({"vehicle.mass": 4536.0}, 1.0, 1.0),
-        ({"vehicle.mass": 4537.0}, 2.0, 1.0),
-        ({"vehicle.mass": 9000.0, "vehicle.temperature": -18.0}, 3.0, 2.0),
-        ({"vehicle.temperature": -17.0, "friction.cold_factor": 5.0}, 1.0, 1.0),
-        ({"vehicle.temperature": -40.0, "friction.cold_factor": 3.0}, 3.0, 3.0),
+        ({}, None, 1.0, 1.0),
+        ({"mass": 4536.0}, None, 1.0, 1.0),
+        ({"mass": 4537.0}, None, 2.0, 1.0),
+        ({"mass": 9000.0, "temperature": -18.0}, None, 3.0, 2.0),
+        ({"temperature": -17.0}, 5.0, 1.0, 1.0),
+        ({"temperature": -40.0}, 3.0, 3.0, 3.0),
     ],
 )
-def test_limits_of_time_by_weight_and_temperature(data, limit, factor):
+def test_limits_of_time_by_weight_and_temperature(vehicle, cold, limit, factor):
     """49 CFR 571.124 S5.3; 1 s and 2 s from memory."""
-    layout = hauler(data=data)
+    layout = hauler(vehicle=Vehicle(**vehicle), cold_factor=cold)
     assert return_limit(layout)[0] == limit
     assert return_limit(layout)[1]
     assert cold_factor(layout) == factor

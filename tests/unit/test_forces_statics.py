@@ -18,7 +18,7 @@ from linkage.forces import (
 )
 from linkage.forces.balance import balance, loads, rubbing
 from linkage.forces.sense import sign_changes
-from linkage.model import Throttle
+from linkage.model import Known, Throttle
 from linkage.motion import assemble, sweep
 from tests.build import arm, hauler, rod, shaft, tree
 from tests.sprung import (
@@ -225,7 +225,7 @@ def test_rod_senses_name_pull_push_and_where_it_changes():
         torsion_spring("opens", "spindle", 1, -0.0, 0.0),
     )
     opens = replace(
-        both.springs["opens"], data={"rate": 2.0, "preload": 2.5, "shuts": 1.0}
+        both.springs["opens"], known=Known(rate=2.0, preload=2.5, shuts=1.0)
     )
     mixed = with_springs(hauler(), both.springs["shuts"], opens)
     turned = next(
@@ -267,7 +267,7 @@ def test_spring_senses_slack_over_and_torsion():
         replace(
             line_spring("solid", "spindle.spring", (-66, -100, 130)),
             kind="compression",
-            data={"rate": 100.0, "free_length": 0.3, "solid_length": 0.14},
+            known=Known(rate=100.0, free_length=0.3, solid_length=0.14),
         ),
         torsion_spring("twist", "spindle", 1, 0.2, 0.4),
     )

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from linkage.errors import LayoutError, UsageError
+from linkage.model import Known
 from linkage.rules import examine
 from linkage.rules.forces import force_findings
 from linkage.search.springs import MOST_TRIES, AtHand, choose_spring
@@ -26,7 +27,7 @@ def test_rates_from_lightest_pad_to_heaviest_then_those_that_fail():
     assert [r.pad_force for r in kept] == sorted(r.pad_force for r in kept)
     assert rows[-1].rate == 9000.0
     assert any("pad force" in reason for reason in rows[-1].reasons)
-    assert all(r.spring.data["free_length"] == 0.105 for r in rows)
+    assert all(r.spring.known.free_length == 0.105 for r in rows)
 
 
 def test_a_kept_row_is_what_the_check_says_of_its_layout():
@@ -54,9 +55,9 @@ def test_springs_at_hand_by_name_and_impossible_ones_with_their_fault():
         SOUND,
         "far",
         at_hand=[
-            AtHand(name="long", data={"rate": 400.0, "free_length": 0.2}),
-            AtHand(name="thin", data={"wire": 0.01, "coil": 0.005, "turns": 9.0}, material="A228"),
-            AtHand(name="good", data={"rate": 400.0, "free_length": 0.1, "initial_tension": 4.0}),
+            AtHand(name="long", known=Known(rate=400.0, free_length=0.2)),
+            AtHand(name="thin", known=Known(wire=0.01, coil=0.005, turns=9.0), material="A228"),
+            AtHand(name="good", known=Known(rate=400.0, free_length=0.1, initial_tension=4.0)),
         ],
     )  # fmt: skip
     found = {r.at_hand: r for r in rows}
@@ -103,10 +104,10 @@ def test_compression_spring_keeps_its_solid_length():
         pair()[1],
         kind="compression",
         anchor=tuple(c * MM for c in WRONG),
-        data={"rate": 200.0, "free_length": 0.25, "solid_length": 0.05},
+        known=Known(rate=200.0, free_length=0.25, solid_length=0.05),
     )
     x = with_springs(SOUND, pair()[0], pushed)
     rows = choose_spring(x, "far", rates=(150.0, 250.0))
-    assert all(r.spring.data["solid_length"] == 0.05 for r in rows)
-    assert all("initial_tension" not in r.spring.data for r in rows)
+    assert all(r.spring.known.solid_length == 0.05 for r in rows)
+    assert all(r.spring.known.initial_tension is None for r in rows)
     assert rows[0].first_load > 0

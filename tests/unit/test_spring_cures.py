@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linkage.forces.stamp import euler_load
-from linkage.model import Spring
+from linkage.model import Known, Spring
 from linkage.rules import spring_cures
 from linkage.rules.examine import examine
 from linkage.rules.finding import Finding
@@ -27,7 +27,7 @@ MEASURED = Spring(
     kind="measured",
     shaft="spindle",
     arm="spring",
-    data={"pull_idle": 5.0, "pull_full": 9.0},
+    known=Known(pull_idle=5.0, pull_full=9.0),
 )
 
 
@@ -45,15 +45,15 @@ def test_a_spring_about_a_shaft_has_no_anchor_to_move():
 
 def test_one_about_a_shaft_is_changed_for_the_other_hand():
     (one,) = spring_cures.mirrored(examine(sprung_hauler()), "pedal")
-    assert one.layout.springs["pedal"].data["shuts"] == 1.0
+    assert one.layout.springs["pedal"].known.shuts == 1.0
     assert "anticlockwise seen from the right" in one.text
 
 
 def test_a_stronger_spring_about_a_shaft_keeps_its_sense():
     layout = sprung_hauler()
     (one,) = spring_cures.scaled(layout, ["pedal"], [1.5])
-    data = one.layout.springs["pedal"].data
-    assert data == {"rate": 3.0, "preload": 1.5, "shuts": -1.0}
+    known = one.layout.springs["pedal"].known
+    assert known == Known(rate=3.0, preload=1.5, shuts=-1)
 
 
 def test_a_measured_pull_is_no_spring_to_exchange():
@@ -64,10 +64,10 @@ def test_a_measured_pull_is_no_spring_to_exchange():
 def test_bounds_of_a_spring_are_kept_when_its_rate_changes():
     bounded = line_spring("main", "spindle.spring", (194, -100, 130), greatest_length=0.2)  # fmt: skip
     (one,) = spring_cures.scaled(with_springs(hauler(), bounded), ["main"], [2.0])
-    data = one.layout.springs["main"].data
-    assert data["greatest_length"] == 0.2
-    assert data["rate"] == pytest.approx(1800.0)
-    assert data["initial_tension"] == pytest.approx(12.0)
+    known = one.layout.springs["main"].known
+    assert known.greatest_length == 0.2
+    assert known.rate == pytest.approx(1800.0)
+    assert known.initial_tension == pytest.approx(12.0)
 
 
 def test_an_anchor_is_not_moved_by_less_than_can_be_measured():
@@ -99,7 +99,7 @@ def test_swung_about_its_hook_it_stays_as_long():
 @pytest.mark.parametrize("kind", ["extension", "compression"])
 def test_tightening_and_loosening_go_opposite_ways(kind):
     spring = replace(line_spring("main", "spindle.spring", (194, -100, 130)), kind=kind)
-    spring = replace(spring, data={"rate": 900.0, "free_length": 0.3 if kind == "compression" else 0.105})  # fmt: skip
+    spring = replace(spring, known=Known(rate=900.0, free_length=0.3 if kind == "compression" else 0.105))  # fmt: skip
     x = examine(with_springs(hauler(), spring))
     old = distance(x.layout, "main")
     for code, longer in (("spring-slack", True), ("spring-overstretched", False)):
@@ -168,6 +168,6 @@ def test_all_springs_are_made_weaker_alike():
     both = [one for one in offered if " and fit a spring " in one.text]
     assert len(both) == len(spring_cures.WEAKER)
     data = both[0].layout.springs
-    assert data["main"].data["rate"] / 900.0 == pytest.approx(
-        data["pedal"].data["rate"] / 2.0
+    assert data["main"].known.rate / 900.0 == pytest.approx(
+        data["pedal"].known.rate / 2.0
     )

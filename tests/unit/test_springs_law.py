@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.model import Spring
+from linkage.model import Known, Spring
 from linkage.springs import WIRES, spring_law, stresses, wire, wire_named
 
 
 def spring(kind="extension", material="", **data):
-    return Spring(name="k", kind=kind, shaft="s", arm="" if kind == "torsion" else "a", data=data, material=material)  # fmt: skip
+    return Spring(name="k", kind=kind, shaft="s", arm="" if kind == "torsion" else "a", known=Known(**data), material=material)  # fmt: skip
 
 
 COIL = {"wire": 1.6e-3, "coil": 14e-3, "turns": 22.0}

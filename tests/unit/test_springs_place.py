@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from linkage.errors import LayoutError
-from linkage.model import Spring
+from linkage.model import Known, Spring
 from linkage.springs import spring_laws
 from tests.build import hauler
 from tests.sprung import line_spring, torsion_spring, with_springs
@@ -55,8 +55,8 @@ def test_missing_anchor_and_missing_hook():
 def test_wire_and_material_are_looked_at_even_where_the_rate_is_given():
     spring = line_spring("main", "spindle.spring", (194, -100, 130))
     assert refused(replace(spring, material="chalk")).key[-1] == "material"
-    data = {**spring.data, "wire": 0.01, "coil": 0.008, "turns": 9.0}
-    assert "thicker than its coil" in refused(replace(spring, data=data)).message
+    known = replace(spring.known, wire=0.01, coil=0.008, turns=9.0)
+    assert "thicker than its coil" in refused(replace(spring, known=known)).message
 
 
 def test_measured_pull_takes_swing_and_hole_from_the_layout():
@@ -66,7 +66,7 @@ def test_measured_pull_takes_swing_and_hole_from_the_layout():
         kind="measured",
         shaft="spindle",
         arm="lever",
-        data={"pull_idle": 10.0, "pull_full": 20.0},
+        known=Known(pull_idle=10.0, pull_full=20.0),
     )
     law = spring_laws(with_springs(layout, spring))["inner"]
     swing = layout.main.swing

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from linkage.config import dump, load, loads
-from linkage.model import Hole, Spring, Stop
+from linkage.model import Hole, Known, Spring, Stop
 from linkage.motion import assemble
 from linkage.rules import check
 from linkage.rules.angles import square
@@ -334,7 +334,7 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
             name="coil",
             kind="torsion",
             shaft="spindle",
-            data={"rate": 0.1, "preload": 0.1, "shuts": -1.0},
+            known=Known(rate=0.1, preload=0.1, shuts=-1.0),
         ),
     }
     before = replace(before, springs=springs)
@@ -345,7 +345,7 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
     new = rehooked(examine(before), examine(over))
     assert new.springs["near"].anchor != over.springs["near"].anchor
     assert new.springs["far"].anchor == over.springs["far"].anchor
-    assert new.springs["coil"].data["shuts"] == 1.0
+    assert new.springs["coil"].known.shuts == 1.0
     good = {
         f.where.split(",")[0]
         for f in check(new, cures=False).findings

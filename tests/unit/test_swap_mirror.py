@@ -11,7 +11,7 @@ import pytest
 
 from linkage.config import load
 from linkage.errors import UsageError
-from linkage.model import Hole, Spring, Stop, axis_from_vector
+from linkage.model import Hole, Known, Spring, Stop, axis_from_vector
 from linkage.motion import assemble
 from linkage.rules import check
 from linkage.rules.examine import examine
@@ -131,7 +131,7 @@ def test_a_spring_on_the_arm_that_slides_keeps_its_line():
         shaft="cross shaft",
         arm="outer",
         anchor=(0.2, 0.22, 0.3),
-        data={"rate": 500.0, "free_length": 0.05},
+        known=Known(rate=500.0, free_length=0.05),
     )
     before = replace(before, springs={**before.springs, "pedal return": extra})
     after = swap_sides(before).after
@@ -200,12 +200,12 @@ def test_a_spring_about_its_shaft_is_of_the_other_hand_when_turned():
         name="coil",
         kind="torsion",
         shaft="spindle",
-        data={"rate": 0.2, "preload": 0.2, "shuts": -1.0},
+        known=Known(rate=0.2, preload=0.2, shuts=-1.0),
     )
     before = replace(before, springs={**before.springs, "coil": coil})
-    assert swap_sides(before).after.springs["coil"].data["shuts"] == -1.0
+    assert swap_sides(before).after.springs["coil"].known.shuts == -1.0
     assert (
-        swap_sides(before, carburettor="turned").after.springs["coil"].data["shuts"]
+        swap_sides(before, carburettor="turned").after.springs["coil"].known.shuts
         == 1.0
     )
 

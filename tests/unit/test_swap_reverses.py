@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from linkage.config import load
-from linkage.model import Spring
+from linkage.model import Known, Spring
 from linkage.rules import check
 from linkage.rules.examine import examine
 from linkage.swap import reversal, swap_sides
@@ -174,19 +174,19 @@ def test_springs_about_a_shaft_and_on_the_shaft_that_stays():
             name="coil",
             kind="torsion",
             shaft="spindle",
-            data={"rate": 0.2, "preload": 0.2, "shuts": -1.0},
+            known=Known(rate=0.2, preload=0.2, shuts=-1.0),
         ),
         "own": Spring(
             name="own",
             kind="torsion",
             shaft="spindle",
-            data={"rate": 0.2, "preload": 0.2},
+            known=Known(rate=0.2, preload=0.2),
         ),
         "crank": Spring(
             name="crank",
             kind="torsion",
             shaft="bell crank",
-            data={"rate": 0.2, "preload": 0.2, "shuts": -1.0},
+            known=Known(rate=0.2, preload=0.2, shuts=-1.0),
         ),
     }
     found = reversal(
