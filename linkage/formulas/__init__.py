@@ -1,5 +1,6 @@
-"""Kernels: derived formulas, kept on disk and compiled to NumPy."""
+"""Formulas: derived in symbols, kept as source, called over NumPy arrays."""
 
+from linkage.formulas.derived import MEASURED_NAMES, PARAMETER_NAMES
 from linkage.formulas.kernels import (
     close,
     coefficients,
@@ -9,7 +10,6 @@ from linkage.formulas.kernels import (
     rates,
     ratio,
 )
-from linkage.formulas.source import MEASURED_NAMES, PARAMETER_NAMES
 
 __all__ = [
     "MEASURED_NAMES",

@@ -22,7 +22,8 @@ References
 J. M. McCarthy, G. S. Soh, Geometric Design of Linkages, 2nd ed., Springer
 2011, Appendix A (the closure a cos + b sin = k).
 
-Not here: numbers (`formulas.kernels`), chains of rods (`motion`).
+Not here: their text as a module (`formulas.write`), numbers (`formulas.kernels`),
+chains of rods (`motion`).
 """
 
 from __future__ import annotations
@@ -48,6 +49,10 @@ def _vector(name: str) -> sp.Matrix:
 #: Pivots and the viewer's basis (u, v, n) of driver (1) and driven shaft (2).
 c1, u1, v1, n1 = (_vector(name) for name in ("c1", "u1", "v1", "n1"))
 c2, u2, v2, n2 = (_vector(name) for name in ("c2", "u2", "v2", "n2"))
+
+#: From the driven arm's root to the driver's, and each arm's direction at rest (e)
+#: with the one square to it, ahead in its turn (f).
+h, e1, f1, e2, f2 = (_vector(name) for name in ("h", "e1", "f1", "e2", "f2"))
 
 #: The reduced coefficients: a = A0 + A1 C1 + A2 S1, and so on.
 REDUCED: Final = sp.symbols("A0 A1 A2 B0 B1 B2 K0 K1 K2", real=True)
@@ -118,21 +123,52 @@ def loop() -> sp.Expr:
     return gap.dot(gap) - L**2
 
 
-def _orthonormal(
-    u: sp.Matrix, v: sp.Matrix, n: sp.Matrix
-) -> tuple[list[sp.Expr], tuple[sp.Symbol, ...]]:
-    """Return what is zero for a right-handed basis, and its symbols."""
-    zero = [u.dot(u) - 1, v.dot(v) - 1, u.dot(v), n.dot(u), n.dot(v)]
-    return [sp.expand(e) for e in zero], (*u, *v, *n)
+def arms() -> dict[sp.Symbol, sp.Expr]:
+    """Return h, e1, f1, e2, f2 in the measured parameters.
+
+    Returns
+    -------
+    dict
+        From each component to its expression, in the order of their use.
+    """
+
+    def at_rest(
+        u: sp.Matrix, v: sp.Matrix, angle: sp.Symbol
+    ) -> tuple[sp.Matrix, sp.Matrix]:
+        cosine, sine = sp.cos(angle), sp.sin(angle)
+        return u * cosine + v * sine, v * cosine - u * sine
+
+    values = (
+        c1 + s1 * n1 - c2 - s2 * n2,
+        *at_rest(u1, v1, alpha1),
+        *at_rest(u2, v2, alpha2),
+    )
+    return {
+        symbol: value
+        for symbols, vector in zip((h, e1, f1, e2, f2), values, strict=True)
+        for symbol, value in zip(symbols, vector, strict=True)
+    }
+
+
+def loop_of_arms() -> sp.Expr:
+    """Return `loop` in h and the directions of the arms. [m²]."""
+    gap = h + R * (e1 * C1 + f1 * S1) - r * (e2 * C2 + f2 * S2)
+    return gap.dot(gap) - L**2
+
+
+def _square(e: sp.Matrix, f: sp.Matrix) -> list[sp.Expr]:
+    """Return what is zero for two directions square to each other."""
+    return [sp.expand(x) for x in (e.dot(e) - 1, f.dot(f) - 1, e.dot(f))]
 
 
 @cache
-def coefficients() -> dict[sp.Symbol, sp.Expr]:
-    """Return the nine reduced coefficients in the measured parameters.
+def coefficients_of_arms() -> dict[sp.Symbol, sp.Expr]:
+    """Return the nine reduced coefficients in h and the directions of the arms.
 
-    The loop divided by -2r is a polynomial in C1, S1, C2, S2. Terms that a
-    right-handed basis and C² + S² = 1 make constant are divided out; what is
-    left must be linear in (C2, S2) and affine in (C1, S1), or this raises.
+    The loop divided by -2r is a polynomial in C1, S1, C2, S2. Terms that
+    directions square to each other and C² + S² = 1 make constant are divided
+    out; what is left must be linear in (C2, S2) and affine in (C1, S1), or this
+    raises.
 
     Returns
     -------
@@ -144,25 +180,12 @@ def coefficients() -> dict[sp.Symbol, sp.Expr]:
     ValueError
         If a term is left that the closed form does not cover.
     """
-    ca1, sa1, ca2, sa2 = sp.symbols("ca1 sa1 ca2 sa2", real=True)
-    plain = {
-        sp.cos(alpha1): ca1,
-        sp.sin(alpha1): sa1,
-        sp.cos(alpha2): ca2,
-        sp.sin(alpha2): sa2,
-    }
-    back = {value: key for key, value in plain.items()}
-    rules1, basis1 = _orthonormal(u1, v1, n1)
-    rules2, basis2 = _orthonormal(u2, v2, n2)
-    circles = [
-        ca1**2 + sa1**2 - 1,
-        ca2**2 + sa2**2 - 1,
-        C1**2 + S1**2 - 1,
-        C2**2 + S2**2 - 1,
-    ]
-    unknowns = (*basis1, *basis2, C1, S1, C2, S2, ca1, sa1, ca2, sa2)
-    whole = sp.expand(loop().subs(plain))
-    _, rest = sp.reduced(whole, [*rules1, *rules2, *circles], *unknowns)
+    circles = [C1**2 + S1**2 - 1, C2**2 + S2**2 - 1]
+    unknowns = (*e1, *f1, *e2, *f2, C1, S1, C2, S2)
+    whole = sp.expand(loop_of_arms())
+    _, rest = sp.reduced(
+        whole, [*_square(e1, f1), *_square(e2, f2), *circles], *unknowns
+    )
     parts = sp.Poly(rest, C2, S2, C1, S1).as_dict()
     names = dict(zip(REDUCED, _MONOMIALS, strict=True))
     if set(parts) - set(names.values()):
@@ -172,8 +195,20 @@ def coefficients() -> dict[sp.Symbol, sp.Expr]:
     for symbol, monomial in names.items():
         sign = 1 if symbol in REDUCED[6:] else -1
         value = sign * parts.get(monomial, sp.Integer(0)) / (2 * r)
-        out[symbol] = sp.expand(value).subs(back)
+        out[symbol] = sp.factor_terms(sp.together(sp.expand(value)))
     return out
+
+
+@cache
+def coefficients() -> dict[sp.Symbol, sp.Expr]:
+    """Return the nine reduced coefficients in the measured parameters.
+
+    Returns
+    -------
+    dict
+        From each symbol of `REDUCED` to its expression.
+    """
+    return {s: e.subs(arms()) for s, e in coefficients_of_arms().items()}
 
 
 #: Exponents of (C2, S2, C1, S1) to which each reduced coefficient belongs.
@@ -233,6 +268,37 @@ def closed_form() -> tuple[sp.Expr, sp.Expr, sp.Expr]:
     reach = (radicand / (a**2 + b**2)).subs(back)
     cosine, sine = (branched[s].subs(w, sp.sqrt(radicand)).subs(back) for s in (x, y))
     return cosine, sine, reach
+
+
+#: Tangent of half the driver's turn.
+T1: Final = sp.Symbol("T1", real=True)
+
+
+def half_angle() -> tuple[sp.Expr, sp.Expr, sp.Expr]:
+    """Return a, b and k times 1 + T1², as polynomials in T1.
+
+    By C1 = (1 - T1²)/(1 + T1²) and S1 = 2 T1/(1 + T1²).
+    """
+    half = {C1: (1 - T1**2) / (1 + T1**2), S1: 2 * T1 / (1 + T1**2)}
+    a, b, k = (
+        sp.horner(sp.expand(sp.cancel(e.subs(half) * (1 + T1**2))), T1) for e in abk()
+    )
+    return a, b, k
+
+
+def ray() -> tuple[sp.Expr, sp.Expr]:
+    """Return the driven turn as a point in its direction, from T1 alone.
+
+    The 1 + T1² of `half_angle`, like a² + b², only lengthens the ray to (C2, S2).
+
+    Returns
+    -------
+    tuple of Expr
+        (1 + T1²)² (a² + b²) times S2 and C2. [m²]
+    """
+    a, b, k = half_angle()
+    w = sigma * sp.sqrt(a**2 + b**2 - k**2)
+    return b * k - a * w, a * k + b * w
 
 
 def _along(expr: sp.Expr, ratio: sp.Expr) -> sp.Expr:

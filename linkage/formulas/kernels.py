@@ -1,204 +1,209 @@
-"""The derived formulas as functions over NumPy arrays.
+"""The derived formulas over NumPy arrays of any shapes that broadcast.
 
-Every function broadcasts: a position may be a float or an array, and so may
-every coefficient. Long arrays go through in blocks that stay in the
-processor's cache, which is faster and keeps memory flat.
+A position is a float or an array of shape (n,) or (rows, n); a coefficient is a
+float, or a column of shape (rows, 1) where every row has its own. Large arrays go
+through in blocks that stay in the processor's cache, which is faster and keeps
+memory flat; the size of a block changes no number.
 
-Not here: chains (`motion`), symbols (`derivation`).
+Not here: chains (`motion`), symbols (`derivation`), the formulas (`derived`).
 """
 
 from __future__ import annotations
 
-from functools import cache
+import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.formulas import store
-from linkage.formulas.source import derive_sources
+from linkage.formulas import derived
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from numpy.typing import NDArray
 
+    from linkage.model.columns import Number, Positions
+
     FloatArray = NDArray[np.float64]
 
-#: Positions a block; eight arrays of this length fit the cache of one core.
+#: Entries a block; ten arrays of this length fit the cache of one core.
 BLOCK = 8192
 
 
-@cache
-def functions() -> dict[str, Callable[..., tuple[Any, ...]]]:
-    """Compile every derived formula, once a process.
-
-    Returns
-    -------
-    dict
-        ``coefficients``, ``close``, ``moments``, ``rates``, ``ratio`` and
-        ``partials``; see `linkage.formulas.derivation` for what each returns.
-    """
-    return compile_sources(store.sources(derive_sources))
-
-
-def compile_sources(sources: dict[str, str]) -> dict[str, Callable[..., Any]]:
-    """Compile sources of `formulas.source`; they see arithmetic and nothing else."""
-    space: dict[str, Any] = {
-        "__builtins__": {},
-        "sqrt": np.sqrt,
-        "cos": np.cos,
-        "sin": np.sin,
-    }
-    for name, text in sources.items():
-        exec(compile(text, f"<derived {name}>", "exec"), space)  # noqa: S102
-    return {name: space[name] for name in sources}
+def _blocks(shape: tuple[int, ...]) -> Iterator[tuple[slice, ...]]:
+    """Cut a shape into parts of at most `BLOCK` entries, whole rows where they fit."""
+    whole = (slice(None),) * (len(shape) - 1)
+    row = math.prod(shape[1:])
+    if row <= BLOCK:
+        step = BLOCK // max(row, 1)
+        for begin in range(0, shape[0], step):
+            yield (slice(begin, begin + step), *whole)
+        return
+    for i in range(shape[0]):
+        for rest in _blocks(shape[1:]):
+            yield (slice(i, i + 1), *rest)
 
 
-def coefficients(*parameters: float | FloatArray) -> tuple[Any, ...]:
-    """Return the nine reduced coefficients of one rod.
+def _cut(value: Positions, part: tuple[slice, ...]) -> Positions:
+    """Return a part of what broadcasts to the whole shape; an axis of one stays."""
+    shape = np.shape(value)
+    if not shape:
+        return value
+    ends = zip(shape, part[-len(shape) :], strict=True)
+    return np.asarray(value)[tuple(s if n > 1 else slice(None) for n, s in ends)]
+
+
+def _over(
+    function: Callable[..., tuple[Any, ...]], count: int, *arguments: Positions
+) -> tuple[Any, ...]:
+    """Return the results of a formula, each of the shape of all arguments together."""
+    shape = np.broadcast_shapes(*map(np.shape, arguments))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        if math.prod(shape) <= BLOCK:
+            return tuple(_whole(value, shape) for value in function(*arguments))
+        out = tuple(np.empty(shape) for _ in range(count))
+        for part in _blocks(shape):
+            values = function(*(_cut(a, part) for a in arguments))
+            for array, value in zip(out, values, strict=True):
+                array[part] = value
+    return out
+
+
+def _whole(value: Positions, shape: tuple[int, ...]) -> Positions:
+    return value if np.shape(value) == shape else np.broadcast_to(value, shape)
+
+
+def coefficients(*parameters: Number) -> tuple[Number, ...]:
+    """Return the nine reduced coefficients of one rod, or of a rod in many rows.
 
     Parameters
     ----------
-    *parameters : float or ndarray
-        In the order of `formulas.source.PARAMETER_NAMES`, in SI.
+    *parameters : float or column
+        In the order of `formulas.PARAMETER_NAMES`, in SI.
 
     Returns
     -------
     tuple
-        A0 A1 A2 B0 B1 B2 K0 K1 K2. [m]
+        A0 A1 A2 B0 B1 B2 K0 K1 K2, each a float or of the parameters' shape. [m]
     """
-    return functions()["coefficients"](*parameters)
+    return _over(derived.coefficients, 9, *parameters)
 
 
 def close(
-    cos1: FloatArray,
-    sin1: FloatArray,
-    reduced: Sequence[Any],
-    branch: float | FloatArray,
+    cos1: FloatArray, sin1: FloatArray, reduced: Sequence[Number], branch: Number
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Solve one rod at every position of its driver.
 
     Parameters
     ----------
-    cos1, sin1 : ndarray, shape (n,) or any that broadcasts
+    cos1, sin1 : ndarray, shape (n,) or (rows, n)
         Of the driver's turn from rest.
-    reduced : sequence of 9
+    reduced : sequence of 9 floats or columns
         The coefficients.
-    branch : {1, -1} or ndarray
+    branch : {1, -1} or column
         Assembly branch.
 
     Returns
     -------
-    cos2, sin2 : ndarray
+    cos2, sin2 : ndarray, shape (n,) or (rows, n)
         Of the driven turn from rest; nan where the rod does not reach.
     reach : ndarray
         Negative where the rod does not reach, 0 at the driven arm's dead centre.
     """
-    kernel = functions()["close"]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        if np.ndim(cos1) != 1 or np.size(cos1) <= BLOCK:
-            return kernel(cos1, sin1, *reduced, branch)
-        n = np.size(cos1)
-        out = np.empty((3, n))
-        for begin in range(0, n, BLOCK):
-            part = slice(begin, begin + BLOCK)
-            out[:, part] = kernel(cos1[part], sin1[part], *reduced, branch)
-    return out[0], out[1], out[2]
+    cos2, sin2, reach = _over(derived.close, 3, cos1, sin1, *reduced, branch)
+    return cos2, sin2, reach
 
 
-def follow(driver_turn: FloatArray, reduced: Sequence[Any], branch: int) -> FloatArray:
-    """Return the driven turn for every turn of the driver, block by block.
+def _turn(driver_turn: Positions, *coefficients: Number) -> tuple[Positions]:
+    y, x = derived.ray(np.tan(0.5 * driver_turn), *coefficients)
+    return (np.arctan2(y, x),)
+
+
+def follow(
+    driver_turn: FloatArray, reduced: Sequence[Number], branch: Number
+) -> FloatArray:
+    """Return the driven turn for every turn of the driver.
+
+    Quicker than `close` where neither cosines nor the reach are asked for.
 
     Parameters
     ----------
-    driver_turn : ndarray, shape (n,)
+    driver_turn : ndarray, shape (n,) or (rows, n)
         From rest. [rad]
-    reduced : sequence of 9 floats
+    reduced : sequence of 9 floats or columns
         The coefficients.
-    branch : {1, -1}
+    branch : {1, -1} or column
         Assembly branch.
 
     Returns
     -------
-    ndarray, shape (n,)
+    ndarray, shape (n,) or (rows, n)
         From rest, in (-π, π]; nan where the rod does not reach. [rad]
     """
-    kernel = functions()["close"]
-    out = np.empty(len(driver_turn))
-    with np.errstate(invalid="ignore", divide="ignore"):
-        for begin in range(0, len(driver_turn), BLOCK):
-            part = slice(begin, begin + BLOCK)
-            block = driver_turn[part]
-            cos2, sin2, _ = kernel(np.cos(block), np.sin(block), *reduced, branch)
-            np.arctan2(sin2, cos2, out=out[part])
-    return out
+    (turn,) = _over(_turn, 1, driver_turn, *reduced, branch)
+    return np.asarray(turn)
 
 
 def rates(
     turn1: tuple[FloatArray, FloatArray],
     turn2: tuple[FloatArray, FloatArray],
-    reduced: Sequence[Any],
+    reduced: Sequence[Number],
 ) -> tuple[FloatArray, FloatArray]:
     """Return dq2/dq1 and d²q2/dq1².
 
     Parameters
     ----------
     turn1, turn2 : pair of ndarray
-        Cosine and sine of the driver's and the driven turn, each shape (n,).
-    reduced : sequence of 9
+        Cosine and sine of the driver's and the driven turn, each shape (n,) or
+        (rows, n).
+    reduced : sequence of 9 floats or columns
         The coefficients.
     """
-    with np.errstate(invalid="ignore", divide="ignore"):
-        one, two = functions()["rates"](*turn1, *turn2, *reduced)
-    shape = np.shape(turn1[0])
-    return np.broadcast_to(one, shape), np.broadcast_to(two, shape)
+    one, two = _over(derived.rates, 2, *turn1, *turn2, *reduced)
+    return one, two
 
 
 def ratio(
     turn1: tuple[FloatArray, FloatArray],
     turn2: tuple[FloatArray, FloatArray],
-    reduced: Sequence[Any],
+    reduced: Sequence[Number],
 ) -> FloatArray:
     """Return dq2/dq1 alone; arguments as for `rates`."""
-    with np.errstate(invalid="ignore", divide="ignore"):
-        (one,) = functions()["ratio"](*turn1, *turn2, *reduced)
-    return np.broadcast_to(one, np.shape(turn1[0]))
+    (one,) = _over(derived.ratio, 1, *turn1, *turn2, *reduced)
+    return np.asarray(one)
 
 
 def moments(
     turn1: tuple[FloatArray, FloatArray],
     turn2: tuple[FloatArray, FloatArray],
-    reduced: Sequence[Any],
+    reduced: Sequence[Number],
 ) -> tuple[FloatArray, FloatArray]:
     """Return the loop's derivatives by driver's and driven turn. [m].
 
-    Each is zero at a dead centre of its own arm.
+    Each is zero at a dead centre of its own arm; arguments as for `rates`.
     """
-    one, two = functions()["moments"](*turn1, *turn2, *reduced)
-    shape = np.shape(turn1[0])
-    return np.broadcast_to(one, shape), np.broadcast_to(two, shape)
+    one, two = _over(derived.moments, 2, *turn1, *turn2, *reduced)
+    return one, two
 
 
 def partials(
     turn1: tuple[FloatArray, FloatArray],
     turn2: tuple[FloatArray, FloatArray],
-    parameters: Sequence[Any],
+    parameters: Sequence[Number],
 ) -> FloatArray:
     """Return the change of the driven turn by each measured parameter.
 
     Parameters
     ----------
     turn1, turn2 : pair of ndarray
-        Cosine and sine of both turns, each shape (n,).
-    parameters : sequence
-        In the order of `formulas.source.PARAMETER_NAMES`.
+        Cosine and sine of both turns, each shape (n,) or (rows, n).
+    parameters : sequence of float or column
+        In the order of `formulas.PARAMETER_NAMES`.
 
     Returns
     -------
-    ndarray, shape (13, n)
-        Rows in the order of `formulas.source.MEASURED_NAMES`. [rad/m, rad/rad]
+    ndarray, shape (13, n) or (13, rows, n)
+        In the order of `formulas.MEASURED_NAMES`. [rad/m, rad/rad]
     """
-    with np.errstate(invalid="ignore", divide="ignore"):
-        rows = functions()["partials"](*turn1, *turn2, *parameters)
-    shape = np.shape(turn1[0])
-    return np.array([np.broadcast_to(row, shape) for row in rows])
+    count = len(derived.MEASURED_NAMES)
+    return np.array(_over(derived.partials, count, *turn1, *turn2, *parameters))

@@ -45,6 +45,30 @@ def test_reach_is_zero_where_the_branches_meet():
     assert sp.simplify(reach * (a**2 + b**2) - (a**2 + b**2 - c.abk()[2] ** 2)) == 0
 
 
+def test_half_angle_only_scales_a_b_and_k():
+    t = c.T1
+    half = {c.C1: (1 - t**2) / (1 + t**2), c.S1: 2 * t / (1 + t**2)}
+    for ours, plain in zip(c.half_angle(), c.abk(), strict=True):
+        assert sp.simplify(ours - plain.subs(half) * (1 + t**2)) == 0
+
+
+@pytest.mark.parametrize("branch", BRANCHES)
+def test_ray_is_the_closed_form_but_for_its_length(branch):
+    """With a, b, k as they come from the half angle: (a² + b²) times C2 and S2."""
+    a, b, k = sp.symbols("a b k", real=True)
+    plain = dict(zip(c.half_angle(), (a, b, k), strict=True))
+    y, x = (e.subs(plain).subs(c.sigma, branch) for e in c.ray())
+    scaled = dict(zip(c.REDUCED, (a, 0, 0, b, 0, 0, k, 0, 0), strict=True))
+    cosine, sine = (e.subs(c.sigma, branch).subs(scaled) for e in c.closed_form()[:2])
+    assert {*y.free_symbols, *x.free_symbols} == {a, b, k}
+    assert sp.simplify(x - cosine * (a**2 + b**2)) == 0
+    assert sp.simplify(y - sine * (a**2 + b**2)) == 0
+
+
+def test_loop_of_arms_is_the_loop():
+    assert sp.expand(c.loop_of_arms().subs(c.arms()) - c.loop()) == 0
+
+
 def turned_basis(name: str) -> tuple[sp.Matrix, sp.Matrix, sp.Matrix]:
     """Return any right-handed basis there is, by three turns about x, y and z."""
     x, y, z = sp.symbols(f"{name}x {name}y {name}z", real=True)
@@ -172,11 +196,11 @@ def test_no_float_enters_a_formula():
 
 
 def test_a_term_that_is_not_covered_is_refused(monkeypatch):
-    monkeypatch.setattr(c, "loop", lambda: c.C2**3 * c.r)
-    c.coefficients.cache_clear()
+    monkeypatch.setattr(c, "loop_of_arms", lambda: c.C2**3 * c.r)
+    c.coefficients_of_arms.cache_clear()
     try:
         with pytest.raises(ValueError, match="does not cover"):
-            c.coefficients()
+            c.coefficients_of_arms()
     finally:
         monkeypatch.undo()
-        c.coefficients.cache_clear()
+        c.coefficients_of_arms.cache_clear()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import mpmath
@@ -10,9 +11,8 @@ import pytest
 import sympy as sp
 
 from linkage import formulas
+from linkage.formulas import MEASURED_NAMES, PARAMETER_NAMES, write
 from linkage.formulas import derivation as c
-from linkage.formulas import kernels, store
-from linkage.formulas.source import MEASURED_NAMES, PARAMETER_NAMES, derive_sources
 from tests.build import random_basis
 
 DIGITS = 50
@@ -160,14 +160,27 @@ def test_names_are_those_of_the_symbols():
     assert tuple(str(s) for s in c.MEASURED) == MEASURED_NAMES
 
 
-def test_kept_formulas_are_the_freshly_derived_ones(tmp_path, monkeypatch):
-    monkeypatch.setenv("THROTTLE_LINKAGE_CACHE", str(tmp_path))
-    fresh = derive_sources()
-    store.sources(lambda: fresh)
+@pytest.mark.parametrize("seed", POINTS)
+def test_followed_turn_to_twelve_digits(seed):
+    _, turn, branch = random_rod(seed)
+    known, _, (cosine, sine) = exact(seed)
+    reduced = [float(known[s]) for s in c.REDUCED]
+    ours = formulas.follow(np.array([turn]), reduced, branch)
+    assert ours[0] == pytest.approx(float(sp.atan2(sine, cosine)), abs=RELATIVE)
 
-    def never() -> dict[str, str]:
-        raise AssertionError
 
-    kept = store.sources(never)
-    assert kept == fresh
-    assert kernels.compile_sources(kept).keys() == kernels.functions().keys()
+def test_what_travels_is_freshly_derived():
+    """To the last sign; after a change of the derivation write it anew."""
+    assert write.PLACE.read_text(encoding="utf-8") == write.module_text()
+
+
+@pytest.mark.parametrize(
+    "folded", ["x - y", "y - x", "-x - y", "x - y - 2*z", "2*z - x"]
+)
+def test_printed_sums_keep_their_value(folded):
+    """A sum may be turned round to begin without a minus sign, no more than that."""
+    expr = sp.sympify(folded)
+    text = write.write_function("f", sorted(expr.free_symbols, key=str), {"sum": expr}, means="Sum.")  # fmt: skip
+    printed = re.search(r"sum = (.+)", text)[1]
+    assert sp.sympify(printed) - expr == 0
+    assert printed.startswith("-") == (folded == "-x - y")

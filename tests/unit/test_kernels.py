@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from linkage import formulas
+from linkage.formulas import kernels
 from linkage.formulas.kernels import BLOCK
 from linkage.motion import assemble
 from tests.build import four_bar
@@ -57,6 +58,97 @@ def test_many_rods_at_once():
     for j, one in enumerate(loops):
         alone = formulas.close(np.cos(turn[:, 0]), np.sin(turn[:, 0]), one.reduced, one.branch)  # fmt: skip
         assert np.allclose(cos2[:, j], alone[0], rtol=1e-13)
+
+
+def many(rows):
+    """Return a loop, its parameters with columns for some, coefficients and branch."""
+    one = loop()
+    parameters = list(one.parameters)
+    for name, most in (("R", 0.002), ("c2x", 0.003), ("L", 0.001), ("alpha1", 0.01)):
+        place = formulas.PARAMETER_NAMES.index(name)
+        parameters[place] = one.parameters[place] + np.linspace(0, most, rows)[:, None]
+    return one, parameters, formulas.coefficients(*parameters)
+
+
+SHAPES = [
+    (1, 1),
+    (3, 5),
+    (40, 31),
+    (BLOCK + 1, 1),  # one position, rows cut
+    (300, 31),  # some rows a block, the last block not full
+    (2, BLOCK - 1),
+    (3, BLOCK + 1),  # a row does not fit
+    (2, 2 * BLOCK),
+]
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["shared", "own"])
+@pytest.mark.parametrize(("rows", "count"), SHAPES)
+def test_rows_are_single_rods_whatever_the_blocks(rows, count, own):
+    """Positions shared by all rows, (n,), or each row's own, (rows, n)."""
+    one, parameters, reduced = many(rows)
+    turn = np.linspace(-0.1, 0.1, count)
+    if own:
+        turn = turn + np.linspace(0, 0.01, rows)[:, None]
+    pair = np.cos(turn), np.sin(turn)
+    after = formulas.close(*pair, reduced, one.branch)
+    results = {
+        "close": after,
+        "follow": (formulas.follow(turn, reduced, one.branch),),
+        "rates": formulas.rates(pair, after[:2], reduced),
+        "ratio": (formulas.ratio(pair, after[:2], reduced),),
+        "moments": formulas.moments(pair, after[:2], reduced),
+        "partials": formulas.partials(pair, after[:2], parameters),
+    }
+    for i in {0, rows // 2, rows - 1}:
+        single = [float(np.broadcast_to(p, (rows, 1))[i, 0]) for p in parameters]
+        known = formulas.coefficients(*single)
+        at = turn[i] if own else turn
+        before = np.cos(at), np.sin(at)
+        solved = formulas.close(*before, known, one.branch)
+        alone = {
+            "close": solved,
+            "follow": (formulas.follow(at, known, one.branch),),
+            "rates": formulas.rates(before, solved[:2], known),
+            "ratio": (formulas.ratio(before, solved[:2], known),),
+            "moments": formulas.moments(before, solved[:2], known),
+            "partials": formulas.partials(before, solved[:2], single),
+        }
+        for name, expected in alone.items():
+            for ours, theirs in zip(results[name], expected, strict=True):
+                assert ours.shape == (rows, count)
+                assert np.array_equal(ours[i], theirs, equal_nan=True), name
+
+
+@pytest.mark.parametrize("block", [1, 7, 64])
+def test_the_size_of_a_block_changes_no_number(block, monkeypatch):
+    one, _, reduced = many(9)
+    turn = np.linspace(-0.5, 2.5, 31)
+    whole = formulas.close(np.cos(turn), np.sin(turn), reduced, one.branch)
+    monkeypatch.setattr(kernels, "BLOCK", block)
+    again = formulas.close(np.cos(turn), np.sin(turn), reduced, one.branch)
+    assert np.isnan(whole[0]).any()
+    for ours, theirs in zip(again, whole, strict=True):
+        assert np.array_equal(ours, theirs, equal_nan=True)
+
+
+def test_more_axes_and_single_numbers():
+    one, _, reduced = many(4)
+    turn = np.linspace(-0.1, 0.1, 6).reshape(3, 1, 2)
+    cos2, _, _ = formulas.close(np.cos(turn), np.sin(turn), reduced, one.branch)
+    assert cos2.shape == (3, 4, 2)
+    alone = formulas.close(1.0, 0.0, one.reduced, one.branch)
+    listed = formulas.close(np.ones(1), np.zeros(1), one.reduced, one.branch)
+    assert [float(x) for x in alone] == [x[0] for x in listed]
+
+
+def test_followed_over_whole_turns():
+    """A crank that turns right round, and more than once."""
+    one = assemble(four_bar(25, 90, 75, 100, 90)).loops[0]
+    turn = np.linspace(-3 * np.pi, 3 * np.pi, 601)
+    cos2, sin2, _ = formulas.close(np.cos(turn), np.sin(turn), one.reduced, one.branch)
+    ours = formulas.follow(turn, one.reduced, one.branch)
+    assert np.allclose(ours, np.arctan2(sin2, cos2), rtol=0, atol=1e-14)
 
 
 def test_every_output_has_the_shape_of_the_positions():
