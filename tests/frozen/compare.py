@@ -34,6 +34,8 @@ TIGHT = 1e-12
 SAFETY = 20.0
 #: Mark of a number that is not compared.
 EITHER = 255
+#: Something over a friction that is zero but for rounding: any size from here on.
+BOUNDLESS = 1e12
 #: Below these sizes a number of the kind is compared absolutely: `TIGHT` times it
 #: is far under anything measurable, yet above what rounding leaves of a zero.
 SCALE = {
@@ -77,6 +79,8 @@ def moved(name: str, new: float, old: float) -> float:
         return 0.0
     if not (math.isfinite(new) and math.isfinite(old)):
         return math.inf
+    if name.startswith("ratio|") and min(new, old) > BOUNDLESS:
+        return 0.0
     return abs(new - old) / max(abs(old), SCALE[name.partition("|")[0]])
 
 

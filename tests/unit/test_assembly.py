@@ -56,7 +56,10 @@ def test_given_rod_turns_the_driven_shaft_to_fit(lever_deg):
     link = assembly.loops[0].link
     gap = frame(motion).pin(link.driver).T[0] - frame(motion).pin(link.driven).T[0]
     assert np.linalg.norm(gap) == pytest.approx(0.21, rel=1e-14)
-    assert motion.turns["spindle"][0] == assembly.rest["spindle"] != 0
+    assert assembly.rest["spindle"] != 0
+    assert motion.turns["spindle"][0] == pytest.approx(
+        assembly.rest["spindle"], rel=1e-15
+    )
 
 
 @pytest.mark.parametrize(("length", "word"), [(150.0, "short"), (290.0, "long")])
