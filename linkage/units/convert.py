@@ -1,24 +1,20 @@
 """Conversion to and from SI.
 
 The units in which results are shown, and SI itself, convert with the factors of
-`quantities`, which a test compares with pint's; every other unit asks pint. So
-a layout in millimetres and newtons never waits for pint to start, and pint
-never sees more than a number and a unit from our own list.
+`quantities`; every other unit with what pint says of it, kept in `factors`. A test
+compares both with pint's own answers.
 
-Not here: reading text (`grammar`).
+Not here: reading text (`grammar`), asking pint (`write`).
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Final
+from typing import Final
 
 from linkage.quantities import SHOWN
+from linkage.units.factors import FACTORS
 from linkage.units.table import UNITS
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 #: pint's name of the unit used inside, by kind.
 SI: Final[dict[str, str]] = {
@@ -57,32 +53,6 @@ def shown_word(kind: str) -> str:
     return _SHOWN_WORD.get(unit, unit)
 
 
-def cache_folder() -> Path:
-    """Return the folder in which pint keeps its parsed definitions."""
-    import platformdirs  # noqa: PLC0415  (slow to start)
-
-    return platformdirs.user_cache_path("throttle-linkage") / "pint"
-
-
-@lru_cache(maxsize=1)
-def registry() -> Any:  # noqa: ANN401  (pint's registry type is made at run time)
-    """Return the one registry, made when it is first needed.
-
-    A cache that is damaged or cannot be written is done without.
-    """
-    import pint  # noqa: PLC0415  (slow to start)
-
-    try:
-        folder = cache_folder()
-        folder.mkdir(parents=True, exist_ok=True)
-        made: Any = pint.UnitRegistry(cache_folder=folder)
-        made.Quantity(1.0, "inch").to("meter")
-    except Exception:  # noqa: BLE001  (a damaged cache can raise anything)
-        made = pint.UnitRegistry()
-    return made
-
-
-@lru_cache(maxsize=256)
 def line(kind: str, word: str) -> tuple[float, float]:
     """Return (factor, offset) with SI = factor * number + offset.
 
@@ -98,14 +68,10 @@ def line(kind: str, word: str) -> tuple[float, float]:
     """
     if not word or UNITS[kind][word].pint == SI[kind]:
         return 1.0, 0.0
+    word = UNITS[kind][word].word
     if word == shown_word(kind):
         return SHOWN[kind].factor, 0.0
-    quantity = registry().Quantity
-    name = UNITS[kind][word].pint
-    if kind == "temperature":
-        step = quantity(1.0, "delta_" + name).to("delta_" + SI[kind]).magnitude
-        return float(step), float(quantity(0.0, name).to(SI[kind]).magnitude)
-    return float(quantity(1.0, name).to(SI[kind]).magnitude), 0.0
+    return FACTORS[kind][word]
 
 
 def to_si(number: Fraction, kind: str, word: str, *, step: bool = False) -> float:
@@ -131,7 +97,7 @@ def to_si(number: Fraction, kind: str, word: str, *, step: bool = False) -> floa
         value = float(number) * factor
     if step or not offset:
         return value
-    return round(value + offset, 9)  # pint's way over kelvin leaves 1e-14
+    return round(value + offset, 9)  # the sum leaves 1e-14
 
 
 def from_si(value: float, kind: str, word: str) -> float:

@@ -6,6 +6,7 @@ import math
 import subprocess
 import sys
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,8 +14,10 @@ from hypothesis import strategies as st
 from linkage import units
 from linkage.errors import UnitError
 from linkage.quantities import SHOWN
-from linkage.units import convert, grammar, inch_fraction, parse, say_in
+from linkage.units import convert, grammar, inch_fraction, parse, say_in, write
 from linkage.units.table import UNITS
+
+REGISTRY = pint.UnitRegistry()
 
 # Exact by international agreement (NIST SP 811, 2008, appendix B.8): inch,
 # pound, and standard gravity, from which kgf and lbf follow.
@@ -203,7 +206,7 @@ def test_a_fraction_never_takes_an_agreed_metric_unit():
 @pytest.mark.parametrize("kind", SHOWN)
 def test_factors_agree_with_pint(kind):
     """Ours without pint, and pint's own (its registry cites CODATA and NIST)."""
-    quantity = convert.registry().Quantity
+    quantity = REGISTRY.Quantity
     for word, unit in UNITS[kind].items():
         if kind == "temperature":
             theirs = quantity(68.0, unit.pint).to(convert.SI[kind]).magnitude
@@ -287,42 +290,25 @@ def test_says_in_a_chosen_unit():
     assert say_in(-1e-9, "length", "mm", 1) == "0.0 mm"
 
 
-def test_metric_units_never_start_pint():
+def test_what_travels_is_what_pint_says():
+    """To the last digit; after a change of the table write it anew."""
+    assert write.PLACE.read_text(encoding="utf-8") == write.module_text()
+
+
+@pytest.mark.parametrize("kind", SHOWN)
+def test_every_unit_has_pints_own_line(kind):
+    exact = write.registry()
+    for word in UNITS[kind]:
+        factor, offset = convert.line(kind, word)
+        theirs = write.ask(exact, kind, word)
+        assert factor == pytest.approx(theirs[0], rel=1e-15)
+        assert offset == theirs[1]
+
+
+def test_no_unit_starts_pint():
     code = (
         "import sys; from linkage.units import parse; "
-        "parse('60 mm', 'length'); parse('3 deg', 'angle'); parse('1 N/mm', 'rate'); "
-        "assert 'pint' not in sys.modules"
+        "parse('60 mm', 'length'); parse('2 3/8 in', 'length'); parse('3 lbf', 'force'); "
+        "parse('68 degF', 'temperature'); assert 'pint' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
-
-
-@pytest.fixture
-def fresh(monkeypatch):
-    convert.registry.cache_clear()
-    convert.line.cache_clear()
-    yield monkeypatch
-    convert.registry.cache_clear()
-    convert.line.cache_clear()
-
-
-def test_pint_keeps_its_definitions_in_the_cache_folder(fresh, tmp_path):
-    folder = tmp_path / "pint"
-    fresh.setattr(convert, "cache_folder", lambda: folder)
-    assert parse("1 in", "length").value == INCH
-    kept = [p for p in folder.rglob("*") if p.is_file()]
-    assert kept
-    for path in kept:
-        path.write_bytes(b"damaged")
-    convert.registry.cache_clear()
-    convert.line.cache_clear()
-    assert parse("1 in", "length").value == INCH
-
-
-def test_no_cache_where_its_folder_cannot_be_made(fresh, tmp_path):
-    (tmp_path / "plain").write_text("x")
-    fresh.setattr(convert, "cache_folder", lambda: tmp_path / "plain" / "pint")
-    assert parse("1 in", "length").value == INCH
-
-
-def test_the_cache_is_the_users():
-    assert convert.cache_folder().parts[-2:] == ("throttle-linkage", "pint")
