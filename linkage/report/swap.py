@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS
 from linkage.report.findings import closing_lines, headline
+from linkage.report.reverses import fact_data, fact_text
 from linkage.report.tables import wrapped
+from linkage.report.work import job_text
 from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
 from linkage.swap import CARBURETTORS
@@ -42,12 +44,12 @@ def _outcome(solution: Solution) -> list[str]:
     return [_BAR, line, _BAR]
 
 
-def _facts(title: str, facts: list[Fact]) -> list[str]:
+def _facts(solution: Solution, title: str, facts: list[Fact]) -> list[str]:
     if not facts:
         return []
     out = [title]
     for fact in facts:
-        out += wrapped(fact.text, "    ", first="  - ")
+        out += wrapped(fact_text(solution.swap, fact), "    ", first="  - ")
     return [*out, ""]
 
 
@@ -64,16 +66,23 @@ def _verdict(cure: SideCure) -> str:
     return "DO NOT FIT" if cure.outcome is None else headline(cure.outcome)
 
 
+def _jobs(cure: SideCure, jobs: str) -> list[str]:
+    """Return what is made, or done, for a cure."""
+    if cure.layout is None or cure.changes is None:
+        return []
+    return [job_text(cure.layout, job) for job in getattr(cure.changes, jobs)]
+
+
 def _cure(number: int, cure: SideCure) -> list[str]:
     out = wrapped(f"{cure.title}: {_verdict(cure)}", "    ", first=f"{number:2}. ")
     if cure.reason:
         return out + wrapped(f"fails: {cure.reason}", "           ", first="    ")
-    made = cure.changes
-    if made is not None:
-        for part in made.parts:
-            out += wrapped(f"make: {part}", "          ", first="    ")
-        for work in made.work:
-            out += wrapped(f"do:   {work}", "          ", first="    ")
+    for word, jobs in (
+        ("make: ", _jobs(cure, "parts")),
+        ("do:   ", _jobs(cure, "work")),
+    ):
+        for job in jobs:
+            out += wrapped(word + job, "          ", first="    ")
     if cure.outcome is not None:
         out += wrapped(f"then: {_reached(cure.outcome)}", "          ", first="    ")
     return out
@@ -90,10 +99,11 @@ def swap_lines(solution: Solution) -> list[str]:
     swap, found = solution.swap, solution.reversal
     out = [swap.before.title, "", *wrapped(_moved(solution), ""), ""]
     out += [*_outcome(solution), ""]
-    out += _facts("What reverses:", [f for f in found.facts if f.reverses])
-    same = [f for f in found.facts if not f.reverses and f.after != "unknown"]
-    out += _facts("What does not:", same)
-    out += _facts("What cannot be told:", [f for f in found.facts if f.after == "unknown"])  # fmt: skip
+    told = [f for f in found.facts if f.after is not None]
+    unknown = [f for f in found.facts if f.after is None]
+    out += _facts(solution, "What reverses:", [f for f in told if f.reverses])
+    out += _facts(solution, "What does not:", [f for f in told if not f.reverses])
+    out += _facts(solution, "What cannot be told:", unknown)
     if swap.recut:
         out += [f"Rods to be cut again: {', '.join(swap.recut)}", ""]
     if found.wrong_hand:
@@ -140,7 +150,6 @@ def _check_data(outcome: Check | None) -> dict[str, Any] | None:
 
 
 def _cure_data(cure: SideCure, file: str | None) -> dict[str, Any]:
-    made = cure.changes
     return {
         "name": cure.name,
         "title": cure.title,
@@ -148,8 +157,8 @@ def _cure_data(cure: SideCure, file: str | None) -> dict[str, Any]:
         "reason": cure.reason or None,
         "looks": cure.looks,
         "rods_that_push": cure.pushes,
-        "new_parts": list(made.parts) if made else [],
-        "work": list(made.work) if made else [],
+        "new_parts": _jobs(cure, "parts"),
+        "work": _jobs(cure, "work"),
         "check": _check_data(cure.outcome),
         "file": file,
     }
@@ -182,17 +191,7 @@ def swap_data(
         "pressing_opens": found.opens,
         "springs_of_the_wrong_hand": list(found.wrong_hand),
         "fault": found.fault or None,
-        "facts": [
-            {
-                "kind": f.kind,
-                "part": f.part,
-                "before": f.before,
-                "after": f.after,
-                "reverses": f.reverses,
-                "text": f.text,
-            }
-            for f in found.facts
-        ],
+        "facts": fact_data(swap, found),
         "as_swapped": _check_data(solution.outcome),
         "file": written.get("swapped"),
         "cures": [_cure_data(c, written.get(c.name)) for c in solution.cures],
@@ -220,13 +219,11 @@ def swapped_comment(solution: Solution) -> str:
 
 def cure_comment(solution: Solution, cure: SideCure) -> str:
     """Return the comment at the top of a cure's file."""
-    made = cure.changes
     lines = [f"{solution.swap.before.title}, side-swapped, cured by: {cure.title}", ""]
     if cure.reason:
         lines[0] = f"{solution.swap.before.title}, side-swapped, not cured by: {cure.title}"  # fmt: skip
     lines += wrapped(f"Checked: {_verdict(cure)}", "", width=76)
-    if made is not None:
-        for word, rows in (("make", made.parts), ("do", made.work)):
-            for row in rows:
-                lines += wrapped(row, "      ", width=76, first=f"{word}: ".ljust(6))
+    for word, jobs in (("make", _jobs(cure, "parts")), ("do", _jobs(cure, "work"))):
+        for job in jobs:
+            lines += wrapped(job, "      ", width=76, first=f"{word}: ".ljust(6))
     return "\n".join([*lines, *wrapped(CAUTION, "", width=76)])

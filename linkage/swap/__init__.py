@@ -1,6 +1,6 @@
 """Swap: the carburettor on the other side, what that reverses, and the cures."""
 
-from linkage.swap.changes import Changes, changes
+from linkage.swap.changes import Changes, Job, changes
 from linkage.swap.cures import Solution, solve
 from linkage.swap.judging import SideCure
 from linkage.swap.mirror import (
@@ -20,6 +20,7 @@ __all__ = [
     "Carburettor",
     "Changes",
     "Fact",
+    "Job",
     "Reversal",
     "SideCure",
     "Slide",

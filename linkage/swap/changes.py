@@ -1,5 +1,8 @@
 """What differs between two layouts, as things to make and things to do.
 
+Each is a record of a part, with the numbers before and after; `report.work` puts
+them into words.
+
 Not here: whether it helps (`swap.cures`).
 """
 
@@ -7,13 +10,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from linkage.model.axes import add, norm
+from linkage.model.refs import Ref
 from linkage.motion import assemble
-from linkage.quantities import say, say_point
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from linkage.model import Arm, Layout, Shaft
 
 #: Differences under these are none. [m], [rad]
@@ -22,44 +27,48 @@ SAME_ANGLE = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One thing to make or to do.
+
+    Parameters
+    ----------
+    kind : str
+        ``shaft``, ``crank``, ``arm``, ``arm length``, ``rod``: to be made;
+        ``bearings``, ``arm angle``, ``arm offset``, ``spring anchor``, ``spring
+        hand``, ``pedal stop``, ``rod cut``: to be done.
+    about : Ref
+        The part.
+    old, new : float, point, Arm, Shaft or Rod, optional
+        What it was and what it becomes, in SI.
+    length : float
+        Of a rod to be made. [m]
+    """
+
+    kind: str
+    about: Ref
+    old: Any = None
+    new: Any = None
+    length: float = math.nan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Changes:
     """What it takes to come from one layout to another.
 
     Parameters
     ----------
-    parts : tuple of str
+    parts : tuple of Job
         New parts to be made.
-    work : tuple of str
+    work : tuple of Job
         What is turned, moved or cut anew, rods last.
     """
 
-    parts: tuple[str, ...]
-    work: tuple[str, ...]
+    parts: tuple[Job, ...]
+    work: tuple[Job, ...]
 
 
-def _turned(old: Arm, new: Arm) -> bool:
-    return abs(math.remainder(new.angle - old.angle, 2 * math.pi)) > SAME_ANGLE
-
-
-def _angle_between(shaft: Shaft, names: list[str]) -> list[float]:
-    first = shaft.arms[names[0]].angle
-    return [math.remainder(shaft.arms[n].angle - first, 2 * math.pi) for n in names[1:]]
-
-
-def _one_piece(old: Shaft, new: Shaft, layout: Layout) -> bool:
-    """Tell whether the angle changed between arms of a crank that carries two rods."""
-    ends = [h for link in layout.links for h in link.holes]
-    names = list(dict.fromkeys(h.arm for h in ends if h.shaft == new.name))
-    known = [n for n in names if n in old.arms]
-    is_end = layout.throttle_on(new.name) is not None
-    if len(known) < 2 or is_end:
-        return False
-    return any(
-        abs(math.remainder(a - b, 2 * math.pi)) > SAME_ANGLE
-        for a, b in zip(
-            _angle_between(old, known), _angle_between(new, known), strict=True
-        )
-    )
+#: Kinds that are parts to be made.
+_MADE = {"shaft", "crank", "arm", "arm length", "rod"}
 
 
 def changes(old: Layout, new: Layout, *, clamped: str) -> Changes:
@@ -73,82 +82,87 @@ def changes(old: Layout, new: Layout, *, clamped: str) -> Changes:
         The shaft whose arms are set on it one by one; another that carries two
         rods is one piece, and a new part when the angle between them changes.
     """
-    parts: list[str] = []
-    work: list[str] = []
+    jobs: list[Job] = []
     for name, shaft in new.shafts.items():
-        if name not in old.shafts:
-            sizes = " and ".join(
-                f"`{a.name}` {say(a.length, 'length')} at {say(a.angle, 'angle', 0)}"
-                for a in shaft.arms.values()
-            )
-            parts.append(f"{name}, pivot at {say_point(shaft.pivot, 1)}, arms {sizes} seen from {shaft.axis.seen_from}")  # fmt: skip
+        was = old.shafts.get(name)
+        if was is None:
+            jobs.append(Job(kind="shaft", about=Ref("shaft", name), new=shaft))
             continue
-        was = old.shafts[name]
+        if _apart(was.pivot, shaft.pivot):
+            ref = Ref("shaft", name)
+            jobs.append(Job(kind="bearings", about=ref, old=was.pivot, new=shaft.pivot))
         piece = name != clamped and _one_piece(was, shaft, new)
-        more, done = _arms(was, shaft, piece=piece)
-        parts += more
-        work += done
-    work += _springs(old, new)
-    rods, cut = _rods(old, new)
-    return Changes(parts=(*parts, *rods), work=(*work, *cut))
+        jobs += _arms(was, shaft, piece=piece)
+    jobs += [*_springs(old, new), *_rods(old, new)]
+    return Changes(
+        parts=tuple(j for j in jobs if j.kind in _MADE),
+        work=tuple(j for j in jobs if j.kind not in _MADE),
+    )
 
 
-def _arms(old: Shaft, new: Shaft, *, piece: bool) -> tuple[list[str], list[str]]:
-    parts, work = [], []
-    told = []
+def _apart(one: Any, two: Any) -> bool:  # noqa: ANN401
+    return bool(norm(add(two, one, -1)) > SAME_LENGTH)
+
+
+def turned(old: Arm, new: Arm) -> bool:
+    """Tell whether an arm stands at another angle."""
+    return abs(math.remainder(new.angle - old.angle, 2 * math.pi)) > SAME_ANGLE
+
+
+def _one_piece(old: Shaft, new: Shaft, layout: Layout) -> bool:
+    """Tell whether the angle changed between arms of a crank that carries two rods."""
+    ends = [h for link in layout.links for h in link.holes]
+    names = list(dict.fromkeys(h.arm for h in ends if h.shaft == new.name))
+    known = [n for n in names if n in old.arms]
+    if len(known) < 2 or layout.throttle_on(new.name) is not None:
+        return False
+    by = [new.arms[n].angle - old.arms[n].angle for n in known]
+    return any(abs(math.remainder(b - by[0], 2 * math.pi)) > SAME_ANGLE for b in by)
+
+
+def _arms(old: Shaft, new: Shaft, *, piece: bool) -> Iterator[Job]:
     for name, arm in new.arms.items():
         was = old.arms.get(name)
+        about = Ref("arm", new.name, name)
         if was is None:
-            parts.append(f"arm `{new.name}.{name}`, {say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}")  # fmt: skip
+            yield Job(kind="arm", about=about, new=arm)
+        elif piece:
             continue
-        told.append(
-            f"`{name}` {say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}"
-        )
-        if piece:
-            continue
-        size = f"{say(arm.length, 'length')} instead of {say(was.length, 'length')}"
-        turn = f"{say(arm.angle, 'angle', 0)} instead of {say(was.angle, 'angle', 0)}"
-        if abs(arm.length - was.length) > SAME_LENGTH:
-            end = f", at {turn}" if _turned(was, arm) else ""
-            parts.append(f"arm `{new.name}.{name}` of {size}{end}")
-        elif _turned(was, arm):
-            work.append(f"set arm `{new.name}.{name}` at {turn}, seen from {new.axis.seen_from}")  # fmt: skip
-        if abs(arm.offset - was.offset) > SAME_LENGTH:
-            work.append(f"slide arm `{new.name}.{name}` to {say(arm.offset, 'length')} along its shaft")  # fmt: skip
+        elif abs(arm.length - was.length) > SAME_LENGTH:
+            yield Job(kind="arm length", about=about, old=was, new=arm)
+        elif turned(was, arm):
+            yield Job(kind="arm angle", about=about, old=was.angle, new=arm.angle)
+        if was is not None and not piece and abs(arm.offset - was.offset) > SAME_LENGTH:
+            yield Job(kind="arm offset", about=about, old=was.offset, new=arm.offset)
     if piece:
-        parts.append(f"{new.name} with arms {', '.join(told)}, seen from {new.axis.seen_from}")  # fmt: skip
-    return parts, work
+        yield Job(kind="crank", about=Ref("shaft", new.name), old=old, new=new)
 
 
-def _springs(old: Layout, new: Layout) -> list[str]:
-    out = []
+def _springs(old: Layout, new: Layout) -> Iterator[Job]:
     for name, spring in new.springs.items():
         was = old.springs[name]
+        about = Ref("spring", name)
         if spring.anchor is not None and was.anchor is not None:
-            if norm(add(spring.anchor, was.anchor, -1)) > SAME_LENGTH:
-                out.append(f"anchor spring `{name}` at {say_point(spring.anchor)}")
+            if _apart(was.anchor, spring.anchor):
+                yield Job(
+                    kind="spring anchor", about=about, old=was.anchor, new=spring.anchor
+                )
         elif spring.known != was.known:
-            out.append(f"fit spring `{name}` of the other hand")
+            yield Job(kind="spring hand", about=about)
     if new.pedal.stop is not None and new.pedal.stop != old.pedal.stop:
-        out.append(
-            f"set the pedal stop to {say(new.pedal.stop, 'length')} of pad travel"
-        )
-    return out
+        yield Job(kind="pedal stop", about=Ref("pedal stop"), old=old.pedal.stop, new=new.pedal.stop)  # fmt: skip
 
 
-def _rods(old: Layout, new: Layout) -> tuple[list[str], list[str]]:
+def _rods(old: Layout, new: Layout) -> Iterator[Job]:
     lengths = {p.link.rod.name: p.length for p in assemble(new).loops}
     try:
         before = {p.link.rod.name: p.length for p in assemble(old).loops}
     except ValueError:
         before = {}
-    parts, cut = [], []
     for name, rod in new.rods.items():
-        size = say(lengths[name], "length")
+        about, size = Ref("rod", name), lengths[name]
+        was = before.get(name)
         if name not in old.rods:
-            parts.append(f"rod `{name}` of {size}, from {rod.start} to {rod.end}")
-        elif name not in before:
-            cut.append(f"cut rod `{name}` to {size}")
-        elif abs(lengths[name] - before[name]) > SAME_LENGTH:
-            cut.append(f"cut rod `{name}` to {size} instead of {say(before[name], 'length')}")  # fmt: skip
-    return parts, cut
+            yield Job(kind="rod", about=about, new=rod, length=size)
+        elif was is None or abs(size - was) > SAME_LENGTH:
+            yield Job(kind="rod cut", about=about, old=was, new=size)

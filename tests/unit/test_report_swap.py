@@ -12,12 +12,17 @@ import numpy as np
 import pytest
 
 from linkage.config import load
+from linkage.model import Arm
+from linkage.model.refs import Ref
 from linkage.motion import frame, sweep
 from linkage.report.cautions import CAUTIONS
+from linkage.report.reverses import fact_data
 from linkage.report.swap import cure_comment, swap_data, swap_lines, swapped_comment
 from linkage.rules import check
-from linkage.swap import Changes, SideCure, Solution, reversal, swap_sides
+from linkage.swap import Changes, Job, SideCure, Solution, reversal, swap_sides
 from linkage.swap.judging import nothing, rank
+
+NEW_ARM = Arm(name="far", length=0.03, angle=math.radians(40))
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -52,7 +57,10 @@ def shipped() -> Solution:
         title="lever hanging",
         layout=car("scenario-cured"),
         outcome=check(car("scenario-cured"), cures=False),
-        changes=Changes(parts=("a new arm",), work=("cut rod `carb`",)),
+        changes=Changes(
+            parts=(Job(kind="arm", about=Ref("arm", "spindle", "far"), new=NEW_ARM),),
+            work=(Job(kind="rod cut", about=Ref("rod", "carb"), new=0.2),),
+        ),
     )
     outcome = check(swap.after, cures=False)
     return Solution(swap=swap, reversal=reversal(swap), outcome=outcome, cures=(good,))
@@ -71,7 +79,8 @@ def test_what_cannot_be_put_together_is_told_with_cautions_all_the_same():
 
 def test_unknown_facts_stand_apart_from_those_that_stay():
     lines = swap_lines(in_line())
-    unknown = [f.text for f in in_line().reversal.facts if f.after == "unknown"]
+    rows = fact_data(in_line().swap, in_line().reversal)
+    unknown = [row["text"] for row in rows if row["after"] == "unknown"]
     tail = flat(lines[lines.index("What cannot be told:") :])
     head = flat(lines[: lines.index("What cannot be told:")])
     assert unknown
@@ -95,8 +104,8 @@ def test_plain_data_of_what_cannot_be_put_together():
 def test_a_cure_is_told_with_what_it_takes_and_what_it_reaches():
     solution = shipped()
     text = flat(swap_lines(solution))
-    assert "make: a new arm" in text
-    assert "do: cut rod `carb`" in text
+    assert "make: arm `spindle.far`, 30.0 mm at 40°" in text
+    assert "do: cut rod `carb` to 200.0 mm" in text
     x = solution.cures[0].outcome.examined
     motion = sweep(x.assembly, np.linspace(x.working.start, x.working.end, 400))
     least = min(
@@ -127,8 +136,8 @@ def test_comments_of_the_files_say_the_verdict():
     assert "Checked: DO NOT FIT" in failed
     good = cure_comment(shipped(), shipped().cures[0])
     assert "side-swapped, cured by: lever hanging" in good.splitlines()[0]
-    assert "make: a new arm" in good
-    assert "do:   cut rod `carb`" in good
+    assert "make: arm `spindle.far`, 30.0 mm at 40°" in good
+    assert "do:   cut rod `carb` to 200.0 mm" in good
     for text in (failed, good):
         assert all(len(line) <= 80 for line in text.splitlines()[1:])
 

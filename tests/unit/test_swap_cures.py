@@ -13,6 +13,7 @@ import pytest
 from linkage.config import dump, load, loads
 from linkage.model import Hole, Known, Spring, Stop
 from linkage.motion import assemble
+from linkage.report.work import job_text
 from linkage.rules import check
 from linkage.rules.angles import square
 from linkage.rules.examine import examine
@@ -42,6 +43,11 @@ def solved(name: str, kind: str):
     layout = car(name)
     more = {"opens": -layout.main.opens} if kind == "replaced" else {}
     return solve(swap_sides(layout, carburettor=kind, **more))
+
+
+def words(one, jobs: str):
+    """Return what is made for a cure, or done, as the report tells it."""
+    return [job_text(one.layout, job) for job in getattr(one.changes, jobs)]
 
 
 def cure(solution, name: str):
@@ -219,7 +225,7 @@ def test_a_bell_crank_of_the_other_hand_turns_the_other_way():
     ]
     turns = [math.remainder(a["out"].angle - a["in"].angle, 2 * math.pi) for a in arms]
     assert turns[0] * turns[1] < 0
-    assert any(part.startswith("bell crank with arms") for part in one.changes.parts)
+    assert any(p.startswith("bell crank with arms") for p in words(one, "parts"))
     # The driving arm of the cross shaft is as it was.
     assert one.layout.shafts["cross shaft"] == solution.swap.after.shafts["cross shaft"]
 
@@ -251,9 +257,7 @@ def test_a_reversing_lever_lies_between_its_rods(case):
     # Some place is a see-saw: one of its two rods' holes moves against the other.
     assert "reversing lever" in one.layout.engine.carries
     assert len(one.layout.rods) == len(solution.swap.after.rods) + 1
-    assert any(
-        part.startswith("reversing lever, pivot at") for part in one.changes.parts
-    )
+    assert any(p.startswith("reversing lever, pivot at") for p in words(one, "parts"))
     # Neither half passes through the spindle or the driver's pivot.
     for link, pivot in ((path[-2], before), (path[-1], last)):
         a = one.layout.shafts[link.driver.shaft].pin(link.driver.arm)
@@ -301,7 +305,7 @@ def test_a_swap_that_cannot_be_put_together_is_cured_too():
     assert solution.outcome is None
     assert not solution.fits_as_it_is
     assert solution.fits
-    assert solution.cures[0].changes.work[-1].startswith("cut rod")
+    assert words(solution.cures[0], "work")[-1].startswith("cut rod")
 
 
 def test_a_stop_on_a_reversed_shaft_goes_to_its_other_side():
@@ -352,7 +356,7 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
         if f.code == "spring-line" and f.verdict == "fits"
     }
     assert {"spring near", "spring far", "spring same"} <= good
-    told = changes(over, new, clamped="cross shaft").work
+    told = [job_text(new, j) for j in changes(over, new, clamped="cross shaft").work]
     assert any(t.startswith("anchor spring `near`") for t in told)
     assert "fit spring `coil` of the other hand" in told
 
@@ -390,8 +394,13 @@ def test_changes_name_what_is_new():
         Hole(shaft="cross shaft", arm="outer"), length=0.08, offset=0.0
     )
     made = changes(before, longer, clamped="cross shaft")
-    assert made.parts == ("arm `cross shaft.outer` of 80.0 mm instead of 71.0 mm",)
-    assert made.work[0] == "slide arm `cross shaft.outer` to 0.0 mm along its shaft"
+    assert [job_text(longer, j) for j in made.parts] == [
+        "arm `cross shaft.outer` of 80.0 mm instead of 71.0 mm"
+    ]
+    assert (
+        job_text(longer, made.work[0])
+        == "slide arm `cross shaft.outer` to 0.0 mm along its shaft"
+    )
     same = changes(before, before, clamped="cross shaft")
     assert (same.parts, same.work) == ((), ())
     assert assemble(longer)

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from linkage.config import load
 from linkage.model import Known, Spring
+from linkage.report.reverses import fact_data
 from linkage.rules import check
 from linkage.rules.examine import examine
 from linkage.swap import reversal, swap_sides
@@ -38,6 +40,15 @@ def lengthwise():
         [rod("across", "jack shaft.out", "spindle.lever")],
         travel_mm=135.0,
         swing_deg=76.0,
+    )
+
+
+def told(swap):
+    """Return what a swap reverses, its facts as the report tells them."""
+    found = reversal(swap)
+    rows = [SimpleNamespace(**row) for row in fact_data(swap, found)]
+    return SimpleNamespace(
+        opens=found.opens, wrong_hand=found.wrong_hand, fault=found.fault, facts=rows
     )
 
 
@@ -72,7 +83,7 @@ def test_a_longer_shaft_alone_reverses_nothing():
 
     Common practice, no source.
     """
-    found = reversal(swap_sides(car("scenario-before")))
+    found = told(swap_sides(car("scenario-before")))
     assert found.opens
     assert found.wrong_hand == ()
     assert not any(f.reverses for f in found.facts)
@@ -82,7 +93,7 @@ def test_a_longer_shaft_alone_reverses_nothing():
 
 
 def test_a_shaft_across_swapped_back_is_shorter():
-    found = reversal(swap_sides(car("scenario-cured")))
+    found = told(swap_sides(car("scenario-cured")))
     assert "440.0 mm shorter" in fact(found, "shaft", "cross shaft").text
 
 
@@ -105,7 +116,7 @@ def test_the_down_pull_lever_on_the_up_pull_linkage_shuts():
         opens=1,
         lever_angle=math.radians(142),
     )
-    found = reversal(swap)
+    found = told(swap)
     assert found.opens is False
     assert fact(found, "pedal", "throttle").text.startswith(
         "pressing NOW shuts throttle"
@@ -117,7 +128,7 @@ def test_with_the_lever_of_the_wrong_hand_the_springs_work_the_wrong_way():
     """Common practice, no source; shown by the springs' torque itself."""
     before = car("scenario-before")
     swap = swap_sides(before, carburettor="replaced", opens=-1)
-    found = reversal(swap)
+    found = told(swap)
     assert found.wrong_hand == ("near", "far")
     for name in found.wrong_hand:
         assert "wrong hand" in fact(found, "spring", name).text
@@ -135,7 +146,7 @@ def test_with_the_lever_of_the_wrong_hand_the_springs_work_the_wrong_way():
 
 
 def test_turning_the_carburettor_reverses_its_sense_and_its_springs_side():
-    found = reversal(swap_sides(car("bulkhead-cross-shaft"), carburettor="turned"))
+    found = told(swap_sides(car("bulkhead-cross-shaft"), carburettor="turned"))
     throttle = fact(found, "throttle", "throttle")
     assert (throttle.before, throttle.after) == ("anticlockwise", "clockwise")
     assert throttle.reverses
@@ -147,7 +158,7 @@ def test_turning_the_carburettor_reverses_its_sense_and_its_springs_side():
 
 
 def test_an_up_pull_lever_turned_is_still_pulled_up_and_opens():
-    found = reversal(swap_sides(car("up-pull-side-draught"), carburettor="turned"))
+    found = told(swap_sides(car("up-pull-side-draught"), carburettor="turned"))
     assert fact(found, "throttle", "throttle").reverses
     assert fact(found, "shaft", "spindle").reverses
     assert found.opens
@@ -158,7 +169,7 @@ def test_a_rod_from_a_lengthwise_shaft_pulls_to_one_side_and_pushes_to_the_other
     # Seen from behind: the shaft's arm stands and goes over to the left; a lever
     # to its right is pulled, one to its left is pushed.
     before = lengthwise()
-    found = reversal(swap_sides(before))
+    found = told(swap_sides(before))
     rod = fact(found, "rod", "across")
     assert (rod.before, rod.after) == ("pulls", "pushes")
     assert "before it pulled" in rod.text
@@ -189,7 +200,7 @@ def test_springs_about_a_shaft_and_on_the_shaft_that_stays():
             known=Known(rate=0.2, preload=0.2, shuts=-1.0),
         ),
     }
-    found = reversal(
+    found = told(
         swap_sides(replace(before, springs=springs), carburettor="replaced", opens=-1)
     )
     assert found.wrong_hand == ("coil",)
@@ -203,7 +214,7 @@ def test_a_swap_that_cannot_be_put_together_says_why():
     rod = before.shafts["cross shaft"].pin("outer")
     spindle = before.shafts["spindle"].pivot
     straight = math.atan2(rod[2] - spindle[2], rod[0] - spindle[0])
-    found = reversal(
+    found = told(
         swap_sides(before, carburettor="replaced", opens=-1, lever_angle=straight)
     )
     assert "in line" in found.fault
@@ -215,13 +226,13 @@ def test_a_swap_that_cannot_be_put_together_says_why():
 
 
 def test_a_shaft_with_no_arm_to_slide_stays_as_it_is():
-    found = reversal(swap_sides(car("hanging-pedal")))
+    found = told(swap_sides(car("hanging-pedal")))
     assert fact(found, "shaft", "pedal").text.startswith("pedal stays as it is")
 
 
 @pytest.mark.parametrize("kind", ["mirrored", "turned"])
 def test_a_layout_without_springs_or_engine(kind):
-    found = reversal(swap_sides(hauler(), carburettor=kind))
+    found = told(swap_sides(hauler(), carburettor=kind))
     assert [f.kind for f in found.facts] == [
         "shaft",
         "shaft",

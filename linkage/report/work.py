@@ -1,0 +1,110 @@
+"""What it takes to come from one layout to another, in words.
+
+Not here: the jobs themselves (`swap.changes`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.quantities import say, say_point
+from linkage.swap.changes import turned
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from linkage.model import Arm, Layout
+    from linkage.swap import Job
+
+
+def _size(arm: Arm) -> str:
+    return f"{say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}"
+
+
+def _sizes(arms: Iterable[Arm]) -> list[str]:
+    return [f"`{arm.name}` {_size(arm)}" for arm in arms]
+
+
+def _seen(layout: Layout, job: Job) -> str:
+    return f"seen from {layout.shafts[job.about.name].axis.seen_from}"
+
+
+def _arm(job: Job) -> str:
+    return f"arm `{job.about.name}.{job.about.part}`"
+
+
+def _new_shaft(layout: Layout, job: Job) -> str:
+    arms = " and ".join(_sizes(job.new.arms.values()))
+    at = say_point(job.new.pivot, 1)
+    return f"{job.about.name}, pivot at {at}, arms {arms} {_seen(layout, job)}"
+
+
+def _new_crank(layout: Layout, job: Job) -> str:
+    arms = ", ".join(_sizes(a for n, a in job.new.arms.items() if n in job.old.arms))
+    return f"{job.about.name} with arms {arms}, {_seen(layout, job)}"
+
+
+def _new_length(layout: Layout, job: Job) -> str:  # noqa: ARG001
+    old, new = job.old, job.new
+    text = f"{_arm(job)} of {say(new.length, 'length')} instead of {say(old.length, 'length')}"
+    if turned(old, new):
+        text += (
+            f", at {say(new.angle, 'angle', 0)} instead of {say(old.angle, 'angle', 0)}"
+        )
+    return text
+
+
+def _angle(layout: Layout, job: Job) -> str:
+    turn = f"{say(job.new, 'angle', 0)} instead of {say(job.old, 'angle', 0)}"
+    return f"set {_arm(job)} at {turn}, {_seen(layout, job)}"
+
+
+def _bearings(layout: Layout, job: Job) -> str:  # noqa: ARG001
+    by = job.new[1] - job.old[1]
+    way = "left" if by > 0 else "right"
+    return (
+        f"move the bearings of {job.about.name} {say(abs(by), 'length')} to the {way}, "
+        f"pivot to {say_point(job.new, 1)}"
+    )
+
+
+def _cut(layout: Layout, job: Job) -> str:  # noqa: ARG001
+    text = f"cut rod `{job.about.name}` to {say(job.new, 'length')}"
+    return text if job.old is None else f"{text} instead of {say(job.old, 'length')}"
+
+
+_WORDS: Final[dict[str, Callable[[Layout, Job], str]]] = {
+    "shaft": _new_shaft,
+    "crank": _new_crank,
+    "arm": lambda _, j: f"{_arm(j)}, {_size(j.new)}",
+    "arm length": _new_length,
+    "rod": lambda _, j: (
+        f"rod `{j.about.name}` of {say(j.length, 'length')}, from {j.new.start} to {j.new.end}"
+    ),
+    "bearings": _bearings,
+    "arm angle": _angle,
+    "arm offset": lambda _, j: (
+        f"slide {_arm(j)} to {say(j.new, 'length')} along its shaft"
+    ),
+    "spring anchor": lambda _, j: (
+        f"anchor spring `{j.about.name}` at {say_point(j.new)}"
+    ),
+    "spring hand": lambda _, j: f"fit spring `{j.about.name}` of the other hand",
+    "pedal stop": lambda _, j: (
+        f"set the pedal stop to {say(j.new, 'length')} of pad travel"
+    ),
+    "rod cut": _cut,
+}
+
+
+def job_text(layout: Layout, job: Job) -> str:
+    """Return a job in words.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout that it leads to.
+    job : Job
+        One of `swap.changes`.
+    """
+    return _WORDS[job.kind](layout, job)
