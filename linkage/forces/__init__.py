@@ -1,19 +1,13 @@
 """Forces: statics through the travel, failures, time to idle, stamped foot."""
 
+from linkage.forces.failures import INTACT, Failure, failed, failures
+from linkage.forces.hanging import Hanging
 from linkage.forces.lines import GRAVITY, Lines, force_lines
-from linkage.forces.returns import (
-    INTACT,
-    Failure,
-    Return,
-    Sources,
-    after,
-    failures,
-    returns,
-    sources,
-)
+from linkage.forces.returns import Return, after, pad_forces, returns
 from linkage.forces.sense import RodSense, SpringSense, rod_senses, spring_senses
+from linkage.forces.sources import Sources, sources
 from linkage.forces.stamp import Stamp, Taken, euler_load, stamped
-from linkage.forces.statics import Statics, hanging_together, statics
+from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls, return_limit
 
 __all__ = [
@@ -21,6 +15,7 @@ __all__ = [
     "INTACT",
     "Failure",
     "Fall",
+    "Hanging",
     "Lines",
     "Return",
     "RodSense",
@@ -32,10 +27,11 @@ __all__ = [
     "after",
     "cold_factor",
     "euler_load",
+    "failed",
     "failures",
     "falls",
     "force_lines",
-    "hanging_together",
+    "pad_forces",
     "return_limit",
     "returns",
     "rod_senses",

@@ -13,6 +13,10 @@ the fixed point of the two is the root of a quadratic equation, so nothing is
 iterated. Where the friction circle reaches the rod's line (μ r ≥ |B|) friction
 locks the shaft.
 
+What a rod carries inwards depends on nothing but what lies beyond it. So it is
+worked out once for every set of parts that are gone there, however many
+failures, plates and roots ask for it.
+
 Not modelled: friction in joints, and the tipping of a shaft in two bearings.
 
 Not here: what is balanced (`statics`, `returns`).
@@ -26,55 +30,25 @@ References
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
+
+from linkage.model.columns import some
+from linkage.model.refs import Ref
+from linkage.motion.frame import dot
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from numpy.typing import NDArray
-
     from linkage.forces.lines import Lines
-    from linkage.model import Layout, Link
+    from linkage.model import Layout
+    from linkage.model.columns import Number, Positions, Truth
+    from linkage.motion.frame import Vectors
 
-    FloatArray = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Load:
-    """What acts on one shaft beside its rods.
-
-    Parameters
-    ----------
-    torque : ndarray, shape (n,)
-        Anticlockwise positive. [N·m]
-    force : ndarray, shape (3, n)
-        [N]
-    """
-
-    torque: FloatArray
-    force: FloatArray
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Balance:
-    """A balanced tree.
-
-    Parameters
-    ----------
-    hold : ndarray, shape (n,)
-        Torque that must be put on the root, anticlockwise positive; pad force
-        where the foot holds the pedal. [N·m or N]
-    rods : mapping of str to ndarray, shape (n,)
-        Pull positive. [N]
-    reactions : mapping of str to ndarray, shape (3, n)
-        Force of each shaft on its bearing. [N]
-    """
-
-    hold: FloatArray
-    rods: Mapping[str, FloatArray]
-    reactions: Mapping[str, FloatArray]
+#: Springs and rods that act no more.
+Gone: TypeAlias = "frozenset[Ref]"
+NOTHING: Gone = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,29 +57,36 @@ class Rubbing:
 
     Parameters
     ----------
-    circle : mapping of str to float
+    circle : mapping of str to float or column
         Radius of its friction circle, μ r; 0 where the bearing's diameter is
         not given. [m]
-    drag : mapping of str to float
+    drag : mapping of str to float or column
         Friction torque that no load changes. [N·m]
     """
 
-    circle: Mapping[str, float]
-    drag: Mapping[str, float]
+    circle: Mapping[str, Number]
+    drag: Mapping[str, Number]
 
-    def among(self, shafts: Iterable[str]) -> bool:
+    def at(self, shaft: str) -> Truth:
+        """Tell whether a shaft is rubbed at all."""
+        return (self.circle[shaft] != 0) | (self.drag[shaft] != 0)
+
+    def among(self, shafts: Iterable[str]) -> Truth:
         """Tell whether any of some shafts is rubbed at all."""
-        return any(self.circle[s] or self.drag[s] for s in shafts)
+        found: Truth = False
+        for shaft in shafts:
+            found = found | self.at(shaft)
+        return found
 
 
-def rubbing(layout: Layout, factor: float = 1.0) -> Rubbing:
+def rubbing(layout: Layout, factor: Number = 1.0) -> Rubbing:
     """Return what resists the turning of each shaft of a layout.
 
     Parameters
     ----------
     layout : Layout
         Its shafts.
-    factor : float
+    factor : float or column
         On every friction, for cold grease.
     """
     circle = {}
@@ -116,147 +97,159 @@ def rubbing(layout: Layout, factor: float = 1.0) -> Rubbing:
     return Rubbing(circle=circle, drag=drag)
 
 
-def loads(
-    lines: Lines, springs: Iterable[str], shafts: Iterable[str]
-) -> dict[str, Load]:
-    """Return what springs and weight put on each of some shafts."""
-    n = lines.motion.pad_travel.size
-    torque: dict[str, FloatArray] = {s: lines.weight_torque[s] for s in shafts}
-    force = {s: np.zeros((3, n)) for s in torque}
-    for shaft, f in force.items():
-        f[2] = -lines.weight[shaft]
-    for name in springs:
-        line = lines.springs[name]
-        if line.shaft in torque:
-            torque[line.shaft] = torque[line.shaft] + line.torque
-            if line.force is not None:
-                force[line.shaft] += line.force
-    return {s: Load(torque=torque[s], force=force[s]) for s in torque}
+class Balanced:
+    """All balances of one set of lines in one sense; see `balanced`.
+
+    Every force is nan where friction locks a shaft or the linkage is jammed.
+    """
+
+    def __init__(self, lines: Lines, rub: Rubbing, sense: Number) -> None:
+        self.lines = lines
+        self.rub = rub
+        self.sense = sense
+        self._pulls: dict[tuple[str, str, Gone], Positions] = {}
+        self._shares: dict[tuple[str, str], tuple[Positions, Positions]] = {}
+
+    def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
+        """Return what a rod carries, pull positive. [N].
+
+        Parameters
+        ----------
+        rod : str
+            The rod.
+        outer : str
+            Its shaft on the side that is balanced; the root is on the other.
+        gone : frozenset of Ref
+            Springs and rods that act no more.
+        """
+        key = rod, outer, gone & self.lines.hanging.beyond(rod, outer)
+        found = self._pulls.get(key)
+        if found is None:
+            line, way = self.lines.rods[rod], self.lines.hanging.way(rod, outer)
+            acting = self.loaded(outer, gone, but=rod)
+            found = self._meet(key[:2], acting, way * line.along, line.arms[outer])
+            self._pulls[key] = found
+        return found
+
+    def pressed(self, gone: Gone = NOTHING) -> Positions:
+        """Return the force of the foot that holds the pad, pressing positive. [N]."""
+        lines, pedal = self.lines, self.lines.layout.pedal.shaft
+        key = "", pedal, gone
+        found = self._pulls.get(key)
+        if found is None:
+            acting = self.loaded(pedal, gone)
+            found = self._meet(key[:2], acting, lines.push, lines.push_arm)
+            self._pulls[key] = found
+        return found
+
+    def held(self, shaft: str, gone: Gone = NOTHING) -> Positions:
+        """Return the torque that must be put on a shaft, anticlockwise positive. [N·m].
+
+        Parameters
+        ----------
+        shaft : str
+            The root.
+        gone : frozenset of Ref
+            Springs and rods that act no more.
+        """
+        torque, force = self.loaded(shaft, gone)
+        circle = self._circle(shaft)
+        if circle is None:
+            return -torque
+        return circle * np.sqrt(dot(force, force)) - torque
+
+    def bearing(self, shaft: str, rod: str, gone: Gone = NOTHING) -> Vectors:
+        """Return the force of a shaft on its bearing, in vehicle axes. [N].
+
+        Parameters
+        ----------
+        shaft : str
+            The shaft.
+        rod : str
+            The rod that leads towards the root; empty for the pedal under the
+            foot.
+        gone : frozenset of Ref
+            Springs and rods that act no more.
+        """
+        _, force = self.loaded(shaft, gone, but=rod)
+        if not rod:
+            return force + self.pressed(gone) * self.lines.push
+        way = self.lines.hanging.way(rod, shaft)
+        return force + way * self.pull(rod, shaft, gone) * self.lines.rods[rod].along
+
+    def loaded(
+        self, shaft: str, gone: Gone, but: str = ""
+    ) -> tuple[Positions, Vectors]:
+        """Return torque and force on a shaft of all that acts, but for one rod.
+
+        Returns
+        -------
+        torque : ndarray, shape (n,) or (rows, n)
+            Drag counted against the sense in which it turns. [N·m]
+        force : ndarray, shape (3, n) or (3, rows, n)
+            [N]
+        """
+        lines = self.lines
+        torque, force = lines.load(shaft, gone)
+        drag = self.rub.drag[shaft]
+        if some((drag != 0) & (self.sense != 0)):
+            torque = torque - lines.turning[shaft] * (self.sense * drag)
+        for rod, other in reversed(lines.hanging.rods[shaft]):
+            if rod != but and Ref("rod", rod) not in gone:
+                pull, line = self.pull(rod, other, gone), lines.rods[rod]
+                torque = torque + pull * line.arms[shaft]
+                force = force - (lines.hanging.way(rod, other) * pull) * line.along
+        return torque, force
+
+    def _circle(self, shaft: str) -> Positions | None:
+        """Return σ μ r of a shaft, or None where its bearing does not rub."""
+        circle = self.sense * self.rub.circle[shaft]
+        return self.lines.turning[shaft] * circle if some(circle != 0) else None
+
+    def _meet(
+        self,
+        key: tuple[str, str],
+        acting: tuple[Positions, Vectors],
+        way: Vectors,
+        arm: Positions,
+    ) -> Positions:
+        """Solve one shaft: the force X along ``way``.
+
+        D is in M already. With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the
+        reaction x is the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
+        """
+        torque, force = acting
+        pull = -torque / arm
+        if key not in self._shares:
+            circle = self._circle(key[1])
+            c: Positions = 0.0 if circle is None else circle / arm
+            free = 1 - c * c
+            self._shares[key] = c, np.where(free > 0, free, np.nan)
+        c, free = self._shares[key]
+        if np.ndim(c) == 0:
+            return pull
+        w = force + pull * way
+        lean = c * dot(w, way)
+        return pull + c * (lean + np.sqrt(lean * lean + free * dot(w, w))) / free
 
 
-def inward(links: Iterable[Link], root: str) -> list[tuple[Link, str, str]]:
-    """Return (link, outer shaft, inner shaft), ends first, towards the root."""
-    rest = list(links)
-    known = {root}
-    order: list[tuple[Link, str, str]] = []
-    while True:
-        for link in rest:
-            one, two = link.driver.shaft, link.driven.shaft
-            if (one in known) != (two in known):
-                inner, outer = (one, two) if one in known else (two, one)
-                order.append((link, outer, inner))
-                known.add(outer)
-                rest.remove(link)
-                break
-        else:
-            return order[::-1]
-
-
-def balance(
-    lines: Lines,
-    on: Mapping[str, Load],
-    *,
-    root: str,
-    sense: int = 0,
-    rub: Rubbing | None = None,
-    foot: bool = False,
-) -> Balance:
-    """Balance the shafts that hang together with a root.
+def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:
+    """Return the balances of some lines, always the same for the same sense.
 
     Parameters
     ----------
     lines : Lines
-        Geometry.
-    on : mapping of str to Load
-        By shaft; only these shafts take part, so a parted rod is one whose two
-        shafts are not both in it.
-    root : str
-        Shaft that is held.
-    sense : {1, -1, 0}
+        Geometry and springs.
+    sense : {1, -1, 0} or column of them
         1 while the pedal goes down slowly, -1 while it comes up, 0 without
         friction.
-    rub : Rubbing, optional
-        What resists; nothing where not given.
-    foot : bool
-        Whether the root is the pedal and is held at its pad.
-
-    Returns
-    -------
-    Balance
-        nan where friction locks a shaft or the linkage is jammed.
+    factor : float or column
+        On every friction, for cold grease.
     """
-    layout = lines.motion.assembly.layout
-    torque = {s: load.torque - _drag(lines, s, sense, rub) for s, load in on.items()}
-    force = {s: load.force for s, load in on.items()}
-    rods: dict[str, FloatArray] = {}
-    reactions: dict[str, FloatArray] = {}
-    inside = [k for k in layout.links if k.driver.shaft in on and k.driven.shaft in on]
-    for link, outer, inner in inward(inside, root):
-        rod = lines.rods[link.rod.name]
-        way = rod.along if outer == link.driver.shaft else -rod.along
-        circle = _circle(lines, outer, sense, rub)
-        pull, reactions[outer] = _meet(
-            torque[outer], force[outer], way, rod.arms[outer], circle
+    key = tuple(np.asarray(v, dtype=float).tobytes() for v in (sense, factor))
+    found: Balanced | None = lines.balances.get(key)
+    if found is None:
+        found = lines.balances[key] = Balanced(
+            lines, rubbing(lines.layout, factor), sense
         )
-        rods[link.rod.name] = pull
-        torque[inner] = torque[inner] + pull * rod.arms[inner]
-        force[inner] = force[inner] - pull * way
-    circle = _circle(lines, root, sense, rub)
-    if foot:
-        hold, reactions[root] = _meet(
-            torque[root], force[root], lines.push, lines.push_arm, circle
-        )
-    else:
-        reactions[root] = force[root]
-        hold = -torque[root]
-        if circle is not None:
-            hold = hold + circle * _size(force[root])
-    return Balance(hold=hold, rods=rods, reactions=reactions)
-
-
-def _size(v: FloatArray) -> FloatArray:
-    return np.asarray(np.sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2]))
-
-
-def _drag(
-    lines: Lines, shaft: str, sense: int, rub: Rubbing | None
-) -> FloatArray | float:
-    """Return σ times the torque that no load changes. [N·m]."""
-    if not sense or rub is None or not rub.drag[shaft]:
-        return 0.0
-    return np.asarray(np.sign(lines.first[shaft]) * (sense * rub.drag[shaft]))
-
-
-def _circle(
-    lines: Lines, shaft: str, sense: int, rub: Rubbing | None
-) -> FloatArray | None:
-    """Return σ μ r of a shaft, or None where its bearing does not rub."""
-    if not sense or rub is None or not rub.circle[shaft]:
-        return None
-    return np.asarray(np.sign(lines.first[shaft]) * (sense * rub.circle[shaft]))
-
-
-def _meet(
-    torque: FloatArray,
-    force: FloatArray,
-    way: FloatArray,
-    arm: FloatArray | float,
-    circle: FloatArray | None,
-) -> tuple[FloatArray, FloatArray]:
-    """Solve one shaft: the force X along ``way``, and the reaction.
-
-    D is in M already. With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the
-    reaction x is the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
-    """
-    with np.errstate(divide="ignore", invalid="ignore"):
-        pull = -torque / arm
-        reaction = force + pull * way
-        if circle is None:
-            return pull, reaction
-        c = circle / arm
-        lean = c * (reaction[0] * way[0] + reaction[1] * way[1] + reaction[2] * way[2])
-        free = 1 - c * c
-        free = np.where(free > 0, free, np.nan)
-        own = reaction[0] ** 2 + reaction[1] ** 2 + reaction[2] ** 2
-        more = c * (lean + np.sqrt(lean * lean + free * own)) / free
-    return pull + more, reaction + more * way
+    return found

@@ -18,10 +18,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import reduce
 from typing import TYPE_CHECKING, Final
 
+from linkage.forces.balance import NOTHING
+from linkage.model.columns import greater, lesser, pick
+from linkage.model.refs import Ref
+
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.forces.balance import Gone
     from linkage.model import Arm, Layout, Rod, Shaft
+    from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly
 
 #: Densities: steel, aluminium, brass; EN 1991-1-1, Table A.4 (from memory),
@@ -41,86 +50,98 @@ class Inertia:
 
     Parameters
     ----------
-    value : float
-        About its centre line, with half of every rod at its hole. [kg·m²]
-    estimated : bool
-        Whether any part of it is an estimate.
+    own : float or column
+        Of arms, bar and plate about its centre line. [kg·m²]
+    rods : mapping of Ref to (float or column)
+        Of half of every rod at its hole. [kg·m²]
+    own_estimated : bool or column
+        Whether any part of ``own`` is an estimate.
+    rods_estimated : mapping of Ref to (bool or column)
+        Whether the rod's mass is one.
     """
 
-    value: float
-    estimated: bool
+    own: Number
+    rods: Mapping[Ref, Number]
+    own_estimated: Truth
+    rods_estimated: Mapping[Ref, Truth]
+
+    def value(self, gone: Gone = NOTHING) -> Number:
+        """Return it about the centre line, less the rods that are gone. [kg·m²]."""
+        return sum((v for ref, v in self.rods.items() if ref not in gone), self.own)
+
+    def estimated(self, gone: Gone = NOTHING) -> Truth:
+        """Tell whether any part of it is an estimate."""
+        found = self.own_estimated
+        for ref, guessed in self.rods_estimated.items():
+            found = found if ref in gone else found | guessed
+        return found
 
 
-def rod_mass(rod: Rod, length: float) -> float:
+def rod_mass(rod: Rod, length: Number) -> Number:
     """Return a rod's mass, given or estimated. [kg].
 
     Parameters
     ----------
     rod : Rod
         The rod.
-    length : float
+    length : float or column
         Centre to centre. [m]
     """
-    if rod.mass:
-        return rod.mass
-    outer = rod.diameter or ROD
+    outer = pick(rod.diameter > 0, rod.diameter, ROD)
     area = math.pi / 4 * (outer**2 - rod.bore**2)
-    return DENSITY[rod.material] * area * length
+    return pick(rod.mass > 0, rod.mass, DENSITY[rod.material] * area * length)
 
 
-def _arm(arm: Arm, *, pad: bool) -> float:
-    if arm.mass:
-        return arm.mass * arm.length**2 / 3
+def _arm(arm: Arm, *, pad: bool) -> Number:
     mass = DENSITY["steel"] * (PAD_FLAT if pad else FLAT) * arm.length
-    return mass * arm.length**2 / 3 + (PAD_MASS * arm.length**2 if pad else 0.0)
+    guess = mass * arm.length**2 / 3 + (PAD_MASS * arm.length**2 if pad else 0.0)
+    return pick(arm.mass > 0, arm.mass * arm.length**2 / 3, guess)
 
 
-def _own(layout: Layout, shaft: Shaft) -> Inertia:
-    """Return arms, bar and plate of a shaft without its rods."""
-    if shaft.inertia:
-        return Inertia(value=shaft.inertia, estimated=False)
+def _guess(layout: Layout, shaft: Shaft) -> Number:
+    """Return arms, bar and plate of a shaft without its rods, from sizes."""
     pedal = layout.pedal
     total = sum(
         _arm(a, pad=(shaft.name, a.name) == (pedal.shaft, pedal.pad))
         for a in shaft.arms.values()
     )
     places = [a.offset for a in shaft.arms.values()]
-    bar = shaft.bearing or BAR
-    mass = DENSITY["steel"] * math.pi / 4 * bar**2 * (max(places) - min(places))
+    bar = pick(shaft.bearing > 0, shaft.bearing, BAR)
+    width = reduce(greater, places) - reduce(lesser, places)
+    mass = DENSITY["steel"] * math.pi / 4 * bar**2 * width
     total += mass * bar**2 / 8
     for t in layout.throttles.values():
-        if t.shaft == shaft.name and t.bore:
+        if t.shaft == shaft.name:
             disc = DENSITY["brass"] * math.pi / 4 * t.bore**2 * PLATE
             total += disc * t.bore**2 / 16
-    return Inertia(value=total, estimated=True)
+    return total
 
 
-def inertias(assembly: Assembly, parted: tuple[str, ...] = ()) -> dict[str, Inertia]:
+def inertias(assembly: Assembly) -> dict[str, Inertia]:
     """Return the moment of inertia of every shaft.
 
     Parameters
     ----------
     assembly : Assembly
         Gives the rods' lengths.
-    parted : tuple of str
-        Rods that have parted; they hang on nothing.
     """
     layout = assembly.layout
     out = {}
     for name, shaft in layout.shafts.items():
-        own = _own(layout, shaft)
-        value, estimated = own.value, own.estimated
+        rods: dict[Ref, Number] = {}
+        guessed: dict[Ref, Truth] = {}
         for loop in assembly.loops:
             rod = loop.link.rod
-            if rod.name in parted:
-                continue
             for hole in (rod.start, rod.end):
                 if hole.shaft == name:
-                    value += (
-                        rod_mass(rod, loop.length)
-                        / 2
-                        * shaft.arms[hole.arm].length ** 2
-                    )
-                    estimated = estimated or not rod.mass
-        out[name] = Inertia(value=value, estimated=estimated)
+                    half = rod_mass(rod, loop.length) / 2
+                    rods[Ref("rod", rod.name)] = half * shaft.arms[hole.arm].length ** 2
+                    guessed[Ref("rod", rod.name)] = rod.mass <= 0
+        given = shaft.inertia > 0
+        out[name] = Inertia(
+            own=pick(given, shaft.inertia, _guess(layout, shaft)),
+            rods=rods,
+            own_estimated=shaft.inertia <= 0,
+            rods_estimated=guessed,
+        )
     return out

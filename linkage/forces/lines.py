@@ -1,8 +1,9 @@
-"""Lines of force through the travel: rods, springs and weight, as torque arms.
+"""Lines of force through the travel: springs and weight, as torque arms.
 
-Everything that statics needs of the geometry, worked out once for all
-positions: then any spring may be taken off and any rod parted at no cost but
-that of the balance itself. Vectors are rows of shape (3, n).
+Where rods lie is the frame's (`motion.frame`); what springs and weight add to it
+is worked out here, when it is first asked for, and once: then any spring may be
+taken off and any rod parted at no cost but that of the balance itself. Vectors
+have their component first, as in the frame.
 
 Not here: the balance (`balance`, `statics`).
 """
@@ -10,22 +11,26 @@ Not here: the balance (`balance`, `statics`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
-from linkage import formulas
+from linkage.forces.hanging import Hanging
+from linkage.model import Hole
+from linkage.model.columns import some
+from linkage.model.rows import rows_of
+from linkage.motion.frame import dot, frame
 from linkage.springs import SpringLaw, spring_laws
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from numpy.typing import NDArray
-
-    from linkage.model import Hole, Layout, Shaft
+    from linkage.model import Layout, Shaft, Vector
+    from linkage.model.columns import Number, Positions
+    from linkage.model.refs import Ref
     from linkage.motion import Motion
-
-    FloatArray = NDArray[np.float64]
+    from linkage.motion.frame import Vectors
 
 #: Standard acceleration of gravity, ISO 80000-3. [m/s²]
 GRAVITY = 9.80665
@@ -37,15 +42,15 @@ class RodForceLine:
 
     Parameters
     ----------
-    along : ndarray, shape (3, n)
+    along : ndarray, shape (3, n) or (3, rows, n)
         Unit vector from the driver's hole to the driven.
-    arms : mapping of str to ndarray, shape (n,)
+    arms : mapping of str to ndarray, shape (n,) or (rows, n)
         By shaft: torque that a pull of 1 N in the rod puts on it,
         anticlockwise positive. [m]
     """
 
-    along: FloatArray
-    arms: Mapping[str, FloatArray]
+    along: Vectors
+    arms: Mapping[str, Positions]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -58,220 +63,224 @@ class SpringLine:
         Its law.
     shaft : str
         On which it acts.
-    length : ndarray, shape (n,), optional
+    length : ndarray, shape (n,) or (rows, n), optional
         From hook to anchor; None about a shaft. [m]
-    arm : ndarray, shape (n,), optional
+    arm : ndarray, shape (n,) or (rows, n), optional
         Torque of 1 N of its force, anticlockwise positive, in its own working
         direction; None about a shaft. [m]
-    load : ndarray, shape (n,)
+    load : ndarray, shape (n,) or (rows, n)
         Pull positive, push negative [N]; torque about a shaft [N·m].
-    torque : ndarray, shape (n,)
+    torque : ndarray, shape (n,) or (rows, n)
         About its shaft, anticlockwise positive. [N·m]
-    force : ndarray, shape (3, n), optional
+    force : ndarray, shape (3, n) or (3, rows, n), optional
         On its hook; None about a shaft. [N]
     """
 
     law: SpringLaw
     shaft: str
-    length: FloatArray | None
-    arm: FloatArray | None
-    load: FloatArray
-    torque: FloatArray
-    force: FloatArray | None
+    length: Positions | None
+    arm: Positions | None
+    load: Positions
+    torque: Positions
+    force: Vectors | None
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Lines:
-    """All lines of force of a motion.
+    """All lines of force of a motion; see `force_lines`.
 
     Parameters
     ----------
     motion : Motion
         Positions.
-    rods : mapping of str to RodForceLine
-        By rod.
-    springs : mapping of str to SpringLine
+    laws : mapping of str to SpringLaw
         By spring.
-    weight_torque : mapping of str to ndarray, shape (n,)
-        By shaft, of rods and arms whose mass is given. [N·m]
-    weight : mapping of str to float
-        By shaft, the weight that hangs on it. [N]
-    first : mapping of str to ndarray, shape (n,)
-        dq/ds of every shaft, from the derived formulas. [rad/m]
-    push : ndarray, shape (3, n)
-        Unit vector in which the foot presses the pad.
-    push_arm : float
-        Torque of 1 N of pad force about the pedal's shaft. [m]
     """
 
-    motion: Motion
-    rods: Mapping[str, RodForceLine]
-    springs: Mapping[str, SpringLine]
-    weight_torque: Mapping[str, FloatArray]
-    weight: Mapping[str, float]
-    first: Mapping[str, FloatArray]
-    push: FloatArray
-    push_arm: float
-
-
-class _Pins:
-    """Places and tangents of holes, each worked out once."""
-
-    def __init__(self, motion: Motion) -> None:
+    def __init__(self, motion: Motion, laws: Mapping[str, SpringLaw]) -> None:
         self.motion = motion
+        self.laws = laws
+        self.frame = frame(motion)
         self.layout = motion.assembly.layout
-        self.known: dict[tuple[str, str], tuple[FloatArray, FloatArray]] = {}
+        self.ndim = 2 if rows_of(self.layout) > 1 else motion.ndim
+        self.hanging = Hanging(self.layout)
+        #: Balances of these lines by sense and friction; kept by `balance.balanced`.
+        self.balances: dict[tuple[Any, ...], Any] = {}
+        self._loads: dict[tuple[str, frozenset[Ref]], tuple[Positions, Vectors]] = {}
 
-    def at(self, shaft: str, arm: str) -> tuple[FloatArray, FloatArray]:
-        """Return place and tangent of a hole, each shape (3, n).
+    def __repr__(self) -> str:
+        return f"<lines of force of {self.motion!r}>"
 
-        The tangent is the unit vector in which it moves anticlockwise.
+    def vectors(self, v: Vectors) -> Vectors:
+        """Return vectors of the frame with an axis for rows, where there are any."""
+        return v if v.ndim > self.ndim else v[:, None]
+
+    @cached_property
+    def first(self) -> Mapping[str, Positions]:
+        """By shaft: turn a metre of pad gives, dq/ds. [rad/m]."""
+        return self.frame.first
+
+    @cached_property
+    def turning(self) -> Mapping[str, Positions]:
+        """By shaft: 1 where pressing turns it anticlockwise, -1 where clockwise."""
+        return {name: np.sign(first) for name, first in self.first.items()}
+
+    @cached_property
+    def rods(self) -> Mapping[str, RodForceLine]:
+        """By rod, in driving order."""
+        return {
+            name: RodForceLine(along=self.vectors(line.along), arms=line.arms)
+            for name, line in self.frame.rods.items()
+        }
+
+    @cached_property
+    def springs(self) -> Mapping[str, SpringLine]:
+        """By spring, in the layout's order."""
+        return {name: self._spring(name, law) for name, law in self.laws.items()}
+
+    @cached_property
+    def shape(self) -> tuple[int, ...]:
+        """Shape of all that is told over positions, (n,) or (rows, n)."""
+        arrays = [*self.first.values(), *(s.torque for s in self.springs.values())]
+        shapes = (np.shape(a) for a in arrays)
+        return np.broadcast_shapes(self.motion.pad_travel.shape, *shapes)
+
+    @cached_property
+    def weight(self) -> Mapping[str, Number]:
+        """By shaft: weight of rods and arms whose mass is given. [N]."""
+        return {
+            name: GRAVITY * sum((mass for _, mass, _ in _hung(self.layout, s)), 0.0)
+            for name, s in self.layout.shafts.items()
+        }
+
+    @cached_property
+    def weight_torque(self) -> Mapping[str, Positions]:
+        """By shaft: torque of that weight; 0 where there is none. [N·m]."""
+        return {name: self._weighed(s) for name, s in self.layout.shafts.items()}
+
+    @cached_property
+    def spring_work(self) -> Mapping[str, Positions]:
+        """By spring: its torque as felt at the pad, positive opening. [N]."""
+        return {n: s.torque * self.first[s.shaft] for n, s in self.springs.items()}
+
+    @cached_property
+    def weight_work(self) -> Mapping[str, Positions]:
+        """By shaft: torque of its weight as felt at the pad, where it has any. [N]."""
+        return {
+            name: self.weight_torque[name] * self.first[name]
+            for name, weight in self.weight.items()
+            if some(weight != 0)
+        }
+
+    @cached_property
+    def push(self) -> Vectors:
+        """Unit vector in which the foot presses the pad."""
+        pedal = self.layout.pedal
+        pad = Hole(shaft=pedal.shaft, arm=pedal.pad)
+        return pedal.presses * self.vectors(self.frame.tangent(pad))
+
+    @property
+    def push_arm(self) -> Number:
+        """Torque of 1 N of pad force about the pedal's shaft. [m]."""
+        return self.layout.pedal.presses * self.layout.pad_radius
+
+    def load(self, shaft: str, gone: frozenset[Ref]) -> tuple[Positions, Vectors]:
+        """Return torque and force of springs and weight on a shaft.
+
+        Parameters
+        ----------
+        shaft : str
+            The shaft.
+        gone : frozenset of Ref
+            Springs among them act no more.
+
+        Returns
+        -------
+        torque : float or ndarray, shape (n,) or (rows, n)
+            Anticlockwise positive. [N·m]
+        force : ndarray that broadcasts to shape (3, n) or (3, rows, n)
+            In vehicle axes. [N]
         """
-        found = self.known.get((shaft, arm))
+        key = shaft, gone.intersection(self.hanging.springs[shaft])
+        found = self._loads.get(key)
         if found is None:
-            found = self.known[shaft, arm] = self._find(shaft, arm)
+            torque = self.weight_torque[shaft]
+            force = self.frame.vector((0.0, 0.0, -self.weight[shaft]))
+            force = self.vectors(force)
+            for ref in self.hanging.springs[shaft]:
+                line = self.springs[ref.name]
+                if ref not in gone:
+                    torque = torque + line.torque
+                    force = force if line.force is None else force + line.force
+            found = self._loads[key] = torque, force
         return found
 
-    def _find(self, shaft: str, arm: str) -> tuple[FloatArray, FloatArray]:
-        s = self.layout.shafts[shaft]
-        a = s.arms[arm]
-        cosine, sine = self.motion.pair(shaft)
-        ca, sa = np.cos(a.angle), np.sin(a.angle)
-        c = ca * cosine - sa * sine
-        d = sa * cosine + ca * sine
-        place = np.empty((3, c.size))
-        tangent = np.empty((3, c.size))
-        for i in range(3):
-            u, v = s.axis.u[i], s.axis.v[i]
-            np.multiply(c, a.length * u, out=place[i])
-            place[i] += d * (a.length * v) + (s.pivot[i] + a.offset * s.axis.n[i])
-            np.multiply(d, -u, out=tangent[i])
-            tangent[i] += c * v
-        return place, tangent
+    def _spring(self, name: str, law: SpringLaw) -> SpringLine:
+        spring = self.layout.springs[name]
+        if not law.along_line:
+            torque = law.torque(self.motion.turns[spring.shaft])
+            return SpringLine(
+                law=law,
+                shaft=spring.shaft,
+                length=None,
+                arm=None,
+                load=torque,
+                torque=torque,
+                force=None,
+            )
+        hook = self.frame.hole(Hole(shaft=spring.shaft, arm=spring.arm))
+        anchor = self.vectors(self.frame.vector(cast("Vector", spring.anchor)))
+        line = anchor - self.vectors(hook.pin)
+        length = np.sqrt(dot(line, line))
+        line /= length
+        arm = hook.length * dot(self.vectors(hook.tangent), line)
+        load = law.pull(length)
+        return SpringLine(
+            law=law,
+            shaft=spring.shaft,
+            length=length,
+            arm=-arm if law.kind == "compression" else arm,
+            load=load,
+            torque=load * arm,
+            force=load * line,
+        )
+
+    def _weighed(self, shaft: Shaft) -> Positions:
+        total: Positions = 0.0
+        for name, mass, share in _hung(self.layout, shaft):
+            hole = self.frame.hole(Hole(shaft=shaft.name, arm=name))
+            total = total - GRAVITY * mass * share * hole.length * hole.tangent[2]
+        return total
 
 
-def _dot(one: FloatArray, two: FloatArray) -> FloatArray:
-    """Return the scalar products of two rows of vectors, shape (n,)."""
-    return np.asarray(one[0] * two[0] + one[1] * two[1] + one[2] * two[2])
-
-
-def force_lines(motion: Motion) -> Lines:
-    """Work out every line of force of a motion.
+def force_lines(motion: Motion, laws: Mapping[str, SpringLaw] | None = None) -> Lines:
+    """Return every line of force of a motion.
 
     Parameters
     ----------
     motion : Motion
         From `linkage.motion.sweep`.
+    laws : mapping of str to SpringLaw, optional
+        Of the layout's springs, where they are known already.
 
     Raises
     ------
     LayoutError
         If a spring of the layout is impossible.
     """
-    layout = motion.assembly.layout
-    pins = _Pins(motion)
-    _, tangent = pins.at(layout.pedal.shaft, layout.pedal.pad)
-    return Lines(
-        motion=motion,
-        rods={
-            link.rod.name: _rod(pins, link.driver, link.driven) for link in layout.links
-        },
-        springs={
-            name: _spring(pins, name, law) for name, law in spring_laws(layout).items()
-        },
-        weight_torque={
-            name: _weight_torque(pins, s) for name, s in layout.shafts.items()
-        },
-        weight={name: _weight(layout, s) for name, s in layout.shafts.items()},
-        first=_first(motion),
-        push=layout.pedal.presses * tangent,
-        push_arm=layout.pedal.presses * layout.pad_radius,
-    )
+    return Lines(motion, spring_laws(motion.assembly.layout) if laws is None else laws)
 
 
-def _first(motion: Motion) -> dict[str, FloatArray]:
-    """Return dq/ds of every shaft; see `linkage.motion.speeds`."""
-    layout = motion.assembly.layout
-    pedal = layout.pedal
-    whole = np.full(motion.pad_travel.shape, pedal.presses / layout.pad_radius)
-    first = {pedal.shaft: whole}
-    for loop in motion.assembly.loops:
-        driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        one = formulas.ratio(motion.pair(driver), motion.pair(driven), loop.reduced)
-        first[driven] = one * first[driver]
-    return first
-
-
-def _rod(pins: _Pins, driver: Hole, driven: Hole) -> RodForceLine:
-    start, start_tangent = pins.at(driver.shaft, driver.arm)
-    end, end_tangent = pins.at(driven.shaft, driven.arm)
-    along = end - start
-    along /= np.sqrt(_dot(along, along))
-    shafts = pins.layout.shafts
-    one = shafts[driver.shaft].arms[driver.arm].length
-    two = shafts[driven.shaft].arms[driven.arm].length
-    return RodForceLine(
-        along=along,
-        arms={
-            driver.shaft: one * _dot(start_tangent, along),
-            driven.shaft: -two * _dot(end_tangent, along),
-        },
-    )
-
-
-def _spring(pins: _Pins, name: str, law: SpringLaw) -> SpringLine:
-    spring = pins.layout.springs[name]
-    if not law.along_line:
-        torque = law.torque(pins.motion.turns[spring.shaft])
-        return SpringLine(
-            law=law,
-            shaft=spring.shaft,
-            length=None,
-            arm=None,
-            load=torque,
-            torque=torque,
-            force=None,
-        )
-    place, tangent = pins.at(spring.shaft, spring.arm)
-    line = np.array(spring.anchor)[:, None] - place
-    length = np.sqrt(_dot(line, line))
-    line /= length
-    arm = pins.layout.shafts[spring.shaft].arms[spring.arm].length * _dot(tangent, line)
-    load = law.pull(length)
-    return SpringLine(
-        law=law,
-        shaft=spring.shaft,
-        length=length,
-        arm=-arm if law.kind == "compression" else arm,
-        load=load,
-        torque=load * arm,
-        force=load * line,
-    )
-
-
-def _hung(layout: Layout, shaft: Shaft) -> list[tuple[str, float, float]]:
+def _hung(layout: Layout, shaft: Shaft) -> list[tuple[str, Number, float]]:
     """Return (arm, mass, share of its radius) of all that hangs on a shaft.
 
     A rod is taken as half its mass at each end.
     """
-    hung = [(a.name, a.mass, 0.5) for a in shaft.arms.values() if a.mass]
+    hung = [(a.name, a.mass, 0.5) for a in shaft.arms.values() if some(a.mass != 0)]
     for rod in layout.rods.values():
-        if rod.mass:
+        if some(rod.mass != 0):
             hung += [
                 (hole.arm, rod.mass / 2, 1.0)
                 for hole in (rod.start, rod.end)
                 if hole.shaft == shaft.name
             ]
     return hung
-
-
-def _weight(layout: Layout, shaft: Shaft) -> float:
-    return GRAVITY * sum(mass for _, mass, _ in _hung(layout, shaft))
-
-
-def _weight_torque(pins: _Pins, shaft: Shaft) -> FloatArray:
-    total = np.zeros(pins.motion.pad_travel.shape)
-    for arm, mass, share in _hung(pins.layout, shaft):
-        _, tangent = pins.at(shaft.name, arm)
-        total -= GRAVITY * mass * share * shaft.arms[arm].length * tangent[2]
-    return total

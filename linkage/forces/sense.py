@@ -1,106 +1,121 @@
 """Pull and push under load, and whether every spring works the right way.
 
-Not here: whether that is a reason not to fit (`checks.forces`).
+Not here: whether that is a reason not to fit (`rules`).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from linkage.forces.statics import Statics, shutting_sense
+from linkage.model.columns import (
+    any_of,
+    at,
+    every,
+    first,
+    greater,
+    pick,
+    some,
+    where_least,
+    where_most,
+)
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from linkage.forces.lines import SpringLine
-
-    FloatArray = NDArray[np.float64]
+    from linkage.model.columns import Number, Positions, Truth
 
 #: Force below which a rod carries nothing. [N]
 NOTHING = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+def _least(values: Positions) -> Number:
+    """Return the least over positions; nan is passed over."""
+    return np.fmin.reduce(values, axis=-1, keepdims=values.ndim > 1)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class RodSense:
-    """What a rod carries through the travel.
+    """What a rod carries through the travel while the pedal goes down.
 
     Parameters
     ----------
     rod : str
         The rod.
-    pressing, releasing : {"pull", "push", "nothing"}
-        At the start of the travel, pedal going down and coming up.
-    changes : tuple of float
-        Pad travels at which it turns between pull and push while the pedal
-        goes down. [m]
-    releasing_changes : tuple of float
-        The same while it comes up. [m]
-    most_pull, most_push : float
-        Greatest of each, pedal going down; 0 where there is none. [N]
-    most_push_at : float
-        Where the greatest push is. [m]
+    pad_travel, force : ndarray, shape (n,) or (rows, n)
+        Positions, and pull positive, push negative. [m, N]
     """
 
     rod: str
-    pressing: Literal["pull", "push", "nothing"]
-    releasing: Literal["pull", "push", "nothing"]
-    changes: tuple[float, ...]
-    releasing_changes: tuple[float, ...]
-    most_pull: float
-    most_push: float
-    most_push_at: float
+    pad_travel: Positions
+    force: Positions
+
+    def __repr__(self) -> str:
+        return f"<RodSense of {self.rod}>"
+
+    @cached_property
+    def _way(self) -> Positions:
+        """1 where it pulls, -1 where it pushes, 0 where it carries nothing."""
+        with np.errstate(invalid="ignore"):
+            return np.where(np.abs(self.force) > NOTHING, np.sign(self.force), 0.0)
+
+    @cached_property
+    def way(self) -> Number:
+        """1 where it pulls at the start, -1 where it pushes, 0 carrying nothing."""
+        return at(self._way, where_most(self._way != 0))
+
+    @property
+    def pressing(self) -> Literal["pull", "push", "nothing"]:
+        """The same of one layout, in a word."""
+        return "pull" if self.way > 0 else "push" if self.way < 0 else "nothing"
+
+    @cached_property
+    def turns_over(self) -> Truth:
+        """Whether it turns between pull and push."""
+        return any_of(self._way * self.way < 0)
+
+    @cached_property
+    def turns_at(self) -> Number:
+        """Pad travel at which it first does so; nan where it does not. [m]."""
+        over = self._way * self.way < 0
+        after = where_most(over)
+        index = np.arange(over.shape[-1])
+        carries = (self._way != 0) & (index < after)
+        before = where_most(np.where(carries, index, -1))
+        found = _between(self.pad_travel, self.force, before, after)
+        return pick(self.turns_over, found, np.nan)
+
+    @property
+    def changes(self) -> tuple[float, ...]:
+        """All pad travels at which one layout's rod turns between pull and push. [m]."""
+        return sign_changes(self.pad_travel, self.force) if self.turns_over else ()
+
+    @cached_property
+    def most_pull(self) -> Number:
+        """Greatest pull; 0 where there is none. [N]."""
+        known = np.nan_to_num(self.force)
+        return greater(at(known, where_most(known)), 0.0)
+
+    @cached_property
+    def _lowest(self) -> Number:
+        return where_least(np.nan_to_num(self.force))
+
+    @cached_property
+    def most_push(self) -> Number:
+        """Greatest push; 0 where there is none. [N]."""
+        return greater(-at(np.nan_to_num(self.force), self._lowest), 0.0)
+
+    @cached_property
+    def most_push_at(self) -> Number:
+        """Pad travel at which the greatest push is. [m]."""
+        return at(self.pad_travel, self._lowest)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpringSense:
-    """How a spring works through the travel.
-
-    Parameters
-    ----------
-    spring, shaft : str
-        The spring and its shaft.
-    hand : {"right", "wrong", "crosses"}
-        Shuts at every position, nowhere, or only in part of the travel.
-    crosses : tuple of float
-        Pad travels at which its torque changes sign. [m]
-    least_arm, least_arm_at : float
-        Least torque arm, positive shutting, and where; nan about a shaft. [m]
-    slack : float
-        Length by which it hangs slack at the start; 0 where it does not. [m]
-    slack_until : float
-        Pad travel at which it first carries; nan where it never does. [m]
-    over : float
-        Length by which it is driven past its greatest length, or short of its
-        solid length; 0 where it is not. [m]
-    over_at : float
-        Where that is worst. [m]
-    shortest, longest : float
-        Its lengths in the travel; nan about a shaft. [m]
-    signs : tuple of str
-        What betrays a spring of the wrong hand: ``slack at idle``, ``driven
-        past its greatest length``, ``opens the plate``.
-    """
-
-    spring: str
-    shaft: str
-    hand: Literal["right", "wrong", "crosses"]
-    crosses: tuple[float, ...]
-    least_arm: float
-    least_arm_at: float
-    slack: float
-    slack_until: float
-    over: float
-    over_at: float
-    shortest: float
-    longest: float
-    signs: tuple[str, ...]
-
-
-def sign_changes(place: FloatArray, values: FloatArray) -> tuple[float, ...]:
-    """Return where values change sign, by a straight line between positions.
+def sign_changes(place: Positions, values: Positions) -> tuple[float, ...]:
+    """Return where values of one layout change sign, by a line between positions.
 
     Parameters
     ----------
@@ -109,36 +124,82 @@ def sign_changes(place: FloatArray, values: FloatArray) -> tuple[float, ...]:
     """
     good = ~np.isnan(values) & (np.abs(values) > NOTHING)
     p, v = place[good], values[good]
-    at = np.flatnonzero(np.sign(v[1:]) != np.sign(v[:-1]))
-    return tuple(float(p[i] - v[i] * (p[i + 1] - p[i]) / (v[i + 1] - v[i])) for i in at)
+    found = np.flatnonzero(np.sign(v[1:]) != np.sign(v[:-1]))
+    return tuple(float(_between(p, v, i, i + 1)) for i in found)
 
 
-def _word(force: FloatArray) -> Literal["pull", "push", "nothing"]:
-    carried = force[np.abs(force) > NOTHING]
-    if not carried.size:
-        return "nothing"
-    return "pull" if carried[0] > 0 else "push"
+def _between(place: Positions, values: Positions, i: Number, j: Number) -> Number:
+    """Return where a straight line through two positions crosses zero."""
+    p, v = at(place, i), at(values, i)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return p - v * (at(place, j) - p) / (at(values, j) - v)
 
 
 def rod_senses(s: Statics) -> tuple[RodSense, ...]:
-    """Return what every rod carries, pressing and releasing."""
-    out = []
-    for rod, force in s.rod_pressing.items():
-        known = np.nan_to_num(force)
-        lowest = int(np.argmin(known))
-        out.append(
-            RodSense(
-                rod=rod,
-                pressing=_word(force),
-                releasing=_word(s.rod_releasing[rod]),
-                changes=sign_changes(s.pad_travel, force),
-                releasing_changes=sign_changes(s.pad_travel, s.rod_releasing[rod]),
-                most_pull=max(float(np.max(known)), 0.0),
-                most_push=max(-float(known[lowest]), 0.0),
-                most_push_at=float(s.pad_travel[lowest]),
-            )
+    """Return what every rod carries while the pedal goes down."""
+    return tuple(
+        RodSense(rod=rod, pad_travel=s.pad_travel, force=force)
+        for rod, force in s.rod_pressing.items()
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SpringSense:
+    """How a spring works through the travel.
+
+    Parameters
+    ----------
+    spring, shaft : str
+        The spring and its shaft.
+    shuts : bool or column
+        Whether it shuts at every position.
+    opens : bool or column
+        Whether it shuts nowhere: a spring of the wrong hand. Neither where its
+        line crosses the spindle.
+    slack : float or column
+        Length by which it hangs slack at the start; 0 where it does not. [m]
+    slack_until : float or column
+        Pad travel at which it first carries; nan where it never does. [m]
+    over : float or column
+        Length by which it is driven past its greatest length, or short of its
+        solid length; 0 where it is not. [m]
+    over_at : float or column
+        Where that is worst. [m]
+    shortest, longest : float or column
+        Its lengths in the travel; nan about a shaft. [m]
+    """
+
+    spring: str
+    shaft: str
+    shuts: Truth
+    opens: Truth
+    slack: Number
+    slack_until: Number
+    over: Number
+    over_at: Number
+    shortest: Number
+    longest: Number
+
+    @property
+    def hand(self) -> Literal["right", "wrong", "crosses"]:
+        """Whether it shuts at every position of all rows, nowhere, or in part."""
+        return (
+            "right"
+            if every(self.shuts)
+            else "wrong"
+            if every(self.opens)
+            else "crosses"
         )
-    return tuple(out)
+
+    @property
+    def signs(self) -> tuple[str, ...]:
+        """What betrays one layout's spring of the wrong hand, in words."""
+        told = {
+            "slack at idle": self.slack > 0,
+            "driven past its greatest length": self.over > 0,
+            "opens the plate": np.logical_not(self.shuts),
+        }
+        return tuple(word for word, true in told.items() if some(true))
 
 
 def spring_senses(s: Statics) -> tuple[SpringSense, ...]:
@@ -150,55 +211,46 @@ def _spring(s: Statics, name: str) -> SpringSense:
     line = s.lines.springs[name]
     if line.arm is None:
         # A spring about a shaft turns it one way only, wound or slack.
-        way = shutting_sense(s.lines, line.shaft) * line.law.sense
+        way = (
+            shutting_sense(s.lines, line.shaft)
+            * line.law.sense
+            * np.ones(s.lines.shape)
+        )
     else:
         way = s.spring_arm[name]
-    crosses = sign_changes(s.pad_travel, way)
-    hand: Literal["right", "wrong", "crosses"] = "right"
-    if not np.nanmin(way) > 0:
-        hand = "wrong" if not np.nanmax(way) > 0 else "crosses"
-    at = int(np.nanargmin(way))
     slack, until = _slack(s.pad_travel, line)
     over, over_at = _over(s.pad_travel, line)
-    signs = []
-    if slack > 0:
-        signs.append("slack at idle")
-    if over > 0:
-        signs.append("driven past its greatest length")
-    if hand != "right":
-        signs.append("opens the plate")
+    length = np.array([np.nan]) if line.length is None else line.length
     return SpringSense(
         spring=name,
         shaft=line.shaft,
-        hand=hand,
-        crosses=crosses,
-        least_arm=np.nan if line.arm is None else float(way[at]),
-        least_arm_at=float(s.pad_travel[at]),
+        shuts=_least(way) > 0,
+        opens=~(_least(-way) < 0),
         slack=slack,
         slack_until=until,
         over=over,
         over_at=over_at,
-        shortest=np.nan if line.length is None else float(np.nanmin(line.length)),
-        longest=np.nan if line.length is None else float(np.nanmax(line.length)),
-        signs=tuple(signs),
+        shortest=_least(length),
+        longest=-_least(-length),
     )
 
 
-def _slack(place: FloatArray, line: SpringLine) -> tuple[float, float]:
-    carries = np.flatnonzero(np.abs(line.load) > 0)
-    until = float(place[carries[0]]) if carries.size else float("nan")
-    if line.length is None or line.load[0] != 0:
-        return 0.0, until
-    gap = float(line.law.free_length - line.length[0])
-    return (-gap if line.law.kind == "compression" else gap), until
-
-
-def _over(place: FloatArray, line: SpringLine) -> tuple[float, float]:
+def _slack(place: Positions, line: SpringLine) -> tuple[Number, Number]:
+    carries = np.abs(line.load) > 0
+    until = pick(any_of(carries), at(place, where_most(carries)), np.nan)
     if line.length is None:
-        return 0.0, float(place[0])
+        return 0.0, until
+    gap = line.law.free_length - first(line.length)
+    gap = -gap if line.law.kind == "compression" else gap
+    return pick(first(line.load) == 0, gap, 0.0), until
+
+
+def _over(place: Positions, line: SpringLine) -> tuple[Number, Number]:
+    if line.length is None:
+        return 0.0, first(place)
     if line.law.kind == "compression":
         past = line.law.shortest - line.length
     else:
         past = line.length - line.law.longest
-    at = int(np.nanargmax(past))
-    return max(float(past[at]), 0.0), float(place[at])
+    worst = where_most(np.where(np.isnan(past), -np.inf, past))
+    return greater(at(past, worst), 0.0), at(place, worst)

@@ -8,152 +8,257 @@ Not here: what may fail (`returns`), how fast it shuts (`time`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
-from linkage.forces.balance import balance, loads, rubbing
+from linkage.forces.balance import NOTHING, balanced
 from linkage.forces.lines import Lines, force_lines
+from linkage.model.columns import every, some
+from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from numpy.typing import NDArray
-
-    from linkage.model import Layout
+    from linkage.forces.balance import Balanced, Gone
+    from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Motion
+    from linkage.motion.frame import Vectors
 
-    FloatArray = NDArray[np.float64]
+    Key = TypeVar("Key")
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Statics:
-    """Forces at every position; all arrays are read-only, nan where jammed.
+    """Forces at every position; see `statics`.
 
-    Within the pedal's free play the forces are those just after it.
+    All arrays are read-only, of shape (n,), or (rows, n) for many layouts, and
+    nan where jammed. Each is worked out when it is first asked for. Within the
+    pedal's free play the forces are those just after it.
 
     Parameters
     ----------
     lines : Lines
         Geometry they rest on.
-    springs : tuple of str
-        Springs that act.
-    parted_rods : tuple of str
-        Rods that do not.
-    pad_travel : ndarray, shape (n,)
-        [m]
-    pad_force_pressing, pad_force_releasing, pad_force : ndarray, shape (n,)
-        Force of the foot along the pad's path, positive pressing: going down,
-        coming up, and without friction. Negative means that the pad must be
-        pulled up. nan where friction locks. [N]
-    split : mapping of str to ndarray, shape (n,)
-        Share of each spring in ``pad_force``, by virtual work. [N]
-    weight_share : ndarray, shape (n,)
-        Share of the weight of rods and arms in it. [N]
-    rod_pressing, rod_releasing : mapping of str to ndarray, shape (n,)
-        Force in each rod, pull positive, push negative. [N]
-    bearing_pressing, bearing_releasing : mapping of str to ndarray, shape (n, 3)
-        Force of each shaft on its bearing, in vehicle axes. [N]
-    closing_torque : mapping of str to ndarray, shape (n,)
-        By throttle: torque of all springs and weight that still hang together
-        with its spindle, brought to the spindle without friction, positive
-        shutting. [N·m]
-    friction_torque : mapping of str to ndarray, shape (n,)
-        By throttle: what bearings take of it while the pad comes up slowly. [N·m]
-    spring_length : mapping of str to ndarray, shape (n,)
-        From hook to anchor, of springs along a line. [m]
-    spring_load : mapping of str to ndarray, shape (n,)
-        Pull positive, push negative [N]; torque about a shaft [N·m].
-    spring_arm : mapping of str to ndarray, shape (n,)
-        Torque arm about its shaft, positive where the spring shuts, of springs
-        along a line. [m]
-    frictionless : tuple of str
-        Shafts of which neither bearing diameter nor drag is given, so that they
-        count without friction.
+    gone : frozenset of Ref
+        Springs and rods that do not act.
+    factor : float or column
+        On every friction.
     """
 
-    lines: Lines
-    springs: tuple[str, ...]
-    parted_rods: tuple[str, ...]
-    pad_travel: FloatArray
-    pad_force_pressing: FloatArray
-    pad_force_releasing: FloatArray
-    pad_force: FloatArray
-    split: Mapping[str, FloatArray]
-    weight_share: FloatArray
-    rod_pressing: Mapping[str, FloatArray]
-    rod_releasing: Mapping[str, FloatArray]
-    bearing_pressing: Mapping[str, FloatArray]
-    bearing_releasing: Mapping[str, FloatArray]
-    closing_torque: Mapping[str, FloatArray]
-    friction_torque: Mapping[str, FloatArray]
-    spring_length: Mapping[str, FloatArray]
-    spring_load: Mapping[str, FloatArray]
-    spring_arm: Mapping[str, FloatArray]
-    frictionless: tuple[str, ...]
+    def __init__(self, lines: Lines, gone: Gone, factor: Number) -> None:
+        self.lines = lines
+        self.gone = gone
+        self.factor = factor
+        self._shafts = lines.hanging.together(lines.layout.pedal.shaft, gone)
+
+    def __repr__(self) -> str:
+        n = self.pad_travel.shape[-1]
+        off = f", {len(self.gone)} gone" if self.gone else ""
+        return f"<Statics of {len(self.springs)} springs at {n} positions{off}>"
 
     @property
-    def hysteresis(self) -> FloatArray:
-        """Pad force pressing less releasing, shape (n,). [N]."""
-        return np.asarray(self.pad_force_pressing - self.pad_force_releasing)
+    def pad_travel(self) -> Positions:
+        """Of the pad, from its own rest. [m]."""
+        return self.lines.motion.pad_travel
+
+    @property
+    def springs(self) -> tuple[str, ...]:
+        """Springs that act."""
+        return tuple(n for n in self.lines.laws if Ref("spring", n) not in self.gone)
+
+    def _balanced(self, sense: int) -> Balanced:
+        return balanced(self.lines, sense, self.factor)
+
+    @cached_property
+    def pad_force_pressing(self) -> Positions:
+        """Force of the foot along the pad's path while it goes down. [N].
+
+        Positive pressing; negative means that the pad must be pulled up. nan
+        where friction locks.
+        """
+        return self._kept(self._balanced(1).pressed(self.gone))
+
+    @cached_property
+    def pad_force_releasing(self) -> Positions:
+        """The same while it comes up. [N]."""
+        return self._kept(self._balanced(-1).pressed(self.gone))
+
+    @cached_property
+    def pad_force(self) -> Positions:
+        """The same without friction. [N]."""
+        rubbed = some(self._balanced(1).rub.among(self._shafts))
+        return self._kept(self._balanced(0 if rubbed else 1).pressed(self.gone))
+
+    @cached_property
+    def split(self) -> Mapping[str, Positions]:
+        """Share of each spring in `pad_force`, by virtual work. [N]."""
+        lines = self.lines
+        return self._all(
+            {
+                name: -lines.spring_work[name]
+                if lines.springs[name].shaft in self._shafts
+                else 0.0
+                for name in self.springs
+            }
+        )
+
+    @cached_property
+    def weight_share(self) -> Positions:
+        """Share of the weight of rods and arms in it. [N]."""
+        every_spring = frozenset(Ref("spring", name) for name in self.lines.laws)
+        return self._kept(closing_force(self.lines, self._shafts, every_spring))
+
+    @cached_property
+    def rod_pressing(self) -> Mapping[str, Positions]:
+        """Force in each rod, pull positive, push negative, going down. [N]."""
+        return self._rods(1)
+
+    @cached_property
+    def rod_releasing(self) -> Mapping[str, Positions]:
+        """The same coming up. [N]."""
+        return self._rods(-1)
+
+    @cached_property
+    def bearing_pressing(self) -> Mapping[str, Vectors]:
+        """Force of each shaft on its bearing, going down, in vehicle axes. [N].
+
+        Shape (3, n) or (3, rows, n).
+        """
+        return self._bearings(1)
+
+    @cached_property
+    def bearing_releasing(self) -> Mapping[str, Vectors]:
+        """The same coming up. [N]."""
+        return self._bearings(-1)
+
+    @cached_property
+    def closing_torque(self) -> Mapping[str, Positions]:
+        """Torque of all that still hangs together with each throttle. [N·m].
+
+        Springs and weight, brought to the spindle without friction, positive
+        shutting.
+        """
+        lines = self.lines
+        found = {}
+        for name, throttle in lines.layout.throttles.items():
+            shafts = lines.hanging.together(throttle.shaft, self.gone)
+            force = closing_force(lines, shafts, self.gone)
+            found[name] = _at_plate(lines, name, force)
+        return self._all(found)
+
+    @cached_property
+    def friction_torque(self) -> Mapping[str, Positions]:
+        """By throttle: what bearings take while the pad comes up slowly. [N·m]."""
+        lost = self.pad_force - self.pad_force_releasing
+        throttles = self.lines.layout.throttles
+        return self._all({n: _at_plate(self.lines, n, lost) for n in throttles})
+
+    @cached_property
+    def spring_length(self) -> Mapping[str, Positions]:
+        """From hook to anchor, of springs along a line. [m]."""
+        springs = self.lines.springs.items()
+        return self._all({n: s.length for n, s in springs if s.length is not None})
+
+    @cached_property
+    def spring_load(self) -> Mapping[str, Positions]:
+        """Pull positive, push negative [N]; torque about a shaft [N·m]."""
+        return self._all({n: s.load for n, s in self.lines.springs.items()})
+
+    @cached_property
+    def spring_arm(self) -> Mapping[str, Positions]:
+        """Torque arm of springs along a line, positive where they shut. [m]."""
+        return self._all(
+            {
+                name: shutting_sense(self.lines, line.shaft) * line.arm
+                for name, line in self.lines.springs.items()
+                if line.arm is not None
+            }
+        )
+
+    @cached_property
+    def unrubbed(self) -> Mapping[str, Truth]:
+        """By shaft: whether neither its bearing's diameter nor its drag is given."""
+        rub = self._balanced(1).rub
+        return {s: np.logical_not(rub.at(s)) for s in self._shafts}
+
+    @property
+    def frictionless(self) -> tuple[str, ...]:
+        """Shafts that count without friction, in every row."""
+        return tuple(s for s, free in self.unrubbed.items() if every(free))
+
+    def _rods(self, sense: int) -> Mapping[str, Positions]:
+        solved = self._balanced(sense)
+        return self._all(
+            {
+                link.rod.name: solved.pull(link.rod.name, link.driven.shaft, self.gone)
+                for link in reversed(self.lines.layout.links)
+                if link.driven.shaft in self._shafts
+            }
+        )
+
+    def _bearings(self, sense: int) -> Mapping[str, Vectors]:
+        solved = self._balanced(sense)
+        towards = {k.driven.shaft: k.rod.name for k in self.lines.layout.links}
+        return self._all(
+            {s: solved.bearing(s, towards.get(s, ""), self.gone) for s in self._shafts},
+            (3, *self.lines.shape),
+        )
+
+    def _kept(self, array: Any, shape: tuple[int, ...] = ()) -> Positions:  # noqa: ANN401
+        """Return an array of the shape of all others that cannot be written to."""
+        return np.broadcast_to(array, shape or self.lines.shape)
+
+    def _all(
+        self, arrays: Mapping[Key, Any], shape: tuple[int, ...] = ()
+    ) -> Mapping[Key, Positions]:
+        return MappingProxyType({k: self._kept(a, shape) for k, a in arrays.items()})
 
 
-def hanging_together(
-    layout: Layout, shaft: str, parted: Iterable[str] = ()
-) -> list[str]:
-    """Return the shafts that still move with a shaft when some rods are parted."""
-    gone = set(parted)
-    links = [k for k in layout.links if k.rod.name not in gone]
-    found = [shaft]
-    for one in found:
-        for link in links:
-            ends = (link.driver.shaft, link.driven.shaft)
-            if one in ends:
-                found += [s for s in ends if s not in found]
-    return found
+def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
+    """Return the closing force at the pad by virtual work, -Σ M dq/ds over some shafts.
 
-
-def closing_force(
-    lines: Lines, springs: Iterable[str], shafts: Iterable[str]
-) -> FloatArray:
-    """Return the closing force of springs and weight as felt at the pad.
-
-    By virtual work, -Σ M dq/ds over some shafts; without friction.
+    Parameters
+    ----------
+    lines : Lines
+        Geometry and springs.
+    shafts : iterable of str
+        Those that hang together.
+    gone : frozenset of Ref
+        Springs that do not act.
 
     Returns
     -------
-    ndarray, shape (n,)
-        Positive closing. [N]
+    ndarray, shape (n,) or (rows, n)
+        Positive closing, without friction. [N]
     """
     among = set(shafts)
-    total = np.zeros(lines.motion.pad_travel.shape)
-    for shaft in among:
-        if lines.weight[shaft]:
-            total -= lines.weight_torque[shaft] * lines.first[shaft]
-    for name in springs:
-        line = lines.springs[name]
-        if line.shaft in among:
-            total -= line.torque * lines.first[line.shaft]
+    total = np.zeros(lines.shape)
+    for shaft, work in lines.weight_work.items():
+        if shaft in among:
+            total -= work
+    for name, work in lines.spring_work.items():
+        if lines.springs[name].shaft in among and Ref("spring", name) not in gone:
+            total -= work
     return total
 
 
-def per_opening(lines: Lines, throttle: str) -> FloatArray:
+def per_opening(lines: Lines, throttle: str) -> Positions:
     """Return the opening of a throttle by pad travel, dψ/ds. [rad/m]."""
-    t = lines.motion.assembly.layout.throttles[throttle]
-    return np.asarray(t.opens * lines.first[t.shaft])
+    t = lines.layout.throttles[throttle]
+    return t.opens * lines.first[t.shaft]
 
 
 def statics(
     motion: Motion,
     *,
     springs: Iterable[str] | None = None,
-    parted_rods: Iterable[str] = (),
-    cold_factor: float = 1.0,
+    gone: Gone = NOTHING,
+    cold_factor: Number = 1.0,
     lines: Lines | None = None,
 ) -> Statics:
-    """Work out all forces at every position of a motion.
+    """Return all forces at every position of a motion.
 
     Parameters
     ----------
@@ -161,16 +266,13 @@ def statics(
         From `linkage.motion.sweep`, usually over the working travel.
     springs : iterable of str, optional
         Those that act; all where not given.
-    parted_rods : iterable of str
-        Rods that have come off; what lies beyond them is balanced no more.
-    cold_factor : float
+    gone : frozenset of Ref
+        Springs and rods that have come off; what lies beyond such a rod is
+        balanced no more.
+    cold_factor : float or column
         On every coefficient of friction.
     lines : Lines, optional
         Of this motion, where they are known already.
-
-    Returns
-    -------
-    Statics
 
     Raises
     ------
@@ -178,69 +280,19 @@ def statics(
         If a spring of the layout is impossible.
     """
     lines = force_lines(motion) if lines is None else lines
-    layout = motion.assembly.layout
-    acting = tuple(lines.springs) if springs is None else tuple(springs)
-    parted = tuple(parted_rods)
-    shafts = hanging_together(layout, layout.pedal.shaft, parted)
-    on = loads(lines, acting, shafts)
-    rub = rubbing(layout, cold_factor)
-    root = layout.pedal.shaft
-    down = balance(lines, on, root=root, sense=1, rub=rub, foot=True)
-    up = balance(lines, on, root=root, sense=-1, rub=rub, foot=True)
-    rest = down if not rub.among(shafts) else balance(lines, on, root=root, foot=True)
-    closing = _closing(lines, acting, parted)
-    lost = rest.hold - up.hold
-    return Statics(
-        lines=lines,
-        springs=acting,
-        parted_rods=parted,
-        pad_travel=motion.pad_travel,
-        pad_force_pressing=_kept(down.hold),
-        pad_force_releasing=_kept(up.hold),
-        pad_force=_kept(rest.hold),
-        split=_all({n: _share(lines, n, shafts) for n in acting}),
-        weight_share=_kept(closing_force(lines, (), shafts)),
-        rod_pressing=_all(down.rods),
-        rod_releasing=_all(up.rods),
-        bearing_pressing=_all({s: r.T for s, r in down.reactions.items()}),
-        bearing_releasing=_all({s: r.T for s, r in up.reactions.items()}),
-        closing_torque=_all(closing),
-        friction_torque=_all({n: _at_plate(lines, n, lost) for n in closing}),
-        spring_length=_all(
-            {n: s.length for n, s in lines.springs.items() if s.length is not None}
-        ),
-        spring_load=_all({n: s.load for n, s in lines.springs.items()}),
-        spring_arm=_all(_shutting_arms(lines)),
-        frictionless=tuple(s for s in shafts if not rub.among([s])),
-    )
+    if springs is not None:
+        acting = set(springs)
+        gone |= {Ref("spring", name) for name in lines.laws if name not in acting}
+    return Statics(lines, gone, cold_factor)
 
 
-def _closing(
-    lines: Lines, springs: tuple[str, ...], parted: tuple[str, ...]
-) -> dict[str, FloatArray]:
-    layout = lines.motion.assembly.layout
-    out = {}
-    for name, throttle in layout.throttles.items():
-        shafts = hanging_together(layout, throttle.shaft, parted)
-        force = closing_force(lines, springs, shafts)
-        out[name] = _at_plate(lines, name, force)
-    return out
-
-
-def _at_plate(lines: Lines, throttle: str, force: FloatArray) -> FloatArray:
+def _at_plate(lines: Lines, throttle: str, force: Positions) -> Positions:
     """Return a force at the pad as the torque it is at a spindle."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(force / per_opening(lines, throttle))
+        return force / per_opening(lines, throttle)
 
 
-def _share(lines: Lines, spring: str, shafts: list[str]) -> FloatArray:
-    line = lines.springs[spring]
-    if line.shaft not in shafts:
-        return np.zeros(lines.motion.pad_travel.shape)
-    return np.asarray(-line.torque * lines.first[line.shaft])
-
-
-def shutting_sense(lines: Lines, shaft: str) -> FloatArray:
+def shutting_sense(lines: Lines, shaft: str) -> Positions:
     """Return the sense in which a shaft shuts the plate.
 
     A spindle shuts against the way its throttle opens; another shaft against
@@ -248,28 +300,10 @@ def shutting_sense(lines: Lines, shaft: str) -> FloatArray:
 
     Returns
     -------
-    ndarray, shape (n,)
+    float or ndarray, shape (n,) or (rows, n)
         1 anticlockwise, -1 clockwise for the viewer of its axis.
     """
-    throttle = lines.motion.assembly.layout.throttle_on(shaft)
+    throttle = lines.layout.throttle_on(shaft)
     if throttle is not None:
-        return np.full(lines.motion.pad_travel.shape, -float(throttle.opens))
-    return np.asarray(-np.sign(lines.first[shaft]))
-
-
-def _shutting_arms(lines: Lines) -> dict[str, FloatArray]:
-    return {
-        name: shutting_sense(lines, line.shaft) * line.arm
-        for name, line in lines.springs.items()
-        if line.arm is not None
-    }
-
-
-def _kept(array: FloatArray) -> FloatArray:
-    out = np.array(array)
-    out.flags.writeable = False
-    return out
-
-
-def _all(arrays: Mapping[str, FloatArray]) -> Mapping[str, FloatArray]:
-    return MappingProxyType({name: _kept(a) for name, a in arrays.items()})
+        return -float(throttle.opens)
+    return -lines.turning[shaft]

@@ -1,6 +1,6 @@
 """Everything the spring card needs, worked out once.
 
-Not here: whether it is good enough (`checks.forces`), how it is shown.
+Not here: whether it is good enough (`rules`), how it is shown.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from linkage.forces.returns import Return, returns
 from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls
 from linkage.motion import sweep
-from linkage.springs import spring_laws
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,7 +23,7 @@ if TYPE_CHECKING:
     from linkage.springs import SpringLaw
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True, repr=False)
 class SpringCard:
     """Springs, closing torque and pad force through the working travel.
 
@@ -54,6 +53,9 @@ class SpringCard:
     falls: tuple[Fall, ...]
     factor: float
 
+    def __repr__(self) -> str:
+        return f"<SpringCard of {len(self.laws)} springs, {len(self.returns)} returns>"
+
 
 def spring_card(assembly: Assembly, working: Working, *, points: int = 101) -> SpringCard:  # fmt: skip
     """Work out all there is to say about springs.
@@ -73,19 +75,18 @@ def spring_card(assembly: Assembly, working: Working, *, points: int = 101) -> S
         If a spring of the layout is impossible.
     """
     layout = assembly.layout
-    laws = spring_laws(layout)
     motion = sweep(assembly, np.linspace(working.start, working.end, max(points, 2)))
     lines = force_lines(motion)
     factor = cold_factor(layout)
     return SpringCard(
         motion=motion,
-        laws=laws,
+        laws=lines.laws,
         together=statics(motion, cold_factor=factor, lines=lines),
         alone={
             name: statics(motion, springs=(name,), cold_factor=factor, lines=lines)
             for name in layout.springs
         },
         returns=returns(motion, lines=lines, factor=factor),
-        falls=falls(assembly, working),
+        falls=falls(assembly, working, factor=factor, laws=lines.laws),
         factor=factor,
     )

@@ -13,7 +13,7 @@ from linkage.quantities import say
 from linkage.rules.finding import Finding, Verdict
 
 if TYPE_CHECKING:
-    from linkage.forces import RodSense
+    from linkage.forces import RodSense, Stamp
     from linkage.rules.loaded import Loaded
 
 #: Push below which a rod's diameter does not matter. [N]
@@ -169,6 +169,12 @@ def rod_push(y: Loaded) -> list[Finding]:
     return out
 
 
+def _stop(s: Stamp) -> str:
+    """Return what takes the foot without a pedal stop, in words."""
+    of = " of " if s.taken_by.kind == "full stop" else " "
+    return f"{s.taken_by.kind}{of}{s.taken_by.name}"
+
+
 def stamp(y: Loaded) -> list[Finding]:
     """Tell what takes a stamped foot at the end of the travel."""
     s = y.stamp
@@ -181,16 +187,12 @@ def stamp(y: Loaded) -> list[Finding]:
     )
     pedal = y.examined.layout.pedal.shaft
     clamp, torque = max(
-        (
-            pair
-            for pair in through.clamps.items()
-            if not pair[0].startswith(f"{pedal}.")
-        ),
+        (pair for pair in through.clamps.items() if pair[0].name != pedal),
         key=lambda pair: pair[1],
     )
     load = (
-        f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
-        f"{say(through.stop_torque, 'torque', 1)} on the {s.taken_by}"
+        f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp.name}.{clamp.part}`, "
+        f"{say(through.stop_torque, 'torque', 1)} on the {_stop(s)}"
     )
     if s.by_pedal:
         stop = y.examined.working.stopped_by

@@ -131,7 +131,7 @@ def energy_sources(y: Loaded) -> list[Finding]:
 def _bare(y: Loaded, throttle: str) -> list[str]:
     """Return the rods whose parting leaves a plate without a spring."""
     return [
-        r.failure.name
+        r.failure.ref.name
         for r in y.returns
         if r.throttle == throttle and r.failure.kind == "rod" and r.unsprung
     ]

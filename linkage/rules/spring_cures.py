@@ -15,9 +15,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from linkage.forces import force_lines
 from linkage.forces.stamp import YOUNG
-from linkage.forces.statics import shutting_sense
 from linkage.model import Hole, Known, Spring, turning
 from linkage.motion import frame
 from linkage.quantities import say, say_point
@@ -188,8 +186,7 @@ def added(x: Examined, throttle: str) -> Iterator[Adjustment]:
     """
     layout = x.layout
     spindle = layout.shafts[layout.throttles[throttle].shaft]
-    lines = force_lines(x.motion)
-    way = float(shutting_sense(lines, spindle.name)[0])
+    way = -float(layout.throttles[throttle].opens)
     normal = np.array(spindle.axis.n)
     driven = {(h.shaft, h.arm) for link in layout.links for h in link.holes}
     taken = {s.arm for s in layout.springs.values() if s.shaft == spindle.name}

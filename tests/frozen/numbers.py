@@ -16,6 +16,7 @@ import numpy as np
 
 from linkage import config
 from linkage.errors import LinkageError
+from linkage.model.refs import Ref
 from linkage.motion import frame, sweep
 from linkage.motion.curve import travel_curve
 from linkage.rules import check, examine
@@ -205,14 +206,18 @@ def returning(s: Solved) -> Pairs:
 def stamp(s: Solved) -> Pairs:
     """A stamped foot: rods and the clamps of the driven arms."""
     st = s.y.stamp
-    yield "word|taken by", st.taken_by
+    of = " of " if st.taken_by.kind == "full stop" else " "
+    yield "word|taken by", f"{st.taken_by.kind}{of}{st.taken_by.name}"
     yield "word|by pedal", str(st.by_pedal)
     yield "torque|stop torque", st.plate_stop.stop_torque
     yield "force|pedal stop", st.pedal_stop.pedal_stop
     for link in s.layout.links:
         name = link.rod.name
         yield f"force|stamp rod|{name}", st.plate_stop.rods[name]
-        yield f"torque|clamp|{name}", st.real.clamps[str(link.driven)]
+        yield (
+            f"torque|clamp|{name}",
+            st.real.clamps[Ref("arm", link.driven.shaft, link.driven.arm)],
+        )
 
 
 def findings(s: Solved) -> Pairs:

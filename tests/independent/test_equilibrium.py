@@ -117,7 +117,7 @@ def _compare(motion):
         for name, pull in pulls.items():
             assert rods[name][0] == pytest.approx(pull, abs=1e-7 * scale)
         for name, reaction in reactions.items():
-            assert np.allclose(bearings[name][0], reaction, atol=1e-7 * scale)
+            assert np.allclose(bearings[name][:, 0], reaction, atol=1e-7 * scale)
 
 
 @pytest.mark.parametrize("travel", [0.0, 0.02, 0.045, 0.07])
