@@ -1,4 +1,4 @@
-"""Frames as an MP4, by the encoder that comes with a package.
+"""Frames as an MP4, by the encoder that comes with the extra ``mp4``.
 
 Not here: the frames (`picture`).
 """
@@ -30,7 +30,7 @@ def refuse_without_encoder() -> None:
     OutputError
         With what to install or to write instead.
     """
-    hint = "install imageio-ffmpeg, or write a .gif or .html"
+    hint = "install `throttle-linkage[mp4]`, or write a .gif or .html"
     try:
         import imageio_ffmpeg
 

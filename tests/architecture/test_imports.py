@@ -6,6 +6,7 @@ import importlib
 import pkgutil
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -68,11 +69,23 @@ def test_motion_loads_neither_sympy_nor_matplotlib():
 
 def test_public_names_are_there():
     assert sorted(linkage.__all__) == list(linkage.__all__)
-    assert set(linkage.__all__) <= set(dir(linkage))
+    assert dir(linkage) == sorted([*linkage.__all__, "__version__"])
     for name in linkage.__all__:
         assert getattr(linkage, name) is not None
     with pytest.raises(AttributeError, match="no attribute `nothing`"):
         linkage.nothing  # noqa: B018
+
+
+def test_version_is_that_of_the_project():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    known = {project["project"]["version"], "0+not.installed"}
+    assert linkage.__version__ in known
+    done = run("import linkage, sys; print('importlib.metadata' in sys.modules)")
+    assert done.stdout.strip() == "False"
+
+
+def test_types_are_shipped():
+    assert (Path(linkage.__file__).parent / "py.typed").is_file()
 
 
 @pytest.mark.parametrize("package", PACKAGES)

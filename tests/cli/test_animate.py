@@ -115,7 +115,7 @@ def test_no_encoder(run, configs, tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "imageio_ffmpeg", None)
     ran = run("animate", configs / "hanging-pedal.toml", "-o", tmp_path / "a.mp4")
     assert ran.code == 2
-    assert "install imageio-ffmpeg, or write a .gif or .html" in ran.err
+    assert "install `throttle-linkage[mp4]`, or write a .gif or .html" in ran.err
     assert list(tmp_path.iterdir()) == []
 
 
