@@ -7,8 +7,6 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final, Literal, cast
 
-from pydantic import BaseModel
-
 from linkage.config.models import (
     ArmTable,
     EngineTable,
@@ -19,6 +17,7 @@ from linkage.config.models import (
     SpringTable,
     ThrottleTable,
 )
+from linkage.config.tables import Table
 from linkage.errors import LayoutError
 from linkage.model import (
     Arm,
@@ -56,7 +55,7 @@ def _si(value: Parsed | None, default: float = 0.0) -> float:
     return default if value is None else value.value
 
 
-def _optional(table: BaseModel | None, key: str) -> float | None:
+def _optional(table: Table | None, key: str) -> float | None:
     value = getattr(table, key, None)
     return None if value is None else float(value.value)
 
@@ -81,7 +80,7 @@ def quantities(part: object, key: Key = ()) -> Iterator[tuple[Key, Parsed]]:
     """
     if isinstance(part, Parsed):
         yield key, part
-    elif isinstance(part, BaseModel):
+    elif isinstance(part, Table):
         for name, field in type(part).model_fields.items():
             yield from quantities(getattr(part, name), (*key, field.alias or name))
     elif isinstance(part, Mapping):

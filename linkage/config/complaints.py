@@ -6,9 +6,10 @@ Not here: the place in the file (`reader` fills it in).
 from collections.abc import Mapping
 from typing import Any, Final
 
-from pydantic import BaseModel, ValidationError
+from pydantic_core import ValidationError
 
 from linkage.config.models import LayoutFile
+from linkage.config.tables import Table
 from linkage.errors import LayoutError, did_you_mean
 
 Key = tuple[str, ...]
@@ -41,7 +42,7 @@ def known_keys(loc: Key) -> tuple[str, ...]:
     """
     table: Any = LayoutFile
     for part in loc:
-        if isinstance(table, type) and issubclass(table, BaseModel):
+        if isinstance(table, type) and issubclass(table, Table):
             by_key = {f.alias or n: f for n, f in table.model_fields.items()}
             table = _inner(by_key[part].annotation)
         else:

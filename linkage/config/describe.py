@@ -25,9 +25,11 @@ def schema() -> dict[str, Any]:
     dict
         Ready for `json.dumps`.
     """
+    from pydantic.json_schema import GenerateJsonSchema
+
     from linkage.config.models import LayoutFile
 
-    made = LayoutFile.model_json_schema(by_alias=True)
+    made = GenerateJsonSchema().generate(LayoutFile.core())
     defs: dict[str, Any] = made.pop("$defs")
     used: dict[str, Any] = {}
     body = _tidy(made, used)

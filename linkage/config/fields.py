@@ -9,13 +9,17 @@ Not here: the tables of the file (`models`).
 from collections.abc import Callable, Iterable
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
 from pydantic_core import CoreSchema, core_schema
 
 from linkage.errors import LayoutError, UnitError, did_you_mean
 from linkage.model import JOINT_TILT, NAMED, Axis, axis_from_vector
 from linkage.units import Parsed, parse
 from linkage.units.table import UNITS
+
+
+def _marked(mark: str) -> dict[str, Any]:
+    """Return what makes pydantic describe a value by our mark."""
+    return {"pydantic_js_functions": [lambda _schema, _handler: {"x-kind": mark}]}
 
 
 class Quantity:
@@ -47,15 +51,12 @@ class Quantity:
             raise UnitError(msg, hint="this must be zero or more")
         return parsed
 
-    def __get_pydantic_core_schema__(
-        self, _source: object, _handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        return core_schema.with_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(
-        self, _schema: CoreSchema, _handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return {"x-kind": self.kind + ("" if self.signed else "+")}
+    def core(self) -> CoreSchema:
+        """Return the core schema that reads it."""
+        mark = self.kind + ("" if self.signed else "+")
+        return core_schema.with_info_plain_validator_function(
+            self.read, metadata=_marked(mark)
+        )
 
 
 class Special:
@@ -73,15 +74,28 @@ class Special:
         self.mark = mark
         self.read = read
 
-    def __get_pydantic_core_schema__(
-        self, _source: object, _handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        return core_schema.no_info_plain_validator_function(self.read)
+    def core(self) -> CoreSchema:
+        """Return the core schema that reads it."""
+        return core_schema.no_info_plain_validator_function(
+            self.read, metadata=_marked(self.mark)
+        )
 
-    def __get_pydantic_json_schema__(
-        self, _schema: CoreSchema, _handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return {"x-kind": self.mark}
+
+class Text:
+    """Text of a pattern.
+
+    Parameters
+    ----------
+    pattern : str
+        Regular expression that it must match.
+    """
+
+    def __init__(self, pattern: str) -> None:
+        self.pattern = pattern
+
+    def core(self) -> CoreSchema:
+        """Return the core schema that reads it."""
+        return core_schema.str_schema(pattern=self.pattern)
 
 
 def _word(value: object, known: Iterable[str], what: str) -> str:
@@ -144,7 +158,7 @@ def read_format(value: object) -> int:
 
 #: A name a person gives to a part; findings say where after a comma.
 NAME_PATTERN = r"^[^,\u0000-\u001f\u007f-\u009f]{1,80}$"
-Name = Annotated[str, StringConstraints(pattern=NAME_PATTERN)]
+Name = Annotated[str, Text(NAME_PATTERN)]
 
 Length = Annotated[Parsed, Quantity("length", signed=True)]
 Size = Annotated[Parsed, Quantity("length")]

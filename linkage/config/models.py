@@ -6,9 +6,7 @@ measures. The JSON Schema is made from these classes.
 Not here: what the values mean together (`build`).
 """
 
-from typing import TYPE_CHECKING, Annotated, Any, Final, Self
-
-from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Self
 
 from linkage.config.fields import (
     Angle,
@@ -33,40 +31,46 @@ from linkage.config.fields import (
     one_of,
     unit_of,
 )
+from linkage.config.tables import Key, Table, key, optional
 from linkage.errors import LayoutError
 from linkage.model import LIMIT_ROWS
 from linkage.units import KINDS, Parsed
 from linkage.units.table import BARE
 
 
-class Table(BaseModel):
-    """A table whose keys are all known."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
+def _made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
+    """Return a table whose keys are rows of another list."""
+    space = {
+        "__doc__": means,
+        "__module__": __name__,
+        "__annotations__": {k: v.annotation for k, v in keys.items()},
+    }
+    return type(name, (Table,), {**space, **keys})
 
 
 if TYPE_CHECKING:
     UnitsTable = Table
     LimitsTable = Table
 else:
-    UnitsTable = create_model(
+    UnitsTable = _made(
         "UnitsTable",
-        __base__=Table,
-        __doc__="Unit of every bare number of a kind.",
-        **{
-            kind.replace(" ", "_"): (Annotated[str, unit_of(kind)] | None, None)
+        "Unit of every bare number of a kind.",
+        {
+            kind.replace(" ", "_"): Key(
+                None, annotation=Annotated[str, unit_of(kind)] | None
+            )
             for kind in KINDS
             if kind not in BARE
         },
     )
-    LimitsTable = create_model(
+    LimitsTable = _made(
         "LimitsTable",
-        __base__=Table,
-        __doc__="Limits of the check that differ from their defaults.",
-        **{
-            name: (
-                Annotated[Parsed, Quantity(row.kind)] | None,
-                Field(None, description=row.meaning),
+        "Limits of the check that differ from their defaults.",
+        {
+            name: Key(
+                None,
+                description=row.meaning,
+                annotation=Annotated[Parsed, Quantity(row.kind)] | None,
             )
             for name, row in LIMIT_ROWS.items()
         },
@@ -81,29 +85,26 @@ def _without(*keys: str) -> dict[str, Any]:
 class ArmTable(Table):
     """A lever on a shaft: by `length` and `angle`, or by `pin`."""
 
-    model_config = ConfigDict(
-        json_schema_extra={
+    model_config: ClassVar = {
+        "json_schema_extra": {
             "oneOf": [
                 {"required": ["pin"], **_without("length", "angle", "offset")},
                 {"required": ["length", "angle"], **_without("pin")},
             ]
         }
-    )
+    }
 
-    length: Length | None = Field(None, description="Pivot to hole.")
-    angle: Angle | None = Field(
-        None, description="From u towards v, anticlockwise for the viewer of the axis."
+    length: Length | None = optional("Pivot to hole.")
+    angle: Angle | None = optional(
+        "From u towards v, anticlockwise for the viewer of the axis."
     )
-    offset: Length | None = Field(
-        None, description="Place along the shaft, positive toward the viewer."
+    offset: Length | None = optional(
+        "Place along the shaft, positive toward the viewer."
     )
-    pin: Point | None = Field(
-        None, description="Centre of the hole, instead of length and angle."
-    )
-    mass: Mass | None = Field(None, description="Mass of the lever.")
+    pin: Point | None = optional("Centre of the hole, instead of length and angle.")
+    mass: Mass | None = optional("Mass of the lever.")
 
-    @model_validator(mode="after")
-    def _one_way(self) -> Self:
+    def _together(self) -> Self:
         given = [k for k in ("length", "angle", "offset") if getattr(self, k)]
         if self.pin is not None and given:
             msg = f"an arm has `pin` or `{given[0]}`, not both"
@@ -119,33 +120,30 @@ class ArmTable(Table):
 class ShaftTable(Table):
     """A part that turns about a fixed pivot."""
 
-    pivot: Point = Field(description="A point on its centre line.")
-    axis: AxisWord = Field(description="Where its viewer stands.")
-    arms: dict[Name, ArmTable] = Field(description="Its levers by name.")
-    bearing: Size | None = Field(None, description="Diameter of its bearing or pin.")
-    friction: Fraction | None = Field(None, description="Coefficient of friction.")
-    drag: Torque | None = Field(
-        None,
-        description="Friction torque that no load changes: half of what turns it "
+    pivot: Point = key("A point on its centre line.")
+    axis: AxisWord = key("Where its viewer stands.")
+    arms: dict[Name, ArmTable] = key("Its levers by name.")
+    bearing: Size | None = optional("Diameter of its bearing or pin.")
+    friction: Fraction | None = optional("Coefficient of friction.")
+    drag: Torque | None = optional(
+        "Friction torque that no load changes: half of what turns it "
         "less what lets it back, springs off.",
     )
-    inertia: Inertia | None = Field(None, description="Moment of inertia.")
+    inertia: Inertia | None = optional("Moment of inertia.")
 
 
 class RodTable(Table):
     """A rod between two arms."""
 
-    from_: str = Field(
-        alias="from", description="Its hole nearer the pedal: shaft.arm."
+    from_: str = key("Its hole nearer the pedal: shaft.arm.", alias="from")
+    to: str = key("Its other hole: shaft.arm.")
+    length: Length | None = optional(
+        "Centre to centre; without it the rod is cut to fit."
     )
-    to: str = Field(description="Its other hole: shaft.arm.")
-    length: Length | None = Field(
-        None, description="Centre to centre; without it the rod is cut to fit."
-    )
-    joints: Joints | None = Field(None, description="Kind of joint at its ends.")
-    play: Size | None = Field(None, description="Lost motion of both joints together.")
-    diameter: Size | None = Field(None, description="Outer diameter.")
-    bore: Size | None = Field(None, description="Inner diameter of a tube.")
+    joints: Joints | None = optional("Kind of joint at its ends.")
+    play: Size | None = optional("Lost motion of both joints together.")
+    diameter: Size | None = optional("Outer diameter.")
+    bore: Size | None = optional("Inner diameter of a tube.")
     material: Annotated[str, one_of("rod material", "steel", "aluminium")] | None = None
     mass: Mass | None = None
 
@@ -153,26 +151,26 @@ class RodTable(Table):
 class PedalTable(Table):
     """The driver's pedal."""
 
-    shaft: str = Field(description="Its shaft.")
-    pad: str = Field(description="The arm that carries the pad.")
-    travel: Length = Field(description="Along the pad's arc, from rest to the floor.")
-    stop: Length | None = Field(None, description="Pad travel at the pedal stop.")
-    free_play: Size | None = Field(None, description="Travel before anything moves.")
-    presses: Sense | None = Field(
-        None, description="Sense in which pressing turns it, where it is not forward."
+    shaft: str = key("Its shaft.")
+    pad: str = key("The arm that carries the pad.")
+    travel: Length = key("Along the pad's arc, from rest to the floor.")
+    stop: Length | None = optional("Pad travel at the pedal stop.")
+    free_play: Size | None = optional("Travel before anything moves.")
+    presses: Sense | None = optional(
+        "Sense in which pressing turns it, where it is not forward."
     )
 
 
 class ThrottleTable(Table):
     """A plate on a spindle, or another lever that must reach its end."""
 
-    shaft: str = Field(description="The spindle.")
-    opens: Sense = Field(description="Opening sense, for the viewer of its axis.")
-    swing: Angle = Field(description="From the idle stop to the full stop.")
-    bore: Size | None = Field(None, description="Bore diameter.")
-    spindle: Size | None = Field(None, description="Spindle diameter.")
-    closed_angle: Turn | None = Field(
-        None, description="Shut plate from the plane square to the bore."
+    shaft: str = key("The spindle.")
+    opens: Sense = key("Opening sense, for the viewer of its axis.")
+    swing: Angle = key("From the idle stop to the full stop.")
+    bore: Size | None = optional("Bore diameter.")
+    spindle: Size | None = optional("Spindle diameter.")
+    closed_angle: Turn | None = optional(
+        "Shut plate from the plane square to the bore."
     )
 
 
@@ -222,47 +220,44 @@ def _spring_rules(schema: dict[str, Any]) -> None:
 class SpringTable(Table):
     """A return spring."""
 
-    model_config = ConfigDict(json_schema_extra=_spring_rules)
+    model_config: ClassVar = {"json_schema_extra": _spring_rules}
 
     kind: Annotated[
         str, one_of("kind of spring", "extension", "compression", "torsion", "measured")
     ] = "extension"
-    hook: str | None = Field(None, description="Hole it is hooked to: shaft.arm.")
-    shaft: str | None = Field(None, description="Shaft of a torsion spring.")
-    anchor: Point | None = Field(None, description="Its fixed end.")
+    hook: str | None = optional("Hole it is hooked to: shaft.arm.")
+    shaft: str | None = optional("Shaft of a torsion spring.")
+    anchor: Point | None = optional("Its fixed end.")
     anchored_on: Annotated[str, one_of("carrier", "body", "engine")] = "body"
-    rate: Rate | None = Field(None, description="Force a length, or torque an angle.")
-    free_length: Size | None = Field(None, description="Length without load.")
-    initial_tension: Force | None = Field(
-        None, description="Load that opens the coils."
+    rate: Rate | None = optional("Force a length, or torque an angle.")
+    free_length: Size | None = optional("Length without load.")
+    initial_tension: Force | None = optional("Load that opens the coils.")
+    greatest_length: Size | None = optional("Longest it may be pulled.")
+    solid_length: Size | None = optional("Length with coils touching.")
+    loads: tuple[tuple[Force, Size], tuple[Force, Size]] | None = optional(
+        "Two measured loads, each with its length."
     )
-    greatest_length: Size | None = Field(None, description="Longest it may be pulled.")
-    solid_length: Size | None = Field(None, description="Length with coils touching.")
-    loads: tuple[tuple[Force, Size], tuple[Force, Size]] | None = Field(
-        None, description="Two measured loads, each with its length."
-    )
-    wire: Size | None = Field(None, description="Wire diameter.")
-    coil: Size | None = Field(None, description="Outside diameter of the coils.")
-    turns: Number | None = Field(None, description="Number of turns.")
-    end_turns: Number | None = Field(None, description="Turns that do not work.")
-    hook_bend_radius: Size | None = Field(None, description="Mean bend of the hook.")
-    hook_twist_radius: Size | None = Field(None, description="Bend at the hook's root.")
-    material: str | None = Field(None, description="Wire, by its standard.")
-    preload: Torque | None = Field(None, description="Torque at rest, torsion spring.")
-    shuts: Sense | None = Field(None, description="Sense in which it turns its shaft.")
-    pull_idle: Force | None = Field(None, description="Measured pull at idle.")
-    pull_full: Force | None = Field(None, description="Measured pull at full throttle.")
+    wire: Size | None = optional("Wire diameter.")
+    coil: Size | None = optional("Outside diameter of the coils.")
+    turns: Number | None = optional("Number of turns.")
+    end_turns: Number | None = optional("Turns that do not work.")
+    hook_bend_radius: Size | None = optional("Mean bend of the hook.")
+    hook_twist_radius: Size | None = optional("Bend at the hook's root.")
+    material: str | None = optional("Wire, by its standard.")
+    preload: Torque | None = optional("Torque at rest, torsion spring.")
+    shuts: Sense | None = optional("Sense in which it turns its shaft.")
+    pull_idle: Force | None = optional("Measured pull at idle.")
+    pull_full: Force | None = optional("Measured pull at full throttle.")
 
-    @model_validator(mode="after")
-    def _ends(self) -> Self:
+    def _together(self) -> Self:
         asked, barred = _ENDS[self.kind]
-        for key in barred:
-            if getattr(self, key) is not None:
-                msg = f"a spring of kind `{self.kind}` has no `{key}`"
+        for name in barred:
+            if getattr(self, name) is not None:
+                msg = f"a spring of kind `{self.kind}` has no `{name}`"
                 raise LayoutError(msg, hint=_ENDS_HINT)
-        for key in asked:
-            if getattr(self, key) is None:
-                msg = f"the key `{key}` is missing"
+        for name in asked:
+            if getattr(self, name) is None:
+                msg = f"the key `{name}` is missing"
                 raise LayoutError(msg, hint=_ENDS_HINT)
         return self
 
@@ -270,9 +265,9 @@ class SpringTable(Table):
 class StopTable(Table):
     """A fixed stop on a shaft."""
 
-    shaft: str = Field(description="The shaft it stops.")
-    turn: Sense = Field(description="Sense in which the shaft meets it.")
-    after: Turn = Field(description="Turn from rest.")
+    shaft: str = key("The shaft it stops.")
+    turn: Sense = key("Sense in which the shaft meets it.")
+    after: Turn = key("Turn from rest.")
 
 
 class AboutTable(Table):
@@ -285,55 +280,52 @@ class AboutTable(Table):
 class EngineTable(Table):
     """What rocks with the engine, and how far."""
 
-    carries: list[str] = Field(
-        default_factory=list, description="Shafts fixed to the engine."
-    )
-    roll: Turn | None = Field(None, description="Roll either way.")
+    carries: list[str] = key("Shafts fixed to the engine.", made=list)
+    roll: Turn | None = optional("Roll either way.")
     about: AboutTable | None = None
-    lift: Size | None = Field(None, description="Rise if a mount lets go.")
+    lift: Size | None = optional("Rise if a mount lets go.")
 
 
 class FrictionTable(Table):
     """Friction in the bearings."""
 
     coefficient: Fraction | None = None
-    cold_factor: Number | None = Field(None, description="How much more when cold.")
+    cold_factor: Number | None = optional("How much more when cold.")
 
 
 class VehicleTable(Table):
     """The whole vehicle."""
 
     mass: Mass | None = None
-    temperature: Temperature | None = Field(None, description="Coldest ambient.")
+    temperature: Temperature | None = optional("Coldest ambient.")
 
 
 class LayoutFile(Table):
     """A layout file."""
 
-    model_config = ConfigDict(
-        title="Layout of a throttle linkage",
-        json_schema_extra={
+    model_config: ClassVar = {
+        "title": "Layout of a throttle linkage",
+        "json_schema_extra": {
             "oneOf": [{"required": ["throttle"]}, {"required": ["throttles"]}]
         },
-    )
+    }
 
-    format: FormatNumber = Field(description="Version of the file format.")
-    title: str = Field("", description="One line that names the layout.")
+    format: FormatNumber = key("Version of the file format.")
+    title: str = key("One line that names the layout.", default="")
     units: UnitsTable | None = None
-    shafts: dict[Name, ShaftTable] = Field(description="Pedal, cross shaft, spindle.")
-    rods: dict[Name, RodTable] = Field(description="Rods by name.")
+    shafts: dict[Name, ShaftTable] = key("Pedal, cross shaft, spindle.")
+    rods: dict[Name, RodTable] = key("Rods by name.")
     pedal: PedalTable
     throttle: ThrottleTable | None = None
     throttles: dict[Name, NamedThrottleTable] | None = None
-    springs: dict[Name, SpringTable] = Field(default_factory=dict)
-    stops: dict[Name, StopTable] = Field(default_factory=dict)
+    springs: dict[Name, SpringTable] = key(made=dict)
+    stops: dict[Name, StopTable] = key(made=dict)
     engine: EngineTable | None = None
     friction: FrictionTable | None = None
     vehicle: VehicleTable | None = None
     limits: LimitsTable | None = None
 
-    @model_validator(mode="after")
-    def _one_form(self) -> Self:
+    def _together(self) -> Self:
         if (self.throttle is None) == (self.throttles is None):
             if self.throttle is None:
                 msg = "the table [throttle] is missing"

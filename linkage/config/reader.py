@@ -8,16 +8,18 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic_core import SchemaValidator, ValidationError
 
 from linkage import files
 from linkage.config.build import build, quantities
 from linkage.config.complaints import first_of
 from linkage.config.models import LayoutFile
 from linkage.config.places import nearest
+from linkage.config.tables import reader
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
 from linkage.units import KINDS
@@ -138,10 +140,17 @@ def read_tables(data: Mapping[str, Any]) -> LayoutFile:
         With `key`, but no place yet.
     """
     try:
-        return LayoutFile.model_validate(data, context=_units(data))
+        read: LayoutFile = _reader().validate_python(data, context=_units(data))
     except ValidationError as fault:
         error = first_of(fault)
+    else:
+        return read
     raise error
+
+
+@cache
+def _reader() -> SchemaValidator:
+    return reader(LayoutFile)
 
 
 def _units(data: Mapping[str, Any]) -> dict[str, str]:
