@@ -277,10 +277,11 @@ def _limits(file: LayoutFile) -> Limits:
     return Limits(**{key[0]: row.value for key, row in quantities(file.limits)})
 
 
-def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[str, float]:
-    found: dict[str, float] = {}
+def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[Key, float]:
+    found: dict[Key, float] = {}
+    alone = [*(file.throttles or {})] == ["throttle"]
     for key, parsed in quantities(file):
-        path = _data_path(key)
+        path = _data_path(key[1:] if alone and key[0] == "throttles" else key)
         if parsed.tolerance > 0 and path is not None:
             found[path] = parsed.tolerance
     for name, table in file.shafts.items():
@@ -288,18 +289,18 @@ def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[str, floa
             if row.pin is not None:
                 carried = _pin_tolerances(row, table, shafts[name].arms[arm])
                 for word, margin in carried.items():
-                    found[f"shafts.{name}.arms.{arm}.{word}"] = margin
+                    found["shafts", name, "arms", arm, word] = margin
     return found
 
 
-def _data_path(key: Key) -> str | None:
-    """Return the dotted path under which the layout knows a key's tolerance."""
+def _data_path(key: Key) -> Key | None:
+    """Return the path under which the layout knows a key's tolerance."""
     if key[0] == "springs" and key[2:3] == ("loads",):
         word = "load" if key[4] == "0" else "length"
-        return ".".join((*key[:2], f"{word}_{int(key[3]) + 1}"))
+        return *key[:2], f"{word}_{int(key[3]) + 1}"
     if key[0] == "shafts" and key[-2] == "pin":
         return None  # carried over to length, angle and offset
-    return ".".join(key)
+    return key
 
 
 def build(file: LayoutFile) -> Layout:
@@ -322,10 +323,6 @@ def build(file: LayoutFile) -> Layout:
     """
     arms = {name: table.arms for name, table in file.shafts.items()}
     shafts = {name: _shaft(name, table) for name, table in file.shafts.items()}
-    if "throttle" in (file.throttles or {}):
-        msg = "one of several throttles cannot be called `throttle`"
-        hint = "call it by what it does, such as `front` or `kickdown`"
-        raise LayoutError(msg, hint=hint, key=("throttles", "throttle"))
     throttles = (
         {"throttle": file.throttle}
         if file.throttle is not None

@@ -13,6 +13,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from linkage.errors import LayoutError, UnitError, did_you_mean
 from linkage.model import JOINT_TILT, NAMED, Axis, axis_from_vector
+from linkage.model.names import NAME_PATTERN
 from linkage.units import Parsed, parse
 from linkage.units.table import UNITS
 
@@ -156,8 +157,7 @@ def read_format(value: object) -> int:
     return 1
 
 
-#: A name a person gives to a part; findings say where after a comma.
-NAME_PATTERN = r"^[^,\u0000-\u001f\u007f-\u009f]{1,80}$"
+#: A name a person gives to a part.
 Name = Annotated[str, Text(NAME_PATTERN)]
 
 Length = Annotated[Parsed, Quantity("length", signed=True)]

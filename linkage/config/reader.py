@@ -210,6 +210,10 @@ def place(text: str, name: str, key: tuple[str, ...]) -> Place:
         Path of the key.
     """
     found = nearest(text, key)
+    if found is None and key[:1] == ("throttle",):
+        several = nearest(text, ("throttles", *key))
+        if several is not None and several[0][1:2] == ("throttle",):
+            key, found = ("throttles", *key), several
     if found is None:
         return Place(name, ".".join(key))
     line = found[1]

@@ -97,12 +97,12 @@ class _Writer:
 
     def known(self, *path: str) -> bool:
         """Tell whether the measuring error of a value is known."""
-        return ".".join(path) in self.layout.tolerances
+        return path in self.layout.tolerances
 
     def value(self, value: float, kind: str, *path: str) -> str:
         """Return one quantity; a bare number where its unit is named above."""
         text = number_of(value, kind)
-        margin = self.layout.tolerances.get(".".join(path), 0.0)
+        margin = self.layout.tolerances.get(path, 0.0)
         if margin:
             return text_of(f"{text} ± {number_of(margin, kind)}")
         number, _, unit = text.partition(" ")
@@ -163,7 +163,7 @@ def _shaft(out: _Writer, shaft: Shaft) -> Lines:
             f"length = {out.value(arm.length, 'length', *where, 'length')}",
             f"angle = {out.value(arm.angle, 'angle', *where, 'angle')}",
         ]
-        if arm.offset or ".".join((*where, "offset")) in out.layout.tolerances:
+        if arm.offset or out.known(*where, "offset"):
             parts.append(
                 f"offset = {out.value(arm.offset, 'length', *where, 'offset')}"
             )

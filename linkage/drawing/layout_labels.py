@@ -130,9 +130,8 @@ def _pair(point: FloatArray) -> tuple[float, float]:
 def _away(pose: Pose, shaft: str, pivot: FloatArray) -> tuple[float, float]:
     """Return the direction in which no arm of a shaft points."""
     ways = [
-        way[pose.index] - pivot
-        for hole, way in pose.track.pins.items()
-        if hole.rpartition(".")[0] == shaft
+        pose.track.pins[f"{shaft}.{arm}"][pose.index] - pivot
+        for arm in pose.track.motion.assembly.layout.shafts[shaft].arms
     ]
     total = -np.sum([w / max(float(np.hypot(*w)), 1e-9) for w in ways], axis=0)
     return float(total[0]), float(total[1])

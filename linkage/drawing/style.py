@@ -68,6 +68,7 @@ _RC: Final[dict[str, Any]] = {
     "lines.solid_capstyle": "round",
     "grid.linewidth": 0.4,
     "grid.color": "#DDDDDD",
+    "text.parse_math": False,  # a name may hold dollar signs
     "figure.dpi": 100,
     "savefig.dpi": "figure",
     "svg.hashsalt": "throttle-linkage",

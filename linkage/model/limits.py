@@ -1,6 +1,6 @@
 """The limits against which a linkage is judged; every one can be changed.
 
-Not here: the judging (`checks`).
+Not here: the judging (`rules`).
 """
 
 from __future__ import annotations
@@ -140,11 +140,6 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         "throttle the rocking engine may open at most",
         _PRACTICE,
     ),
-    "gap_fixed": LimitRow(0.005, "length", "least gap to a fixed part", _PRACTICE),
-    "gap_across": LimitRow(
-        0.012, "length", "least gap between body and engine parts", _PRACTICE
-    ),
-    "gap_exhaust": LimitRow(0.050, "length", "least gap to the exhaust", _PRACTICE),
 }
 
 
@@ -175,9 +170,6 @@ class Limits:
     euler_share: float = LIMIT_ROWS["euler_share"].default
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
-    gap_fixed: float = LIMIT_ROWS["gap_fixed"].default
-    gap_across: float = LIMIT_ROWS["gap_across"].default
-    gap_exhaust: float = LIMIT_ROWS["gap_exhaust"].default
 
     def changed(self) -> dict[str, tuple[float, float]]:
         """Return the limits that differ from their default, as (value, default).

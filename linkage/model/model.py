@@ -64,8 +64,8 @@ class Layout:
         How much more friction there is when cold; None where not given.
     vehicle : Vehicle
         The whole vehicle.
-    tolerances : mapping of str to float
-        Measuring error either way, by dotted key path, in SI.
+    tolerances : mapping of tuple of str to float
+        Measuring error either way, by key path in the file, in SI.
     links : tuple of Link
         Made here: the rods in driving order, each after the rod that drives it.
 
@@ -87,7 +87,7 @@ class Layout:
     friction: Number = 0.15
     cold_factor: Number | None = None
     vehicle: Vehicle = field(default_factory=Vehicle)
-    tolerances: Mapping[str, float] = field(default_factory=dict)
+    tolerances: Mapping[tuple[str, ...], float] = field(default_factory=dict)
     links: tuple[Link, ...] = field(init=False)
 
     def __post_init__(self) -> None:

@@ -1,14 +1,14 @@
-"""Names of holes: a shaft and one of its arms, as they are written in one text.
+"""Names of parts, and of holes: a shaft and one of its arms in one text.
 
-A name may hold anything that a person would write, dots too; which dot parts
-shaft and arm is told by the names that there are.
+A name may hold anything that a person would write: commas, dots, quotes. Which
+dot of a hole's text parts shaft and arm is told by the names that there are.
 
-Not here: which characters a file allows (`config.fields`).
+Not here: what is spoken of, as data (`refs`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from linkage.errors import LayoutError
 
@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Mapping
 
     from linkage.model.parts import Arm, Shaft
+
+
+#: A name is one line of 1 to 80 signs; line ends and control characters are none.
+NAME_PATTERN: Final = r"^[^\u0000-\u001f\u007f-\u009f\u2028\u2029]{1,80}$"
 
 
 def split_hole(

@@ -191,12 +191,18 @@ def _merged(parts: list[Any], sizes: list[int], path: tuple[str, ...]) -> Any:  
     if any(_shape(p) != shape for p in parts):
         raise _differ(path)
     if isinstance(first, dict):
-        inner = {k: _merged([p[k] for p in parts], sizes, (*path, k)) for k in first}
+        inner = {
+            k: _merged([p[k] for p in parts], sizes, (*path, _text(k))) for k in first
+        }
         return FrozenDict(inner)
     if isinstance(first, tuple):
         columns = zip(*parts, strict=True)
         return tuple(_merged(list(items), sizes, path) for items in columns)
     return _parts(parts, sizes, path) if is_dataclass(first) else first
+
+
+def _text(key: str | tuple[str, ...]) -> str:
+    return key if isinstance(key, str) else ".".join(key)
 
 
 def _shape(part: Any) -> Any:  # noqa: ANN401

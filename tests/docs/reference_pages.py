@@ -61,9 +61,8 @@ def limits() -> str:
         "changed.\n\n```toml\n[limits]\nfull_throttle = "
         '"97 %"\nspring_line   = "10 mm"\n```\n\n'
         "*Common practice, no source* marks a habit of the trade that we found nowhere "
-        "printed.\n*From memory* marks a source that we could not open while writing. "
-        "A limit with no\nfinding beside it is read and kept, and used by no rule of "
-        "`check`.\n\n" + table(["key", "default", "meaning", "source", "used by"], rows)
+        "printed.\n*From memory* marks a source that we could not open while writing."
+        "\n\n" + table(["key", "default", "meaning", "source", "used by"], rows)
     )
 
 

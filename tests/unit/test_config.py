@@ -92,8 +92,8 @@ def test_everything_arrives_in_si(hauler):
         "stamp_load": (600.0, 500.0),
     }
     assert hauler.tolerances == {
-        "shafts.cross shaft.arms.inner.length": 0.0005,
-        "springs.third.load_2": 1.0,
+        ("shafts", "cross shaft", "arms", "inner", "length"): 0.0005,
+        ("springs", "third", "load_2"): 1.0,
     }
 
 
@@ -135,10 +135,10 @@ def test_arm_by_pin_equals_arm_by_length_and_angle(hauler_text, hauler):
     assert ours.offset == pytest.approx(theirs.offset, abs=1e-11)
     # worst of all signs, first order: |cos| + |sin| of the arm's direction
     spread = 0.2e-3 * (math.cos(theirs.angle) + abs(math.sin(theirs.angle)))
-    key = "shafts.cross shaft.arms.outer."
-    assert layout.tolerances[key + "length"] == pytest.approx(spread)
-    assert layout.tolerances[key + "angle"] == pytest.approx(spread / theirs.length)
-    assert layout.tolerances[key + "offset"] == pytest.approx(0.2e-3)
+    key = ("shafts", "cross shaft", "arms", "outer")
+    assert layout.tolerances[*key, "length"] == pytest.approx(spread)
+    assert layout.tolerances[*key, "angle"] == pytest.approx(spread / theirs.length)
+    assert layout.tolerances[*key, "offset"] == pytest.approx(0.2e-3)
     assert not any("pin" in k for k in layout.tolerances)
 
 
@@ -148,9 +148,8 @@ def test_pin_without_tolerance_has_none(hauler_text):
         "arms.lever  = { length = 34, angle = -38 }",
         "arms.lever = { pin = [90, -100, 100] }",
     )
-    assert (
-        "shafts.spindle.arms.lever.length" not in config.loads(text).layout.tolerances
-    )
+    key = ("shafts", "spindle", "arms", "lever", "length")
+    assert key not in config.loads(text).layout.tolerances
 
 
 @pytest.mark.parametrize(
@@ -302,7 +301,9 @@ FAULTS = [
     ('carries = ["spindle"]', 'carries = "spindle"', "L100", "must be a list", "[", "engine.carries", "carries"),
     ('carries = ["spindle"]', 'carries = ["spindel"]', "L100", "no shaft `spindel`", "`spindle`", "engine.carries", "carries"),
     ("[rods.first]", '[rods."first\\u001b"]', "L100", "control characters", "letters", "rods.first\x1b", "u001b"),
-    ("[rods.first]", '[rods."first, left"]', "L100", "holds a comma", "letters", "rods.first, left", "first, left"),
+    ("[rods.first]", '[rods."first\\nleft"]', "L100", "holds control characters", "letters", "rods.first\nleft", "first"),
+    ("[rods.first]", '[rods."first\\u2028left"]', "L100", "holds control characters", "letters", "rods.first\u2028left", "first"),
+    ("[rods.first]", '[rods.""]', "L100", "is empty", "letters", "rods.", '[rods.""]'),
     ('"ball", "rod end"', '"ball", "rodend"', "L100", "unknown kind of joint `rodend`", "`rod end`", "rods.first.joints", "rodend"),
     ('["ball", "rod end"]', '["ball"]', "L100", "two joints", "list of two", "rods.first.joints", "joints"),
     ('["ball", "rod end"]', "3", "L100", "must be a word", "ball", "rods.first.joints", "joints"),
@@ -328,7 +329,7 @@ FAULTS = [
     ("arms.lever  = { length = 34, angle = -38 }", "arms.lever = { pin = [20, -100, 330] }", "L100", "centre line of shaft `cross shaft`", "pivots", "rods.last.to", "spindle.lever"),
     (THROTTLE, "", "L100", "[throttle] is missing", "swing", "", None),
     (THROTTLE, THROTTLE + '[throttles.b]\nshaft = "spindle"\nopens = "clockwise"\nswing = 50\n', "L100", "both", "throttles.NAME", "", None),
-    (THROTTLE, THROTTLE.replace("[throttle]", "[throttles.throttle]"), "L100", "cannot be called", "front", "throttles.throttle", "[throttles.throttle]"),
+    (THROTTLE, THROTTLE.replace("[throttle]", "[throttles.throttle]").replace('"spindle"', '"spindel"'), "L100", "no shaft `spindel`", "spindle", "throttles.throttle.shaft", "spindel"),
     (THROTTLE, "[throttles]\n", "L100", "no throttle plate", "add", "throttle", None),
     (THROTTLE, "throttles = 3\n", "L100", "unknown key `throttles`", "known here", "pedal.throttles", "throttles = 3"),
     ("swing = 76", "swing = 200", "L100", "half a turn", "70 to 84", "throttle.swing", "swing = 200"),
