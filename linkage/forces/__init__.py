@@ -6,7 +6,7 @@ from linkage.forces.lines import GRAVITY, Lines, force_lines
 from linkage.forces.returns import Return, after, pad_forces, returns
 from linkage.forces.sense import RodSense, SpringSense, rod_senses, spring_senses
 from linkage.forces.sources import Sources, sources
-from linkage.forces.stamp import Stamp, Taken, euler_load, stamped
+from linkage.forces.stamp import Stamp, Taken, stamped
 from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls, return_limit
 
@@ -26,7 +26,6 @@ __all__ = [
     "Taken",
     "after",
     "cold_factor",
-    "euler_load",
     "failed",
     "failures",
     "falls",

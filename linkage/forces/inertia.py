@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from functools import reduce
 from typing import TYPE_CHECKING, Final
 
+from linkage.connect.rod import DENSITY
 from linkage.forces.balance import NOTHING
 from linkage.model.columns import greater, lesser, pick
 from linkage.model.refs import Ref
@@ -29,18 +30,16 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.forces.balance import Gone
-    from linkage.model import Arm, Layout, Rod, Shaft
+    from linkage.model import Arm, Layout, Shaft
     from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly
 
-#: Densities: steel, aluminium, brass; EN 1991-1-1, Table A.4 (from memory),
-#: rounded. [kg/m³]
-DENSITY: Final = {"steel": 7850.0, "aluminium": 2700.0, "brass": 8400.0}
+#: Density: EN 1991-1-1, Table A.4 (from memory), rounded. [kg/m³]
+BRASS: Final = 8400.0
 FLAT: Final = 0.020 * 0.004
 PAD_FLAT: Final = 0.025 * 0.006
 PAD_MASS: Final = 0.15
 BAR: Final = 0.012
-ROD: Final = 0.006
 PLATE: Final = 0.002
 
 
@@ -77,21 +76,6 @@ class Inertia:
         return found
 
 
-def rod_mass(rod: Rod, length: Number) -> Number:
-    """Return a rod's mass, given or estimated. [kg].
-
-    Parameters
-    ----------
-    rod : Rod
-        The rod.
-    length : float or column
-        Centre to centre. [m]
-    """
-    outer = pick(rod.diameter > 0, rod.diameter, ROD)
-    area = math.pi / 4 * (outer**2 - rod.bore**2)
-    return pick(rod.mass > 0, rod.mass, DENSITY[rod.material] * area * length)
-
-
 def _arm(arm: Arm, *, pad: bool) -> Number:
     mass = DENSITY["steel"] * (PAD_FLAT if pad else FLAT) * arm.length
     guess = mass * arm.length**2 / 3 + (PAD_MASS * arm.length**2 if pad else 0.0)
@@ -112,7 +96,7 @@ def _guess(layout: Layout, shaft: Shaft) -> Number:
     total += mass * bar**2 / 8
     for t in layout.throttles.values():
         if t.shaft == shaft.name:
-            disc = DENSITY["brass"] * math.pi / 4 * t.bore**2 * PLATE
+            disc = BRASS * math.pi / 4 * t.bore**2 * PLATE
             total += disc * t.bore**2 / 16
     return total
 
@@ -134,7 +118,7 @@ def inertias(assembly: Assembly) -> dict[str, Inertia]:
             rod = loop.link.rod
             for hole in (rod.start, rod.end):
                 if hole.shaft == name:
-                    half = rod_mass(rod, loop.length) / 2
+                    half = loop.mass / 2
                     rods[Ref("rod", rod.name)] = half * shaft.arms[hole.arm].length ** 2
                     guessed[Ref("rod", rod.name)] = rod.mass <= 0
         given = shaft.inertia > 0

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from linkage.forces.stamp import YOUNG
+from linkage.connect.rod import YOUNG
 from linkage.model import Hole, Known, Spring, turning
 from linkage.motion import frame
 from linkage.quantities import say, say_point

@@ -26,8 +26,8 @@ from sympy.physics.mechanics import (
     inertia,
 )
 
+from linkage.connect.rod import rod_mass
 from linkage.forces import GRAVITY, falls
-from linkage.forces.inertia import rod_mass
 from linkage.motion import assemble, sweep, working_travel
 from tests.sprung import sprung_hauler
 

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from linkage.connect.rod import euler_load, rod_mass
 from linkage.forces import (
     INTACT,
     after,
     cold_factor,
-    euler_load,
     failed,
     failures,
     falls,
@@ -23,7 +23,7 @@ from linkage.forces import (
     sources,
     stamped,
 )
-from linkage.forces.inertia import inertias, rod_mass
+from linkage.forces.inertia import inertias
 from linkage.forces.returns import pad_forces
 from linkage.forces.time import NODES, _running
 from linkage.model import Limits, Rod, Vehicle

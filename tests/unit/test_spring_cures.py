@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.forces.stamp import euler_load
+from linkage.connect.rod import euler_load
 from linkage.model import Known, Spring
 from linkage.rules import spring_cures
 from linkage.rules.examine import examine

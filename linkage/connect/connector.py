@@ -1,0 +1,187 @@
+"""What joins two shafts: the one way in which motion, forces and drawing ask it.
+
+A connector is made for one link of a layout, the driver's turn at rest known,
+and then answers for every position and every row. Turns are pairs of cosine and
+sine; everything broadcasts (`model.columns`).
+
+Not here: any kind of connector (one file each), chains of them (`motion`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal, Protocol, Self, TypeAlias
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.errors import LinkageError
+    from linkage.model import Layout, Link
+    from linkage.model.columns import Number, Positions, Truth
+
+#: Cosine and sine of a turn.
+Pair: TypeAlias = tuple[Any, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """How a connector is drawn.
+
+    Parameters
+    ----------
+    path : {"bar"}
+        A straight bar from the driver's hole to the driven one.
+    ball : pair of bool
+        Whether a ball or an eye shows at either end, in the order of the
+        layout file.
+    """
+
+    path: Literal["bar"]
+    ball: tuple[bool, bool]
+
+
+class End(Protocol):
+    """A hole through the motion; vectors have their component first."""
+
+    @property
+    def length(self) -> Number:
+        """Radius of the hole. [m]."""
+
+    @property
+    def pin(self) -> Positions:
+        """Where it is. [m]."""
+
+    @property
+    def radial(self) -> Positions:
+        """Unit vector from the centre line to it."""
+
+    @property
+    def tangent(self) -> Positions:
+        """Unit vector in which it moves when its shaft turns anticlockwise."""
+
+    @property
+    def normal(self) -> Positions:
+        """Unit vector along the shaft, toward its viewer."""
+
+
+class Line(Protocol):
+    """How a connector lies to its two arms at every position."""
+
+    @property
+    def link(self) -> Link:
+        """The link that it is of."""
+
+    @property
+    def along(self) -> Positions:
+        """Unit vector from the driver's hole to the driven one."""
+
+    @property
+    def arms(self) -> Mapping[str, Positions]:
+        """By shaft: torque that a pull of 1 N puts on it, anticlockwise positive. [m]."""
+
+    @property
+    def driver_side(self) -> Positions:
+        """Signed share of the pull that turns the driver."""
+
+    @property
+    def driven_side(self) -> Positions:
+        """The same at the driven arm."""
+
+    @property
+    def driver_angle(self) -> Positions:
+        """Arm-rod angle at the driver, 0 to π: 0 and π are dead centres. [rad]."""
+
+    @property
+    def driven_angle(self) -> Positions:
+        """The same at the driven arm. [rad]."""
+
+    @property
+    def driver_tilt(self) -> Positions:
+        """Lean out of the plane in which the driver's arm turns. [rad]."""
+
+    @property
+    def driven_tilt(self) -> Positions:
+        """The same at the driven arm. [rad]."""
+
+
+class Connector(Protocol):
+    """What joins two shafts, put together at rest."""
+
+    @classmethod
+    def join(cls, layout: Layout, link: Link, turn: Number) -> Self:
+        """Put it together, cut to fit where the layout gives no size.
+
+        Parameters
+        ----------
+        layout : Layout
+            One or many.
+        link : Link
+            Which of its links.
+        turn : float or column
+            Of the driver at rest, from its measured angle. [rad]
+        """
+
+    @property
+    def link(self) -> Link:
+        """The part and its two holes."""
+
+    @property
+    def length(self) -> Number:
+        """Centre to centre, as given or as cut to fit. [m]."""
+
+    @property
+    def rest(self) -> Number:
+        """Turn of the driven shaft at rest, from its measured angle. [rad]."""
+
+    @property
+    def ok(self) -> Truth:
+        """Whether it could be put together; all its numbers are nan where not."""
+
+    def refusal(self) -> LinkageError | None:
+        """Return why one layout cannot be put together; None where it can."""
+
+    def take(self, rows: Any) -> Self:  # noqa: ANN401
+        """Return some rows, by an index array; itself where all rows are alike."""
+
+    def close(self, one: Pair) -> tuple[Any, Any, Any]:
+        """Return cosine and sine of the driven turn, and the reach.
+
+        The reach is negative where it does not reach, 0 at the driven arm's dead
+        centre.
+        """
+
+    def ratio(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn a turn of the driver."""
+
+    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven turn a turn of the driver, and its change."""
+
+    def by_length(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn that a metre more of length, or play, gives."""
+
+    def lever(self, one: Pair, two: Pair) -> Positions:
+        """Return the signed share of a pull that turns the driver, -1 to 1.
+
+        It is zero at the driver's dead centre.
+        """
+
+    def line(self, driver: End, driven: End) -> Line:
+        """Return how it lies to its two arms."""
+
+    def short_by(self, turn: Number) -> Number:
+        """Return by how much it fails to reach at a turn of the driver. [m].
+
+        Positive too short, negative too long, 0 where it reaches.
+        """
+
+    @property
+    def mass(self) -> Number:
+        """Given, or estimated from its sizes. [kg]."""
+
+    @property
+    def push_limit(self) -> Number | None:
+        """Push at which it buckles; None where that is not known. [N]."""
+
+    @property
+    def drawn(self) -> Drawn:
+        """How it is drawn."""

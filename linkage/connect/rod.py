@@ -1,0 +1,293 @@
+"""The rod: straight, of fixed length, a joint at each end.
+
+Not here: how it lies to its arms (`connect.line`), the formulas (`formulas`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import numpy as np
+
+from linkage import formulas
+from linkage.connect.connector import Drawn
+from linkage.connect.line import RodLine
+from linkage.errors import AssemblyError, LinkageError, ReachError
+from linkage.model.axes import add, cross, dot
+from linkage.model.columns import every, is_column, pick
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from linkage.connect.connector import End, Pair
+    from linkage.model import Hole, Layout, Link, Rod
+    from linkage.model.columns import Number, Positions, Truth
+
+#: Sine of the arm-rod angle at rest below which the branch cannot be told.
+STRAIGHT: Final = 1e-6
+#: Densities: EN 1991-1-1, Table A.4 (from memory), rounded. [kg/m³]
+DENSITY: Final = {"steel": 7850.0, "aluminium": 2700.0}
+#: Diameter of a rod that gives none; common practice, no source. [m]
+THICK: Final = 0.006
+#: Young's moduli: EN 1993-1-1 and EN 1999-1-1, from memory. [Pa]
+YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
+
+_DRIVER_RADIUS = formulas.PARAMETER_NAMES.index("R")
+_DRIVEN_RADIUS = formulas.PARAMETER_NAMES.index("r")
+_BY_LENGTH = formulas.MEASURED_NAMES.index("L")
+
+
+def rod_mass(rod: Rod, length: Number) -> Number:
+    """Return a rod's mass, given or estimated. [kg].
+
+    Parameters
+    ----------
+    rod : Rod
+        The rod.
+    length : float or column
+        Centre to centre. [m]
+    """
+    outer = pick(rod.diameter > 0, rod.diameter, THICK)
+    area = math.pi / 4 * (outer**2 - rod.bore**2)
+    return pick(rod.mass > 0, rod.mass, DENSITY[rod.material] * area * length)
+
+
+def euler_load(rod: Rod, length: Number) -> Number | None:
+    """Return the push at which a pin-ended straight rod buckles, π²EI/L².
+
+    Parameters
+    ----------
+    rod : Rod
+        Diameter, bore and material.
+    length : float or column
+        Centre to centre. [m]
+
+    Returns
+    -------
+    float, column or None
+        None where the diameter is not given; in a column, nan. [N]
+    """
+    if not is_column(rod.diameter) and not rod.diameter:
+        return None
+    area_moment = math.pi / 64 * (rod.diameter**4 - rod.bore**4)
+    limit = math.pi**2 * YOUNG[rod.material] * area_moment / length**2
+    return pick(rod.diameter > 0, limit, math.nan)
+
+
+def _plain(value: Number) -> Number:
+    """Return a number of one layout as a plain float."""
+    return value if is_column(value) else float(value)
+
+
+def _side(layout: Layout, hole: Hole) -> tuple[Number, ...]:
+    shaft = layout.shafts[hole.shaft]
+    arm = shaft.arms[hole.arm]
+    axis = shaft.axis
+    return (arm.length, arm.angle, arm.offset, *shaft.pivot, *axis.u, *axis.v, *axis.n)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class RodConnector:
+    """A rod between its two shafts, ready to be solved; see `connect.Connector`.
+
+    Parameters
+    ----------
+    link : Link
+        The rod and its two holes.
+    reduced : tuple of 9 floats or columns
+        Coefficients of the closure.
+    parameters : tuple of float or column
+        In the order of `formulas.PARAMETER_NAMES`; the last is the length,
+        centre to centre, as given or as cut to fit. [m]
+    branch : {1, -1} or column
+        Assembly branch, fixed by the rest position: 1 where the rod leaves the
+        driven pin so that pulling turns the shaft anticlockwise for its viewer.
+    rest : float or column
+        Turn of the driven shaft at rest, from its measured angle; 0 where the
+        rod is cut to fit. [rad]
+    ok : bool or column
+        Whether it could be put together; lengths and turns are nan where not.
+    straight : bool or column
+        Whether rod and driven arm lie in line at rest.
+    driver_rest : float or column
+        Turn of the driver at rest. [rad]
+    """
+
+    link: Link
+    reduced: tuple[Number, ...]
+    parameters: tuple[Number, ...]
+    branch: Number
+    rest: Number
+    ok: Truth
+    straight: Truth
+    driver_rest: Number
+
+    @classmethod
+    def join(cls, layout: Layout, link: Link, turn: Number) -> Self:
+        """Put a rod together; see `connect.Connector.join`.
+
+        A rod without a length is cut to fit: the driven shaft stays at its
+        measured angle. A rod with a length turns the driven shaft until it fits,
+        on the branch that the measured angles show.
+        """
+        driven = layout.shafts[link.driven.shaft]
+        pin = layout.shafts[link.driver.shaft].pin(link.driver.arm, turn)
+        hole = driven.pin(link.driven.arm)
+        gap = add(pin, hole, -1)
+        away = np.sqrt(dot(gap, gap))
+        given = link.rod.length is not None
+        arm = add(hole, driven.centre(link.driven.arm), -1)
+        # Twice the area that arm and gap span, seen by the driven shaft's viewer:
+        # its sign is the branch, its share of the lengths the sine of their angle.
+        moment = dot(cross(arm, gap), driven.axis.n)
+        clear = abs(moment) >= STRAIGHT * driven.arms[link.driven.arm].length * away
+        length = _plain(link.rod.length if given else away)
+        fits = pick(clear, length, math.nan)
+        both = (*_side(layout, link.driver), *_side(layout, link.driven))
+        whole = cls(
+            link=link,
+            reduced=tuple(_plain(c) for c in formulas.coefficients(*both, fits)),
+            parameters=(*both, fits),
+            branch=pick(moment > 0, 1, -1),
+            rest=0.0 if every(clear) else np.where(clear, 0.0, math.nan),
+            ok=clear if is_column(clear) else bool(clear),
+            straight=~clear if is_column(clear) else not clear,
+            driver_rest=turn,
+        )
+        return whole._at_rest(turn) if given else whole
+
+    @property
+    def length(self) -> Number:
+        """Centre to centre. [m]."""
+        return self.parameters[-1]
+
+    def _at_rest(self, turn: Number) -> Self:
+        """Turn the driven shaft until a rod of given length fits."""
+        cos2, sin2, reach = self.close((np.cos(turn), np.sin(turn)))
+        rest = _plain(np.arctan2(sin2, cos2))
+        reaches = (reach >= 0) & ~np.isnan(rest)
+        ok = self.ok & reaches if is_column(reaches) else bool(self.ok and reaches)
+        return replace(self, rest=rest, ok=ok)
+
+    def refusal(self) -> LinkageError | None:
+        """Return why one layout cannot be put together; None where it can."""
+        if self.ok:
+            return None
+        rod, driven = self.link.rod, self.link.driven
+        if self.straight:
+            msg = f"rod `{rod.name}` and arm `{driven}` lie in line at rest, on dead centre"
+            hint = (
+                "nothing tells which way the arm would go; turn the arm on its shaft "
+                "or move its pivot, so that rod and arm make a clear angle"
+            )
+            key = ("shafts", driven.shaft, "arms", driven.arm)
+            return AssemblyError(msg, hint=hint, key=key)
+        miss = self.short_by(self.driver_rest)
+        least, most = self.reach_range(self.driver_rest)
+        word = "short" if miss > 0 else "long"
+        msg = (
+            f"rod `{rod.name}` of {say(self.length, 'length')} is "
+            f"{say(abs(miss), 'length')} too {word} to reach `{driven}`"
+        )
+        hint = (
+            f"any length from {say(least, 'length')} to {say(most, 'length')} reaches; "
+            "leave `length` out to have it cut to fit"
+        )
+        return ReachError(msg, hint=hint, key=("rods", rod.name, "length"))
+
+    def take(self, rows: Any) -> Self:  # noqa: ANN401
+        """Return some rows, by an index array; the link stays as it is."""
+        if not any(map(is_column, self.parameters)):
+            return self
+
+        def some(value: Number) -> Number:
+            return value[rows] if is_column(value) else value
+
+        return replace(
+            self,
+            reduced=tuple(map(some, self.reduced)),
+            parameters=tuple(map(some, self.parameters)),
+            branch=some(self.branch),
+            rest=some(self.rest),
+            ok=some(self.ok),
+            straight=some(self.straight),
+            driver_rest=some(self.driver_rest),
+        )
+
+    def close(self, one: Pair) -> tuple[Any, Any, Any]:
+        """Return cosine and sine of the driven turn, and the reach."""
+        return formulas.close(*one, self.reduced, self.branch)
+
+    def ratio(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn a turn of the driver."""
+        return formulas.ratio(one, two, self.reduced)
+
+    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven turn a turn of the driver, and its change."""
+        return formulas.rates(one, two, self.reduced)
+
+    def by_length(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn that a metre more of length, or play, gives."""
+        return formulas.partials(one, two, self.parameters)[_BY_LENGTH]
+
+    def lever(self, one: Pair, two: Pair) -> Positions:
+        """Return the sine between the driver's arm and the rod."""
+        # The loop over -2r, differentiated by the driver's turn, is the gap times
+        # the way of the driver's pin over r.
+        driver, _ = formulas.moments(one, two, self.reduced)
+        p = self.parameters
+        return driver * (p[_DRIVEN_RADIUS] / (p[_DRIVER_RADIUS] * p[-1]))
+
+    def line(self, driver: End, driven: End) -> RodLine:
+        """Return how it lies to its two arms."""
+        return RodLine(self.link, driver, driven)
+
+    def reach_range(self, turn: Number) -> tuple[Number, Number]:
+        """Return the shortest and longest rod that reaches the driven arm.
+
+        Parameters
+        ----------
+        turn : float or column
+            Of the driver, from its measured angle. [rad]
+
+        Returns
+        -------
+        tuple of 2 floats or columns
+            Least and greatest distance from the driver's pin to the driven arm's
+            circle. [m]
+        """
+        a0, a1, a2, b0, b1, b2, k0, k1, k2 = self.reduced
+        cos1, sin1 = np.cos(turn), np.sin(turn)
+        radius = self.parameters[_DRIVEN_RADIUS]
+        across = np.hypot(a0 + a1 * cos1 + a2 * sin1, b0 + b1 * cos1 + b2 * sin1)
+        # k = (d² + r² - L²) / 2r, so d² + r² follows from k and the length.
+        total = 2 * radius * (k0 + k1 * cos1 + k2 * sin1) + self.parameters[-1] ** 2
+        least = np.sqrt(np.maximum(total - 2 * radius * across, 0.0))
+        return _plain(least), _plain(np.sqrt(total + 2 * radius * across))
+
+    def short_by(self, turn: Number) -> Number:
+        """Return by how much it fails to reach at a turn of the driver. [m].
+
+        Positive too short, negative too long, 0 where it reaches.
+        """
+        least, most = self.reach_range(turn)
+        length = self.parameters[-1]
+        short = np.maximum(least - length, 0.0)
+        return _plain(np.where(length > most, most - length, short))
+
+    @property
+    def mass(self) -> Number:
+        """Given, or estimated from its sizes. [kg]."""
+        return rod_mass(self.link.rod, self.length)
+
+    @property
+    def push_limit(self) -> Number | None:
+        """Push at which it buckles; None where its diameter is not given. [N]."""
+        return euler_load(self.link.rod, self.length)
+
+    @property
+    def drawn(self) -> Drawn:
+        """A straight bar; a clevis shows no ball."""
+        one, two = (joint != "clevis" for joint in self.link.rod.joints)
+        return Drawn(path="bar", ball=(one, two))
