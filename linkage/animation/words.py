@@ -43,8 +43,8 @@ def stop_words(scene: Scene, index: int) -> str:
 def end_words(scene: Scene) -> str:
     """Return what stops the pedal at the end of its working travel."""
     met = scene.working.stopped_by
-    if met.startswith("jam of "):
-        return f"jammed: {met.removeprefix('jam of ')} reaches no further"
+    if met.kind == "jam":
+        return f"jammed: rod {met.name} reaches no further"
     return f"stopped by {met}"
 
 

@@ -19,7 +19,7 @@ import numpy as np
 
 from linkage.forces.balance import balanced
 from linkage.forces.lines import force_lines
-from linkage.model.columns import greater, last, pick
+from linkage.model.columns import every, greater, is_column, last, pick, some
 from linkage.model.refs import Ref
 from linkage.motion import sweep
 
@@ -27,36 +27,13 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.forces.lines import Lines
-    from linkage.model import Layout, Rod
+    from linkage.model import Layout
     from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly, Working
 
 #: Pad travel by which a pedal stop may come after the full stop and still take
 #: the foot, as rods and brackets give that much; common practice, no source. [m]
 HAIR: Final = 1e-3
-#: Young's moduli: EN 1993-1-1 and EN 1999-1-1, from memory. [Pa]
-YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
-
-
-def euler_load(rod: Rod, length: float) -> float | None:
-    """Return the push at which a pin-ended straight rod buckles, π²EI/L².
-
-    Parameters
-    ----------
-    rod : Rod
-        Diameter, bore and material.
-    length : float
-        Centre to centre. [m]
-
-    Returns
-    -------
-    float or None
-        None where the diameter is not given. [N]
-    """
-    if not rod.diameter:
-        return None
-    area_moment = math.pi / 64 * (rod.diameter**4 - rod.bore**4)
-    return math.pi**2 * YOUNG[rod.material] * area_moment / length**2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,14 +70,15 @@ class Stamp:
     pad_travel : float or column
         Where. [m]
     taken_by : Ref
-        What takes it without a pedal stop: a full stop or a stop.
+        What takes it without a pedal stop: a full stop or a stop. Of many rows
+        in which that differs, the main throttle's full stop.
     plate_stop, pedal_stop : Taken
         Without and with a pedal stop.
     by_pedal : bool or column
         Whether floor or pedal stop takes it in this layout, at most `HAIR` after
         the full stop.
-    euler : mapping of str to (float or None)
-        By rod; None where its diameter is not given. [N]
+    euler : mapping of str to (float, column or None)
+        By rod; None where its diameter is not given, nan in a column. [N]
     """
 
     load: Number
@@ -109,20 +87,24 @@ class Stamp:
     plate_stop: Taken
     pedal_stop: Taken
     by_pedal: Truth
-    euler: Mapping[str, float | None]
+    euler: Mapping[str, Number | None]
 
     @property
     def real(self) -> Taken:
         """The way in which it is taken in this layout."""
-        if not isinstance(self.by_pedal, np.ndarray):
-            return self.pedal_stop if self.by_pedal else self.plate_stop
-        one, two, met = self.pedal_stop, self.plate_stop, self.by_pedal
-        return Taken(
-            rods={n: pick(met, one.rods[n], two.rods[n]) for n in one.rods},
-            clamps={r: pick(met, one.clamps[r], two.clamps[r]) for r in one.clamps},
-            stop_torque=pick(met, one.stop_torque, two.stop_torque),
-            pedal_stop=pick(met, one.pedal_stop, two.pedal_stop),
-        )
+        return _one_of(self.by_pedal, self.pedal_stop, self.plate_stop)
+
+
+def _one_of(truth: Truth, one: Taken, two: Taken) -> Taken:
+    """Return one way of taking it where something holds, and else the other."""
+    if not is_column(truth):
+        return one if truth else two
+    return Taken(
+        rods={n: pick(truth, one.rods[n], two.rods[n]) for n in one.rods},
+        clamps={r: pick(truth, one.clamps[r], two.clamps[r]) for r in one.clamps},
+        stop_torque=pick(truth, one.stop_torque, two.stop_torque),
+        pedal_stop=pick(truth, one.pedal_stop, two.pedal_stop),
+    )
 
 
 def stamped(
@@ -150,13 +132,19 @@ def stamped(
     load = layout.limits.stamp_load if load is None else load
     if lines is None:
         lines = force_lines(sweep(assembly, np.atleast_1d(working.end)))
-    taken_by, root = _taken_by(layout, working)
+    (taken_by, root), *others = _may_take(layout).items()
+    through = _through(lines, root, load)
+    for ref, shaft in others:
+        met = working.is_stopped_by(ref.kind, ref.name)
+        if some(met):
+            through = _one_of(met, _through(lines, shaft, load), through)
+            taken_by = ref if every(met) else taken_by
     hold = last(balanced(lines).pressed())
     return Stamp(
         load=load,
         pad_travel=working.end,
         taken_by=taken_by,
-        plate_stop=_through(lines, root, load),
+        plate_stop=through,
         pedal_stop=_taken(
             lines,
             _pulls(lines, layout.pedal.shaft),
@@ -165,37 +153,36 @@ def stamped(
             greater(load - hold, 0.0),
         ),
         by_pedal=_by_pedal(layout, working),
-        euler={
-            loop.link.rod.name: euler_load(loop.link.rod, loop.length)
-            for loop in assembly.loops
-        },
+        euler={loop.link.rod.name: loop.push_limit for loop in assembly.loops},
     )
 
 
-def _taken_by(layout: Layout, working: Working) -> tuple[Ref, str]:
-    """Return the stop that takes the foot where no pedal stop does, and its shaft."""
-    at = {
-        f"full stop of {name}": (Ref("full stop", name), t.shaft)
-        for name, t in layout.throttles.items()
-    }
+def _may_take(layout: Layout) -> dict[Ref, str]:
+    """Return what may take the foot where no pedal stop does, and its shaft.
+
+    The main throttle's full stop comes first: it does where nothing else is met.
+    """
+    main = layout.main
+    at = {Ref("full stop", main.name): main.shaft}
+    for name, throttle in layout.throttles.items():
+        at[Ref("full stop", name)] = throttle.shaft
     for name, stop in layout.stops.items():
         if stop.shaft != layout.pedal.shaft:
-            at[f"stop {name}"] = Ref("stop", name), stop.shaft
-    met = working.stopped_by
-    return at[met if met in at else f"full stop of {layout.main.name}"]
+            at[Ref("stop", name)] = stop.shaft
+    return at
 
 
-def _by_pedal(layout: Layout, working: Working) -> bool:
+def _by_pedal(layout: Layout, working: Working) -> Truth:
     """Tell whether floor or pedal stop takes the foot, at most a hair later.
 
     A stop on the pedal's own shaft is a pedal stop too.
     """
-    own = {
-        f"stop {n}" for n, s in layout.stops.items() if s.shaft == layout.pedal.shaft
-    }
-    if working.stopped_by in {"floor", "pedal stop", *own}:
-        return True
-    return layout.pedal.stop is not None and working.left_over <= HAIR
+    met = working.is_stopped_by("floor") | working.is_stopped_by("pedal stop")
+    for name, stop in layout.stops.items():
+        if stop.shaft == layout.pedal.shaft:
+            met = met | working.is_stopped_by("stop", name)
+    fitted = layout.pedal.stop is not None and layout.pedal.stop < math.inf
+    return met | (fitted & (working.left_over <= HAIR))
 
 
 def _pulls(lines: Lines, root: str) -> dict[str, Number]:

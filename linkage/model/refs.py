@@ -1,7 +1,7 @@
 """What is spoken of, as data: a part of the layout, named by its kind and names.
 
 Nothing in the program takes a name out of a sentence: what belongs together is
-told by equal refs. `report` alone turns a ref into words.
+told by equal refs. A ref turns into words when it is written out, and only then.
 
 Not here: the parts themselves (`model.parts`).
 """
@@ -45,8 +45,21 @@ class Ref:
 
     >>> Ref("arm", "cross shaft", "outer") == Ref("arm", "cross shaft", "outer")
     True
+    >>> print(Ref("full stop", "throttle"), Ref("arm", "spindle", "lever"), sep=", ")
+    full stop of throttle, spindle.lever
     """
 
     kind: Kind
     name: str = ""
     part: str = ""
+
+    def __str__(self) -> str:
+        if self.kind == "full stop":
+            return f"full stop of {self.name}"
+        if self.kind == "jam":
+            return f"jam of rod {self.name}"
+        if self.kind == "arm":
+            return f"{self.name}.{self.part}"
+        if self.kind in {"shaft", "throttle"}:
+            return self.name
+        return f"{self.kind} {self.name}".rstrip()

@@ -1,8 +1,8 @@
 """Motion: from a layout to every position of its travel."""
 
-from linkage.motion.assembly import Assembly, Loop, assemble
+from linkage.motion.assembly import Assembly, assemble
 from linkage.motion.dead_centre import DeadCentre, dead_centres
-from linkage.motion.frame import Frame, RodLine, frame
+from linkage.motion.frame import Frame, frame
 from linkage.motion.sweep import Motion, sweep
 from linkage.motion.working import Jam, Working, crossing, working_travel
 
@@ -11,9 +11,7 @@ __all__ = [
     "DeadCentre",
     "Frame",
     "Jam",
-    "Loop",
     "Motion",
-    "RodLine",
     "Working",
     "assemble",
     "crossing",

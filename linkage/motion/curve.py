@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from linkage.motion.chain import Chain
+from linkage.motion.events import crossings
 from linkage.motion.frame import Frame, frame
 from linkage.motion.plate import area_of
 from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
-from linkage.motion.working import crossing, opens_by
+from linkage.motion.working import opens_by
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Throttle
+    from linkage.model.refs import Ref
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import Working
 
@@ -93,7 +96,7 @@ class TravelCurve:
         Pad travel at which the pedal's own stop or the floor would stop it. [m]
     left_over : float
         From `end` to `pedal_end`. [m]
-    stopped_by : str
+    stopped_by : Ref
         What stops it at `end`.
     held_open : float
         Throttle angle off the idle stop with the pedal up. [rad]
@@ -122,7 +125,7 @@ class TravelCurve:
     end: float
     pedal_end: float
     left_over: float
-    stopped_by: str
+    stopped_by: Ref
     held_open: float
     opens: bool
     tip_in: float
@@ -165,12 +168,16 @@ def travel_curve(
     name, swing = layout.main.name, layout.main.swing
     main = throttles[name]
     first = tip_in(assembly, working)
-    half = sweep(assembly, np.array([min(pedal_end / 2, working.end)]))
+    half = sweep(assembly, min(pedal_end / 2, working.end))
     held = min(max(working.opening_at_start[name], 0.0), swing)
     shares = (*MARKS, layout.limits.full_throttle)
+    target = swing * np.array(shares)[:, None]
+    zero, end = np.zeros(len(shares)), np.full(len(shares), working.end)
+    measure = opens_by(layout, name, target)
+    _, places = crossings(Chain.of(assembly), measure, zero, end)
     met = {
-        share: crossing(assembly, opens_by(name, share * swing), 0.0, working.end)
-        for share in shares
+        share: None if np.isnan(place) else float(place)
+        for share, place in zip(shares, places, strict=True)
     }
     share = travel / pedal_end
     for array in (travel, share):
@@ -193,7 +200,7 @@ def travel_curve(
         marks={mark: met[mark] for mark in MARKS},
         full_limit=layout.limits.full_throttle,
         full_at=met[layout.limits.full_throttle],
-        half_pedal_share=float(half.between_stops(name)[0] / swing),
+        half_pedal_share=float(half.between_stops(name) / swing),
     )
 
 

@@ -15,31 +15,25 @@ Not here: the turns (`motion.sweep`), forces (`forces`).
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage import formulas
+from linkage.connect.line import Vectors, dot
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
-    from linkage.model import Hole, Link, Vector
+    from linkage.connect import Line
+    from linkage.model import Hole, Vector
     from linkage.model.columns import Positions
     from linkage.motion.sweep import Motion
 
     FloatArray = NDArray[np.float64]
 
-#: Shape (3, n) or (3, rows, n).
-Vectors: TypeAlias = Any
-
-
-def dot(one: Vectors, two: Vectors) -> Positions:
-    """Return the scalar product of vectors that have their component first."""
-    product = one * two
-    return product[0] + product[1] + product[2]
+__all__ = ["Frame", "Vectors", "as_vector", "dot", "frame"]
 
 
 def as_vector(point: Vector, ndim: int) -> FloatArray:
@@ -97,72 +91,6 @@ class _Hole:
         return v * self._along - u * self._ahead
 
 
-class RodLine:
-    """How a rod lies to its two arms at every position.
-
-    Made by `Frame.rod`. The driver is the shaft on the pedal's side.
-    """
-
-    def __init__(self, frame: Frame, link: Link) -> None:
-        self.link = link
-        self._ends = tuple(frame.hole(hole) for hole in link.holes)
-
-    @cached_property
-    def along(self) -> Vectors:
-        """Unit vector from the driver's hole to the driven one."""
-        gap = self._ends[1].pin - self._ends[0].pin
-        return gap / np.sqrt(dot(gap, gap))
-
-    @cached_property
-    def driver_side(self) -> Positions:
-        """Sine of the arm-rod angle, positive where a pull turns anticlockwise."""
-        return dot(self._ends[0].tangent, self.along)
-
-    @cached_property
-    def driven_side(self) -> Positions:
-        """The same at the driven arm."""
-        return -dot(self._ends[1].tangent, self.along)
-
-    @cached_property
-    def arms(self) -> Mapping[str, Positions]:
-        """By shaft: torque that a pull of 1 N puts on it, anticlockwise positive. [m]."""
-        one, two = self._ends
-        return {
-            self.link.driver.shaft: one.length * self.driver_side,
-            self.link.driven.shaft: two.length * self.driven_side,
-        }
-
-    @cached_property
-    def driver_angle(self) -> Positions:
-        """Arm-rod angle at the driver, 0 to π: 0 and π are dead centres. [rad]."""
-        return _angle(self.driver_side, dot(self._ends[0].radial, self.along))
-
-    @cached_property
-    def driven_angle(self) -> Positions:
-        """The same at the driven arm. [rad]."""
-        return _angle(self.driven_side, -dot(self._ends[1].radial, self.along))
-
-    @cached_property
-    def driver_tilt(self) -> Positions:
-        """Lean out of the plane in which the driver's arm turns. [rad]."""
-        return _tilt(dot(self.along, self._ends[0].normal))
-
-    @cached_property
-    def driven_tilt(self) -> Positions:
-        """The same at the driven arm. [rad]."""
-        return _tilt(dot(self.along, self._ends[1].normal))
-
-
-def _angle(side: Positions, outward: Positions) -> Positions:
-    """Return the angle of a rod to its arm, measured from the pin to the pivot."""
-    sharp = np.arcsin(np.minimum(np.abs(side), 1))
-    return np.where(outward <= 0, sharp, np.pi - sharp)
-
-
-def _tilt(lean: Positions) -> Positions:
-    return np.arcsin(np.minimum(np.abs(lean), 1))
-
-
 class Frame:
     """Places, directions and torque arms of a motion; see `frame`.
 
@@ -176,7 +104,7 @@ class Frame:
         self.motion = motion
         self.layout = motion.assembly.layout
         self._holes: dict[Hole, _Hole] = {}
-        self._rods: dict[str, RodLine] = {}
+        self._rods: dict[str, Line] = {}
 
     def __repr__(self) -> str:
         return f"<frame of {self.motion!r}>"
@@ -212,16 +140,17 @@ class Frame:
         """
         return self.hole(hole).tangent
 
-    def rod(self, name: str) -> RodLine:
+    def rod(self, name: str) -> Line:
         """Return how a rod lies to its arms."""
         found = self._rods.get(name)
         if found is None:
-            link = self.motion.assembly.loop(name).link
-            found = self._rods[name] = RodLine(self, link)
+            loop = self.motion.assembly.loop(name)
+            ends = (self.hole(hole) for hole in loop.link.holes)
+            found = self._rods[name] = loop.line(*ends)
         return found
 
     @property
-    def rods(self) -> Mapping[str, RodLine]:
+    def rods(self) -> Mapping[str, Line]:
         """All rods by name, in driving order."""
         return {link.rod.name: self.rod(link.rod.name) for link in self.layout.links}
 
@@ -230,10 +159,8 @@ class Frame:
         """By rod: driven turn a turn of its own driver."""
         motion = self.motion
         return {
-            loop.link.rod.name: formulas.ratio(
-                motion.pair(loop.link.driver.shaft),
-                motion.pair(loop.link.driven.shaft),
-                loop.reduced,
+            loop.link.rod.name: loop.ratio(
+                motion.pair(loop.link.driver.shaft), motion.pair(loop.link.driven.shaft)
             )
             for loop in motion.assembly.loops
         }
@@ -258,9 +185,7 @@ class Frame:
         second = {self.layout.pedal.shaft: np.zeros_like(self._pedal_rate)}
         for loop in motion.assembly.loops:
             driver, driven = (hole.shaft for hole in loop.link.holes)
-            one, two = formulas.rates(
-                motion.pair(driver), motion.pair(driven), loop.reduced
-            )
+            one, two = loop.rates(motion.pair(driver), motion.pair(driven))
             with np.errstate(invalid="ignore"):
                 second[driven] = two * first[driver] ** 2 + one * second[driver]
         return second

@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.errors import LayoutError
+from linkage.model.columns import every, some
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     from linkage.model import Throttle
+    from linkage.model.columns import Number
 
     FloatArray = NDArray[np.float64]
 
@@ -26,37 +28,37 @@ def area_of(throttle: Throttle, angle: ArrayLike) -> FloatArray | None:
     ----------
     throttle : Throttle
         With its bore, if that is known.
-    angle : array_like, shape (n,)
+    angle : array_like, shape (n,) or (rows, n)
         From the idle stop, positive opening. [rad]
 
     Returns
     -------
-    ndarray, shape (n,), or None
+    ndarray of the same shape, or None
         None where no bore is given, or the lever turns no plate.
     """
-    if not throttle.bore or throttle.kind != "plate":
+    if not some(throttle.bore) or throttle.kind != "plate":
         return None
     plate = throttle.closed_angle + np.asarray(angle, dtype=float)
     return open_area(plate, throttle.closed_angle, throttle.spindle / throttle.bore)
 
 
 def open_area(
-    plate_angle: ArrayLike, closed_angle: float, spindle_ratio: float = 0.0
+    plate_angle: ArrayLike, closed_angle: Number, spindle_ratio: Number = 0.0
 ) -> FloatArray:
     r"""Return the open area seen along the bore, as a share of the bore area.
 
     Parameters
     ----------
-    plate_angle : array_like, shape (n,)
+    plate_angle : array_like, shape (n,) or (rows, n)
         Angle of the plate from the plane square to the bore. [rad]
-    closed_angle : float
+    closed_angle : float or column
         The same angle with the plate shut, 0 to less than π/2. [rad]
-    spindle_ratio : float
+    spindle_ratio : float or column
         Spindle diameter over bore diameter, 0 to less than 1.
 
     Returns
     -------
-    ndarray, shape (n,)
+    ndarray of the same shape
         0 shut; never quite 1, as the spindle stays in the way.
 
     Raises
@@ -95,13 +97,13 @@ def open_area(
     >>> open_area([math.radians(10), math.radians(60)], math.radians(10)).round(4)
     array([0.    , 0.4923])
     """
-    if not 0 <= closed_angle < np.pi / 2:
+    if not every((closed_angle >= 0) & (closed_angle < np.pi / 2)):
         msg = "the closed plate angle must be from 0 to less than 90°"
         raise LayoutError(
             msg,
             hint="measure it from the plane square to the bore, usually 0 to 15 deg",
         )
-    if not 0 <= spindle_ratio < 1:
+    if not every((spindle_ratio >= 0) & (spindle_ratio < 1)):
         msg = "the spindle must be thinner than the bore"
         raise LayoutError(msg, hint="give both as diameters")
     a = spindle_ratio

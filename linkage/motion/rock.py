@@ -9,45 +9,47 @@ Not here: whether it is too much (`checks.rock`).
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from linkage.model.axes import Axis, Vector, add, cross, dot
+from linkage.model.columns import cosine, sine, some
 from linkage.motion.assembly import Assembly, assemble
 
 if TYPE_CHECKING:
     from linkage.model import Layout, Shaft
+    from linkage.model.columns import Number
 
 
-def turned(vector: Vector, about: Vector, angle: float) -> Vector:
+def turned(vector: Vector, about: Vector, angle: Number) -> Vector:
     """Return a vector turned about a unit direction (Rodrigues' formula).
 
     Parameters
     ----------
-    vector, about : tuple of 3 floats
+    vector, about : tuple of 3 floats or columns
         The vector, and the unit direction it turns about.
-    angle : float
+    angle : float or column
         Anticlockwise positive for a viewer at whom ``about`` points. [rad]
 
+    >>> import math
     >>> turned((1.0, 0.0, 0.0), (0.0, 0.0, 1.0), math.pi / 2)[1]
     1.0
     """
-    cosine, sine = math.cos(angle), math.sin(angle)
-    along = dot(vector, about) * (1 - cosine)
+    c, s = cosine(angle), sine(angle)
+    along = dot(vector, about) * (1 - c)
     side = cross(about, vector)
     return (
-        vector[0] * cosine + side[0] * sine + about[0] * along,
-        vector[1] * cosine + side[1] * sine + about[1] * along,
-        vector[2] * cosine + side[2] * sine + about[2] * along,
+        vector[0] * c + side[0] * s + about[0] * along,
+        vector[1] * c + side[1] * s + about[1] * along,
+        vector[2] * c + side[2] * s + about[2] * along,
     )
 
 
-def _carried(shaft: Shaft, layout: Layout, roll: float, lift: float) -> Shaft:
+def _carried(shaft: Shaft, layout: Layout, roll: Number, lift: Number) -> Shaft:
     """Return a shaft of the engine where the rocked engine holds it."""
     engine = layout.engine
     pivot, axis = shaft.pivot, shaft.axis
-    if roll and engine.axis is not None:
+    if some(roll) and engine.axis is not None:
         n = engine.axis.n
         away = turned(add(pivot, engine.about, -1), n, roll)
         pivot = add(engine.about, away)
@@ -61,18 +63,18 @@ def _carried(shaft: Shaft, layout: Layout, roll: float, lift: float) -> Shaft:
     return replace(shaft, pivot=add(pivot, (0.0, 0.0, lift)), axis=axis)
 
 
-def rocked(assembly: Assembly, *, roll: float = 0.0, lift: float = 0.0) -> Assembly:
+def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Assembly:
     """Put a layout together with its engine rocked and every rod as it was cut.
 
     Parameters
     ----------
     assembly : Assembly
         At rest, engine level: gives the rods' lengths.
-    roll : float
+    roll : float or column
         Turn of the engine, anticlockwise positive for the viewer of its roll
         axis. [rad]
-    lift : float
-        How far it rises. [m]
+    lift : float or column
+        How far it rises; every position of the engine may be a row. [m]
 
     Returns
     -------
@@ -83,7 +85,7 @@ def rocked(assembly: Assembly, *, roll: float = 0.0, lift: float = 0.0) -> Assem
     Raises
     ------
     ReachError
-        If a rod does not reach any more.
+        If a rod does not reach any more; of many rows, those are marked.
     """
     layout = assembly.layout
     carried = set(layout.engine.carries)

@@ -17,7 +17,7 @@ from linkage.motion.frame import frame
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from linkage.motion.frame import RodLine
+    from linkage.connect import Line
     from linkage.motion.sweep import Motion
 
     FloatArray = NDArray[np.float64]
@@ -28,19 +28,19 @@ if TYPE_CHECKING:
 NEITHER: Final = 1e-6
 
 
-def pull_or_push(rate: FloatArray, line: RodLine) -> IntArray:
+def pull_or_push(rate: FloatArray, line: Line) -> IntArray:
     """Return whether a rod pulls or pushes at every position.
 
     Parameters
     ----------
-    rate : ndarray, shape (n,)
+    rate : ndarray, shape (n,) or (rows, n)
         dq/ds of the shaft it drives. [rad/m]
-    line : RodLine
+    line : Line
         How it lies, at the same positions.
 
     Returns
     -------
-    ndarray, shape (n,)
+    ndarray, shape (n,) or (rows, n)
         1 pull, -1 push, 0 on a dead centre or where nothing moves.
     """
     with np.errstate(invalid="ignore"):

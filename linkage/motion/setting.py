@@ -5,15 +5,22 @@ Not here: whether the outcome is good enough (`checks.travel`).
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.axes import add, norm
+from linkage.model.axes import add, dot
+from linkage.model.columns import is_column, last, pick
 from linkage.motion.assembly import Assembly, assemble
-from linkage.motion.sweep import sweep
+from linkage.motion.sweep import pads, sweep
 from linkage.motion.working import working_travel
+
+if TYPE_CHECKING:
+    from linkage.model.columns import Number
+
+#: How far from the pedal's end the full stop so set may be met. [m]
+MET: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,21 +31,21 @@ class Setting:
     ----------
     rod : str
         The rod that is adjusted: the last one before the main throttle.
-    length : float
+    length : float or column
         Its length, centre to centre. [m]
-    pad_travel : float
+    pad_travel : float or column
         Where the full stop is met: the pedal's own end. [m]
-    opening_at_rest : float
+    opening_at_rest : float or column
         Of the main throttle with the pedal up; positive: held off idle. [rad]
-    start : float
+    start : float or column
         Pad travel at which the plate then leaves its idle stop. [m]
     """
 
     rod: str
-    length: float
-    pad_travel: float
-    opening_at_rest: float
-    start: float
+    length: Number
+    pad_travel: Number
+    opening_at_rest: Number
+    start: Number
 
 
 def set_full_first(assembly: Assembly) -> Setting | None:
@@ -57,30 +64,36 @@ def set_full_first(assembly: Assembly) -> Setting | None:
     -------
     Setting or None
         None where an earlier rod jams, or the rod set so cannot be put
-        together at rest or runs out on the way.
+        together at rest or runs out on the way. Of many layouts, numbers of
+        such rows are nan.
     """
     layout = assembly.layout
     main = layout.main
     link = layout.path_to(main.shaft)[-1]
     end = layout.pedal.end
-    at_end = sweep(assembly, np.array([0.0, end]))
     driver = layout.shafts[link.driver.shaft]
-    turn = math.atan2(at_end.sines[driver.name][1], at_end.cosines[driver.name][1])
-    if math.isnan(turn):
-        return None
+    at_end = sweep(assembly, pads(0.0, end))
+    turn = np.arctan2(*(last(c) for c in at_end.pair(driver.name)[::-1]))
     lever = layout.shafts[main.shaft].pin(link.driven.arm, main.opens * main.swing)
-    length = norm(add(driver.pin(link.driver.arm, turn), lever, -1))
+    gap = add(driver.pin(link.driver.arm, turn), lever, -1)
+    length = np.sqrt(dot(gap, gap))
+    known = length > 0
+    if not is_column(known):
+        if not known:
+            return None
+        length = float(length)
     try:
-        again = assemble(layout.with_rod(link.rod.name, length))
+        again = assemble(layout.with_rod(link.rod.name, pick(known, length, 1.0)))
     except ValueError:
         return None
     working = working_travel(again)
-    if working.jam is not None or abs(working.end - end) > 1e-6:
+    good = ~(abs(working.end - end) > MET) & np.logical_not(working.jammed) & known
+    if not is_column(good) and not good:
         return None
     return Setting(
         rod=link.rod.name,
-        length=length,
+        length=pick(good, length, np.nan),
         pad_travel=end,
-        opening_at_rest=working.opening_at_rest[main.name],
-        start=working.start,
+        opening_at_rest=pick(good, working.opening_at_rest[main.name], np.nan),
+        start=pick(good, working.start, np.nan),
     )

@@ -4,221 +4,201 @@ The branch of each rod stays as the rest position fixed it. Where a rod cannot
 reach, that position and all beyond it are nan: a linkage cannot jump over a
 place where it jams.
 
-Not here: what the positions mean (`motion.working`, `checks`).
+Not here: what the positions mean (`motion.working`, `rules`).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage import formulas
-from linkage.motion.assembly import Assembly, short_by
+from linkage.model.columns import is_column
+from linkage.motion.chain import Chain, Solved
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from numpy.typing import ArrayLike
 
-    from numpy.typing import NDArray
-
+    from linkage.connect import Pair
+    from linkage.model.columns import Number, Positions
+    from linkage.motion.assembly import Assembly
     from linkage.motion.frame import Frame
-
-    FloatArray = NDArray[np.float64]
-
 
 #: Less than this off the idle stop is rounding. [rad]
 SHUT: Final = 1e-12
-#: Turn above which the seam at half a turn may be near. [rad]
-NEAR_SEAM: Final = 2.0
-#: Greatest step of the pedal in which a shaft is followed past the seam. [rad]
-SEAM_STEP: Final = 0.005
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Motion:
     """Every shaft at every pad position; all arrays are read-only.
 
+    Arrays have the shape of the positions: () for one, (n,) for n, (rows, n) for
+    many layouts; what is alike in all rows may stay (n,).
+
     Parameters
     ----------
     assembly : Assembly
         What moved.
-    pad_travel : ndarray, shape (n,)
+    pad_travel : ndarray, shape (), (n,) or (rows, n)
         Along the pad's arc, 0 with the pedal up, positive pressing. [m]
-    turns : mapping of str to ndarray, shape (n,)
+    turns : mapping of str to ndarray
         Turn of each shaft from its measured angle, anticlockwise positive for
         its viewer, without wrap-around up to 245° either way; nan where the
-        linkage is jammed. [rad]
-    cosines, sines : mapping of str to ndarray, shape (n,)
+        linkage is jammed. Worked out when asked for. [rad]
+    cosines, sines : mapping of str to ndarray
         Of the turns.
-    reach : mapping of str to ndarray, shape (n,)
+    reach : mapping of str to ndarray
         By rod: negative where it does not reach, 0 at the driven dead centre.
     frames : list of Frame
         Its frame, once that was asked for; see `linkage.motion.frame`.
     """
 
     assembly: Assembly
-    pad_travel: FloatArray
-    turns: Mapping[str, FloatArray]
-    cosines: Mapping[str, FloatArray]
-    sines: Mapping[str, FloatArray]
-    reach: Mapping[str, FloatArray]
+    pad_travel: Positions
+    turns: Mapping[str, Positions]
+    cosines: Mapping[str, Positions]
+    sines: Mapping[str, Positions]
+    reach: Mapping[str, Positions]
     frames: list[Frame] = field(default_factory=list, init=False, repr=False)
+
+    def __repr__(self) -> str:
+        shape = np.broadcast_shapes(*(np.shape(c) for c in self.cosines.values()))
+        low, high = (1e3 * f(self.pad_travel, initial=0.0) for f in (np.min, np.max))
+        rows = f"{shape[0]} rows of " if len(shape) > 1 else ""
+        many = f"{rows}{shape[-1] if shape else 1} positions"
+        title = self.assembly.layout.title
+        return f"<Motion of {title!r}: {many}, pad {low:.1f} to {high:.1f} mm>"
 
     @property
     def ndim(self) -> int:
         """Axes of arrays over positions: 0, 1, or 2 where there are rows."""
-        return max(np.ndim(turn) for turn in self.turns.values())
+        anchors = (s.anchor for s in self.assembly.layout.springs.values() if s.anchor)
+        if any(is_column(c) for anchor in anchors for c in anchor):
+            return 2
+        return max(np.ndim(c) for c in self.cosines.values())
 
-    def opening(self, throttle: str) -> FloatArray:
+    def opening(self, throttle: str) -> Positions:
         """Return a throttle's angle from its idle stop, positive opening. [rad]."""
         t = self.assembly.layout.throttles[throttle]
         return t.opens * self.turns[t.shaft]
 
-    def between_stops(self, throttle: str) -> FloatArray:
+    def between_stops(self, throttle: str) -> Positions:
         """Return a throttle's angle as its own stops hold it, 0 to its swing. [rad]."""
         asked = self.opening(throttle)
         swing = self.assembly.layout.throttles[throttle].swing
         return np.where(asked < SHUT, 0.0, np.minimum(asked, swing))
 
-    def pair(self, shaft: str) -> tuple[FloatArray, FloatArray]:
+    def pair(self, shaft: str) -> Pair:
         """Return cosine and sine of a shaft's turn."""
         return self.cosines[shaft], self.sines[shaft]
 
 
-def pedal_turn(assembly: Assembly, pad_travel: FloatArray) -> FloatArray:
-    """Return the turn of the pedal's shaft that moves the linkage.
+class _Turns(Mapping[str, "Positions"]):
+    """Turns of all shafts, each worked out when it is first asked for."""
 
-    Free play is travel of the pad in which the linkage stays where it is.
+    def __init__(self, solved: Solved, blocked: Positions | None) -> None:
+        self._solved = solved
+        self._blocked = blocked
+        self._known: dict[str, Positions] = {}
 
-    Parameters
-    ----------
-    assembly : Assembly
-        Its layout gives pad radius, sense and free play.
-    pad_travel : ndarray, shape (n,)
-        Positive pressing. [m]
+    def __getitem__(self, shaft: str) -> Positions:
+        found = self._known.get(shaft)
+        if found is None:
+            turn = self._solved.turn(shaft)
+            if self._blocked is not None and shaft != self._solved.chain.root:
+                turn = np.where(self._blocked, np.nan, turn)
+            found = self._known[shaft] = _fixed(turn)
+        return found
 
-    Returns
-    -------
-    ndarray, shape (n,)
-        Anticlockwise positive for the viewer of the pedal's axis. [rad]
-    """
-    pedal = assembly.layout.pedal
-    used = pad_travel
-    if pedal.free_play:
-        used = np.where(
-            pad_travel > 0, np.maximum(pad_travel - pedal.free_play, 0), pad_travel
-        )
-    return pedal.presses * used / assembly.layout.pad_radius
+    def __iter__(self) -> Iterator[str]:
+        return iter((self._solved.chain.root, *self._solved.chain.by_driven))
+
+    def __len__(self) -> int:
+        return 1 + len(self._solved.chain.loops)
 
 
-def sweep(assembly: Assembly, pad_travel: FloatArray) -> Motion:
+def _fixed(values: Positions) -> Positions:
+    """Return an array that cannot be written to."""
+    array = np.asarray(values)
+    array.flags.writeable = False
+    return array
+
+
+def sweep(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
     """Follow every shaft through pad positions.
 
     Parameters
     ----------
     assembly : Assembly
-        From `assemble`.
-    pad_travel : ndarray, shape (n,)
+        From `assemble`; one layout, or many as rows.
+    pad_travel : float, or array_like of shape (n,) or (rows, n)
         In any order, beyond the stops too if wished. [m]
 
     Returns
     -------
     Motion
-        With nan where a rod does not reach, and beyond.
+        With nan where a rod does not reach, and beyond. Of one position alone
+        there is nothing beyond: it is nan only where that position is not
+        reached.
+
+    Examples
+    --------
+    >>> from linkage.config import load
+    >>> from linkage.config.starters import starter
+    >>> from linkage.motion import assemble
+    >>> assembly = assemble(load(starter("hanging-pedal").path).layout)
+    >>> sweep(assembly, 0.02).opening("throttle").shape
+    ()
     """
-    travel = np.array(pad_travel, dtype=float)
-    root = assembly.layout.pedal.shaft
-    cosines, sines, reach = _solve(assembly, travel)
-    driven = [loop.link.driven.shaft for loop in assembly.loops]
-    raw = {name: np.arctan2(sines[name], cosines[name]) for name in driven}
-    turns = {root: pedal_turn(assembly, travel)}
-    turns |= _without_seam(assembly, travel, raw)
-    for group in (cosines, sines, turns, reach):
-        for array in group.values():
-            array.flags.writeable = False
-    travel.flags.writeable = False
+    return moved(assembly, Chain.of(assembly).solve(np.array(pad_travel, dtype=float)))
+
+
+def moved(assembly: Assembly, solved: Solved) -> Motion:
+    """Return a chain's positions as a motion; see `sweep`."""
+    chain = solved.chain
+    pairs = {name: solved.pair(name) for name in (chain.root, *chain.by_driven)}
+    reach = {name: _fixed(solved.reach(name)) for name in chain.by_rod}
+    jammed = False
+    for left in reach.values():
+        jammed = jammed | ~(left >= 0)
+    blocked = _beyond(solved.travel, jammed) if np.any(jammed) else None
+    if blocked is not None:
+        for name in chain.by_driven:
+            cosine, sine = pairs[name]
+            pairs[name] = (
+                np.where(blocked, np.nan, cosine),
+                np.where(blocked, np.nan, sine),
+            )
     return Motion(
         assembly=assembly,
-        pad_travel=travel,
-        turns=turns,
-        cosines=cosines,
-        sines=sines,
+        pad_travel=_fixed(solved.travel),
+        turns=_Turns(solved, blocked),
+        cosines={name: _fixed(cosine) for name, (cosine, _) in pairs.items()},
+        sines={name: _fixed(sine) for name, (_, sine) in pairs.items()},
         reach=reach,
     )
 
 
-def _solve(
-    assembly: Assembly, travel: FloatArray
-) -> tuple[dict[str, FloatArray], dict[str, FloatArray], dict[str, FloatArray]]:
-    """Return cosines and sines of every shaft and the reach of every rod."""
-    root = assembly.layout.pedal.shaft
-    first = pedal_turn(assembly, travel)
-    cosines = {root: np.cos(first)}
-    sines = {root: np.sin(first)}
-    reach: dict[str, FloatArray] = {}
-    jammed = np.zeros(travel.shape, dtype=bool)
-    for loop in assembly.loops:
-        driver, driven = loop.link.driver.shaft, loop.link.driven.shaft
-        cosines[driven], sines[driven], left = formulas.close(
-            cosines[driver], sines[driver], loop.reduced, loop.branch
-        )
-        reach[loop.link.rod.name] = left
-        jammed |= ~(left >= 0)
-    if jammed.any():
-        blocked = _beyond(travel, jammed)
-        for loop in assembly.loops:
-            name = loop.link.driven.shaft
-            cosines[name] = np.where(blocked, np.nan, cosines[name])
-            sines[name] = np.where(blocked, np.nan, sines[name])
-    return cosines, sines, reach
-
-
-def _beyond(travel: FloatArray, jammed: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _beyond(travel: Positions, jammed: Positions) -> Positions:
     """Return which positions lie at or past the jam nearest to rest, either way."""
-    bad = travel[jammed]
-    upper = bad[bad >= 0].min(initial=np.inf)
-    lower = bad[bad <= 0].max(initial=-np.inf)
-    return np.asarray((travel >= upper) | (travel <= lower))
+    if not np.ndim(jammed):
+        return jammed
+    above = np.where(jammed & (travel >= 0), travel, np.inf)
+    below = np.where(jammed & (travel <= 0), travel, -np.inf)
+    upper = np.min(above, axis=-1, keepdims=True)
+    lower = np.max(below, axis=-1, keepdims=True)
+    return (travel >= upper) | (travel <= lower)
 
 
-def _without_seam(
-    assembly: Assembly, travel: FloatArray, raw: Mapping[str, FloatArray]
-) -> dict[str, FloatArray]:
-    """Return the turns without the jump of a whole turn at half a turn.
+def pads(*places: Number) -> Positions:
+    """Return pad positions, floats or columns, side by side for `sweep`.
 
-    Few positions cannot tell on which side of the seam they lie; so a shaft
-    that comes near it is followed there from rest in small steps.
+    >>> pads(0.0, np.array([[1.0], [2.0]])).tolist()
+    [[0.0, 1.0], [0.0, 2.0]]
     """
-    turns = dict(raw)
-    near_seam = [
-        name
-        for name, turn in raw.items()
-        if np.max(np.abs(turn), where=~np.isnan(turn), initial=0.0) > NEAR_SEAM
-    ]
-    if not near_seam:
-        return turns
-    span = (min(float(travel.min()), 0.0), max(float(travel.max()), 0.0))
-    pedal = np.ptp(pedal_turn(assembly, np.array(span)))
-    steps = np.append(np.linspace(*span, int(pedal / SEAM_STEP) + 2), 0.0)
-    steps.sort()
-    cosines, sines, _ = _solve(assembly, steps)
-    for name in near_seam:
-        good = ~np.isnan(cosines[name])
-        guide = np.unwrap(np.arctan2(sines[name], cosines[name])[good])
-        at_rest = np.interp(0.0, steps[good], guide) - assembly.rest[name]
-        guide -= 2 * np.pi * np.round(at_rest / (2 * np.pi))
-        off = np.interp(travel, steps[good], guide) - raw[name]
-        turns[name] = raw[name] + 2 * np.pi * np.round(off / (2 * np.pi))
-    return turns
-
-
-def miss_at(motion: Motion, rod: str, index: int) -> float:
-    """Return by how much a rod fails to reach at one position. [m].
-
-    Positive too short, negative too long, 0 where it reaches.
-    """
-    loop = motion.assembly.loop(rod)
-    driver = loop.link.driver.shaft
-    turn = float(np.arctan2(motion.sines[driver][index], motion.cosines[driver][index]))
-    return short_by(loop, turn)
+    if not any(map(is_column, places)):
+        return np.array(places, dtype=float)
+    rows = np.broadcast_shapes(*(np.shape(p) for p in places))
+    return np.concatenate([np.broadcast_to(p, rows) for p in places], axis=-1)

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.motion.sweep import sweep
+from linkage.model.columns import first, greater, is_column, last, lesser
+from linkage.motion.sweep import pads, sweep
 
 if TYPE_CHECKING:
     from linkage.model import Layout
+    from linkage.model.columns import Number
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import Working
 
@@ -27,19 +29,19 @@ class TipIn:
 
     Parameters
     ----------
-    start, end : float
+    start, end : float or column
         Pad travels between which it is taken: from where the plates begin to
         move, over a tenth of the way to where the pedal stops. [m]
-    ratio : float
+    ratio : float or column
         Mean throttle a metre of pad between them; 0 where there is no way. [rad/m]
     """
 
-    start: float
-    end: float
-    ratio: float
+    start: Number
+    end: Number
+    ratio: Number
 
 
-def first_move(layout: Layout, working: Working) -> float:
+def first_move(layout: Layout, working: Working) -> Number:
     """Return the pad travel at which the plates begin to move.
 
     That is after the pedal's free play and after the last lever leaves its idle
@@ -55,10 +57,10 @@ def first_move(layout: Layout, working: Working) -> float:
 
     Returns
     -------
-    float
+    float or column
         At most the end of the working travel. [m]
     """
-    return min(max(working.start, layout.pedal.free_play), working.end)
+    return lesser(greater(working.start, layout.pedal.free_play), working.end)
 
 
 def tip_in(assembly: Assembly, working: Working) -> TipIn:
@@ -79,6 +81,11 @@ def tip_in(assembly: Assembly, working: Working) -> TipIn:
     layout = assembly.layout
     start = first_move(layout, working)
     end = start + SHARE * (working.end - start)
-    angle = sweep(assembly, np.array([start, end])).between_stops(layout.main.name)
-    ratio = float(angle[1] - angle[0]) / (end - start) if end > start else 0.0
+    angle = sweep(assembly, pads(start, end)).between_stops(layout.main.name)
+    turned = last(angle) - first(angle)
+    if not is_column(end):
+        ratio = float(turned) / (end - start) if end > start else 0.0
+        return TipIn(start=start, end=end, ratio=ratio)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = np.where(end <= start, 0.0, turned / (end - start))
     return TipIn(start=start, end=end, ratio=ratio)

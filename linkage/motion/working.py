@@ -1,34 +1,41 @@
 """The working travel: where the plate starts, what stops first, what is left over.
 
-Also the jam: the pad position at which a rod no longer reaches.
-
-Not here: dead centres beyond the stops (`motion.dead_centre`).
+Not here: jams (`motion.jam`), dead centres beyond the stops (`motion.dead_centre`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.motion.sweep import Motion, miss_at, sweep
+from linkage.model.columns import is_column, spread
+from linkage.model.refs import Ref
+from linkage.motion.chain import Chain, some_rows
+from linkage.motion.events import SAME, SAMPLES, closer, crossings, flat, over_rows
+from linkage.motion.jam import jams
+from linkage.motion.sweep import moved, pads, sweep
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from linkage.model import Stop
+    from linkage.model import Layout, Stop
+    from linkage.model.columns import Number, Positions, Truth
     from linkage.motion.assembly import Assembly
+    from linkage.motion.chain import Solved
+    from linkage.motion.events import Measure
+    from linkage.motion.sweep import Motion
 
     FloatArray = NDArray[np.float64]
-    Measure = Callable[[Motion], FloatArray]
+    IntArray = NDArray[np.intp]
 
-#: Positions over the pedal's travel in which events are looked for.
-SAMPLES = 241
-#: Slack below which two positions are one; far under anything measurable. [m]
-SAME = 1e-9
+#: Angle below zero at which a lever that rests on its stop does so. [rad]
+TOUCH: Final = 1e-12
+#: How near to a stop a sample asks for a closer look between samples. [rad]
+BETWEEN: Final = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,52 +58,115 @@ class Jam:
     miss: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Coarse:
+    """The chain at `SAMPLES` positions from rest to the pedal's own end."""
+
+    chain: Chain
+    travel: Positions
+    solved: Solved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Working:
-    """What the linkage does between its stops.
+    """What the linkage does between its stops; numbers are floats or columns.
 
     Parameters
     ----------
-    start : float
+    start : float or column
         Pad travel at which the last throttle leaves its idle stop: with the
         foot off, the levers on their stops hold the pedal there. [m]
-    end : float
+    end : float or column
         Pad travel at which the pedal stops. [m]
-    stopped_by : str
-        What stops it: ``floor``, ``pedal stop``, ``full stop of NAME``,
-        ``stop NAME`` or ``jam of rod NAME``.
-    left_over : float
+    stops : tuple of Ref
+        All that can stop the pedal: ``floor``, ``pedal stop``, every ``full
+        stop``, ``stop`` and ``jam``.
+    stopped : int or column of int
+        Which of them does; -1 in rows that cannot be put together.
+    left_over : float or column
         Pad travel that is left to the pedal's own end. [m]
-    opening_at_rest : mapping of str to float
+    opening_at_rest : mapping of str to float or column
         By throttle, where the linkage alone would bring it with the pedal up:
         negative against its idle stop, which it cannot pass. [rad]
-    opening_at_start : mapping of str to float
+    opening_at_start : mapping of str to float or column
         By throttle, at ``start``: positive held off the idle stop. [rad]
-    opening_at_end : mapping of str to float
+    opening_at_end : mapping of str to float or column
         By throttle, at ``end``. [rad]
-    jam : Jam, optional
-        Where a rod runs out, if that is what stops the pedal.
+    miss : float or column
+        By how much a rod that jams fails at the pedal's end: positive too
+        short, negative too long, 0 where that cannot be told; nan where nothing
+        jams. [m]
+    coarse : Coarse
+        What the events were looked for in.
     """
 
-    start: float
-    end: float
-    stopped_by: str
-    left_over: float
-    opening_at_rest: Mapping[str, float]
-    opening_at_start: Mapping[str, float]
-    opening_at_end: Mapping[str, float]
-    jam: Jam | None
+    start: Number
+    end: Number
+    stops: tuple[Ref, ...]
+    stopped: Number
+    left_over: Number
+    opening_at_rest: Mapping[str, Number]
+    opening_at_start: Mapping[str, Number]
+    opening_at_end: Mapping[str, Number]
+    miss: Number
+    coarse: Coarse = field(repr=False)
+
+    def __repr__(self) -> str:
+        if is_column(self.stopped):
+            return f"<Working travel of {len(self.stopped)} rows>"
+        low, high = 1e3 * self.start, 1e3 * self.end
+        met = " ".join(filter(None, (self.stopped_by.kind, self.stopped_by.name)))
+        return f"<Working travel: pad {low:.1f} to {high:.1f} mm, stopped by {met}>"
+
+    @property
+    def stopped_by(self) -> Ref:
+        """What stops the pedal, of one layout."""
+        return self.stops[self.stopped]
+
+    def is_stopped_by(self, kind: str, name: str | None = None) -> Truth:
+        """Tell whether a kind of stop, or just one of that kind, stops the pedal.
+
+        Parameters
+        ----------
+        kind : str
+            Of `Ref`: ``full stop``, say.
+        name : str, optional
+            Any of the kind where it is not given.
+        """
+        some = [
+            i
+            for i, ref in enumerate(self.stops)
+            if ref.kind == kind and name in {None, ref.name}
+        ]
+        if is_column(self.stopped):
+            return np.isin(self.stopped, some)
+        return self.stopped in some
+
+    @property
+    def jammed(self) -> Truth:
+        """Whether a jam stops the pedal."""
+        return self.is_stopped_by("jam")
+
+    @property
+    def jam(self) -> Jam | None:
+        """The jam that stops the pedal of one layout; None where none does."""
+        if not self.jammed:
+            return None
+        return Jam(rod=self.stopped_by.name, pad_travel=self.end, miss=self.miss)
 
 
-def bracket(
-    assembly: Assembly, measure: Measure, low: float, high: float
-) -> tuple[float, float] | None:
-    """Return the two pad positions between which a measure first reaches zero.
+def crossing(
+    assembly: Assembly,
+    measure: Callable[[Motion], Positions],
+    low: float,
+    high: float,
+) -> float | None:
+    """Return the first pad position from ``low`` at which a measure reaches zero.
 
     Parameters
     ----------
     assembly : Assembly
-        What moves.
+        What moves; one layout.
     measure : callable
         From a motion to an array that starts below zero.
     low, high : float
@@ -104,117 +174,56 @@ def bracket(
 
     Returns
     -------
-    tuple of 2 floats, or None
-        The last position below zero and the first not below, a few billionths
-        of the span apart; twice ``low`` where it starts at zero or above; None
-        where it stays below. [m]
+    float or None
+        None where the measure stays below zero. [m]
     """
-    count = SAMPLES
-    first = 0
-    for _ in range(5):
-        travel = np.linspace(low, high, count)
-        met = np.flatnonzero(measure(sweep(assembly, travel)) >= 0)
-        if not met.size:
-            # Seen before but not now: lost in rounding, it lies at the far end.
-            return (low, high) if first else None
-        first = int(met[0])
-        if first == 0:
-            return float(travel[0]), float(travel[0])
-        low, high = float(travel[first - 1]), float(travel[first])
-        count = 33
-    return low, high
+
+    def of_motion(solved: Solved, _: IntArray) -> Positions:
+        return measure(moved(assembly, solved))
+
+    chain = Chain.of(assembly)
+    _, after = crossings(chain, of_motion, np.array([low]), np.array([high]))
+    return None if np.isnan(after[0]) else float(after[0])
 
 
-def crossing(
-    assembly: Assembly, measure: Measure, low: float, high: float
-) -> float | None:
-    """Return the first pad position from ``low`` at which a measure reaches zero.
-
-    Arguments as for `bracket`; None where the measure stays below zero. [m]
-    """
-    found = bracket(assembly, measure, low, high)
-    return None if found is None else found[1]
-
-
-def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] | None:
-    """Return the first rod that runs out between two pad positions, and where.
-
-    A rod that fails only for a moment between two samples is found too: every
-    low point of its reach is looked at again more closely.
+def opens_by(layout: Layout, throttle: str, target: Number) -> Measure:
+    """Return the measure that reaches zero where a throttle opens by an angle.
 
     Parameters
     ----------
-    assembly : Assembly
-        What moves.
-    low, high : float
-        From a position that can be reached, in either direction. [m]
-
-    Returns
-    -------
-    tuple of str and float, or None
-        The rod, and the last pad position that can be reached. [m]
+    layout : Layout
+        With the throttle.
+    throttle : str
+        Its name.
+    target : float, or column by event
+        From its idle stop. [rad]
     """
-    travel = np.linspace(low, high, SAMPLES)
-    motion = sweep(assembly, travel)
-    first: tuple[str, float] | None = None
-    for loop in assembly.loops:
-        name = loop.link.rod.name
-        limit = high if first is None else first[1]
-        place = _runs_out(assembly, name, travel, motion.reach[name], limit)
-        if place is None:
-            continue
-        if first is None or abs(place - low) < abs(first[1] - low) - SAME:
-            first = (name, place)
-        elif abs(place - low) < abs(first[1] - low):  # as good as at once
-            first = (first[0], place)
-    return first
+    t = layout.throttles[throttle]
 
+    def measure(solved: Solved, rows: IntArray) -> Positions:
+        opening = t.opens * solved.turn(t.shaft)
+        return over_rows(opening, len(rows)) - some_rows(target, rows) + TOUCH
 
-def _runs_out(
-    assembly: Assembly, rod: str, travel: FloatArray, reach: FloatArray, limit: float
-) -> float | None:
-    """Return where one rod's reach first falls below zero, looking between samples.
-
-    ``limit`` is where a rod that was looked at before has run out.
-    """
-
-    def beyond(motion: Motion) -> FloatArray:
-        return np.where(motion.reach[rod] < 0, 0.0, -1.0)
-
-    last = len(travel) - 1
-    beside = np.concatenate(([np.inf], reach, [np.inf]))
-    dips = (reach < 0.02) & (reach <= beside[:-2]) & (reach <= beside[2:])
-    for i in np.flatnonzero(~(reach >= 0) | dips).tolist():
-        near, far = float(travel[max(i - 1, 0)]), float(travel[min(i + 1, last)])
-        if np.isnan(reach[i]):
-            # The rod that drives it ran out; this one may have done so just before.
-            if abs(limit - travel[0]) <= abs(near - travel[0]):
-                return None
-            far = limit
-        elif reach[i] < 0:
-            far = float(travel[i])
-        found = bracket(assembly, beyond, near, far)
-        if found is not None:
-            return found[0]
-    return None
+    return measure
 
 
 def _stop_measure(stop: Stop) -> Measure:
-    sense = 1.0 if stop.turn >= 0 else -1.0
-
-    def measure(motion: Motion) -> FloatArray:
-        return sense * (motion.turns[stop.shaft] - stop.turn) + 1e-12
-
-    return measure
-
-
-def opens_by(throttle: str, target: float) -> Measure:
-    """Return the measure that reaches zero where a throttle opens by an angle. [rad]."""
-
-    def measure(motion: Motion) -> FloatArray:
-        return motion.opening(throttle) - target + 1e-12
+    def measure(solved: Solved, rows: IntArray) -> Positions:
+        sense = np.where(some_rows(stop.turn, rows) >= 0, 1.0, -1.0)
+        turn = over_rows(solved.turn(stop.shaft), len(rows))
+        return sense * (turn - some_rows(stop.turn, rows)) + TOUCH
 
     return measure
+
+
+def _may_stop(layout: Layout) -> tuple[list[Ref], list[Measure]]:
+    """Return full stops and stops, and when each is met."""
+    throttles = layout.throttles.items()
+    refs = [Ref("full stop", name) for name, _ in throttles]
+    measures = [opens_by(layout, name, t.swing) for name, t in throttles]
+    refs += [Ref("stop", name) for name in layout.stops]
+    measures += [_stop_measure(stop) for stop in layout.stops.values()]
+    return refs, measures
 
 
 def working_travel(assembly: Assembly) -> Working:
@@ -223,72 +232,121 @@ def working_travel(assembly: Assembly) -> Working:
     Parameters
     ----------
     assembly : Assembly
-        From `assemble`.
+        From `assemble`; one layout, or many as rows.
 
     Returns
     -------
     Working
-        All pad positions from the pedal's own rest.
+        All pad positions from the pedal's own rest; nan in rows that cannot be
+        put together.
     """
     layout = assembly.layout
-    limit = layout.pedal.end
-    stopped_by: str = layout.pedal.end_name
-    found = find_jam(assembly, 0.0, limit)
-    reachable = limit
-    jam = None
-    if found is not None:
-        rod, reachable = found
-        at_end = sweep(assembly, np.array([0.0, reachable, limit]))
-        jam = Jam(rod=rod, pad_travel=reachable, miss=_miss(at_end, rod))
-        stopped_by = f"jam of rod {rod}"
-    at_rest = sweep(assembly, np.array([0.0]))
-    rest = {name: float(at_rest.opening(name)[0]) for name in layout.throttles}
-    starts = {name: _start(assembly, name, rest[name], reachable) for name in rest}
-    start = max(starts.values())
-    end = reachable
-    for what, measure in _stops(assembly):
-        place = crossing(assembly, measure, start, end)
-        if place is not None and place < end - SAME:
-            end, stopped_by = place, what
-    if not stopped_by.startswith("jam"):
-        jam = None
-    at_end = sweep(assembly, np.array([start, end]))
+    many = is_column(assembly.ok)
+    rows = len(assembly.ok) if many else 1
+    chain = Chain.of(assembly)
+    limit = flat(layout.pedal.end, rows)
+    travel = spread(np.zeros((rows, 1)), limit[:, None], SAMPLES)
+    coarse = Coarse(chain=chain, travel=travel, solved=chain.solve(travel))
+    rods, places = jams(chain, travel, coarse.solved)
+    end = np.where(rods < 0, limit, places)
+    start, starts, rest = _starts(assembly, coarse, end)
+    refs, measures = _may_stop(layout)
+    stops = (Ref("floor"), Ref("pedal stop"), *refs)
+    stopped = np.where(rods < 0, flat(layout.pedal.stop_met, rows), rods + len(stops))
+    for i, measure in enumerate(measures):
+        place = _first_met(coarse, measure, start, end)
+        sooner = place < end - SAME
+        end = np.where(sooner, place, end)
+        stopped = np.where(sooner, i + 2, stopped)
+    jammed = stopped >= len(stops)
+    miss = np.full(rows, np.nan)
+    for k, loop in enumerate(assembly.loops):
+        which = np.flatnonzero(jammed & (rods == k))
+        if which.size:
+            miss[which] = _miss(chain, loop.link.rod.name, limit, which)
+    ok = np.ravel(assembly.ok)
+
+    def number(values: FloatArray) -> Number:
+        return np.where(ok, values, np.nan)[:, None] if many else float(values[0])
+
+    ends = sweep(assembly, pads(number(start), number(end)))
+    openings = {name: ends.opening(name) for name in layout.throttles}
+    at_stop = {name: (starts[name] == start) & (start > 0) for name in openings}
     return Working(
-        start=start,
-        end=end,
-        stopped_by=stopped_by,
-        left_over=limit - end,
-        opening_at_rest=rest,
+        start=number(start),
+        end=number(end),
+        stops=(*stops, *(Ref("jam", loop.link.rod.name) for loop in assembly.loops)),
+        stopped=np.where(ok, stopped, -1)[:, None] if many else int(stopped[0]),
+        left_over=number(limit - end),
+        opening_at_rest={name: number(a) for name, a in rest.items()},
         opening_at_start={
-            n: 0.0 if starts[n] == start > 0 else float(at_end.opening(n)[0])
-            for n in layout.throttles
+            name: number(np.where(at_stop[name], 0.0, flat(a[..., 0], rows)))
+            for name, a in openings.items()
         },
-        opening_at_end={n: float(at_end.opening(n)[1]) for n in layout.throttles},
-        jam=jam,
+        opening_at_end={
+            name: number(flat(a[..., 1], rows)) for name, a in openings.items()
+        },
+        miss=number(miss),
+        coarse=coarse,
     )
 
 
-def _miss(at_end: Motion, rod: str) -> float:
-    """Return the rod's miss at the pedal's end, or where its driver stops before."""
-    miss = miss_at(at_end, rod, 2)
-    return 0.0 if np.isnan(miss) else miss
+def _starts(
+    assembly: Assembly, coarse: Coarse, reachable: FloatArray
+) -> tuple[FloatArray, Mapping[str, FloatArray], Mapping[str, FloatArray]]:
+    """Return where the plates leave their stops, and where they are at rest.
+
+    That is later where a lever rests on its stop.
+    """
+    rows = len(reachable)
+    zero = np.zeros(rows)
+    starts, rest = {}, {}
+    for name, t in assembly.layout.throttles.items():
+        at_rest = t.opens * coarse.solved.turn(t.shaft)[..., 0]
+        rest[name] = flat(at_rest, rows)
+        late = np.flatnonzero(rest[name] < -TOUCH)
+        starts[name] = zero
+        if late.size:
+            chain = coarse.chain.take(late)
+            measure = opens_by(assembly.layout, name, 0.0)
+            _, place = crossings(chain, measure, zero[late], reachable[late])
+            starts[name] = zero.copy()
+            starts[name][late] = np.nan_to_num(place)
+    return np.max(list(starts.values()), axis=0), starts, rest
 
 
-def _start(assembly: Assembly, name: str, opening: float, reachable: float) -> float:
-    """Return where a plate leaves its stop: later where the lever rests on it."""
-    if opening >= -1e-12:
-        return 0.0
-    place = crossing(assembly, opens_by(name, 0.0), 0.0, reachable)
-    return 0.0 if place is None else place
+def _first_met(
+    coarse: Coarse, measure: Measure, start: FloatArray, end: FloatArray
+) -> FloatArray:
+    """Return where a stop is first met from start to end; nan where it is not."""
+    travel, count = coarse.travel, len(start)
+    values = over_rows(measure(coarse.solved, np.arange(count)), count)
+    place = np.full(count, np.nan)
+    # The coarse positions serve where nothing came in between ...
+    same = (start == 0) & (end == travel[:, -1])
+    some = np.flatnonzero(same)
+    if some.size:
+        chain = coarse.chain.take(some)
+        _, place[some] = closer(chain, measure, some, travel[some], values[some])
+    # ... and tell where else to look.
+    before = np.roll(travel, 1, axis=-1) < end[:, None]
+    before[:, 0] = True
+    near = (~(values < -BETWEEN) & before).any(axis=-1)
+    some = np.flatnonzero(~same & near)
+    if some.size:
+        chain = coarse.chain.take(some)
+        _, place[some] = crossings(chain, measure, start[some], end[some], some)
+    return place
 
 
-def _stops(assembly: Assembly) -> list[tuple[str, Measure]]:
-    layout = assembly.layout
-    out = [
-        (f"full stop of {name}", opens_by(name, t.swing))
-        for name, t in layout.throttles.items()
-    ]
-    out += [
-        (f"stop {name}", _stop_measure(stop)) for name, stop in layout.stops.items()
-    ]
-    return out
+def _miss(
+    chain: Chain, rod: str, limit: FloatArray, rows: Sequence[int] | IntArray
+) -> FloatArray:
+    """Return a rod's miss at the pedal's end; 0 where its driver is gone there."""
+    loop = chain.by_rod[rod]
+    if loop.link.driver.shaft != chain.root:
+        return np.zeros(len(rows))
+    some = chain.take(rows)
+    turn = some.pedal_turn(limit[rows][:, None])
+    miss = some.by_rod[rod].short_by(turn)
+    return np.where(np.isnan(miss), 0.0, miss)[:, 0]

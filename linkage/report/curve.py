@@ -66,7 +66,7 @@ def summary(curve: TravelCurve) -> dict[str, Any]:
         "pad_travel_end_mm": mm(curve.end),
         "pedal_end_mm": mm(curve.pedal_end),
         "left_over_mm": mm(curve.left_over),
-        "stopped_by": curve.stopped_by,
+        "stopped_by": str(curve.stopped_by),
         "opens": curve.opens,
         "full_limit_pct": round(curve.full_limit * 100, 3),
         "full_at_mm": mm(curve.full_at),

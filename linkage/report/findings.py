@@ -151,7 +151,7 @@ def check_data(check: Check) -> dict[str, Any]:
             }
             for p in x.assembly.loops
         },
-        "stopped_by": x.working.stopped_by,
+        "stopped_by": str(x.working.stopped_by),
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),
         "not_checked": _not_checked(check),

@@ -18,14 +18,16 @@ from linkage.rules.finding import Finding, Verdict
 
 if TYPE_CHECKING:
     from linkage.model import Joint, Spring
+    from linkage.model.columns import FloatArray
     from linkage.motion import DeadCentre
-    from linkage.motion.sweep import FloatArray
     from linkage.rules.examine import Examined
 
 #: Share of a joint's lean above which to look: a fifth is kept in hand.
 TILT_SHARE = 0.8
 #: Distance under which a spring's line goes through its spindle. [m]
 THROUGH = 1e-5
+#: Distance that is but rounding. [m]
+ROUNDING = 1e-12
 
 
 def square(angle: FloatArray) -> FloatArray:
@@ -204,11 +206,11 @@ def spring_line(x: Examined) -> list[Finding]:
         at = int(np.argmin(arm))
         least = float(arm[at])
         place = say(float(x.motion.pad_travel[at]), "length")
-        crosses = least <= 0
+        crosses = least <= ROUNDING
         verdict: Verdict = (
             "do not fit" if crosses else "look" if least < limit else "fits"
         )
-        if crosses and arm[0] <= 0:
+        if crosses and arm[0] <= ROUNDING:
             word = "works the opening way from the start: it is on the wrong side"
             if arm[0] > -THROUGH:
                 word = f"passes through {spring.shaft} at the start"

@@ -16,7 +16,6 @@ from linkage.motion import (
     DeadCentre,
     Frame,
     Motion,
-    RodLine,
     Working,
     assemble,
     dead_centres,
@@ -28,6 +27,7 @@ from linkage.motion import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from linkage.connect import Line
     from linkage.model import Layout
 
 #: Steps in which a pedal stop is set. [m]
@@ -52,7 +52,7 @@ class Examined:
         `POSITIONS` positions from start to end of the working travel.
     speeds : Speeds
         Derivatives at them.
-    lines : mapping of str to RodLine
+    lines : mapping of str to Line
         By rod, at the same positions.
     """
 
@@ -61,7 +61,7 @@ class Examined:
     working: Working
     motion: Motion
     speeds: Frame
-    lines: Mapping[str, RodLine]
+    lines: Mapping[str, Line]
     _dead: list[tuple[DeadCentre, ...]] = field(default_factory=list, repr=False)
 
     @property
@@ -148,7 +148,7 @@ def stop_set_last(layout: Layout) -> tuple[Layout, Examined]:
         return layout, examine(layout)
     free = replace(layout, pedal=replace(layout.pedal, stop=None))
     x = examine(free)
-    if not x.working.stopped_by.startswith("full stop"):
+    if not x.working.is_stopped_by("full stop"):
         return free, x
     new = replace(free, pedal=replace(free.pedal, stop=stop_at(x)))
     return new, examine(new)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.finding import Finding, Verdict
 
@@ -196,7 +197,7 @@ def stamp(y: Loaded) -> list[Finding]:
     )
     if s.by_pedal:
         stop = y.examined.working.stopped_by
-        stop = "pedal stop" if stop.startswith("full stop of ") else stop
+        stop = Ref("pedal stop") if stop.kind == "full stop" else stop
         text = (
             f"a foot of {foot} at pad {place} is taken by the {stop}, "
             f"{say(s.pedal_stop.pedal_stop, 'force', 0)} on it; without it: {load}"

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage import formulas
 from linkage.motion import sweep
 from linkage.motion.setting import set_full_first
 from linkage.motion.tip_in import first_move
@@ -59,7 +58,6 @@ def play_loss(x: Examined, throttle: Throttle) -> float:
     A rod with play p acts as one that is longer or shorter by p before it
     moves its arm; each is carried on to the plate by the later ratios.
     """
-    row = formulas.MEASURED_NAMES.index("L")
     loss = 0.0
     path = x.layout.path_to(throttle.shaft)
     for i, link in enumerate(path):
@@ -67,9 +65,9 @@ def play_loss(x: Examined, throttle: Throttle) -> float:
             continue
         loop = x.assembly.loop(link.rod.name)
         one, two = x.motion.pair(link.driver.shaft), x.motion.pair(link.driven.shaft)
-        by_length = formulas.partials(
-            (one[0][-1:], one[1][-1:]), (two[0][-1:], two[1][-1:]), loop.parameters
-        )[row][0]
+        by_length = loop.by_length(
+            (one[0][-1:], one[1][-1:]), (two[0][-1:], two[1][-1:])
+        )[0]
         onward = math.prod(
             float(x.speeds.ratios[p.rod.name][-1]) for p in path[i + 1 :]
         )
@@ -84,7 +82,7 @@ def full_throttle(x: Examined) -> list[Finding]:
     for name, throttle in x.layout.throttles.items():
         loss = play_loss(x, throttle)
         reached = x.working.opening_at_end[name] - loss
-        if x.working.stopped_by == f"full stop of {name}":
+        if x.working.is_stopped_by("full stop", name):
             reached = max(reached, _driven_on(x, throttle) - loss)
             reached = min(reached, throttle.swing)
         share = reached / throttle.swing
@@ -128,7 +126,7 @@ def _lever_radius(x: Examined, throttle: Throttle) -> float:
 
 def left_over(x: Examined) -> list[Finding]:
     """Judge how much pad travel is left after the carburettor stop."""
-    if not x.working.stopped_by.startswith("full stop"):
+    if not x.working.is_stopped_by("full stop"):
         return []
     limit = x.layout.limits.left_over_travel
     left = x.working.left_over
@@ -298,7 +296,7 @@ def spread(x: Examined) -> list[Finding]:
     for lever in x.layout.throttles.values():
         if lever.kind != "kickdown":
             continue
-        first = x.working.stopped_by == f"full stop of {lever.name}"
+        first = x.working.is_stopped_by("full stop", lever.name)
         main, short = x.layout.main, x.throttle_share
         bad = first and short < x.layout.limits.full_throttle
         text = (

@@ -146,9 +146,7 @@ def _measured(x: Examined) -> tuple[float, float | None, float, float]:
     end = x.layout.pedal.travel
     reached = max(x.throttle_share, 0.0)
     full = (
-        x.working.end / end
-        if x.working.stopped_by == f"full stop of {main.name}"
-        else None
+        x.working.end / end if x.working.is_stopped_by("full stop", main.name) else None
     )
     return reached, full, tip_in(x.assembly, x.working).ratio, least_angle(x)
 

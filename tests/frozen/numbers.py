@@ -78,7 +78,7 @@ def assembled(s: Solved) -> Pairs:
 def working(s: Solved) -> Pairs:
     """Where the plates start, what stops the pedal and where they stand then."""
     w = s.x.working
-    yield "word|stopped by", w.stopped_by
+    yield "word|stopped by", str(w.stopped_by)
     yield "length|start", w.start
     yield "length|end", w.end
     yield "length|left over", w.left_over

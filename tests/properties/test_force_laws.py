@@ -172,7 +172,7 @@ def test_near_dead_centre_the_rod_force_grows_without_bound_and_the_check_refuse
         case = layout(swing)
         assembly = assemble(case)
         working = working_travel(assembly)
-        assert working.stopped_by == "full stop of throttle"
+        assert str(working.stopped_by) == "full stop of throttle"
         s = statics(sweep(assembly, np.linspace(working.start, working.end, 101)))
         # Force that a given torque at the spindle takes grows as 1 / sine.
         per_torque = np.abs(s.rod_pressing["link"] / s.closing_torque["throttle"])

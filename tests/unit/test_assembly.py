@@ -11,7 +11,6 @@ import pytest
 
 from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.motion import assemble, frame, sweep
-from linkage.motion.assembly import reach_range, short_by, solve_one
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
 
@@ -100,17 +99,17 @@ def test_arm_in_line_with_its_rod_at_rest(turn_deg):
 
 def test_reach_range_is_what_a_compass_gives():
     loop = assemble(two_shafts(90)).loops[0]
-    least, most = reach_range(loop, 0.0)
+    least, most = loop.reach_range(0.0)
     away = math.hypot(0.2, 0.1)
     assert (least, most) == pytest.approx((away - 0.04, away + 0.04))
     # With an arm longer than the distance, still a positive least length.
     loop = assemble(two_shafts(90, lever_mm=300)).loops[0]
-    assert reach_range(loop, 0.0) == pytest.approx((0.3 - away, 0.3 + away))
+    assert loop.reach_range(0.0) == pytest.approx((0.3 - away, 0.3 + away))
 
 
 def test_reach_range_with_a_side_offset_adds_it_square():
     layout = two_shafts(90).with_arm(hole("spindle.lever"), offset=0.05)
-    least, most = reach_range(assemble(layout).loops[0], 0.0)
+    least, most = assemble(layout).loops[0].reach_range(0.0)
     away = math.hypot(0.2, 0.1)
     assert least == pytest.approx(math.hypot(away - 0.04, 0.05))
     assert most == pytest.approx(math.hypot(away + 0.04, 0.05))
@@ -118,21 +117,12 @@ def test_reach_range_with_a_side_offset_adds_it_square():
 
 def test_short_by_has_the_sign_of_the_cure():
     loop = assemble(two_shafts(90)).loops[0]
-    assert short_by(loop, 0.0) == 0.0
+    assert loop.short_by(0.0) == 0.0
     # The pin turned to (-100, 0) lies 300 mm away; the rod reaches 209 + 40 mm.
     turn = math.pi / 2
-    assert short_by(loop, turn) == pytest.approx(0.3 - 0.04 - loop.length)
+    assert loop.short_by(turn) == pytest.approx(0.3 - 0.04 - loop.length)
     # Turned to (100, 0) it is only 100 mm away: too long.
-    assert short_by(loop, -turn) == pytest.approx(0.1 + 0.04 - loop.length)
-
-
-def test_solve_one_is_the_sweep_at_one_position():
-    assembly = assemble(two_shafts(90))
-    turn, reach = solve_one(assembly.loops[0], 0.1)
-    motion = sweep(assembly, [0.02])
-    assert turn == pytest.approx(motion.turns["spindle"][0], rel=1e-14)
-    assert reach == pytest.approx(motion.reach["link"][0], rel=1e-14)
-    assert math.isnan(solve_one(assembly.loops[0], math.pi / 2)[0])
+    assert loop.short_by(-turn) == pytest.approx(0.1 + 0.04 - loop.length)
 
 
 def test_given_rod_early_in_a_chain_moves_all_that_follows():

@@ -383,7 +383,7 @@ def test_a_stop_on_a_shaft_takes_the_foot_there(shaft_name, after_deg):
     stop = Stop(name="bracket", shaft=shaft_name, turn=way * math.radians(after_deg))
     x = replace(x, stops={"bracket": stop}, pedal=replace(x.pedal, stop=None))
     y = examine(x)
-    assert y.working.stopped_by == "stop bracket"
+    assert str(y.working.stopped_by) == "stop bracket"
     (found,) = [f for f in force_findings(y) if f.code == "stamp-load"]
     loads = load(y).stamp
     if shaft_name == "pedal":

@@ -199,14 +199,14 @@ def test_stop_set_last_gives_no_stop_to_a_layout_without_one():
 def test_stop_set_last_takes_the_stop_out_where_the_floor_comes_first():
     new, x = stop_set_last(edited(TRUCK, lever(length=45)))
     assert new.pedal.stop is None
-    assert x.working.stopped_by == "floor"
+    assert str(x.working.stopped_by) == "floor"
 
 
 def test_stop_set_last_never_goes_past_the_floor():
     layout = edited(TRUCK, ("travel = 76", "travel = 69"), (STOP, "stop = 60\n"))
     new, x = stop_set_last(layout)
     assert new.pedal.stop == pytest.approx(0.069)
-    assert x.working.stopped_by.startswith("full stop")
+    assert x.working.is_stopped_by("full stop")
 
 
 def test_progress_counts_the_cures_looked_for():

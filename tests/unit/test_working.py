@@ -17,7 +17,7 @@ from linkage.motion import (
     sweep,
     working_travel,
 )
-from linkage.motion.working import find_jam
+from linkage.motion.jam import find_jam
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
 
@@ -36,7 +36,7 @@ def parallelogram(**more):
 
 def test_floor_stops_a_pedal_that_is_too_short():
     working = working_travel(assemble(parallelogram()))
-    assert working.stopped_by == "floor"
+    assert str(working.stopped_by) == "floor"
     assert working.end == 0.06
     assert working.left_over == 0
     assert working.jam is None
@@ -46,17 +46,17 @@ def test_floor_stops_a_pedal_that_is_too_short():
 
 def test_pedal_stop_before_the_floor():
     working = working_travel(assemble(parallelogram(pedal={"stop": 0.04})))
-    assert (working.stopped_by, working.end) == ("pedal stop", 0.04)
+    assert (str(working.stopped_by), working.end) == ("pedal stop", 0.04)
 
 
 def test_pedal_stop_behind_the_floor_is_never_met():
     working = working_travel(assemble(parallelogram(pedal={"stop": 0.09})))
-    assert (working.stopped_by, working.end) == ("floor", 0.06)
+    assert (str(working.stopped_by), working.end) == ("floor", 0.06)
 
 
 def test_full_stop_leaves_pad_travel_over():
     working = working_travel(assemble(parallelogram(swing_deg=math.degrees(0.45))))
-    assert working.stopped_by == "full stop of throttle"
+    assert str(working.stopped_by) == "full stop of throttle"
     assert working.end == pytest.approx(0.045, abs=1e-9)
     assert working.left_over == pytest.approx(0.015, abs=1e-9)
     assert working.opening_at_end["throttle"] == pytest.approx(0.45, abs=1e-9)
@@ -64,7 +64,7 @@ def test_full_stop_leaves_pad_travel_over():
 
 def test_full_stop_met_exactly_at_the_floor_is_the_floor():
     working = working_travel(assemble(parallelogram(swing_deg=math.degrees(0.6))))
-    assert working.stopped_by == "floor"
+    assert str(working.stopped_by) == "floor"
     assert working.left_over == pytest.approx(0, abs=1e-9)
 
 
@@ -73,17 +73,17 @@ def test_stop_on_a_shaft(turn):
     stops = {"boss": Stop(name="boss", shaft="spindle", turn=turn)}
     working = working_travel(assemble(parallelogram(stops=stops)))
     if turn > 0:
-        assert working.stopped_by == "stop boss"
+        assert str(working.stopped_by) == "stop boss"
         assert working.end == pytest.approx(0.03, abs=1e-9)
     else:  # it lies behind: pressing never meets it
-        assert working.stopped_by == "floor"
+        assert str(working.stopped_by) == "floor"
 
 
 def test_stop_the_other_way_for_a_pedal_that_presses_clockwise():
     stops = {"boss": Stop(name="boss", shaft="spindle", turn=-0.3)}
     layout = parallelogram(stops=stops, presses=-1, opens=-1)
     working = working_travel(assemble(layout))
-    assert working.stopped_by == "stop boss"
+    assert str(working.stopped_by) == "stop boss"
     assert working.end == pytest.approx(0.03, abs=1e-9)
 
 
@@ -119,7 +119,7 @@ def test_plate_that_presses_shut_never_starts():
     assert working.opening_at_rest["throttle"] < 0
     assert working.opening_at_end["throttle"] < working.opening_at_rest["throttle"]
     assert working.start == 0.0
-    assert working.stopped_by == "floor"
+    assert str(working.stopped_by) == "floor"
 
 
 def test_jam_inside_the_travel_says_rod_place_and_miss():
@@ -128,7 +128,7 @@ def test_jam_inside_the_travel_says_rod_place_and_miss():
     working = working_travel(assemble(layout))
     limit = math.acos((90**2 + 70**2 - 110**2) / (2 * 90 * 70)) - math.radians(40)
     assert working.jam is not None
-    assert working.stopped_by == "jam of rod rod"
+    assert str(working.stopped_by) == "jam of rod rod"
     assert working.jam.pad_travel == pytest.approx(limit, abs=1e-9)
     assert working.end == working.jam.pad_travel
     assert working.jam.miss == pytest.approx(0.050)
@@ -141,7 +141,7 @@ def test_jam_behind_the_full_stop_is_no_jam():
     main = replace(main, opens=1 if opening[1] > opening[0] else -1)
     layout = replace(layout, throttles={"throttle": main})
     working = working_travel(assemble(layout))
-    assert working.stopped_by == "full stop of throttle"
+    assert str(working.stopped_by) == "full stop of throttle"
     assert working.jam is None
 
 
@@ -301,9 +301,8 @@ def test_arm_in_line_with_its_rod_at_the_start_is_told_at_the_start():
         travel_mm=20,
     )  # fmt: skip
     assembly = assemble(layout)
-    assert (
-        frame(sweep(assembly, [0.0])).rod(layout.links[0].rod.name).driver_side[0] == 0
-    )
+    line = frame(sweep(assembly, [0.0])).rod("link")
+    assert line.driver_side[0] == pytest.approx(0, abs=1e-15)
     found = dead_centres(assembly, working_travel(assembly))
     at_start = [d for d in found if d.hole == hole("pedal.rod") and d.side == "inside"]
     assert at_start

@@ -1,0 +1,178 @@
+"""Where a rod runs out: the pad position past which it no longer reaches.
+
+A rod that fails only for a moment between two samples is found too: every low
+point of its reach is looked at again more closely.
+
+Not here: stops (`motion.working`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.columns import spread
+from linkage.motion.chain import Chain
+from linkage.motion.events import FINE, SAME, SAMPLES, crossings, over_rows
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.model.columns import Positions
+    from linkage.motion.assembly import Assembly
+    from linkage.motion.chain import Solved
+    from linkage.motion.events import Measure
+
+    FloatArray = NDArray[np.float64]
+    IntArray = NDArray[np.intp]
+
+#: Reach below which a low point is looked at more closely.
+LOW: Final = 0.02
+#: Reach that is more than rounding below zero.
+GONE: Final = -1e-12
+
+
+def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] | None:
+    """Return the first rod that runs out between two pad positions, and where.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        What moves; one layout.
+    low, high : float
+        From a position that can be reached, in either direction. [m]
+
+    Returns
+    -------
+    tuple of str and float, or None
+        The rod, and the last pad position that can be reached. [m]
+    """
+    chain = Chain.of(assembly)
+    travel = spread(np.array([[low]]), np.array([[high]]), SAMPLES)
+    rods, places = jams(chain, travel, chain.solve(travel))
+    if rods[0] < 0:
+        return None
+    return chain.loops[rods[0]].link.rod.name, float(places[0])
+
+
+def jams(
+    chain: Chain, travel: Positions, solved: Solved
+) -> tuple[IntArray, FloatArray]:
+    """Return the first rod that runs out in every row, and where.
+
+    Parameters
+    ----------
+    chain : Chain
+        What moves.
+    travel : ndarray, shape (rows, n)
+        From a position that can be reached, in either direction. [m]
+    solved : Solved
+        The chain at these positions.
+
+    Returns
+    -------
+    rods : ndarray of int, shape (rows,)
+        Index of the rod in driving order; -1 where all reach.
+    places : ndarray, shape (rows,)
+        The last pad position that can be reached; nan where all reach. [m]
+    """
+    rows = len(travel)
+    start = travel[:, 0]
+    rods = np.full(rows, -1)
+    first = np.full(rows, np.nan)
+    for k, loop in enumerate(chain.loops):
+        name = loop.link.rod.name
+        reach = over_rows(solved.reach(name), rows)
+        if np.min(reach, initial=np.inf) >= LOW:  # nan is not
+            continue
+        place = _runs_out(chain, name, travel, reach, first)
+        away, best = np.abs(place - start), np.abs(first - start)
+        nearer = (away < best - SAME) | (np.isnan(first) & ~np.isnan(place))
+        # As good as at once with one before: that one is told.
+        first = np.where(nearer | (away < best), place, first)
+        rods = np.where(nearer, k, rods)
+    return rods, first
+
+
+def _runs_out(
+    chain: Chain, rod: str, travel: Positions, reach: Positions, limit: FloatArray
+) -> FloatArray:
+    """Return where one rod's reach first falls below zero, looking between samples.
+
+    ``limit`` is where a rod that was looked at before has run out; nan if none.
+    """
+    rows, count = reach.shape
+    bad = ~(reach >= 0)
+    end = np.where(bad.any(axis=-1), bad.argmax(axis=-1), count)
+    place = _momentary(chain, rod, travel, reach, end)
+    near = travel[np.arange(rows), np.clip(end - 1, 0, count - 1)]
+    start, far = travel[:, 0], np.where(np.isnan(limit), travel[:, -1], limit)
+    # No need to look where another has run out before.
+    later = np.abs(far - start) <= np.abs(near - start)
+    some = np.flatnonzero((end < count) & np.isnan(place) & ~later)
+    if some.size:
+        lost = np.isnan(reach[some, end[some]])
+        # Where the rod that drives it ran out, this one may have just before.
+        high = np.where(lost, far[some], travel[some, end[some]])
+        before, _ = crossings(chain.take(some), _fails(rod), near[some], high)
+        place[some] = before
+    return place
+
+
+def _fails(rod: str) -> Measure:
+    def measure(solved: Solved, rows: IntArray) -> Positions:
+        return over_rows(np.where(solved.reach(rod) < 0, 0.0, -1.0), len(rows))
+
+    return measure
+
+
+def _momentary(
+    chain: Chain, rod: str, travel: Positions, reach: Positions, end: IntArray
+) -> FloatArray:
+    """Return where the reach dips below zero between samples before ``end``."""
+    place = np.full(len(reach), np.nan)
+    beside = np.pad(reach, ((0, 0), (1, 1)), constant_values=np.inf)
+    dips = (reach < LOW) & (reach <= beside[:, :-2]) & (reach <= beside[:, 2:])
+    dips &= np.arange(reach.shape[-1]) < end[:, None]
+    which, at = np.nonzero(dips)
+    if not which.size:
+        return place
+    low = travel[which, np.maximum(at - 1, 0)]
+    high = travel[which, np.minimum(at + 1, reach.shape[-1] - 1)]
+    some = chain.take(which)
+    before, _ = crossings(some, _fails(rod), low, high)
+    hidden = np.flatnonzero(np.isnan(before))
+    if hidden.size:
+        before[hidden] = _narrow(some.take(hidden), rod, low[hidden], high[hidden])
+    found = np.flatnonzero(~np.isnan(before))[::-1]  # so that the first is written last
+    place[which[found]] = before[found]
+    return place
+
+
+def _narrow(chain: Chain, rod: str, low: FloatArray, high: FloatArray) -> FloatArray:
+    """Return where the reach falls below zero for less than a sample's width.
+
+    Goes down to the lowest point, and back up from there.
+    """
+    near, far = low, high
+    every = np.arange(len(low))
+    lowest, bottom = np.full(len(low), np.inf), low
+    for _ in range(6):
+        travel = spread(near[:, None], far[:, None], FINE)
+        reach = over_rows(chain.solve(travel).reach(rod), len(low))
+        at = np.argmin(np.where(np.isnan(reach), np.inf, reach), axis=-1)
+        lower = reach[every, at] < lowest
+        lowest = np.where(lower, reach[every, at], lowest)
+        bottom = np.where(lower, travel[every, at], bottom)
+        near = travel[every, np.maximum(at - 1, 0)]
+        far = travel[every, np.minimum(at + 1, FINE - 1)]
+        if (lowest < GONE).all():
+            break
+    place = np.full(len(low), np.nan)
+    some = np.flatnonzero(lowest < GONE)
+    if some.size:
+        measure = _fails(rod)
+        before, _ = crossings(chain.take(some), measure, low[some], bottom[some])
+        place[some] = before
+    return place
