@@ -65,7 +65,9 @@ def _tables(text: str, path: Path) -> dict[str, Any]:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        error = LayoutError(f"this is not TOML: {fault}", hint="write [springs.NAME] tables")  # fmt: skip
+        error = LayoutError(
+            f"this is not TOML: {fault}", hint="write [springs.NAME] tables"
+        )
         error.place = Place(str(path))
         raise error from None
     tables = data.get("springs")

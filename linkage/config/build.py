@@ -1,10 +1,11 @@
 """From the tables of a file to the layout.
 
-Not here: reading single values (`fields`), complaints about keys (`complaints`).
+Not here: reading single values (`fields`), measuring errors (`quantities`), complaints about
+keys (`complaints`).
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Final, Literal, cast
 
 from linkage.config.models import (
@@ -17,6 +18,7 @@ from linkage.config.models import (
     SpringTable,
     ThrottleTable,
 )
+from linkage.config.quantities import quantities, tolerances
 from linkage.config.tables import Table
 from linkage.errors import LayoutError
 from linkage.model import (
@@ -68,29 +70,6 @@ def _sign(word: str) -> Sign:
     return 1 if word == "anticlockwise" else -1
 
 
-def quantities(part: object, key: Key = ()) -> Iterator[tuple[Key, Parsed]]:
-    """Yield every quantity in a table with its key path, in the file's words.
-
-    Parameters
-    ----------
-    part : object
-        A table, or a value in one.
-    key : tuple of str
-        Its own path.
-    """
-    if isinstance(part, Parsed):
-        yield key, part
-    elif isinstance(part, Table):
-        for name, field in type(part).model_fields.items():
-            yield from quantities(getattr(part, name), (*key, field.alias or name))
-    elif isinstance(part, Mapping):
-        for name, inner in part.items():
-            yield from quantities(inner, (*key, name))
-    elif isinstance(part, tuple):
-        for number, inner in enumerate(part):
-            yield from quantities(inner, (*key, str(number)))
-
-
 def _hole(text: str, arms: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
     """Return a hole; `Layout` refuses unknown names."""
     shaft, arm = split_hole(text, arms, key)
@@ -108,26 +87,6 @@ def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
         hint = "an arm needs a length; measure pivot and pin from the same datum"
         raise LayoutError(msg, hint=hint, key=(*key, "pin"))
     return length, math.atan2(up, along), dot(away, shaft.axis.n)
-
-
-def _pin_tolerances(table: ArmTable, shaft: ShaftTable, arm: Arm) -> dict[str, float]:
-    """Carry measuring errors of a pin over to length, angle and offset.
-
-    First order, the worst of all signs.
-    """
-    assert table.pin is not None  # noqa: S101
-    margins = [p.tolerance for p in table.pin]
-    if not any(margins):
-        return {}
-    u, v, n = shaft.axis.u, shaft.axis.v, shaft.axis.n
-    cos, sin = math.cos(arm.angle), math.sin(arm.angle)
-    radial = [cos * u[i] + sin * v[i] for i in range(3)]
-    across = [(cos * v[i] - sin * u[i]) / arm.length for i in range(3)]
-    found = {
-        name: sum(abs(way[i]) * margins[i] for i in range(3))
-        for name, way in (("length", radial), ("angle", across), ("offset", n))
-    }
-    return {name: margin for name, margin in found.items() if margin > 1e-15}
 
 
 def _shaft(name: str, table: ShaftTable) -> Shaft:
@@ -277,32 +236,6 @@ def _limits(file: LayoutFile) -> Limits:
     return Limits(**{key[0]: row.value for key, row in quantities(file.limits)})
 
 
-def _tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[Key, float]:
-    found: dict[Key, float] = {}
-    alone = [*(file.throttles or {})] == ["throttle"]
-    for key, parsed in quantities(file):
-        path = _data_path(key[1:] if alone and key[0] == "throttles" else key)
-        if parsed.tolerance > 0 and path is not None:
-            found[path] = parsed.tolerance
-    for name, table in file.shafts.items():
-        for arm, row in table.arms.items():
-            if row.pin is not None:
-                carried = _pin_tolerances(row, table, shafts[name].arms[arm])
-                for word, margin in carried.items():
-                    found["shafts", name, "arms", arm, word] = margin
-    return found
-
-
-def _data_path(key: Key) -> Key | None:
-    """Return the path under which the layout knows a key's tolerance."""
-    if key[0] == "springs" and key[2:3] == ("loads",):
-        word = "load" if key[4] == "0" else "length"
-        return *key[:2], f"{word}_{int(key[3]) + 1}"
-    if key[0] == "shafts" and key[-2] == "pin":
-        return None  # carried over to length, angle and offset
-    return key
-
-
 def build(file: LayoutFile) -> Layout:
     """Return the layout that a file describes.
 
@@ -350,6 +283,6 @@ def build(file: LayoutFile) -> Layout:
             mass=_optional(file.vehicle, "mass"),
             temperature=_optional(file.vehicle, "temperature"),
         ),
-        tolerances=_tolerances(file, shafts),
+        tolerances=tolerances(file, shafts),
         **({} if friction is None else {"friction": friction.value}),
     )

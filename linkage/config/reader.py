@@ -15,10 +15,11 @@ from typing import Any
 from pydantic_core import SchemaValidator, ValidationError
 
 from linkage import files
-from linkage.config.build import build, quantities
+from linkage.config.build import build
 from linkage.config.complaints import first_of
 from linkage.config.models import LayoutFile
 from linkage.config.places import nearest
+from linkage.config.quantities import quantities
 from linkage.config.tables import reader
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from linkage import config
 from linkage.config.models import SpringTable, kind_of
-from linkage.config.writer import number_of
+from linkage.config.written import number_of
 from linkage.errors import LayoutError
 from linkage.model import (
     LIMIT_ROWS,
