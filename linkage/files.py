@@ -12,7 +12,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -155,6 +154,8 @@ def write(path: Path, data: bytes | str, *, force: bool) -> None:
 
 
 def _replace(path: Path, content: bytes) -> None:
+    import tempfile  # noqa: PLC0415  (only who writes needs it)
+
     handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
@@ -210,6 +211,8 @@ def write_all(
     OutputError
         If one of them exists and may not be replaced, or they cannot be written.
     """
+    import tempfile  # noqa: PLC0415
+
     refuse_folder(folder)
     for name in contents:
         if folder.is_dir():

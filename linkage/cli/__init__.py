@@ -15,6 +15,8 @@ from linkage.cli.new import new
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
 
+__all__ = ["app", "check"]
+
 app = typer.Typer(
     name="throttle-linkage",
     no_args_is_help=True,

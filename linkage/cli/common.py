@@ -3,7 +3,6 @@
 Data go to stdout, words to stderr.
 """
 
-import json
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -63,6 +62,8 @@ def put(lines: Iterable[str]) -> None:
 
 def put_json(data: Any) -> None:  # noqa: ANN401
     """Print plain data; numbers that are not finite do not occur."""
+    import json
+
     put([json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)])
 
 

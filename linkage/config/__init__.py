@@ -1,11 +1,27 @@
-"""The layout file: read, checked, written and changed."""
+"""The layout file: read, checked, written and changed.
 
-from linkage.config.chosen import chosen_arms
-from linkage.config.describe import schema
-from linkage.config.editor import edit
+What writes is handed on when it is first asked for; a check only reads.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from linkage.config.places import locate
 from linkage.config.reader import Loaded, load, loads, read_tables
-from linkage.config.writer import dump
+
+if TYPE_CHECKING:
+    from linkage.config.chosen import chosen_arms
+    from linkage.config.describe import schema
+    from linkage.config.editor import edit
+    from linkage.config.writer import dump
+
+#: Where each of the others comes from.
+_HOME = {
+    "chosen_arms": "chosen",
+    "dump": "writer",
+    "edit": "editor",
+    "schema": "describe",
+}
 
 __all__ = [
     "Loaded",
@@ -18,3 +34,10 @@ __all__ = [
     "read_tables",
     "schema",
 ]
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOME:
+        msg = f"module `{__name__}` has no attribute `{name}`"
+        raise AttributeError(msg)
+    return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)

@@ -67,6 +67,54 @@ def test_motion_loads_neither_sympy_nor_matplotlib():
     assert done.stdout.strip() == "[]", done.stderr
 
 
+ALLOWED = "numpy, pydantic, typer"
+
+
+def loaded(code: str) -> set[str]:
+    """Return the top-level modules that a program has loaded at its end, stdlib apart."""
+    done = run(
+        f"import contextlib, io, sys\n{code}\n"
+        "tops = {m.partition('.')[0] for m in sys.modules}\n"
+        "print(*sorted(tops - sys.stdlib_module_names))"
+    )
+    assert done.returncode == 0, done.stderr
+    return set(done.stdout.split()) - {"linkage"}
+
+
+def command(*words: str) -> str:
+    """Return a program that runs a command and keeps its words to itself."""
+    return (
+        f"sys.argv = ['throttle-linkage', *{words!r}]\n"
+        "from linkage.__main__ import main\n"
+        "try:\n"
+        "    with contextlib.redirect_stdout(io.StringIO()):\n        main()\n"
+        "except SystemExit as stop:\n    assert stop.code in {0, 1, None}, stop.code"
+    )
+
+
+@pytest.mark.parametrize("name", ["hanging-pedal", "bulkhead-cross-shaft"])
+def test_a_check_loads_three_packages_and_what_they_load(name):
+    used = loaded(command("check", f"configs/{name}.toml"))
+    assert used <= loaded(f"import {ALLOWED}")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("check", "configs/hanging-pedal.toml", "--json"),
+        ("curve", "configs/hanging-pedal.toml"),
+        ("springs", "configs/bulkhead-cross-shaft.toml"),
+        ("arm", "configs/hanging-pedal.toml", "spindle.lever"),
+        ("swap", "configs/scenario-before.toml"),
+        ("new", "--list"),
+        ("new", "--schema"),
+    ],
+    ids=" ".join,
+)
+def test_no_command_asks_for_sympy_or_pint(words):
+    assert not loaded(command(*words)) & {"sympy", "pint", "platformdirs", "matplotlib"}
+
+
 def test_public_names_are_there():
     assert sorted(linkage.__all__) == list(linkage.__all__)
     assert dir(linkage) == sorted([*linkage.__all__, "__version__"])

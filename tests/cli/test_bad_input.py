@@ -291,6 +291,27 @@ def test_a_real_pipe_and_a_real_exit_status():
     assert _spawn("check configs/fault-hole-too-long.toml").returncode == 1
 
 
+def test_a_reader_that_goes_away_before_the_verdict():
+    done = _spawn("check configs/hanging-pedal.toml | true")
+    assert (done.returncode, done.stderr) == (141, "")
+
+
+def test_a_check_without_options_is_a_check_with_them(run, configs):
+    """Without options typer is not asked; the answer is the same."""
+    for name in ("hanging-pedal", "fault-no-pedal-stop", "missing"):
+        path = configs / f"{name}.toml"
+        assert run("check", path) == run("check", path, "--quiet")
+
+
+def test_ctrl_c_in_a_check_without_options(run, configs, monkeypatch):
+    def stop(_text):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(linkage.files, "read_text", stop)
+    ran = run("check", configs / "hanging-pedal.toml")
+    assert (ran.code, ran.err) == (130, "stopped; nothing half-written is left\n")
+
+
 def test_a_fault_of_the_program_shows_its_traceback(run, configs, monkeypatch):
     def broken(_text):
         return 1 / 0
