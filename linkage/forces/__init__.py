@@ -3,7 +3,7 @@
 from linkage.forces.failures import INTACT, Failure, failed, failures
 from linkage.forces.hanging import Hanging
 from linkage.forces.lines import GRAVITY, Lines, force_lines
-from linkage.forces.returns import Return, after, pad_forces, returns
+from linkage.forces.returns import Return, pad_forces, returns
 from linkage.forces.sense import RodSense, SpringSense, rod_senses, spring_senses
 from linkage.forces.sources import Sources, sources
 from linkage.forces.stamp import Stamp, Taken, stamped
@@ -24,7 +24,6 @@ __all__ = [
     "Stamp",
     "Statics",
     "Taken",
-    "after",
     "cold_factor",
     "failed",
     "failures",

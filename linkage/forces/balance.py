@@ -35,15 +35,15 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from linkage.model.columns import some
-from linkage.model.refs import Ref
 from linkage.motion.frame import dot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from linkage.forces.lines import Lines
     from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
+    from linkage.model.refs import Ref
     from linkage.motion.frame import Vectors
 
 #: Springs and rods that act no more.
@@ -108,7 +108,8 @@ class Balanced:
         self.rub = rub
         self.sense = sense
         self._pulls: dict[tuple[str, str, Gone], Positions] = {}
-        self._shares: dict[tuple[str, str], tuple[Positions, Positions]] = {}
+        self._circles: dict[str, Positions | None] = {}
+        self._shares: dict[tuple[str, str], tuple[Positions, ...]] = {}
 
     def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
         """Return what a rod carries, pull positive. [N].
@@ -116,7 +117,7 @@ class Balanced:
         Parameters
         ----------
         rod : str
-            The rod.
+            The rod; empty for the foot, that holds the pedal at its pad.
         outer : str
             Its shaft on the side that is balanced; the root is on the other.
         gone : frozenset of Ref
@@ -125,22 +126,12 @@ class Balanced:
         key = rod, outer, gone & self.lines.hanging.beyond(rod, outer)
         found = self._pulls.get(key)
         if found is None:
-            line, way = self.lines.rods[rod], self.lines.hanging.way(rod, outer)
-            acting = self.loaded(outer, gone, but=rod)
-            found = self._meet(key[:2], acting, way * line.along, line.arms[outer])
-            self._pulls[key] = found
+            found = self._pulls[key] = self._meet(rod, outer, key[2])
         return found
 
     def pressed(self, gone: Gone = NOTHING) -> Positions:
         """Return the force of the foot that holds the pad, pressing positive. [N]."""
-        lines, pedal = self.lines, self.lines.layout.pedal.shaft
-        key = "", pedal, gone
-        found = self._pulls.get(key)
-        if found is None:
-            acting = self.loaded(pedal, gone)
-            found = self._meet(key[:2], acting, lines.push, lines.push_arm)
-            self._pulls[key] = found
-        return found
+        return self.pull("", self.lines.layout.pedal.shaft, gone)
 
     def held(self, shaft: str, gone: Gone = NOTHING) -> Positions:
         """Return the torque that must be put on a shaft, anticlockwise positive. [N·m].
@@ -152,10 +143,10 @@ class Balanced:
         gone : frozenset of Ref
             Springs and rods that act no more.
         """
-        torque, force = self.loaded(shaft, gone)
-        circle = self._circle(shaft)
+        torque, circle = self._torque(shaft, gone), self._circle(shaft)
         if circle is None:
             return -torque
+        force = self._force(shaft, gone)
         return circle * np.sqrt(dot(force, force)) - torque
 
     def bearing(self, shaft: str, rod: str, gone: Gone = NOTHING) -> Vectors:
@@ -166,71 +157,70 @@ class Balanced:
         shaft : str
             The shaft.
         rod : str
-            The rod that leads towards the root; empty for the pedal under the
-            foot.
+            The rod that leads towards the root, or the foot, as for `pull`.
         gone : frozenset of Ref
             Springs and rods that act no more.
         """
-        _, force = self.loaded(shaft, gone, but=rod)
-        if not rod:
-            return force + self.pressed(gone) * self.lines.push
-        way = self.lines.hanging.way(rod, shaft)
-        return force + way * self.pull(rod, shaft, gone) * self.lines.rods[rod].along
+        toward = self.lines.toward(rod, shaft)[0]
+        force = self._force(shaft, gone, but=rod)
+        return force + self.pull(rod, shaft, gone) * toward
 
-    def loaded(
-        self, shaft: str, gone: Gone, but: str = ""
-    ) -> tuple[Positions, Vectors]:
-        """Return torque and force on a shaft of all that acts, but for one rod.
+    def _acting(
+        self, shaft: str, gone: Gone, but: str
+    ) -> Iterator[tuple[str, str, Positions]]:
+        """Yield the rods on a shaft with their other shafts and pulls, but for one."""
+        for rod, other, ref in reversed(self.lines.hanging.rods[shaft]):
+            if rod != but and ref not in gone:
+                yield rod, other, self.pull(rod, other, gone)
 
-        Returns
-        -------
-        torque : ndarray, shape (n,) or (rows, n)
-            Drag counted against the sense in which it turns. [N·m]
-        force : ndarray, shape (3, n) or (3, rows, n)
-            [N]
-        """
+    def _torque(self, shaft: str, gone: Gone, but: str = "") -> Positions:
+        """Return the torque of all on a shaft, drag too, but for one rod. [N·m]."""
         lines = self.lines
-        torque, force = lines.load(shaft, gone)
-        drag = self.rub.drag[shaft]
-        if some((drag != 0) & (self.sense != 0)):
-            torque = torque - lines.turning[shaft] * (self.sense * drag)
-        for rod, other in reversed(lines.hanging.rods[shaft]):
-            if rod != but and Ref("rod", rod) not in gone:
-                pull, line = self.pull(rod, other, gone), lines.rods[rod]
-                torque = torque + pull * line.arms[shaft]
-                force = force - (lines.hanging.way(rod, other) * pull) * line.along
-        return torque, force
+        torque, drag = lines.torque(shaft, gone), self.sense * self.rub.drag[shaft]
+        if some(drag != 0):
+            torque = torque - lines.turning[shaft] * drag
+        for rod, _, pull in self._acting(shaft, gone, but):
+            torque = torque + pull * lines.rods[rod].arms[shaft]
+        return torque
+
+    def _force(self, shaft: str, gone: Gone, but: str = "") -> Vectors:
+        """Return the force of all that acts on a shaft, but for one rod. [N]."""
+        force = self.lines.force(shaft, gone)
+        for rod, other, pull in self._acting(shaft, gone, but):
+            force = force - pull * self.lines.toward(rod, other)[0]
+        return force
 
     def _circle(self, shaft: str) -> Positions | None:
         """Return σ μ r of a shaft, or None where its bearing does not rub."""
-        circle = self.sense * self.rub.circle[shaft]
-        return self.lines.turning[shaft] * circle if some(circle != 0) else None
+        if shaft not in self._circles:
+            circle = self.sense * self.rub.circle[shaft]
+            rubs = some(circle != 0)
+            self._circles[shaft] = self.lines.turning[shaft] * circle if rubs else None
+        return self._circles[shaft]
 
-    def _meet(
-        self,
-        key: tuple[str, str],
-        acting: tuple[Positions, Vectors],
-        way: Vectors,
-        arm: Positions,
-    ) -> Positions:
+    def _meet(self, rod: str, outer: str, gone: Gone) -> Positions:
         """Solve one shaft: the force X along ``way``.
 
         D is in M already. With c = σ μ r / B and w = W - (M/B) f, X = -M/B + c x, the
         reaction x is the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
         """
-        torque, force = acting
-        pull = -torque / arm
-        if key not in self._shares:
-            circle = self._circle(key[1])
-            c: Positions = 0.0 if circle is None else circle / arm
-            free = 1 - c * c
-            self._shares[key] = c, np.where(free > 0, free, np.nan)
-        c, free = self._shares[key]
-        if np.ndim(c) == 0:
-            return pull
-        w = force + pull * way
-        lean = c * dot(w, way)
-        return pull + c * (lean + np.sqrt(lean * lean + free * dot(w, w))) / free
+        way, arm = self.lines.toward(rod, outer)
+        circle = self._circle(outer)
+        torque = self._torque(outer, gone, rod)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            pull = -torque / arm
+            if circle is None:
+                return pull
+            shares = self._shares.get((rod, outer))
+            if shares is None:
+                c = circle / arm
+                free = 1 - c * c
+                free = np.where(free > 0, free, np.nan)
+                shares = self._shares[rod, outer] = c, free, c / free
+            c, free, more = shares
+            w = self._force(outer, gone, rod) + pull * way
+            lean = c * dot(w, way)
+            return pull + more * (lean + np.sqrt(lean * lean + free * dot(w, w)))
 
 
 def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:

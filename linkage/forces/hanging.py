@@ -25,23 +25,26 @@ class Hanging:
 
     Attributes
     ----------
-    rods : dict of str to list of (str, str)
-        By shaft: every rod on it and the shaft at its other end, in driving
-        order.
+    rods : dict of str to list of (str, str, Ref)
+        By shaft: every rod on it, the shaft at its other end, and the rod as
+        what may be gone; in driving order.
     springs : dict of str to list of Ref
         By shaft, in the layout's order.
     """
 
     def __init__(self, layout: Layout) -> None:
-        self.rods: dict[str, list[tuple[str, str]]] = {s: [] for s in layout.shafts}
+        self.rods: dict[str, list[tuple[str, str, Ref]]] = {
+            s: [] for s in layout.shafts
+        }
         self.springs: dict[str, list[Ref]] = {s: [] for s in layout.shafts}
         self._driver: dict[str, str] = {}
         self._ends: dict[str, frozenset[str]] = {}
         self._beyond: dict[tuple[str, str], frozenset[Ref]] = {}
         for link in layout.links:
             name, one, two = link.rod.name, link.driver.shaft, link.driven.shaft
-            self.rods[one].append((name, two))
-            self.rods[two].append((name, one))
+            ref = Ref("rod", name)
+            self.rods[one].append((name, two, ref))
+            self.rods[two].append((name, one, ref))
             self._driver[name] = one
             self._ends[name] = frozenset({one, two})
         for name, spring in layout.springs.items():
@@ -55,8 +58,8 @@ class Hanging:
         """Return the shafts that still move with a shaft, that shaft first."""
         found = [shaft]
         for one in found:
-            for rod, other in self.rods[one]:
-                if other not in found and Ref("rod", rod) not in gone:
+            for _, other, ref in self.rods[one]:
+                if other not in found and ref not in gone:
                     found.append(other)
         return found
 
@@ -71,12 +74,15 @@ class Hanging:
         return order[::-1]
 
     def beyond(self, rod: str, outer: str) -> frozenset[Ref]:
-        """Return the springs and rods beyond a rod, from its outer shaft on."""
+        """Return the springs and rods beyond a rod, from its outer shaft on.
+
+        Beyond no rod, written empty, lies all that hangs on the shaft.
+        """
         found = self._beyond.get((rod, outer))
         if found is None:
             found = frozenset(self.springs[outer])
-            for further, shaft in self.rods[outer]:
+            for further, shaft, ref in self.rods[outer]:
                 if further != rod:
-                    found |= {Ref("rod", further)} | self.beyond(further, shaft)
+                    found |= {ref} | self.beyond(further, shaft)
             self._beyond[rod, outer] = found
         return found

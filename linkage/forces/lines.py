@@ -94,18 +94,28 @@ class Lines:
         Positions.
     laws : mapping of str to SpringLaw
         By spring.
+    hanging : Hanging
+        What hangs on which shaft.
+    ndim : int
+        1, or 2 where anything differs between rows.
     """
 
-    def __init__(self, motion: Motion, laws: Mapping[str, SpringLaw]) -> None:
+    def __init__(
+        self,
+        motion: Motion,
+        laws: Mapping[str, SpringLaw],
+        hanging: Hanging,
+        ndim: int,
+    ) -> None:
         self.motion = motion
         self.laws = laws
         self.frame = frame(motion)
         self.layout = motion.assembly.layout
-        self.ndim = 2 if rows_of(self.layout) > 1 else motion.ndim
-        self.hanging = Hanging(self.layout)
+        self.hanging = hanging
+        self.ndim = ndim
         #: Balances of these lines by sense and friction; kept by `balance.balanced`.
         self.balances: dict[tuple[Any, ...], Any] = {}
-        self._loads: dict[tuple[str, frozenset[Ref]], tuple[Positions, Vectors]] = {}
+        self._toward: dict[tuple[str, str], tuple[Vectors, Positions]] = {}
 
     def __repr__(self) -> str:
         return f"<lines of force of {self.motion!r}>"
@@ -183,8 +193,36 @@ class Lines:
         """Torque of 1 N of pad force about the pedal's shaft. [m]."""
         return self.layout.pedal.presses * self.layout.pad_radius
 
-    def load(self, shaft: str, gone: frozenset[Ref]) -> tuple[Positions, Vectors]:
-        """Return torque and force of springs and weight on a shaft.
+    def toward(self, rod: str, outer: str) -> tuple[Vectors, Positions]:
+        """Return the unit vector of a rod from a shaft, and its arm on that shaft.
+
+        Parameters
+        ----------
+        rod : str
+            The rod; empty for the foot on the pad, the way it presses.
+        outer : str
+            The shaft on the side that is balanced.
+
+        Returns
+        -------
+        way : ndarray, shape (3, n) or (3, rows, n)
+            In which a pull acts on the shaft.
+        arm : float, column or ndarray, shape (n,) or (rows, n)
+            Torque of a pull of 1 N, anticlockwise positive. [m]
+        """
+        found = self._toward.get((rod, outer))
+        if found is None:
+            if rod:
+                line = self.rods[rod]
+                drives = self.hanging.way(rod, outer) > 0
+                found = line.along if drives else -line.along, line.arms[outer]
+            else:
+                found = self.push, self.push_arm
+            self._toward[rod, outer] = found
+        return found
+
+    def torque(self, shaft: str, gone: frozenset[Ref]) -> Positions:
+        """Return the torque of springs and weight on a shaft. [N·m].
 
         Parameters
         ----------
@@ -195,24 +233,37 @@ class Lines:
 
         Returns
         -------
-        torque : float or ndarray, shape (n,) or (rows, n)
-            Anticlockwise positive. [N·m]
-        force : ndarray that broadcasts to shape (3, n) or (3, rows, n)
-            In vehicle axes. [N]
+        float or ndarray, shape (n,) or (rows, n)
+            Anticlockwise positive.
         """
-        key = shaft, gone.intersection(self.hanging.springs[shaft])
-        found = self._loads.get(key)
-        if found is None:
-            torque = self.weight_torque[shaft]
-            force = self.frame.vector((0.0, 0.0, -self.weight[shaft]))
-            force = self.vectors(force)
-            for ref in self.hanging.springs[shaft]:
-                line = self.springs[ref.name]
-                if ref not in gone:
-                    torque = torque + line.torque
-                    force = force if line.force is None else force + line.force
-            found = self._loads[key] = torque, force
-        return found
+        torque = self.weight_torque[shaft]
+        for ref in self.hanging.springs[shaft]:
+            if ref not in gone:
+                torque = torque + self.springs[ref.name].torque
+        return torque
+
+    def force(self, shaft: str, gone: frozenset[Ref]) -> Vectors:
+        """Return the force of springs and weight on a shaft, in vehicle axes. [N].
+
+        Parameters as for `torque`.
+
+        Returns
+        -------
+        ndarray that broadcasts to shape (3, n) or (3, rows, n)
+        """
+        force = self._weight_force[shaft]
+        for ref in self.hanging.springs[shaft]:
+            line = self.springs[ref.name]
+            if line.force is not None and ref not in gone:
+                force = force + line.force
+        return force
+
+    @cached_property
+    def _weight_force(self) -> Mapping[str, Vectors]:
+        return {
+            name: self.vectors(self.frame.vector((0.0, 0.0, -weight)))
+            for name, weight in self.weight.items()
+        }
 
     def _spring(self, name: str, law: SpringLaw) -> SpringLine:
         spring = self.layout.springs[name]
@@ -252,22 +303,26 @@ class Lines:
         return total
 
 
-def force_lines(motion: Motion, laws: Mapping[str, SpringLaw] | None = None) -> Lines:
+def force_lines(motion: Motion, like: Lines | None = None) -> Lines:
     """Return every line of force of a motion.
 
     Parameters
     ----------
     motion : Motion
         From `linkage.motion.sweep`.
-    laws : mapping of str to SpringLaw, optional
-        Of the layout's springs, where they are known already.
+    like : Lines, optional
+        Of another motion of the same layout, to take over what is the same.
 
     Raises
     ------
     LayoutError
         If a spring of the layout is impossible.
     """
-    return Lines(motion, spring_laws(motion.assembly.layout) if laws is None else laws)
+    layout = motion.assembly.layout
+    if like is not None:
+        return Lines(motion, like.laws, like.hanging, like.ndim)
+    ndim = 2 if motion.ndim > 1 or rows_of(layout) > 1 else motion.ndim
+    return Lines(motion, spring_laws(layout), Hanging(layout), ndim)
 
 
 def _hung(layout: Layout, shaft: Shaft) -> list[tuple[str, Number, float]]:

@@ -11,11 +11,11 @@ Not here: how fast (`time`), sources of energy (`sources`), the verdict (`rules`
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 
-from linkage.forces.balance import NOTHING, balanced
+from linkage.forces.balance import balanced
 from linkage.forces.failures import INTACT, Failure, failures
 from linkage.forces.lines import Lines, force_lines
 from linkage.forces.statics import closing_force, per_opening
@@ -30,28 +30,32 @@ from linkage.model.columns import (
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
-    from linkage.forces.balance import Gone
+    from linkage.forces.balance import Balanced, Gone
+    from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Motion
 
+#: What has failed, and the plate that is to shut.
+Case: TypeAlias = tuple[Failure, str]
+
 
 class AtPad(NamedTuple):
-    """What shuts a plate and what resists, as felt at the pad.
+    """What shuts plates and what resists, as felt at the pad.
 
     Attributes
     ----------
-    closing, friction : ndarray, shape (n,) or (rows, n)
+    closing, friction : ndarray, shape (cases, n) or (cases, rows, n)
         By virtual work over what hangs together with the plate; friction inf
         where it locks. [N]
-    shafts : list of str
-        What hangs together with the plate.
+    shafts : list of list of str
+        By case: what hangs together with the plate.
     """
 
     closing: Positions
     friction: Positions
-    shafts: list[str]
+    shafts: list[list[str]]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -105,10 +109,8 @@ class Return:
         )
 
 
-def pad_forces(
-    lines: Lines, throttle: str, *, gone: Gone = NOTHING, factor: Number = 1.0
-) -> AtPad:
-    """Return closing force and friction of a plate as felt at the pad.
+def pad_forces(lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0) -> AtPad:
+    """Return closing force and friction of plates as felt at the pad.
 
     Where pressing shuts the plate, closing is the way in which the pad goes down.
 
@@ -116,92 +118,68 @@ def pad_forces(
     ----------
     lines : Lines
         Geometry and springs.
-    throttle : str
-        The plate.
-    gone : frozenset of Ref
-        Springs and rods that act no more.
+    cases : sequence of (Failure, str)
+        What has failed, and the plate.
     factor : float or column
-        On every friction.
+        On every friction, for cold grease.
     """
-    layout, hanging = lines.layout, lines.hanging
-    spindle = layout.throttles[throttle].shaft
-    shafts = hanging.together(spindle, gone)
-    way = _opening_way(lines, throttle)
-    closing = way * closing_force(lines, shafts, gone)
-    held = balanced(lines, -way, factor)
-    rubbed = held.rub.among(shafts)
-    if not some(rubbed):
-        return AtPad(closing, np.zeros_like(closing), shafts)
-    if layout.pedal.shaft in shafts:
-        at_pad = held.pressed(gone)
-    else:
-        # The shaft of the parted branch that the parted rod drove.
-        root = next(
-            link.driven.shaft
-            for link in reversed(layout.path_to(spindle))
-            if Ref("rod", link.rod.name) in gone
-        )
-        at_pad = held.held(root, gone) * lines.first[root]
-    by_hand = held.held(spindle, gone) * lines.first[spindle]
-    friction = closing - np.minimum(way * at_pad, way * by_hand)
-    friction = np.where(np.isnan(friction) & ~np.isnan(closing), np.inf, friction)
-    return AtPad(closing, pick(rubbed, friction, 0.0), shafts)
+    closing = np.empty((len(cases), *lines.shape))
+    friction = np.zeros_like(closing)
+    ways = {plate: _opening_way(lines, plate) for _, plate in cases}
+    shafts = []
+    for i, (failure, plate) in enumerate(cases):
+        gone, way = failure.gone, ways[plate]
+        spindle = lines.layout.throttles[plate].shaft
+        shafts.append(lines.hanging.together(spindle, gone))
+        closing[i] = way * closing_force(lines, shafts[i], gone)
+        solved = balanced(lines, -way, factor)
+        rubbed = solved.rub.among(shafts[i])
+        if some(rubbed):
+            lost = closing[i] - _left(solved, spindle, way, gone)
+            friction[i] = pick(rubbed, lost, 0.0)
+    locked = np.isnan(friction)
+    if locked.any():
+        friction[locked & ~np.isnan(closing)] = np.inf
+    return AtPad(closing, friction, shafts)
+
+
+def _left(solved: Balanced, spindle: str, way: Number, gone: Gone) -> Positions:
+    """Return the closing force that friction leaves, the lesser of the two ways. [N]."""
+    lines, root = solved.lines, spindle
+    for link in reversed(lines.layout.path_to(spindle)):
+        if Ref("rod", link.rod.name) in gone:
+            break
+        root = link.driver.shaft
+    if root == lines.layout.pedal.shaft:
+        at_pad = solved.pressed(gone)
+    else:  # the shaft that the parted rod drove
+        at_pad = solved.held(root, gone) * lines.first[root]
+    by_hand = solved.held(spindle, gone) * lines.first[spindle]
+    return np.minimum(way * at_pad, way * by_hand)
 
 
 def _opening_way(lines: Lines, throttle: str) -> Number:
     """Return 1 where pressing opens a plate by and large, -1 where it shuts it."""
     opening = per_opening(lines, throttle)
     total = np.nansum(opening, axis=-1, keepdims=opening.ndim > 1)
-    if every(total >= 0):
-        return 1.0
-    return pick(total >= 0, 1.0, -1.0)
+    return 1.0 if every(total >= 0) else pick(total >= 0, 1.0, -1.0)
 
 
-def after(
-    lines: Lines, failure: Failure, throttle: str, *, factor: Number = 1.0
-) -> Return:
-    """Return what shuts one plate after one failure.
-
-    Parameters
-    ----------
-    lines : Lines
-        Geometry and springs.
-    failure : Failure
-        What has failed.
-    throttle : str
-        The plate.
-    factor : float or column
-        On every friction.
-    """
-    closing, friction, shafts = pad_forces(
-        lines, throttle, gone=failure.gone, factor=factor
-    )
-    with np.errstate(divide="ignore", invalid="ignore"):
-        opening = np.abs(per_opening(lines, throttle))
-        ratio = np.where(
-            friction > 0,
-            np.where(np.isinf(friction), 0.0, closing / friction),
-            np.where(closing > 0, np.inf, np.where(closing < 0, -np.inf, 0.0)),
-        )
-        torque, lost = closing / opening, friction / opening
-    return Return(
-        failure=failure,
-        throttle=throttle,
-        left={
-            name: any_of(line.load != 0)
-            for name, line in lines.springs.items()
-            if line.shaft in shafts and Ref("spring", name) not in failure.gone
-        },
-        closing_torque=torque,
-        friction_torque=lost,
-        ratio=ratio,
-    )
+def all_cases(layout: Layout, plates: Iterable[str]) -> tuple[Case, ...]:
+    """Return nothing failed, then every single failure; for each, every plate."""
+    plates = tuple(plates)
+    whole = (INTACT, *failures(layout))
+    return tuple((failure, plate) for failure in whole for plate in plates)
 
 
 def returns(
-    motion: Motion, *, lines: Lines | None = None, factor: Number = 1.0
+    motion: Motion,
+    *,
+    lines: Lines | None = None,
+    factor: Number = 1.0,
+    cases: Sequence[Case] | None = None,
 ) -> tuple[Return, ...]:
-    """Try every single failure on every plate.
+    """Return what shuts every plate with nothing failed and after every failure.
 
     Parameters
     ----------
@@ -211,6 +189,8 @@ def returns(
         Of this motion, where they are known already.
     factor : float or column
         On every friction, for cold grease.
+    cases : sequence of (Failure, str), optional
+        Failures and plates; every single failure on every plate where not given.
 
     Returns
     -------
@@ -218,9 +198,30 @@ def returns(
         Nothing failed first, then springs, then rods; for each, every plate.
     """
     lines = force_lines(motion) if lines is None else lines
-    layout = motion.assembly.layout
+    if cases is None:
+        cases = all_cases(lines.layout, (p.name for p in lines.layout.plates))
+    closing, friction, shafts = pad_forces(lines, cases, factor=factor)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        opening = {plate: np.abs(per_opening(lines, plate)) for _, plate in cases}
+        per = np.array([np.broadcast_to(opening[p], lines.shape) for _, p in cases])
+        free = np.where(closing == 0, 0.0, np.copysign(np.inf, closing))
+        free = np.where(np.isnan(closing), 0.0, free)
+        ratio = np.where(friction > 0, closing / friction, free)
+        ratio[np.isinf(friction)] = 0.0
+        torque, lost = closing / per, friction / per
+    acts = {name: any_of(line.load != 0) for name, line in lines.springs.items()}
     return tuple(
-        after(lines, failure, plate.name, factor=factor)
-        for failure in (INTACT, *failures(layout))
-        for plate in layout.plates
+        Return(
+            failure=failure,
+            throttle=plate,
+            left={
+                name: acts[name]
+                for name, line in lines.springs.items()
+                if line.shaft in shafts[i] and Ref("spring", name) not in failure.gone
+            },
+            closing_torque=torque[i],
+            friction_torque=lost[i],
+            ratio=ratio[i],
+        )
+        for i, (failure, plate) in enumerate(cases)
     )

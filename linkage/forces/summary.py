@@ -87,6 +87,6 @@ def spring_card(assembly: Assembly, working: Working, *, points: int = 101) -> S
             for name in layout.springs
         },
         returns=returns(motion, lines=lines, factor=factor),
-        falls=falls(assembly, working, factor=factor, laws=lines.laws),
+        falls=falls(assembly, working, factor=factor, like=lines),
         factor=factor,
     )

@@ -22,22 +22,21 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.forces.failures import INTACT, Failure, failures
 from linkage.forces.inertia import inertias
 from linkage.forces.lines import Lines, force_lines
-from linkage.forces.returns import pad_forces
-from linkage.model.columns import any_of, at, pick, some, where_most
+from linkage.forces.returns import all_cases, pad_forces
+from linkage.model.columns import pick, some
 from linkage.motion import sweep
 from linkage.motion.tip_in import first_move
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Mapping, Sequence
 
-    from linkage.forces.balance import Gone
+    from linkage.forces.failures import Failure
+    from linkage.forces.returns import Case
     from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Assembly, Working
-    from linkage.springs import SpringLaw
 
 #: Nodes over the travel; odd.
 NODES: Final = 401
@@ -113,7 +112,7 @@ def falls(
     working: Working,
     *,
     factor: Number | None = None,
-    laws: Mapping[str, SpringLaw] | None = None,
+    like: Lines | None = None,
 ) -> tuple[Fall, ...]:
     """Return the time to idle of every plate, with nothing and each part failed.
 
@@ -125,8 +124,8 @@ def falls(
         Its working travel.
     factor : float or column, optional
         On every friction; by the layout's temperature where it is not given.
-    laws : mapping of str to SpringLaw, optional
-        Of the springs, where they are known already.
+    like : Lines, optional
+        Of another motion of the same layout, to take over what is the same.
 
     Returns
     -------
@@ -140,80 +139,98 @@ def falls(
         return ()
     w = np.linspace(0.0, 1.0, NODES)
     with np.errstate(invalid="ignore"):
-        lines = force_lines(sweep(assembly, working.end - way * w**2), laws)
-    nodes = _Nodes(lines, way, factor)
+        lines = force_lines(sweep(assembly, working.end - way * w**2), like)
     at_end, at_rest = working.opening_at_end, working.opening_at_rest
     opens = {
         plate.name: (at_end[plate.name] > at_rest[plate.name]) & (way > 0)
         for plate in layout.plates
     }
-    return tuple(
-        nodes.fall(failure, plate, opens[plate])
-        for failure in (INTACT, *failures(layout))
-        for plate in opens
-        if some(opens[plate])
-    )
+    cases = all_cases(layout, (plate for plate in opens if some(opens[plate])))
+    return _fallen(lines, cases, way, factor, opens) if cases else ()
 
 
-class _Nodes:
-    """The way from full to idle, at pad travels end - way w², w from 0 to 1."""
-
-    def __init__(self, lines: Lines, way: Number, factor: Number) -> None:
-        self.lines = lines
-        self.way = way
-        self.factor = factor
-        self.heavy = inertias(lines.motion.assembly)
-        self._masses: dict[tuple[Any, ...], Positions] = {}
-
-    def mass(self, shafts: Iterable[str], gone: Gone) -> Positions:
-        """Return the mass as felt at the pad of all that hangs together. [kg]."""
-        key = *shafts, *(ref for ref in gone if ref.kind == "rod")
-        if key not in self._masses:
-            self._masses[key] = sum(
-                self.heavy[s].value(gone) * self.lines.first[s] ** 2 for s in shafts
+def _fallen(
+    lines: Lines,
+    cases: Sequence[Case],
+    way: Number,
+    factor: Number,
+    opens: Mapping[str, Truth],
+) -> tuple[Fall, ...]:
+    """Return the falls of plates from nodes at end - way w², w from 0 to 1."""
+    closing, friction, shafts = pad_forces(lines, cases, factor=factor)
+    heavy = inertias(lines.motion.assembly)
+    mass = np.empty_like(closing)
+    known: dict[tuple[Any, ...], Positions] = {}
+    for i, (failure, _) in enumerate(cases):
+        key = *shafts[i], *(ref for ref in failure.gone if ref.kind == "rod")
+        if key not in known:
+            known[key] = sum(
+                heavy[s].value(failure.gone) * lines.first[s] ** 2 for s in shafts[i]
             )
-        return self._masses[key]
-
-    def fall(self, failure: Failure, plate: str, opens: Truth) -> Fall:
-        """Return the fall of a plate, in the rows in which pressing opens it."""
-        gone, way = failure.gone, self.way
-        closing, friction, shafts = pad_forces(
-            self.lines, plate, gone=gone, factor=self.factor
-        )
-        mass = self.mass(shafts, gone)
-        w = np.linspace(0.0, 1.0, NODES)
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            net = closing - friction
-            good = np.isfinite(net)
-            energy = _running(np.where(good, net, 0.0) * (2 * way * w), w[1])
-            stops = ~(good & (energy > 0))
-            stops[..., :1] = ~(net[..., :1] > 0)
-            pace = 2 * way * w * np.sqrt(mass / (2 * energy))
-            pace[..., :1] = np.sqrt(2 * way * mass[..., :1] / net[..., :1])
-            time = np.sum(pace * _SIMPSON, axis=-1, keepdims=pace.ndim > 1) * w[1]
-        stuck = any_of(stops)
-        place = at(self.lines.motion.pad_travel, where_most(stops))
+        mass[i] = known[key]
+    times, places = _down(closing - friction, mass, way, lines.motion.pad_travel)
+    found = []
+    for i, (failure, plate) in enumerate(cases):
         estimated: Truth = False
-        for s in shafts:
-            estimated = estimated | self.heavy[s].estimated(gone)
-        return Fall(
-            failure=failure,
-            throttle=plate,
-            time=pick(opens, pick(stuck, np.inf, time), np.nan),
-            stuck_at=pick(opens, pick(stuck, place, np.nan), np.nan),
-            estimated=estimated,
+        for s in shafts[i]:
+            estimated = estimated | heavy[s].estimated(failure.gone)
+        found.append(
+            Fall(
+                failure=failure,
+                throttle=plate,
+                time=pick(opens[plate], times[i], np.nan),
+                stuck_at=pick(opens[plate], places[i], np.nan),
+                estimated=estimated,
+            )
         )
+    return tuple(found)
+
+
+def _down(
+    net: Positions, mass: Positions, way: Number, travel: Positions
+) -> tuple[Positions, Positions]:
+    """Return times to idle, inf where stuck, and where, nan where not.
+
+    Parameters
+    ----------
+    net, mass : ndarray, shape (cases, n) or (cases, rows, n)
+        Force and mass as felt at the pad, at the nodes. [N], [kg]
+    way : float or column
+        Of the pad. [m]
+    travel : ndarray, shape (n,) or (rows, n)
+        The nodes. [m]
+
+    Returns
+    -------
+    time, place : ndarray, shape (cases,) or (cases, rows, 1)
+        [s], [m]
+    """
+    w = np.linspace(0.0, 1.0, NODES)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        good = np.isfinite(net)
+        energy = _running(np.where(good, net, 0.0) * (2 * way * w), w[1])
+        stops = ~(good & (energy > 0))
+        stops[..., 0] = ~(net[..., 0] > 0)
+        pace = np.sqrt(mass / energy) * (np.sqrt(2) * way * w)
+        pace[..., :1] = np.sqrt(2 * way * mass[..., :1] / net[..., :1])
+        time = (pace * _SIMPSON).sum(axis=-1, keepdims=True) * w[1]
+    stuck = stops.any(axis=-1, keepdims=True)
+    travel = np.broadcast_to(travel, stops.shape)
+    place = np.take_along_axis(travel, stops.argmax(axis=-1, keepdims=True), axis=-1)
+    time, place = np.where(stuck, np.inf, time), np.where(stuck, place, np.nan)
+    return (time, place) if net.ndim > 2 else (time[:, 0], place[:, 0])
 
 
 def _running(values: Positions, step: float) -> Positions:
-    """Return the running integral from the first of evenly spaced values.
+    """Return the running integral from the first of evenly spaced values, an odd number.
 
     The parabola through three neighbours is integrated over each step: exact
     for cubics over two steps, as Simpson's rule is.
     """
-    a, b, c = values[..., :-2], values[..., 1:-1], values[..., 2:]
-    parts = np.zeros_like(values)
-    parts[..., 1:-1] = (5 * a + 8 * b - c) / 12
-    # The second step of each pair; the number of values is odd.
-    parts[..., 2::2] = ((-a + 8 * b + 5 * c) / 12)[..., ::2]
-    return np.cumsum(parts, axis=-1) * step
+    one, two, three = values[..., :-1:2], values[..., 1::2], values[..., 2::2]
+    parts = np.empty_like(values)
+    parts[..., 0] = 0.0
+    middle = 8 * two
+    parts[..., 1::2] = 5 * one + middle - three
+    parts[..., 2::2] = 5 * three + middle - one
+    return np.cumsum(parts, axis=-1) * (step / 12)

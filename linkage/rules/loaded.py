@@ -96,6 +96,6 @@ def load(x: Examined) -> Loaded:
         sources=sources(lines),
         springs=spring_senses(s),
         rods=rod_senses(s),
-        falls=falls(x.assembly, x.working, factor=factor, laws=lines.laws),
+        falls=falls(x.assembly, x.working, factor=factor, like=lines),
         stamp=stamped(x.assembly, x.working, lines=lines),
     )

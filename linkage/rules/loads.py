@@ -189,7 +189,7 @@ def stamp(y: Loaded) -> list[Finding]:
     pedal = y.examined.layout.pedal.shaft
     clamp, torque = max(
         (pair for pair in through.clamps.items() if pair[0].name != pedal),
-        key=lambda pair: pair[1],
+        key=lambda pair: float(f"{pair[1]:.9g}"),  # the first of those alike
     )
     load = (
         f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp.name}.{clamp.part}`, "

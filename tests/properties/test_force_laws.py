@@ -9,7 +9,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from linkage.forces import INTACT, after, failures, force_lines, statics
+from linkage.forces import INTACT, failures, returns, statics
 from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep, working_travel
 from tests.build import arm, rod, shaft, tree
@@ -88,12 +88,15 @@ def test_pressing_is_never_lighter_than_releasing(case, bearing, friction):
     assert np.all(s.pad_force[free] >= s.pad_force_releasing[free] - scale)
 
 
+def _after(motion, failure):
+    return returns(motion, cases=[(failure, "throttle")])[0]
+
+
 @settings(max_examples=60)
 @given(sprung())
 def test_taking_a_shutting_spring_off_never_raises_the_closing_torque(case):
     layout, motion, good = case
-    lines = force_lines(motion)
-    whole = after(lines, INTACT, "throttle")
+    whole = _after(motion, INTACT)
     with np.errstate(invalid="ignore"):
         for failure in failures(motion.assembly.layout):
             if failure.kind != "spring":
@@ -101,14 +104,13 @@ def test_taking_a_shutting_spring_off_never_raises_the_closing_torque(case):
             # Share of this spring alone; where it opens, taking it off helps.
             others = {n: k for n, k in layout.springs.items() if n != failure.ref.name}
             alone = frozenset(Ref("spring", n) for n in others)
-            own = after(lines, replace(INTACT, gone=alone), "throttle")
-            left = after(lines, failure, "throttle")
+            own = _after(motion, replace(INTACT, gone=alone))
+            left = _after(motion, failure)
             shuts = good & (own.closing_torque >= 0)
             assert np.all(
                 left.closing_torque[shuts] <= whole.closing_torque[shuts] + 1e-12
             )
-            without = force_lines(_swept(replace(layout, springs=others)))
-            same = after(without, INTACT, "throttle")
+            same = _after(_swept(replace(layout, springs=others)), INTACT)
             assert np.array_equal(left.closing_torque, same.closing_torque, equal_nan=True)  # fmt: skip
 
 

@@ -12,7 +12,6 @@ from scipy.integrate import solve_ivp
 from linkage.connect.rod import euler_load, rod_mass
 from linkage.forces import (
     INTACT,
-    after,
     cold_factor,
     failed,
     failures,
@@ -45,12 +44,10 @@ def lines_of(layout, count=31):
     return force_lines(sweep(assembly, np.linspace(w.start, w.end, count)))
 
 
-def off(*springs):
-    return frozenset(Ref("spring", name) for name in springs)
-
-
-def parted(*rods):
-    return frozenset(Ref("rod", name) for name in rods)
+def at_pad(lines, failure=INTACT):
+    """Closing force, friction and shafts of one case."""
+    closing, friction, shafts = pad_forces(lines, [(failure, "throttle")])
+    return closing[0], friction[0], shafts[0]
 
 
 def by_failure(layout):
@@ -113,7 +110,7 @@ def test_spring_on_the_cross_shaft_still_shuts_when_the_first_rod_parts():
 def test_friction_is_the_larger_of_pad_let_up_and_plate_held():
     layout = with_bearings(sprung_hauler(), 20, 0.3)
     lines = lines_of(layout)
-    closing, friction, shafts = pad_forces(lines, "throttle")
+    closing, friction, shafts = at_pad(lines)
     from linkage.forces import statics
 
     s = statics(lines.motion, lines=lines)
@@ -121,7 +118,7 @@ def test_friction_is_the_larger_of_pad_let_up_and_plate_held():
     assert np.allclose(closing, s.pad_force)
     assert np.all(friction >= closing - s.pad_force_releasing - 1e-12)
     # A spring on the pedal loads every rod when the plate is held.
-    one = pad_forces(lines, "throttle", gone=off("main"))[1]
+    one = at_pad(lines, failed("spring", "main"))[1]
     held = statics(lines.motion, lines=lines, springs=("pedal",))
     assert np.all(one > held.pad_force - held.pad_force_releasing)
 
@@ -143,7 +140,7 @@ def test_where_pressing_shuts_the_plate_closing_is_pressing():
     layout = with_springs(hauler(opens=-1), torsion_spring("k", "spindle", 1, 0.0001, 1.0))  # fmt: skip
     assembly = assemble(with_bearings(layout, 8))
     lines = force_lines(sweep(assembly, np.linspace(0, 0.05, 11)))
-    r = after(lines, INTACT, "throttle")
+    (r,) = returns(lines.motion, lines=lines, cases=[(INTACT, "throttle")])
     assert np.all(r.closing_torque > 0)
     assert np.all(r.friction_torque > 0)
     assert np.all(r.ratio > 1)
@@ -175,7 +172,7 @@ def test_time_to_idle_is_that_of_an_integrator_with_friction():
     def at(travel):
         motion = sweep(assembly, np.array([travel]))
         lines = force_lines(motion)
-        closing, friction, shafts = pad_forces(lines, "throttle")
+        closing, friction, shafts = at_pad(lines)
         mass = sum(heavy[s].value() * lines.first[s][0] ** 2 for s in shafts)
         return float(closing[0] - friction[0]), mass
 
@@ -304,7 +301,7 @@ def test_stamped_foot_on_the_full_stop_keeps_the_work_of_the_foot():
     assert s.real is s.plate_stop
     lines = force_lines(sweep(assembly, np.array([working.end])))
     # Virtual work: what the springs do not hold goes to the stop.
-    springs = float(pad_forces(lines, "throttle")[0][0])
+    springs = float(at_pad(lines)[0][0])
     lost = (500 - springs) / float(lines.first["spindle"][0])
     assert s.plate_stop.stop_torque == pytest.approx(lost)
     assert s.plate_stop.clamps[Ref("arm", "spindle", "lever")] == pytest.approx(lost + 0.9290809, rel=1e-6)  # fmt: skip

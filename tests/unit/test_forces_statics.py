@@ -88,7 +88,7 @@ def test_closed_form_of_friction_is_the_fixed_point_of_iterating():
     layout = with_bearings(sprung_hauler(), 16, 0.3)
     motion = at(layout, 0, 20, 40, 60)
     lines = force_lines(motion)
-    on = {s: lines.load(s, NOTHING) for s in layout.shafts}
+    on = {s: (lines.torque(s, NOTHING), lines.force(s, NOTHING)) for s in layout.shafts}
     rub = rubbing(layout)
     solved = balanced(lines, 1)
     # The same by plain iteration: friction torque from the last reaction.
