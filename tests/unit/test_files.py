@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import stat
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -161,7 +162,7 @@ def test_read_only_folder(tmp_path, monkeypatch):
     def denied(*_args, **_names):
         raise OSError(errno.EROFS, "Read-only file system")
 
-    monkeypatch.setattr(files.tempfile, "mkstemp", denied)
+    monkeypatch.setattr(tempfile, "mkstemp", denied)
     assert "may not be written to" in _not_written(tmp_path / "out.txt")
 
 
