@@ -53,6 +53,12 @@ def findings(run, tmp_path, text):
 
 
 NAMES = {
+    "pedal in front": {"cross shaft": "pedal.cross shaft"},
+    "all with pedal in front": {
+        "cross shaft": "pedal.shaft",
+        "bell crank": "pedal.crank",
+        "spindle": "pedal.spindle",
+    },
     "words of sentences": {
         "cross shaft": "cross, at rod a and b",
         "bell crank": "pedal and throttle",
