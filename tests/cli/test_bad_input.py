@@ -11,6 +11,7 @@ import io
 import os
 import subprocess
 import sys
+import tempfile
 from typing import TYPE_CHECKING
 
 import pytest
@@ -199,7 +200,7 @@ def _refuse(fault: OSError):
 def test_output_folder_read_only(run, folder, monkeypatch, case, number):
     """Patched, as the tests may run as root, whom no folder refuses."""
     monkeypatch.setattr(
-        linkage.files.tempfile, "mkstemp", _refuse(OSError(number, os.strerror(number)))
+        tempfile, "mkstemp", _refuse(OSError(number, os.strerror(number)))
     )
     ran = run(*WRITERS[case])
     _ended_without_the_file(ran, "may not be written to", "L400")
