@@ -154,6 +154,10 @@ class Lines:
         shapes = (np.shape(a) for a in arrays)
         return np.broadcast_shapes(self.motion.pad_travel.shape, *shapes)
 
+    def full(self, values: Positions) -> Positions:
+        """Return positions at which all rows are alike in the shape of all others."""
+        return np.broadcast_to(values, self.shape)
+
     @cached_property
     def weight(self) -> Mapping[str, Number]:
         """By shaft: weight of rods and arms whose mass is given. [N]."""

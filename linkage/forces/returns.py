@@ -209,7 +209,7 @@ def returns(
         ratio = np.where(friction > 0, closing / friction, free)
         ratio[np.isinf(friction)] = 0.0
         torque, lost = closing / per, friction / per
-    acts = {name: any_of(line.load != 0) for name, line in lines.springs.items()}
+    acts = {n: any_of(lines.full(s.load) != 0) for n, s in lines.springs.items()}
     return tuple(
         Return(
             failure=failure,

@@ -25,8 +25,8 @@ from linkage.model.columns import (
 )
 
 if TYPE_CHECKING:
-    from linkage.forces.lines import SpringLine
     from linkage.model.columns import Number, Positions, Truth
+    from linkage.springs import SpringLaw
 
 #: Force below which a rod carries nothing. [N]
 NOTHING = 1e-9
@@ -218,9 +218,10 @@ def _spring(s: Statics, name: str) -> SpringSense:
         )
     else:
         way = s.spring_arm[name]
-    slack, until = _slack(s.pad_travel, line)
-    over, over_at = _over(s.pad_travel, line)
-    length = np.array([np.nan]) if line.length is None else line.length
+    length = s.spring_length.get(name)
+    slack, until = _slack(s, name, length)
+    over, over_at = _over(s.pad_travel, line.law, length)
+    length = np.array([np.nan]) if length is None else length
     return SpringSense(
         spring=name,
         shaft=line.shaft,
@@ -235,22 +236,23 @@ def _spring(s: Statics, name: str) -> SpringSense:
     )
 
 
-def _slack(place: Positions, line: SpringLine) -> tuple[Number, Number]:
-    carries = np.abs(line.load) > 0
-    until = pick(any_of(carries), at(place, where_most(carries)), np.nan)
-    if line.length is None:
+def _slack(s: Statics, name: str, length: Positions | None) -> tuple[Number, Number]:
+    load, law = s.spring_load[name], s.lines.laws[name]
+    carries = load != 0
+    until = pick(any_of(carries), at(s.pad_travel, where_most(carries)), np.nan)
+    if length is None:
         return 0.0, until
-    gap = line.law.free_length - first(line.length)
-    gap = -gap if line.law.kind == "compression" else gap
-    return pick(first(line.load) == 0, gap, 0.0), until
+    gap = law.free_length - first(length)
+    gap = -gap if law.kind == "compression" else gap
+    return pick(first(load) == 0, gap, 0.0), until
 
 
-def _over(place: Positions, line: SpringLine) -> tuple[Number, Number]:
-    if line.length is None:
+def _over(
+    place: Positions, law: SpringLaw, length: Positions | None
+) -> tuple[Number, Number]:
+    if length is None:
         return 0.0, first(place)
-    if line.law.kind == "compression":
-        past = line.law.shortest - line.length
-    else:
-        past = line.length - line.law.longest
+    pressed = law.kind == "compression"
+    past = law.shortest - length if pressed else length - law.longest
     worst = where_most(np.where(np.isnan(past), -np.inf, past))
     return greater(at(past, worst), 0.0), at(place, worst)

@@ -73,8 +73,8 @@ def sources(lines: Lines) -> tuple[Sources, ...]:
     for plate in layout.plates:
         opening = per_opening(lines, plate.name)
         shuts = {
-            name: all_of(-line.torque * np.sign(lines.first[line.shaft] * opening) > 0)
-            for name, line in lines.springs.items()
+            name: all_of(lines.full(work) * np.sign(opening) < 0)
+            for name, work in lines.spring_work.items()
         }
         out.append(
             Sources(
