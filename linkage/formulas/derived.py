@@ -59,7 +59,7 @@ def coefficients(
     B0 = f2x*hx + f2y*hy + f2z*hz
     B1 = R*(e1x*f2x + e1y*f2y + e1z*f2z)
     B2 = R*(f1x*f2x + f1y*f2y + f1z*f2z)
-    K0 = (1/2)*t4*(R**2 + hx**2 + hy**2 + hz**2 + r**2 - L**2)
+    K0 = (1/2)*t4*((R*R) + (hx*hx) + (hy*hy) + (hz*hz) + (r*r) - (L*L))
     K1 = t5*(e1x*hx + e1y*hy + e1z*hz)
     K2 = t5*(f1x*hx + f1y*hy + f1z*hz)
     return A0, A1, A2, B0, B1, B2, K0, K1, K2
@@ -72,10 +72,10 @@ def close(
     """Return cosine and sine of the driven turn, and the reach."""
     t0 = A0 + A1*C1 + A2*S1
     t1 = B0 + B1*C1 + B2*S1
-    t2 = t0**2 + t1**2
+    t2 = (t0*t0) + (t1*t1)
     t3 = 1/t2
     t4 = C1*K1 + K0 + K2*S1
-    t5 = t2 - t4**2
+    t5 = t2 - (t4*t4)
     t6 = sigma*sqrt(t5)
     C2 = t3*(t0*t4 + t1*t6)
     S2 = t3*(t1*t4 - t0*t6)
@@ -91,7 +91,7 @@ def ray(
     t0 = B0 + B1 + T1*(2*B2 + T1*(B0 - B1))
     t1 = K0 + K1 + T1*(2*K2 + T1*(K0 - K1))
     t2 = A0 + A1 + T1*(2*A2 + T1*(A0 - A1))
-    t3 = sigma*sqrt(t0**2 - t1**2 + t2**2)
+    t3 = sigma*sqrt((t0*t0) - (t1*t1) + (t2*t2))
     y = t0*t1 - t2*t3
     x = t0*t3 + t1*t2
     return y, x
@@ -120,7 +120,7 @@ def rates(
     t5 = A1*C2 + B1*S2 - K1
     t6 = S1*t5 - C1*t4
     t7 = t3*t6
-    t8 = t6/t2**2
+    t8 = t6/(t2*t2)
     first = t7
     second = (
         C1*(t3*t5 + t8*(A2*S2 - B2*C2)) - S1*(t8*(A1*S2 - B1*C2) - t3*t4) +

@@ -49,6 +49,12 @@ class _Printer(PythonCodePrinter):  # type: ignore[misc]
     def __init__(self) -> None:
         super().__init__({"fully_qualified_modules": False})
 
+    def _print_Pow(self, expr: sp.Pow, **options: object) -> str:  # noqa: N802
+        """Write a square as a product: for a float that is not always its power."""
+        if expr.exp == 2 and expr.base.is_Symbol:
+            return f"({expr.base}*{expr.base})"
+        return str(super()._print_Pow(expr, **options))
+
     def _print_Add(self, expr: sp.Add, order: str | None = None) -> str:  # noqa: N802
         """Save the pass over an array that turning a sign takes."""
         text: str = super()._print_Add(expr, order=order)
