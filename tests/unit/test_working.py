@@ -198,6 +198,20 @@ def test_momentary_jam_between_two_samples_is_found():
     assert crank < 0
 
 
+@pytest.mark.parametrize("hair", [1e-5, 1e-7, 1e-9])
+@pytest.mark.parametrize("share", [0.06, 0.3, 0.5, 0.7, 0.94])
+def test_momentary_jam_anywhere_between_two_samples_is_found(share, hair):
+    """In the first and in the second half of an interval, however short it lasts."""
+    start = 60.0 + 0.5 * share  # samples are half a degree apart
+    layout = four_bar(60, 150 + hair, 60, 150, -start, travel_mm=1000 * math.radians(120))  # fmt: skip
+    jam = find_jam(assemble(layout), 0.0, layout.pedal.travel)
+    assert jam is not None
+    crank = math.radians(-start) + jam[1]
+    distance = math.sqrt(60**2 + 150**2 - 2 * 60 * 150 * math.cos(crank))
+    assert distance == pytest.approx(90 + hair, abs=1e-8)
+    assert crank < 0
+
+
 def test_rod_that_only_just_passes_is_no_jam():
     layout = four_bar(60, 150.0 - 1e-5, 60.0, 150, -60, travel_mm=1000 * math.radians(120))  # fmt: skip
     assert find_jam(assemble(layout), 0.0, layout.pedal.travel) is None
