@@ -135,6 +135,14 @@ class TravelCurve:
     full_at: float | None
     half_pedal_share: float
 
+    def __repr__(self) -> str:
+        points = len(self.pad_travel)
+        reached = 100 * self.main.throttle_share[-1]
+        return (
+            f"<Travel curve of {self.title!r}: {points} points, pad 0 to "
+            f"{1e3 * self.end:.1f} mm, {reached:.0f} % of swing>"
+        )
+
 
 def travel_curve(
     assembly: Assembly, working: Working, *, points: int = 201

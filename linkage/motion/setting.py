@@ -87,7 +87,7 @@ def set_full_first(assembly: Assembly) -> Setting | None:
     except ValueError:
         return None
     working = working_travel(again)
-    good = ~(abs(working.end - end) > MET) & np.logical_not(working.jammed) & known
+    good = (abs(working.end - end) <= MET) & np.logical_not(working.jammed) & known
     if not is_column(good) and not good:
         return None
     return Setting(
