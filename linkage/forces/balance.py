@@ -149,22 +149,6 @@ class Balanced:
         force = self._force(shaft, gone)
         return circle * np.sqrt(dot(force, force)) - torque
 
-    def bearing(self, shaft: str, rod: str, gone: Gone = NOTHING) -> Vectors:
-        """Return the force of a shaft on its bearing, in vehicle axes. [N].
-
-        Parameters
-        ----------
-        shaft : str
-            The shaft.
-        rod : str
-            The rod that leads towards the root, or the foot, as for `pull`.
-        gone : frozenset of Ref
-            Springs and rods that act no more.
-        """
-        toward = self.lines.toward(rod, shaft)[0]
-        force = self._force(shaft, gone, but=rod)
-        return force + self.pull(rod, shaft, gone) * toward
-
     def _acting(
         self, shaft: str, gone: Gone, but: str
     ) -> Iterator[tuple[str, str, Positions]]:

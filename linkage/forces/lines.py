@@ -26,7 +26,8 @@ from linkage.springs import SpringLaw, spring_laws
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.model import Layout, Shaft, Vector
+    from linkage.connect import Line
+    from linkage.model import Vector
     from linkage.model.columns import Number, Positions
     from linkage.model.refs import Ref
     from linkage.motion import Motion
@@ -34,23 +35,6 @@ if TYPE_CHECKING:
 
 #: Standard acceleration of gravity, ISO 80000-3. [m/s²]
 GRAVITY = 9.80665
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class RodForceLine:
-    """Along what and with what arms a rod acts.
-
-    Parameters
-    ----------
-    along : ndarray, shape (3, n) or (3, rows, n)
-        Unit vector from the driver's hole to the driven.
-    arms : mapping of str to ndarray, shape (n,) or (rows, n)
-        By shaft: torque that a pull of 1 N in the rod puts on it,
-        anticlockwise positive. [m]
-    """
-
-    along: Vectors
-    arms: Mapping[str, Positions]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -63,26 +47,26 @@ class SpringLine:
         Its law.
     shaft : str
         On which it acts.
+    load : ndarray, shape (n,) or (rows, n)
+        Pull positive, push negative [N]; torque about a shaft [N·m].
+    torque : ndarray, shape (n,) or (rows, n)
+        About its shaft, anticlockwise positive. [N·m]
     length : ndarray, shape (n,) or (rows, n), optional
         From hook to anchor; None about a shaft. [m]
     arm : ndarray, shape (n,) or (rows, n), optional
         Torque of 1 N of its force, anticlockwise positive, in its own working
         direction; None about a shaft. [m]
-    load : ndarray, shape (n,) or (rows, n)
-        Pull positive, push negative [N]; torque about a shaft [N·m].
-    torque : ndarray, shape (n,) or (rows, n)
-        About its shaft, anticlockwise positive. [N·m]
     force : ndarray, shape (3, n) or (3, rows, n), optional
         On its hook; None about a shaft. [N]
     """
 
     law: SpringLaw
     shaft: str
-    length: Positions | None
-    arm: Positions | None
     load: Positions
     torque: Positions
-    force: Vectors | None
+    length: Positions | None = None
+    arm: Positions | None = None
+    force: Vectors | None = None
 
 
 class Lines:
@@ -101,11 +85,7 @@ class Lines:
     """
 
     def __init__(
-        self,
-        motion: Motion,
-        laws: Mapping[str, SpringLaw],
-        hanging: Hanging,
-        ndim: int,
+        self, motion: Motion, laws: Mapping[str, SpringLaw], hanging: Hanging, ndim: int
     ) -> None:
         self.motion = motion
         self.laws = laws
@@ -135,12 +115,9 @@ class Lines:
         return {name: np.sign(first) for name, first in self.first.items()}
 
     @cached_property
-    def rods(self) -> Mapping[str, RodForceLine]:
-        """By rod, in driving order."""
-        return {
-            name: RodForceLine(along=self.vectors(line.along), arms=line.arms)
-            for name, line in self.frame.rods.items()
-        }
+    def rods(self) -> Mapping[str, Line]:
+        """By rod, in driving order: its direction and arms, as the frame has them."""
+        return self.frame.rods
 
     @cached_property
     def springs(self) -> Mapping[str, SpringLine]:
@@ -155,21 +132,35 @@ class Lines:
         return np.broadcast_shapes(self.motion.pad_travel.shape, *shapes)
 
     def full(self, values: Positions) -> Positions:
-        """Return positions at which all rows are alike in the shape of all others."""
+        """Return an array in the shape of all others, not to be written to."""
         return np.broadcast_to(values, self.shape)
 
     @cached_property
-    def weight(self) -> Mapping[str, Number]:
-        """By shaft: weight of rods and arms whose mass is given. [N]."""
-        return {
-            name: GRAVITY * sum((mass for _, mass, _ in _hung(self.layout, s)), 0.0)
+    def _hung(self) -> Mapping[str, list[tuple[str, Number, float]]]:
+        """By shaft: arm, mass and share of its radius of all of given mass."""
+        hung = {
+            name: [(a.name, a.mass, 0.5) for a in s.arms.values() if some(a.mass != 0)]
             for name, s in self.layout.shafts.items()
         }
+        for rod in self.layout.rods.values():
+            for hole in (rod.start, rod.end):  # half its mass at each end
+                if some(rod.mass != 0):
+                    hung[hole.shaft].append((hole.arm, rod.mass / 2, 1.0))
+        return hung
 
     @cached_property
-    def weight_torque(self) -> Mapping[str, Positions]:
-        """By shaft: torque of that weight; 0 where there is none. [N·m]."""
-        return {name: self._weighed(s) for name, s in self.layout.shafts.items()}
+    def _weight(self) -> Mapping[str, tuple[Positions, Vectors]]:
+        """By shaft: torque and force of the weight of rods and arms. [N·m], [N]."""
+        found = {}
+        for shaft, hung in self._hung.items():
+            torque: Positions = 0.0
+            for name, mass, share in hung:
+                hole = self.frame.hole(Hole(shaft=shaft, arm=name))
+                torque = torque - GRAVITY * mass * share * hole.length * hole.tangent[2]
+            weight = GRAVITY * sum((mass for _, mass, _ in hung), 0.0)
+            force = self.vectors(self.frame.vector((0.0, 0.0, -weight)))
+            found[shaft] = torque, force
+        return found
 
     @cached_property
     def spring_work(self) -> Mapping[str, Positions]:
@@ -180,17 +171,8 @@ class Lines:
     def weight_work(self) -> Mapping[str, Positions]:
         """By shaft: torque of its weight as felt at the pad, where it has any. [N]."""
         return {
-            name: self.weight_torque[name] * self.first[name]
-            for name, weight in self.weight.items()
-            if some(weight != 0)
+            s: self._weight[s][0] * self.first[s] for s, h in self._hung.items() if h
         }
-
-    @cached_property
-    def push(self) -> Vectors:
-        """Unit vector in which the foot presses the pad."""
-        pedal = self.layout.pedal
-        pad = Hole(shaft=pedal.shaft, arm=pedal.pad)
-        return pedal.presses * self.vectors(self.frame.tangent(pad))
 
     @property
     def push_arm(self) -> Number:
@@ -198,19 +180,19 @@ class Lines:
         return self.layout.pedal.presses * self.layout.pad_radius
 
     def toward(self, rod: str, outer: str) -> tuple[Vectors, Positions]:
-        """Return the unit vector of a rod from a shaft, and its arm on that shaft.
+        """Return in which way a rod pulls at a shaft, and its torque arm on it.
 
         Parameters
         ----------
         rod : str
-            The rod; empty for the foot on the pad, the way it presses.
+            The rod; empty for the foot on the pad, and the way it presses.
         outer : str
-            The shaft on the side that is balanced.
+            The shaft.
 
         Returns
         -------
         way : ndarray, shape (3, n) or (3, rows, n)
-            In which a pull acts on the shaft.
+            Unit vector.
         arm : float, column or ndarray, shape (n,) or (rows, n)
             Torque of a pull of 1 N, anticlockwise positive. [m]
         """
@@ -218,70 +200,40 @@ class Lines:
         if found is None:
             if rod:
                 line = self.rods[rod]
-                drives = self.hanging.way(rod, outer) > 0
-                found = line.along if drives else -line.along, line.arms[outer]
+                way = self.hanging.way(rod, outer) * self.vectors(line.along)
+                found = way, line.arms[outer]
             else:
-                found = self.push, self.push_arm
+                pedal = self.layout.pedal
+                pad = self.frame.tangent(Hole(shaft=outer, arm=pedal.pad))
+                found = pedal.presses * self.vectors(pad), self.push_arm
             self._toward[rod, outer] = found
         return found
 
     def torque(self, shaft: str, gone: frozenset[Ref]) -> Positions:
-        """Return the torque of springs and weight on a shaft. [N·m].
-
-        Parameters
-        ----------
-        shaft : str
-            The shaft.
-        gone : frozenset of Ref
-            Springs among them act no more.
-
-        Returns
-        -------
-        float or ndarray, shape (n,) or (rows, n)
-            Anticlockwise positive.
-        """
-        torque = self.weight_torque[shaft]
+        """Return the torque on a shaft of its weight and of springs not gone. [N·m]."""
+        torque = self._weight[shaft][0]
         for ref in self.hanging.springs[shaft]:
             if ref not in gone:
                 torque = torque + self.springs[ref.name].torque
         return torque
 
     def force(self, shaft: str, gone: frozenset[Ref]) -> Vectors:
-        """Return the force of springs and weight on a shaft, in vehicle axes. [N].
+        """Return the force on a shaft of its weight and of springs not gone. [N].
 
-        Parameters as for `torque`.
-
-        Returns
-        -------
-        ndarray that broadcasts to shape (3, n) or (3, rows, n)
+        Of a shape that broadcasts to (3, n) or (3, rows, n).
         """
-        force = self._weight_force[shaft]
+        force = self._weight[shaft][1]
         for ref in self.hanging.springs[shaft]:
             line = self.springs[ref.name]
             if line.force is not None and ref not in gone:
                 force = force + line.force
         return force
 
-    @cached_property
-    def _weight_force(self) -> Mapping[str, Vectors]:
-        return {
-            name: self.vectors(self.frame.vector((0.0, 0.0, -weight)))
-            for name, weight in self.weight.items()
-        }
-
     def _spring(self, name: str, law: SpringLaw) -> SpringLine:
         spring = self.layout.springs[name]
         if not law.along_line:
             torque = law.torque(self.motion.turns[spring.shaft])
-            return SpringLine(
-                law=law,
-                shaft=spring.shaft,
-                length=None,
-                arm=None,
-                load=torque,
-                torque=torque,
-                force=None,
-            )
+            return SpringLine(law=law, shaft=spring.shaft, load=torque, torque=torque)
         hook = self.frame.hole(Hole(shaft=spring.shaft, arm=spring.arm))
         anchor = self.vectors(self.frame.vector(cast("Vector", spring.anchor)))
         line = anchor - self.vectors(hook.pin)
@@ -298,13 +250,6 @@ class Lines:
             torque=load * arm,
             force=load * line,
         )
-
-    def _weighed(self, shaft: Shaft) -> Positions:
-        total: Positions = 0.0
-        for name, mass, share in _hung(self.layout, shaft):
-            hole = self.frame.hole(Hole(shaft=shaft.name, arm=name))
-            total = total - GRAVITY * mass * share * hole.length * hole.tangent[2]
-        return total
 
 
 def force_lines(motion: Motion, like: Lines | None = None) -> Lines:
@@ -327,19 +272,3 @@ def force_lines(motion: Motion, like: Lines | None = None) -> Lines:
         return Lines(motion, like.laws, like.hanging, like.ndim)
     ndim = 2 if motion.ndim > 1 or rows_of(layout) > 1 else motion.ndim
     return Lines(motion, spring_laws(layout), Hanging(layout), ndim)
-
-
-def _hung(layout: Layout, shaft: Shaft) -> list[tuple[str, Number, float]]:
-    """Return (arm, mass, share of its radius) of all that hangs on a shaft.
-
-    A rod is taken as half its mass at each end.
-    """
-    hung = [(a.name, a.mass, 0.5) for a in shaft.arms.values() if some(a.mass != 0)]
-    for rod in layout.rods.values():
-        if some(rod.mass != 0):
-            hung += [
-                (hole.arm, rod.mass / 2, 1.0)
-                for hole in (rod.start, rod.end)
-                if hole.shaft == shaft.name
-            ]
-    return hung

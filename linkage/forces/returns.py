@@ -11,7 +11,7 @@ Not here: how fast (`time`), sources of energy (`sources`), the verdict (`rules`
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -39,23 +39,6 @@ if TYPE_CHECKING:
 
 #: What has failed, and the plate that is to shut.
 Case: TypeAlias = tuple[Failure, str]
-
-
-class AtPad(NamedTuple):
-    """What shuts plates and what resists, as felt at the pad.
-
-    Attributes
-    ----------
-    closing, friction : ndarray, shape (cases, n) or (cases, rows, n)
-        By virtual work over what hangs together with the plate; friction inf
-        where it locks. [N]
-    shafts : list of list of str
-        By case: what hangs together with the plate.
-    """
-
-    closing: Positions
-    friction: Positions
-    shafts: list[list[str]]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -109,7 +92,9 @@ class Return:
         )
 
 
-def pad_forces(lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0) -> AtPad:
+def pad_forces(
+    lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0
+) -> tuple[Positions, Positions, list[list[str]]]:
     """Return closing force and friction of plates as felt at the pad.
 
     Where pressing shuts the plate, closing is the way in which the pad goes down.
@@ -122,6 +107,14 @@ def pad_forces(lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0) -> 
         What has failed, and the plate.
     factor : float or column
         On every friction, for cold grease.
+
+    Returns
+    -------
+    closing, friction : ndarray, shape (cases, n) or (cases, rows, n)
+        By virtual work over what hangs together with the plate; friction inf
+        where it locks. [N]
+    shafts : list of list of str
+        By case: what hangs together with the plate.
     """
     closing = np.empty((len(cases), *lines.shape))
     friction = np.zeros_like(closing)
@@ -140,7 +133,7 @@ def pad_forces(lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0) -> 
     locked = np.isnan(friction)
     if locked.any():
         friction[locked & ~np.isnan(closing)] = np.inf
-    return AtPad(closing, friction, shafts)
+    return closing, friction, shafts
 
 
 def _left(solved: Balanced, spindle: str, way: Number, gone: Gone) -> Positions:

@@ -79,19 +79,19 @@ class RodSense:
 
     @cached_property
     def turns_at(self) -> Number:
-        """Pad travel at which it first does so; nan where it does not. [m]."""
+        """Pad travel at which it first does so, by a line between positions. [m].
+
+        nan where it does not.
+        """
         over = self._way * self.way < 0
         after = where_most(over)
         index = np.arange(over.shape[-1])
         carries = (self._way != 0) & (index < after)
         before = where_most(np.where(carries, index, -1))
-        found = _between(self.pad_travel, self.force, before, after)
-        return pick(self.turns_over, found, np.nan)
-
-    @property
-    def changes(self) -> tuple[float, ...]:
-        """All pad travels at which one layout's rod turns between pull and push. [m]."""
-        return sign_changes(self.pad_travel, self.force) if self.turns_over else ()
+        p, v = at(self.pad_travel, before), at(self.force, before)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            slope = (at(self.pad_travel, after) - p) / (at(self.force, after) - v)
+        return pick(self.turns_over, p - v * slope, np.nan)
 
     @cached_property
     def most_pull(self) -> Number:
@@ -112,27 +112,6 @@ class RodSense:
     def most_push_at(self) -> Number:
         """Pad travel at which the greatest push is. [m]."""
         return at(self.pad_travel, self._lowest)
-
-
-def sign_changes(place: Positions, values: Positions) -> tuple[float, ...]:
-    """Return where values of one layout change sign, by a line between positions.
-
-    Parameters
-    ----------
-    place, values : ndarray, shape (n,)
-        nan is passed over.
-    """
-    good = ~np.isnan(values) & (np.abs(values) > NOTHING)
-    p, v = place[good], values[good]
-    found = np.flatnonzero(np.sign(v[1:]) != np.sign(v[:-1]))
-    return tuple(float(_between(p, v, i, i + 1)) for i in found)
-
-
-def _between(place: Positions, values: Positions, i: Number, j: Number) -> Number:
-    """Return where a straight line through two positions crosses zero."""
-    p, v = at(place, i), at(values, i)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return p - v * (at(place, j) - p) / (at(values, j) - v)
 
 
 def rod_senses(s: Statics) -> tuple[RodSense, ...]:

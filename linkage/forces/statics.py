@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -25,9 +25,6 @@ if TYPE_CHECKING:
     from linkage.forces.balance import Balanced, Gone
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Motion
-    from linkage.motion.frame import Vectors
-
-    Key = TypeVar("Key")
 
 
 class Statics:
@@ -78,18 +75,18 @@ class Statics:
         Positive pressing; negative means that the pad must be pulled up. nan
         where friction locks.
         """
-        return self._kept(self._balanced(1).pressed(self.gone))
+        return self.lines.full(self._balanced(1).pressed(self.gone))
 
     @cached_property
     def pad_force_releasing(self) -> Positions:
         """The same while it comes up. [N]."""
-        return self._kept(self._balanced(-1).pressed(self.gone))
+        return self.lines.full(self._balanced(-1).pressed(self.gone))
 
     @cached_property
     def pad_force(self) -> Positions:
         """The same without friction. [N]."""
         rubbed = some(self._balanced(1).rub.among(self._shafts))
-        return self._kept(self._balanced(0 if rubbed else 1).pressed(self.gone))
+        return self.lines.full(self._balanced(0 if rubbed else 1).pressed(self.gone))
 
     @cached_property
     def split(self) -> Mapping[str, Positions]:
@@ -108,7 +105,7 @@ class Statics:
     def weight_share(self) -> Positions:
         """Share of the weight of rods and arms in it. [N]."""
         every_spring = frozenset(Ref("spring", name) for name in self.lines.laws)
-        return self._kept(closing_force(self.lines, self._shafts, every_spring))
+        return self.lines.full(closing_force(self.lines, self._shafts, every_spring))
 
     @cached_property
     def rod_pressing(self) -> Mapping[str, Positions]:
@@ -119,19 +116,6 @@ class Statics:
     def rod_releasing(self) -> Mapping[str, Positions]:
         """The same coming up. [N]."""
         return self._rods(-1)
-
-    @cached_property
-    def bearing_pressing(self) -> Mapping[str, Vectors]:
-        """Force of each shaft on its bearing, going down, in vehicle axes. [N].
-
-        Shape (3, n) or (3, rows, n).
-        """
-        return self._bearings(1)
-
-    @cached_property
-    def bearing_releasing(self) -> Mapping[str, Vectors]:
-        """The same coming up. [N]."""
-        return self._bearings(-1)
 
     @cached_property
     def closing_torque(self) -> Mapping[str, Positions]:
@@ -198,22 +182,8 @@ class Statics:
             }
         )
 
-    def _bearings(self, sense: int) -> Mapping[str, Vectors]:
-        solved = self._balanced(sense)
-        towards = {k.driven.shaft: k.rod.name for k in self.lines.layout.links}
-        return self._all(
-            {s: solved.bearing(s, towards.get(s, ""), self.gone) for s in self._shafts},
-            (3, *self.lines.shape),
-        )
-
-    def _kept(self, array: Any, shape: tuple[int, ...] = ()) -> Positions:  # noqa: ANN401
-        """Return an array of the shape of all others that cannot be written to."""
-        return np.broadcast_to(array, shape or self.lines.shape)
-
-    def _all(
-        self, arrays: Mapping[Key, Any], shape: tuple[int, ...] = ()
-    ) -> Mapping[Key, Positions]:
-        return MappingProxyType({k: self._kept(a, shape) for k, a in arrays.items()})
+    def _all(self, arrays: Mapping[str, Any]) -> Mapping[str, Positions]:
+        return MappingProxyType({k: self.lines.full(a) for k, a in arrays.items()})
 
 
 def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:

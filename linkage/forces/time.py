@@ -18,7 +18,9 @@ Not here: estimates of inertia (`inertia`), the verdict (`rules`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final
+from functools import reduce
+from operator import or_
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -79,15 +81,7 @@ class Fall:
 
 
 def return_limit(layout: Layout) -> tuple[float, str]:
-    """Return the longest time to idle and why it is that.
-
-    Returns
-    -------
-    limit : float
-        [s]
-    reason : str
-        In words, for the report.
-    """
+    """Return the longest time to idle of one layout, and why it is that. [s]."""
     cold = layout.vehicle.temperature
     mass = layout.vehicle.mass
     if cold is not None and cold <= COLD:
@@ -99,12 +93,13 @@ def return_limit(layout: Layout) -> tuple[float, str]:
     return layout.limits.return_light, f"vehicle up to {LIGHT:.0f} kg"
 
 
-def cold_factor(layout: Layout) -> float:
+def cold_factor(layout: Layout) -> Number:
     """Return the factor on friction at the layout's temperature."""
     cold = layout.vehicle.temperature
-    if cold is None or cold > COLD:
+    if cold is None:
         return 1.0
-    return COLD_FACTOR if layout.cold_factor is None else layout.cold_factor
+    factor = COLD_FACTOR if layout.cold_factor is None else layout.cold_factor
+    return pick(cold <= COLD, factor, 1.0)
 
 
 def falls(
@@ -159,51 +154,32 @@ def _fallen(
     """Return the falls of plates from nodes at end - way w², w from 0 to 1."""
     closing, friction, shafts = pad_forces(lines, cases, factor=factor)
     heavy = inertias(lines.motion.assembly)
+    square = {name: first**2 for name, first in lines.first.items()}
     mass = np.empty_like(closing)
-    known: dict[tuple[Any, ...], Positions] = {}
     for i, (failure, _) in enumerate(cases):
-        key = *shafts[i], *(ref for ref in failure.gone if ref.kind == "rod")
-        if key not in known:
-            known[key] = sum(
-                heavy[s].value(failure.gone) * lines.first[s] ** 2 for s in shafts[i]
-            )
-        mass[i] = known[key]
+        mass[i] = sum(heavy[s].value(failure.gone) * square[s] for s in shafts[i])
     times, places = _down(closing - friction, mass, way, lines.motion.pad_travel)
-    found = []
-    for i, (failure, plate) in enumerate(cases):
-        estimated: Truth = False
-        for s in shafts[i]:
-            estimated = estimated | heavy[s].estimated(failure.gone)
-        found.append(
-            Fall(
-                failure=failure,
-                throttle=plate,
-                time=pick(opens[plate], times[i], np.nan),
-                stuck_at=pick(opens[plate], places[i], np.nan),
-                estimated=estimated,
-            )
+    return tuple(
+        Fall(
+            failure=failure,
+            throttle=plate,
+            time=pick(opens[plate], times[i], np.nan),
+            stuck_at=pick(opens[plate], places[i], np.nan),
+            estimated=reduce(
+                or_, (heavy[s].estimated(failure.gone) for s in shafts[i])
+            ),
         )
-    return tuple(found)
+        for i, (failure, plate) in enumerate(cases)
+    )
 
 
 def _down(
     net: Positions, mass: Positions, way: Number, travel: Positions
 ) -> tuple[Positions, Positions]:
-    """Return times to idle, inf where stuck, and where, nan where not.
+    """Return times to idle, inf where stuck, and where, nan where not. [s], [m].
 
-    Parameters
-    ----------
-    net, mass : ndarray, shape (cases, n) or (cases, rows, n)
-        Force and mass as felt at the pad, at the nodes. [N], [kg]
-    way : float or column
-        Of the pad. [m]
-    travel : ndarray, shape (n,) or (rows, n)
-        The nodes. [m]
-
-    Returns
-    -------
-    time, place : ndarray, shape (cases,) or (cases, rows, 1)
-        [s], [m]
+    From net force and mass as felt at the pad at the nodes, shape (cases, n) or
+    (cases, rows, n), to shape (cases,) or (cases, rows, 1).
     """
     w = np.linspace(0.0, 1.0, NODES)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):

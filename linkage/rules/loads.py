@@ -97,8 +97,8 @@ def pull_changes(y: Loaded) -> list[Finding]:
     """Name the rods that turn between pull and push under load."""
     out = []
     for r in y.rods:
-        if r.changes:
-            place = say(r.changes[0], "length")
+        if r.turns_over:
+            place = say(r.turns_at, "length")
             other = "push" if r.pressing == "pull" else "pull"
             text = (
                 f"rod `{r.rod}` turns from {r.pressing} to {other} at pad {place} under "
@@ -110,8 +110,8 @@ def pull_changes(y: Loaded) -> list[Finding]:
         out.append(
             Finding(
                 code="pull-changes",
-                verdict="look" if r.changes else "fits",
-                where=f"rod {r.rod}, {'at pad ' + place if r.changes else place}",
+                verdict="look" if r.turns_over else "fits",
+                where=f"rod {r.rod}, {'at pad ' + place if r.turns_over else place}",
                 value=max(r.most_pull, r.most_push),
                 kind="force",
                 text=text,

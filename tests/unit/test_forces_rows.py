@@ -125,8 +125,6 @@ def _results(layout):
     out |= {"still": s.pad_force, "weight": s.weight_share}
     for group in STATICS + GIVEN:
         out |= {(group, n): v for n, v in getattr(s, group).items()}
-    for n, v in s.bearing_pressing.items():
-        out |= {("bearing", n, i): v[i] for i in range(3)}
     for x in spring_senses(s):
         out |= {("spring", x.spring, n): getattr(x, n) for n in SPRING}
     for x in rod_senses(s):

@@ -17,7 +17,7 @@ from linkage.forces import (
     statics,
 )
 from linkage.forces.balance import NOTHING, balanced, rubbing
-from linkage.forces.sense import sign_changes
+from linkage.forces.sense import RodSense
 from linkage.model import Known, Throttle
 from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep
@@ -71,7 +71,6 @@ def test_friction_on_a_single_bearing_by_hand():
     assert s.rod_releasing["link"][0] == pytest.approx(1 / (0.05 + mu_r))
     assert s.pad_force_pressing[0] == pytest.approx(0.25 / (0.05 - mu_r))
     assert s.frictionless == ("pedal",)
-    assert np.linalg.norm(s.bearing_pressing["spindle"][:, 0]) == pytest.approx(1 / (0.05 - mu_r))  # fmt: skip
 
 
 def test_drag_that_no_load_changes_by_hand():
@@ -108,7 +107,7 @@ def test_closed_form_of_friction_is_the_fixed_point_of_iterating():
             force[outer] -= pull * r.along
             force[inner] += pull * r.along
         pad = -torque["pedal"] / lines.push_arm
-        force["pedal"] += pad * lines.push
+        force["pedal"] += pad * lines.toward("", "pedal")[0]
         sizes = {s: np.linalg.norm(f, axis=0) for s, f in force.items()}
     assert np.allclose(solved.pressed(), pad, rtol=1e-12)
     for link in layout.links:
@@ -137,7 +136,7 @@ def test_weight_of_arm_and_rod_by_hand():
     # rod hangs on upright arms and has no torque at rest.
     assert s.closing_torque["throttle"][0] == pytest.approx(0.3 * GRAVITY * 0.0125)
     assert s.weight_share[0] == pytest.approx(0.3 * GRAVITY * 0.0125 / 0.2)
-    down = s.bearing_pressing["spindle"][2, 0]
+    down = s.lines.force("spindle", NOTHING)[2, 0]
     assert down == pytest.approx(-GRAVITY * (0.3 + 0.2))
 
 
@@ -209,7 +208,7 @@ def test_branch_to_a_second_carburettor_is_carried_by_the_pedal():
 def test_results_are_read_only_and_owned():
     motion = at(sprung_hauler(), 0, 30)
     s = statics(motion)
-    for array in (s.pad_force, s.split["main"], s.rod_pressing["last"], s.bearing_releasing["pedal"]):  # fmt: skip
+    for array in (s.pad_force, s.split["main"], s.rod_pressing["last"], s.spring_arm["main"]):  # fmt: skip
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 1.0
     with pytest.raises(TypeError):
@@ -229,7 +228,8 @@ def test_rod_senses_name_pull_push_and_where_it_changes():
     assert found["last"].pressing == "pull"
     assert found["first"].pressing == "push"
     assert found["first"].most_push > 0 == found["first"].most_pull
-    assert found["last"].changes == ()
+    assert not found["last"].turns_over
+    assert math.isnan(found["last"].turns_at)
     # A spring that opens over the second half turns the rod's load round.
     both = with_springs(
         hauler(),
@@ -244,18 +244,19 @@ def test_rod_senses_name_pull_push_and_where_it_changes():
         r for r in rod_senses(statics(at(mixed, *range(0, 71, 5)))) if r.rod == "last"
     )
     assert turned.pressing == "push"
-    assert len(turned.changes) == 1
-    where = turned.changes[0]
+    assert turned.turns_over
+    where = turned.turns_at
     near = statics(at(mixed, 1e3 * where))
     assert abs(near.rod_pressing["last"][0]) < 0.5
     empty = rod_senses(statics(at(hauler(), 0, 30)))
     assert {r.pressing for r in empty} == {"nothing"}
 
 
-def test_sign_changes_pass_over_nan_and_zero():
-    place = np.arange(6.0)
-    values = np.array([1.0, np.nan, 3.0, 0.0, -1.0, -2.0])
-    assert sign_changes(place, values) == pytest.approx((3.5,))
+def test_a_rod_turns_over_where_it_does_past_nan_and_zero():
+    force = np.array([1.0, np.nan, 3.0, 0.0, -1.0, -2.0])
+    sense = RodSense(rod="one", pad_travel=np.arange(6.0), force=force)
+    assert sense.turns_over
+    assert sense.turns_at == pytest.approx(3.5)
 
 
 @pytest.mark.parametrize(
