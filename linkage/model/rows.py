@@ -20,6 +20,8 @@ from linkage.model.frozen import FrozenDict
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
+    from numpy.typing import NDArray
+
     from linkage.model.columns import FloatArray, Number
 
 Part = TypeVar("Part")
@@ -114,7 +116,7 @@ def row(layout: Part, i: int) -> Part:
     return _mapped(layout, lambda c: float(c[i, 0]))
 
 
-def take(layout: Part, rows: slice | Sequence[int] | FloatArray) -> Part:
+def take(layout: Part, rows: slice | Sequence[int] | NDArray[Any]) -> Part:
     """Return some rows as a batch of their own, in the order asked for.
 
     Parameters

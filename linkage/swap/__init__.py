@@ -1,8 +1,7 @@
 """Swap: the carburettor on the other side, what that reverses, and the cures."""
 
 from linkage.swap.changes import Changes, Job, changes
-from linkage.swap.cures import Solution, solve
-from linkage.swap.judging import SideCure
+from linkage.swap.cures import SideCure, Solution, solve
 from linkage.swap.mirror import (
     CARBURETTORS,
     Carburettor,

@@ -1,45 +1,81 @@
 """Cures of a swap that shuts the throttle, or falls short: solved, judged, ranked.
 
 Each cure is a whole layout: arms sized and clocked so that full throttle is
-reached, rods cut to fit, springs hooked to close, the pedal stop set last. It is
-judged by every rule of the check. A cure that fails is kept with its reason.
+reached, rods cut to fit, springs hooked to close, the pedal stop set last. The
+candidates of all cures are judged together as rows, the best of each kind then
+alone by the whole check. A cure that fails is kept with its reason.
 
-Not here: the searches (`swap.recipes`, `swap.reversing`), one cure's judging
+Not here: what each cure may change (`swap.recipes`), the judging of rows
 (`swap.judging`).
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
+from linkage.quantities import say
 from linkage.rules import Check, check
+from linkage.rules.angles import least_angle
 from linkage.rules.examine import examine
+from linkage.rules.finding import RANK
+from linkage.swap.changes import Changes, changes
 from linkage.swap.ground import Ground, ground
-from linkage.swap.judging import SideCure, best_of, none, nothing, rank
-from linkage.swap.recipes import (
-    ANYWHERE,
-    CLOCKED,
-    JUDGED,
-    KEPT,
-    OTHER_SIDE,
-    Candidate,
-    Vary,
-    search,
-    search_rod,
-    sized,
-)
-from linkage.swap.reverses import Reversal, reversal
-from linkage.swap.reversing import search_lever
-from linkage.swap.search import Driven
+from linkage.swap.judging import Candidates, Verdict, judged
+from linkage.swap.recipes import REVERSING, Recipe, bearings_across, same_way
+from linkage.swap.reverses import Reversal, pulls, reversal
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Sequence
 
+    from linkage.model import Layout
+    from linkage.rules.examine import Examined
     from linkage.swap.mirror import Swap
+
+#: Share of the swing below which a search counts as not having got there.
+NEARLY: Final = 0.9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SideCure:
+    """One way to make a swapped linkage work.
+
+    Parameters
+    ----------
+    name : str
+        Short, fit for a file's name.
+    title : str
+        In trade words.
+    layout : Layout, optional
+        Complete; None where nothing could be put together.
+    outcome : Check, optional
+        Its check; None with the layout.
+    changes : Changes, optional
+        What it takes, from the layout as swapped.
+    pushes : int
+        How many rods beyond the shaft that stays push.
+    reason : str
+        Why it fails; empty where it fits.
+    """
+
+    name: str
+    title: str
+    layout: Layout | None = None
+    outcome: Check | None = None
+    changes: Changes | None = None
+    pushes: int = 0
+    reason: str = ""
+
+    @property
+    def fits(self) -> bool:
+        """Whether it may be fitted."""
+        return not self.reason
+
+    @property
+    def looks(self) -> int:
+        """How many findings ask for a look."""
+        found = self.outcome.findings if self.outcome else ()
+        return sum(f.verdict == "look" for f in found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -96,145 +132,105 @@ def solve(
     if outcome is not None and outcome.verdict != "do not fit":
         return Solution(swap=swap, reversal=found, outcome=outcome, cures=())
     g = ground(swap, examine(swap.before))
-    makers = [m for m in CURES if m is not _same_way or found.opens is not False]
-    if found.opens:
-        makers = [_same_way]
-    cures = []
-    for done, maker in enumerate(makers, start=1):
-        cures.append(maker(g))
-        if progress is not None:
-            progress(done, len(makers))
+    makers = [same_way] if found.opens else list(REVERSING)
+    if found.opens is None:
+        makers.insert(0, same_way)
+    recipes = [maker(g) for maker in makers]
+    across = bearings_across(g)
+    if across is not None:
+        recipes.append(across)
+    cures = solved(g, recipes, progress)
     order = sorted(cures, key=rank)
     return Solution(swap=swap, reversal=found, outcome=outcome, cures=tuple(order))
 
 
-def _fixed(count: int) -> tuple[Vary, ...]:
-    return tuple(Vary(driver=KEPT, driven=KEPT) for _ in range(count))
+def solved(
+    g: Ground,
+    recipes: Sequence[Recipe],
+    progress: Callable[[int, int], None] | None = None,
+) -> list[SideCure]:
+    """Solve cures, tier by tier, all that still have none good in one go.
+
+    Parameters
+    ----------
+    g : Ground
+        What the search stands on.
+    recipes : sequence of Recipe
+        What each cure may change.
+    progress : callable, optional
+        Called with the number of cures done and the total.
+    """
+    verdicts: list[list[Verdict]] = [[] for _ in recipes]
+    reached = [0.0] * len(recipes)
+    for tier in range(max(len(r.tiers) for r in recipes)):
+        left = [
+            i
+            for i, r in enumerate(recipes)
+            if tier < len(r.tiers) and not any(v.good for v in verdicts[i])
+        ]
+        found: list[list[Candidates]] = [recipes[i].tiers[tier](g) for i in left]
+        for i, candidates in zip(left, found, strict=True):
+            best = [float(c.reached.max()) for c in candidates]
+            reached[i] = min(max([reached[i], *best]), 1.0)
+        for i, more in zip(left, judged(g, found), strict=True):
+            verdicts[i] += more
+    out = []
+    for done, (recipe, some, share) in enumerate(
+        zip(recipes, verdicts, reached, strict=True)
+    ):
+        out.append(_cure(g, recipe, some, share))
+        if progress is not None:
+            progress(done + 1, len(recipes))
+    return out
 
 
-def _onward(g: Ground, *, flipped: bool, more: bool = False) -> tuple[Vary, ...]:
-    """Return the freedom of the rods after the first: arms clocked anew, or sized too."""
-    arm = sized(ANYWHERE) if more else ANYWHERE
-    return tuple(
-        Vary(driver=arm, driven=ANYWHERE, flipped=flipped, calm=0.03)
-        for _ in range(1, len(g.path))
+def _cure(
+    g: Ground, recipe: Recipe, verdicts: Sequence[Verdict], reached: float
+) -> SideCure:
+    if not verdicts:
+        reason = recipe.reason or nothing(reached)
+        return SideCure(name=recipe.name, title=recipe.title, reason=reason)
+    layout = min(verdicts, key=lambda v: (v.merit, v.pushes, v.rank)).layout
+    outcome = check(layout, cures=False)
+    return SideCure(
+        name=recipe.name,
+        title=recipe.titled(layout) if recipe.titled else recipe.title,
+        layout=layout,
+        outcome=outcome,
+        changes=changes(g.swap.after, layout, clamped=g.swap.beyond),
+        pushes=_pushing(g, outcome.examined),
+        reason="; ".join(f"{f.code}: {f.text}" for f in outcome.reasons),
     )
 
 
-def _same_way(g: Ground) -> SideCure:
-    """Pressing opens already: clock and size the arms anew."""
-
-    def tiers() -> Iterator[Sequence[Candidate]]:
-        last = g.last
-        yield search(g, [*_fixed(last), Vary(driver=KEPT, driven=CLOCKED)])
-        yield search(g, [*_fixed(last), Vary(driver=CLOCKED, driven=CLOCKED)])
-        yield search(g, [*_fixed(last), Vary(driver=sized(CLOCKED), driven=CLOCKED)])
-        free = Vary(driver=sized(CLOCKED), driven=CLOCKED)
-        yield search(g, [free] * (last + 1))
-
-    return best_of(g, "clocked-anew", "arms clocked and sized anew, each on its own side", tiers())  # fmt: skip
-
-
-def _arm_other_side(g: Ground) -> SideCure:
-    """Put the driving arm of the shaft that stays on its other side."""
-    hole = g.path[0].driver
-    title = f"arm `{hole}` to the other side of its shaft"
-    k = len(g.path)
-
-    def tiers() -> Iterator[Sequence[Candidate]]:
-        yield search(g, [Vary(driver=OTHER_SIDE, driven=KEPT, flipped=True), *_onward(g, flipped=True)])  # fmt: skip
-        yield search(g, [Vary(driver=sized(OTHER_SIDE), driven=KEPT if k > 1 else CLOCKED, flipped=True), *_onward(g, flipped=True)])  # fmt: skip
-        yield search(g, [Vary(driver=sized(OTHER_SIDE), driven=CLOCKED, flipped=True), *_onward(g, flipped=True, more=True)])  # fmt: skip
-
-    return best_of(g, "arm-on-the-other-side", title, tiers())
+def rank(cure: SideCure) -> tuple[float, ...]:
+    """Verdict, looks, new parts, pull before push, less work, the larger least angle."""
+    if cure.outcome is None or cure.changes is None:
+        return (3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    verdict = float(RANK[cure.outcome.verdict])
+    angle = least_angle(cure.outcome.examined)
+    made, done = len(cure.changes.parts), len(cure.changes.work)
+    return (
+        verdict,
+        float(cure.looks),
+        float(made),
+        float(cure.pushes),
+        float(done),
+        -angle,
+    )
 
 
-def _lever_side(g: Ground) -> tuple[str, str]:
-    """Return the name and title of a lever put over, by the way it stands now."""
-    hole = g.path[-1].driven
-    shaft = g.layout.shafts[hole.shaft]
-    up = shaft.axis.v[2] * math.sin(shaft.arms[hole.arm].angle)
-    if abs(up) < 0.2:
-        return (
-            "lever-on-the-other-side",
-            f"lever `{hole}` on the other side of its spindle",
-        )
-    if up > 0:
-        return "lever-hanging", f"lever `{hole}` hanging instead of standing"
-    return "lever-standing", f"lever `{hole}` standing instead of hanging"
+def _pushing(g: Ground, x: Examined) -> int:
+    """Return how many rods beyond the shaft that stays push."""
+    way = x.layout.path_to(x.layout.main.shaft)
+    first = [p.driver.shaft for p in way].index(g.swap.beyond)
+    return sum(not bool(pulls(x, p.rod.name)) for p in way[first:])
 
 
-def _lever_over(g: Ground) -> SideCure:
-    """Turn the lever over on its spindle, and change nothing else if possible."""
-    name, title = _lever_side(g)
-    fixed = _fixed(g.last)
-
-    def tiers() -> Iterator[Sequence[Candidate]]:
-        yield search(g, [*fixed, Vary(driver=KEPT, driven=OTHER_SIDE)])
-        yield search(g, [*fixed, Vary(driver=CLOCKED, driven=OTHER_SIDE)])
-        yield search(g, [*fixed, Vary(driver=sized(CLOCKED), driven=OTHER_SIDE)])
-
-    return best_of(g, name, title, tiers())
-
-
-def _crossed_pull(g: Ground) -> SideCure:
-    """Set both arms of the last rod so that it crosses the pivots' line and pulls."""
-    return _last_rod(g, "crossed-pull-rod", "crossed pull rod", pull=True)
-
-
-def _push_rod(g: Ground) -> SideCure:
-    """Set both arms of the last rod so that it pushes."""
-    return _last_rod(g, "push-rod", "push rod, short and stiff", pull=False)
-
-
-def _last_rod(g: Ground, name: str, title: str, *, pull: bool) -> SideCure:
-    fixed = _fixed(g.last)
-
-    def tiers() -> Iterator[Sequence[Candidate]]:
-        yield search(g, [*fixed, Vary(driver=ANYWHERE, driven=ANYWHERE, pull=pull, calm=0.05)])  # fmt: skip
-        yield search(g, [*fixed, Vary(driver=sized(ANYWHERE), driven=ANYWHERE, pull=pull, calm=0.05)])  # fmt: skip
-
-    return best_of(g, name, title, tiers())
-
-
-def _bell_crank(g: Ground) -> SideCure:
-    """Exchange the crank after the shaft that stays for one of the other hand."""
-    name, title = "bell-crank-of-the-other-hand", "bell crank of the other hand"
-    if len(g.path) < 2:
-        reason = f"rod `{g.path[0].rod.name}` leads from {g.swap.beyond} straight to the spindle: there is no bell crank between"  # fmt: skip
-        return none(name, title, reason)
-    title = f"{g.path[0].driven.shaft} of the other hand"
-
-    def tiers() -> Iterator[Sequence[Candidate]]:
-        yield search(g, [Vary(driver=KEPT, driven=OTHER_SIDE, flipped=True), *_onward(g, flipped=True)])  # fmt: skip
-        yield search(g, [Vary(driver=CLOCKED, driven=OTHER_SIDE, flipped=True), *_onward(g, flipped=True)])  # fmt: skip
-        yield search(g, [Vary(driver=sized(CLOCKED), driven=OTHER_SIDE, flipped=True), *_onward(g, flipped=True, more=True)])  # fmt: skip
-
-    return best_of(g, name, title, tiers())
-
-
-def _reversing_lever(g: Ground) -> SideCure:
-    """Put a see-saw between the two halves of the last rod."""
-    driver = g.driver
-    for index in range(g.last):
-        rows = search_rod(g, index, driver, Vary(driver=KEPT, driven=KEPT))
-        if not rows or not np.isfinite(rows[0][4]).all():
-            return none("reversing-lever", "reversing lever", nothing(0.0))
-        turn = rows[0][4]
-        driver = Driven(pad_travel=driver.pad_travel, turn=turn - turn[0])
-
-    def tiers() -> Iterator[Sequence[Candidate]]:
-        yield search_lever(g, driver, 2 * JUDGED)
-
-    return best_of(g, "reversing-lever", f"reversing lever between {g.path[-1].driver.shaft} and {g.path[-1].driven.shaft}", tiers())  # fmt: skip
-
-
-CURES: Final = (
-    _same_way,
-    _arm_other_side,
-    _lever_over,
-    _crossed_pull,
-    _push_rod,
-    _bell_crank,
-    _reversing_lever,
-)
+def nothing(reached: float) -> str:
+    """Return why no candidate could be judged, from the best share of the swing."""
+    if reached >= NEARLY:
+        return "no arm lengths and angles within reach can be put together so"
+    if reached > 0:
+        return f"no arm lengths and angles within reach open it further than {say(reached, 'fraction', 0)}"  # fmt: skip
+    return "no arm lengths and angles within reach turn the lever the opening way and reach through the travel"  # fmt: skip

@@ -1,4 +1,4 @@
-"""What the search for cures stands on: how the shaft that stays turns, and the way on.
+"""What the search for cures stands on: the way from the shaft that stays, and its aims.
 
 Not here: which arms are tried (`swap.recipes`).
 """
@@ -10,12 +10,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.motion import sweep
-from linkage.swap.search import SAMPLES, Aim, Driven
+from linkage.search.rods import Aim
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from linkage.model import Layout, Link
     from linkage.rules.examine import Examined
+    from linkage.search.arms import Vary
     from linkage.swap.mirror import Swap
 
 
@@ -29,10 +31,10 @@ class Ground:
         What was swapped.
     old : Examined
         Before it.
+    layout : Layout
+        What is changed: the layout as swapped.
     path : tuple of Link
         Rods from the shaft that stays to the main throttle's spindle.
-    driver : Driven
-        Turns of the shaft that stays.
     senses : tuple of float
         Sense in which the driven shaft of each rod turns after the swap; the
         last is the sense in which the throttle opens.
@@ -42,22 +44,19 @@ class Ground:
 
     swap: Swap
     old: Examined
+    layout: Layout
     path: tuple[Link, ...]
-    driver: Driven
     senses: tuple[float, ...]
     turns: tuple[float, ...]
-
-    @property
-    def layout(self) -> Layout:
-        """The swapped layout, as it is."""
-        return self.swap.after
 
     @property
     def last(self) -> int:
         """Index of the rod to the spindle."""
         return len(self.path) - 1
 
-    def aim(self, index: int, *, flipped: bool, pull: bool | None = None) -> Aim:
+    def aim(
+        self, index: int, *, flipped: bool = False, pull: bool | None = None
+    ) -> Aim:
         """Return what the driven shaft of a rod shall do.
 
         Parameters
@@ -81,6 +80,13 @@ class Ground:
             pull=pull,
         )
 
+    def aims(self, varies: Sequence[Vary], first: int = 0) -> list[Aim]:
+        """Return what each rod from one on shall do."""
+        return [
+            self.aim(i, flipped=v.flipped, pull=v.pull)
+            for i, v in enumerate(varies, start=first)
+        ]
+
 
 def ground(swap: Swap, old: Examined) -> Ground:
     """Return what the search for cures stands on.
@@ -94,26 +100,16 @@ def ground(swap: Swap, old: Examined) -> Ground:
     """
     after = swap.after
     way = after.path_to(after.main.shaft)
-    names = [link.driver.shaft for link in way]
-    path = way[names.index(swap.beyond) :]
-    travel = np.linspace(0.0, after.pedal.travel, SAMPLES)
-    motion = sweep(old.assembly, travel)
-    turn = motion.turns[swap.beyond] - motion.turns[swap.beyond][0]
-    rates, whole = old.speeds.first, old.motion.turns
-    senses = [
-        float(np.sign(rates[p.driven.shaft][0])) * swap.senses[p.driven.shaft]
-        for p in path
-    ]
-    turns = [
-        abs(float(whole[p.driven.shaft][-1] - whole[p.driven.shaft][0])) for p in path
-    ]
-    senses[-1] = after.main.opens
-    turns[-1] = after.main.swing
+    path = way[[link.driver.shaft for link in way].index(swap.beyond) :]
+    driven = [link.driven.shaft for link in path]
+    first, turns = old.speeds.first, old.motion.turns
+    senses = [float(np.sign(first[n][0])) * swap.senses[n] for n in driven]
+    swung = [abs(float(turns[n][-1] - turns[n][0])) for n in driven]
     return Ground(
         swap=swap,
         old=old,
+        layout=after,
         path=path,
-        driver=Driven(pad_travel=travel, turn=turn),
-        senses=tuple(senses),
-        turns=tuple(turns),
+        senses=(*senses[:-1], after.main.opens),
+        turns=(*swung[:-1], after.main.swing),
     )

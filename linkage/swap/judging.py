@@ -1,170 +1,221 @@
-"""One cure: finished as a whole layout, judged by the check, with its reason.
+"""Candidates of all cures finished as whole layouts and judged together, as rows.
 
-Not here: which arms a cure changes (`swap.cures`).
+Not here: which arms a cure changes (`swap.recipes`), which cures there are
+(`swap.cures`).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from linkage.errors import LinkageError
-from linkage.quantities import say
-from linkage.rules import Check, check
-from linkage.rules.angles import least_angle
-from linkage.rules.examine import Examined, stop_set_last
+from linkage.model.columns import pick, some
+from linkage.model.rows import row, rows_of, same_make_up, stack, take
+from linkage.rules import check
+from linkage.rules.examine import stop_set_last
 from linkage.rules.finding import RANK
-from linkage.rules.senses import pulls
-from linkage.swap.changes import Changes, changes
-from linkage.swap.recipes import alongside
+from linkage.search.arms import arms_set
 from linkage.swap.rehook import rehooked, sense_of
+from linkage.swap.reverses import pulls
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from linkage.model import Layout
-    from linkage.swap.ground import Ground
-    from linkage.swap.recipes import Candidate
+    from numpy.typing import NDArray
 
-#: Share of the swing below which a search counts as not having got there.
-NEARLY: Final = 0.9
+    from linkage.model import Layout
+    from linkage.model.columns import FloatArray, Truth
+    from linkage.rules.examine import Examined
+    from linkage.swap.ground import Ground
+
+    Index = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SideCure:
-    """One way to make a swapped linkage work.
+class Candidates:
+    """Layouts found for one cure, a row each.
 
     Parameters
     ----------
-    name : str
-        Short, fit for a file's name.
-    title : str
-        In trade words.
-    layout : Layout, optional
-        Complete; None where nothing could be put together.
-    outcome : Check, optional
-        Its check; None with the layout.
-    changes : Changes, optional
-        What it takes, from the layout as swapped.
-    pushes : int
-        How many rods beyond the shaft that stays push.
-    reason : str
-        Why it fails; empty where it fits.
+    layout : Layout
+        The swapped layout with other arms, its rods cut to fit.
+    rank : ndarray, shape (rows,)
+        Score and effort together; less is better.
+    reached : ndarray, shape (rows,)
+        Share of the swing. [1]
     """
 
-    name: str
-    title: str
-    layout: Layout | None = None
-    outcome: Check | None = None
-    changes: Changes | None = None
-    pushes: int = 0
-    reason: str = ""
+    layout: Layout
+    rank: FloatArray
+    reached: FloatArray
+
+    def take(self, rows: Index) -> Candidates:
+        """Return some of them."""
+        layout = take(self.layout, rows)
+        return Candidates(
+            layout=layout, rank=self.rank[rows], reached=self.reached[rows]
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Verdict:
+    """One candidate, judged.
+
+    Parameters
+    ----------
+    merit : tuple of 2 numbers
+        How bad it is, then how many findings ask for a look; (0, 0) is best.
+    pushes : int
+        How many rods push.
+    rank : float
+        Of the search.
+    layout : Layout
+        Finished.
+    """
+
+    merit: tuple[int, int]
+    pushes: int
+    rank: float
+    layout: Layout
 
     @property
-    def fits(self) -> bool:
-        """Whether it may be fitted."""
-        return not self.reason
-
-    @property
-    def looks(self) -> int:
-        """How many findings ask for a look."""
-        return 0 if self.outcome is None else sum(f.verdict == "look" for f in self.outcome.findings)  # fmt: skip
+    def good(self) -> bool:
+        """Whether there is nothing to object."""
+        return self.merit == (0, 0)
 
 
-def rank(cure: SideCure) -> tuple[float, ...]:
-    """Verdict, looks, new parts, pull before push, less work, the larger least angle."""
-    if cure.outcome is None or cure.changes is None:
-        return (3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
-    verdict = float(RANK[cure.outcome.verdict])
-    least = least_angle(cure.outcome.examined)
-    made, done = len(cure.changes.parts), len(cure.changes.work)
-    return (verdict, float(cure.looks), float(made), float(cure.pushes), float(done), -least)  # fmt: skip
+def alongside(ground: Ground, layout: Layout) -> Layout:
+    """Return the layout with other carburettors on the same shaft set alike.
+
+    Two carburettors on one shaft have equal drop links; what is done to the
+    arms of the main one's rod is done to those of the others.
+
+    Parameters
+    ----------
+    ground : Ground
+        What the search stands on.
+    layout : Layout
+        One or many, with the arms of the main throttle's rod set.
+    """
+    main = ground.path[-1]
+    if layout.path_to(main.driven.shaft)[-1].driver != main.driver:
+        return layout  # a reversing lever in between, for one rod alone
+    for throttle in layout.plates:
+        path = layout.path_to(throttle.shaft)
+        if not path or throttle.shaft == main.driven.shaft:
+            continue
+        link = path[-1]
+        if link.driver.shaft != main.driver.shaft:
+            continue
+        arms = {}
+        for model, hole in ((main.driver, link.driver), (main.driven, link.driven)):
+            if hole != model:
+                old = ground.layout.shafts[model.shaft].arms[model.arm]
+                new = layout.shafts[model.shaft].arms[model.arm]
+                arm = layout.shafts[hole.shaft].arms[hole.arm]
+                length = np.ravel(arm.length * new.length / old.length)
+                arms[hole] = (length, np.ravel(arm.angle + new.angle - old.angle))
+        layout = arms_set(layout, arms).with_rod(link.rod.name, None)
+    return layout
 
 
-def _pushing(g: Ground, x: Examined) -> int:
-    """Return how many rods beyond the shaft that stays push."""
-    way = x.layout.path_to(x.layout.main.shaft)
-    names = [p.driver.shaft for p in way]
-    return sum(not pulls(x, p.rod.name)[0] for p in way[names.index(g.swap.beyond) :])
+def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
+    """Return candidates with stops turned over, springs hooked and the pedal stop set.
+
+    Parameters
+    ----------
+    ground : Ground
+        What the search stands on.
+    layout : Layout
+        Many as rows.
+
+    Returns
+    -------
+    list of tuple
+        Rows and their layouts, of one make-up each.
+    """
+    layout, x = stop_set_last(alongside(ground, layout))
+    stops = {}
+    for name, stop in layout.stops.items():
+        if stop.shaft in ground.swap.moved:
+            over = _turned_over(ground, x, stop.shaft)
+            if some(over):
+                stops[name] = replace(stop, turn=pick(over, -stop.turn, stop.turn))
+    if stops:
+        layout = replace(layout, stops={**layout.stops, **stops})
+        layout, x = stop_set_last(layout)
+    return rehooked(ground.old, x)
 
 
-def _finished(g: Ground, layout: Layout) -> Layout:
-    """Return a candidate with stops turned over, springs hooked and the pedal stop set."""
-    layout = alongside(g, layout)
-    _, x = stop_set_last(layout)
-    stops = {
-        name: replace(stop, turn=-stop.turn)
-        if stop.shaft in g.swap.moved and _turned_over(g, x, stop.shaft)
-        else stop
-        for name, stop in layout.stops.items()
-    }
-    _, x = stop_set_last(replace(layout, stops=stops))
-    return stop_set_last(rehooked(g.old, x))[0]
-
-
-def _turned_over(g: Ground, x: Examined, shaft: str) -> bool:
+def _turned_over(ground: Ground, x: Examined, shaft: str) -> Truth:
     """Tell whether a shaft now turns against the way its stop was moved along."""
     if x.layout.throttle_on(shaft) is not None:
         return False  # the stop went with its carburettor
-    return sense_of(x, shaft) * sense_of(g.old, shaft) * g.swap.senses[shaft] < 0
+    was = sense_of(ground.old, shaft) * ground.swap.senses[shaft]
+    return sense_of(x, shaft) * was < 0
 
 
-def _judge(g: Ground, candidate: Candidate) -> tuple[Layout, Check] | None:
-    try:
-        layout = _finished(g, candidate.layout)
-        return layout, check(layout, cures=False)
-    except LinkageError:
-        return None
+def judged(
+    ground: Ground, cures: Sequence[Sequence[Candidates]]
+) -> list[list[Verdict]]:
+    """Judge the candidates of many cures together.
+
+    The cheap rules look at all, the dear ones at the few of each cure that are best.
+
+    Parameters
+    ----------
+    ground : Ground
+        What the search stands on.
+    cures : sequence of sequence of Candidates
+        Of each cure.
+
+    Returns
+    -------
+    list of list of Verdict
+        Of each cure, those that every rule looked at.
+    """
+    left = [(i, one) for i, found in enumerate(cures) for one in found]
+    out: list[list[Verdict]] = [[] for _ in cures]
+    while left:
+        model = left[0][1].layout
+        alike = [same_make_up(model, one.layout) for _, one in left]
+        group = [some for some, same in zip(left, alike, strict=True) if same]
+        left = [some for some, same in zip(left, alike, strict=True) if not same]
+        which = np.repeat([i for i, _ in group], [len(c.rank) for _, c in group])
+        ranks = np.concatenate([c.rank for _, c in group])
+        whole = stack([c.layout for _, c in group])
+        if rows_of(whole) == 1:  # all found the same
+            verdicts = [v for _, v in _judged(ground, whole, which[:1], ranks)]
+            for i in dict.fromkeys(which):
+                out[i] += verdicts
+            continue
+        for i, verdict in _judged(ground, whole, which, ranks):
+            out[i].append(verdict)
+    return out
 
 
-def _reason(outcome: Check) -> str:
-    return "; ".join(f"{f.code}: {f.text}" for f in outcome.reasons)
-
-
-def _merit(outcome: Check) -> tuple[float, float]:
-    """Return how bad a layout is, then how many findings ask for a look; 0 is best."""
-    looks = sum(f.verdict == "look" for f in outcome.findings)
-    return float(RANK[outcome.verdict] + len(outcome.reasons)), float(looks)
-
-
-def none(name: str, title: str, reason: str) -> SideCure:
-    """Return a cure that has no layout, with the reason."""
-    return SideCure(name=name, title=title, reason=reason)
-
-
-def best_of(
-    g: Ground, name: str, title: str, tiers: Iterator[Sequence[Candidate]]
-) -> SideCure:
-    """Judge candidates tier by tier, and stop at the first with nothing to object."""
-    judged: list[tuple[tuple[float, float], Layout, Check]] = []
-    reached = 0.0
-    for tier in tiers:
-        for candidate in tier:
-            reached = max(reached, min(candidate.reached, 1.0))
-            one = _judge(g, candidate)
-            if one is not None:
-                judged.append((_merit(one[1]), *one))
-        if any(merit == (0.0, 0.0) for merit, _, _ in judged):
-            break
-    if not judged:
-        return none(name, title, nothing(reached))
-    _, layout, outcome = min(judged, key=lambda j: j[0])
-    made = changes(g.layout, layout, clamped=g.swap.beyond)
-    return SideCure(
-        name=name,
-        title=title,
-        layout=layout,
-        outcome=outcome,
-        changes=made,
-        pushes=_pushing(g, outcome.examined),
-        reason=_reason(outcome),
-    )
-
-
-def nothing(reached: float) -> str:
-    """Return why no candidate could be judged, from the best share of the swing."""
-    if reached >= NEARLY:
-        return "no arm lengths and angles within reach can be put together so"
-    if reached > 0:
-        return f"no arm lengths and angles within reach open it further than {say(reached, 'fraction', 0)}"  # fmt: skip
-    return "no arm lengths and angles within reach turn the lever the opening way and reach through the travel"  # fmt: skip
+def _judged(
+    ground: Ground, layout: Layout, which: Index, ranks: FloatArray
+) -> Iterator[tuple[int, Verdict]]:
+    """Yield the verdicts of the rows of one make-up that can be put together."""
+    for i in range(len(which)):
+        try:
+            ((_, whole),) = finished(ground, row(layout, i))
+            outcome = check(whole, cures=False)
+        except LinkageError:
+            continue
+        verdicts = [f.verdict for f in outcome.findings]
+        bad = RANK[outcome.verdict] + verdicts.count("do not fit")
+        x = outcome.examined
+        yield (
+            int(which[i]),
+            Verdict(
+                merit=(bad, verdicts.count("look")),
+                pushes=sum(not bool(pulls(x, n)) for n in whole.rods),
+                rank=float(ranks[i]),
+                layout=whole,
+            ),
+        )

@@ -15,22 +15,19 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import UsageError, did_you_mean
-from linkage.model.axes import add, norm
 from linkage.quantities import say
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
-from linkage.swap.slides import slid
+from linkage.swap.slides import lies_across, recut, slid
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.model import (
-        Hole,
         Layout,
         Shaft,
         Spring,
         Stop,
         Throttle,
-        Vector,
     )
     from linkage.swap.slides import Slide
 
@@ -79,20 +76,35 @@ class Swap:
     recut: tuple[str, ...]
 
 
-def last_body_shaft(layout: Layout) -> str:
-    """Return the shaft before the first that the engine carries on the way.
+def last_body_shaft(layout: Layout, plane: float = 0.0) -> str:
+    """Return the last shaft on the way that stays when the carburettor goes across.
 
-    Where the engine carries none, or the pedal itself, the shaft that drives
-    the main throttle's spindle.
+    It is the one before the first that the engine carries; where the engine
+    carries none, or the pedal itself, the one that drives the main throttle's
+    spindle. A shaft along the vehicle, or upright, that lies on the
+    carburettor's side belongs to it and goes across too.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout as it is.
+    plane : float
+        y of the plane. [m]
     """
     path = layout.path_to(layout.main.shaft)
-    for link in path:
-        if link.driven.shaft in layout.engine.carries:
-            return link.driver.shaft
-    return path[-1].driver.shaft if path else layout.main.shaft
+    if not path:
+        return layout.main.shaft
+    engine = (p.driver.shaft for p in path if p.driven.shaft in layout.engine.carries)
+    stays = next(engine, path[-1].driver.shaft)
+    side = layout.shafts[layout.main.shaft].pivot[1] - plane
+    while stays != layout.pedal.shaft and not lies_across(layout.shafts[stays]):
+        if (layout.shafts[stays].pivot[1] - plane) * side <= 0:
+            break
+        stays = layout.path_to(stays)[-1].driver.shaft
+    return stays
 
 
-def beyond_shaft(layout: Layout, name: str | None) -> str:
+def beyond_shaft(layout: Layout, name: str | None, plane: float = 0.0) -> str:
     """Return the shaft beyond which parts move.
 
     Parameters
@@ -101,6 +113,8 @@ def beyond_shaft(layout: Layout, name: str | None) -> str:
         The layout as it is.
     name : str, optional
         As asked for; None takes the last shaft on the body.
+    plane : float
+        y of the plane. [m]
 
     Raises
     ------
@@ -108,7 +122,7 @@ def beyond_shaft(layout: Layout, name: str | None) -> str:
         If there is no such shaft, or no carburettor beyond it.
     """
     if name is None:
-        return last_body_shaft(layout)
+        return last_body_shaft(layout, plane)
     on_way = [link.driver.shaft for link in layout.path_to(layout.main.shaft)]
     if name not in layout.shafts:
         msg = f"there is no shaft `{name}`"
@@ -186,7 +200,7 @@ def swap_sides(
         If nothing would move, or the choices do not go together.
     """
     _go_together(carburettor, opens, lever_angle)
-    stays = beyond_shaft(layout, beyond)
+    stays = beyond_shaft(layout, beyond, plane)
     moved = _driven_beyond(layout, stays)
     flip = mirror(plane)
     if all(abs(layout.shafts[n].pivot[1] - plane) < NO_MOVE for n in moved):
@@ -218,7 +232,7 @@ def swap_sides(
         throttles={n: _moved_throttle(t, senses) for n, t in layout.throttles.items()},
     )
     after, slides = slid(layout, after, stays)
-    after, recut = _recut(layout, after)
+    after, cut = recut(layout, after)
     return Swap(
         before=layout,
         after=after,
@@ -228,7 +242,7 @@ def swap_sides(
         moved=moved,
         slides=slides,
         senses=senses,
-        recut=recut,
+        recut=cut,
     )
 
 
@@ -287,23 +301,3 @@ def _moved_stop(stop: Stop, senses: Mapping[str, float]) -> Stop:
 def _moved_throttle(throttle: Throttle, senses: Mapping[str, float]) -> Throttle:
     turned = throttle.opens * senses.get(throttle.shaft, 1.0)
     return replace(throttle, opens=1 if turned > 0 else -1)
-
-
-def _recut(before: Layout, after: Layout) -> tuple[Layout, tuple[str, ...]]:
-    """Leave no rod a given length that it had between other places."""
-    names = []
-    for name, rod in after.rods.items():
-        if rod.length is None:
-            continue
-        old = before.rods[name]
-        was = _apart(before, old.start, old.end)
-        if norm(was) and abs(norm(_apart(after, rod.start, rod.end)) - norm(was)) > NO_MOVE:  # fmt: skip
-            names.append(name)
-            after = after.with_rod(name, None)
-    return after, tuple(names)
-
-
-def _apart(layout: Layout, one: Hole, two: Hole) -> Vector:
-    return add(
-        layout.shafts[one.shaft].pin(one.arm), layout.shafts[two.shaft].pin(two.arm), -1
-    )

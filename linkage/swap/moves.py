@@ -20,8 +20,11 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
+import numpy as np
+
 from linkage.model import Axis, Shaft, Vector, axis_from_vector
 from linkage.model.axes import add, cross, dot, norm
+from linkage.model.columns import Number, cosine, sine
 
 #: Moves and slides smaller than this are none. [m]
 NO_MOVE: Final = 1e-6
@@ -123,7 +126,7 @@ def moved_shaft(shaft: Shaft, move: Move) -> tuple[Shaft, float]:
     return replace(shaft, pivot=pivot, axis=axis, arms=arms), sense
 
 
-def radial(shaft: Shaft, point: Vector) -> tuple[float, float]:
+def radial(shaft: Shaft, point: Vector) -> tuple[Number, Number]:
     """Return distance and direction of a point from a shaft's centre line.
 
     Parameters
@@ -135,22 +138,22 @@ def radial(shaft: Shaft, point: Vector) -> tuple[float, float]:
 
     Returns
     -------
-    tuple of 2 floats
+    tuple of 2 floats or columns
         Radius [m], and angle from u towards v [rad].
     """
     away = add(point, shaft.pivot, -1)
     right, up = dot(away, shaft.axis.u), dot(away, shaft.axis.v)
-    return math.hypot(right, up), math.atan2(up, right)
+    return np.hypot(right, up), np.arctan2(up, right)
 
 
-def at_radial(shaft: Shaft, point: Vector, angle: float) -> Vector:
+def at_radial(shaft: Shaft, point: Vector, angle: Number) -> Vector:
     """Return a point turned about a shaft's centre line to another direction. [m]."""
-    radius, now = radial(shaft, point)
+    _, now = radial(shaft, point)
     n = shaft.axis.n
     turn = angle - now
     away = add(point, shaft.pivot, -1)
     along = dot(away, n)
     flat = add(away, n, -along)
     side = cross(n, flat)
-    out = add(add((0.0, 0.0, 0.0), flat, math.cos(turn)), side, math.sin(turn))
-    return add(add(shaft.pivot, out), n, along) if radius else point
+    out = add(add((0.0, 0.0, 0.0), flat, cosine(turn)), side, sine(turn))
+    return add(add(shaft.pivot, out), n, along)

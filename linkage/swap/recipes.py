@@ -1,319 +1,293 @@
-"""Which arms each cure may change, and the search through them.
+"""What each cure may change: a name, its title, and arms to be set anew, by tiers.
 
-A cure sets some arms anew: each rod on the way has a range of lengths and
-angles for its two arms. The rods are searched one after the other from the
-shaft that stays; a few good outcomes of one are carried on to the next.
+A tier gives each rod on the way a range for its two arms. A later tier changes
+more than one before it, and is only looked at where that found nothing good.
 
-Not here: scoring (`swap.search`), judging and ranking (`swap.cures`).
+Not here: searching (`search.arms`), judging and ranking (`swap.cures`).
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.rules.adjust import ANGLE_STEP, LENGTH_STEP
-from linkage.swap.search import NEVER, Driven, Tries, attempt, grid
+from linkage.quantities import say
+from linkage.search.arms import (
+    ANYWHERE,
+    CLOCKED,
+    KEPT,
+    OTHER_SIDE,
+    Span,
+    Vary,
+    search,
+    sized,
+)
+from linkage.swap import slides
+from linkage.swap.judging import Candidates
+from linkage.swap.reversing import search_lever
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
 
-    from numpy.typing import NDArray
-
-    from linkage.model import Arm, Hole, Layout
+    from linkage.model import Layout
+    from linkage.model.columns import Number
     from linkage.swap.ground import Ground
-    from linkage.swap.search import Outcome
 
-    FloatArray = NDArray[np.float64]
+    #: One for each rod on the way.
+    Tier = tuple[Vary, ...]
 
-#: Coarse steps; the best are then tried again about themselves in fine ones.
-COARSE_ANGLE: Final = math.radians(6)
-COARSE_LENGTH: Final = 4e-3
-#: Outcomes of one rod that are carried on to the next.
-CARRIED: Final = 3
-#: Layouts of one recipe that go on to be judged.
-JUDGED: Final = 4
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
-    """Values that an arm may take about a middle.
-
-    Parameters
-    ----------
-    turn : float
-        How far its middle lies from where the arm stands now. [rad]
-    either : float
-        How far from the middle it may be turned, either way. [rad]
-    shortest, longest : float
-        Length as a share of what it is now; both 1 leave it. [1]
-    """
-
-    turn: float = 0.0
-    either: float = 0.0
-    shortest: float = 1.0
-    longest: float = 1.0
-
-    def angles(self, arm: Arm) -> FloatArray:
-        """Return the angles to try, in whole degrees; the present one where fixed."""
-        if self.either == 0.0 and self.turn == 0.0:
-            return np.array([arm.angle])
-        middle = round((arm.angle + self.turn) / ANGLE_STEP)
-        count = math.floor(self.either / COARSE_ANGLE + 1e-9)
-        step = round(COARSE_ANGLE / ANGLE_STEP)
-        if self.either >= math.pi - 1e-9:
-            steps = np.arange(-count, count)
-        else:
-            steps = np.arange(-count, count + 1)
-        return np.asarray((middle + step * steps) * ANGLE_STEP, dtype=float)
-
-    def lengths(self, arm: Arm) -> FloatArray:
-        """Return the lengths to try, in half millimetres; the present where fixed."""
-        if self.shortest == self.longest == 1.0:
-            return np.array([arm.length])
-        step = round(COARSE_LENGTH / LENGTH_STEP)
-        first = math.ceil(self.shortest * arm.length / COARSE_LENGTH)
-        last = math.floor(self.longest * arm.length / COARSE_LENGTH)
-        out = np.arange(first, last + 1) * step * LENGTH_STEP
-        return np.append(out, arm.length)
-
-
-KEPT: Final = Span()
-CLOCKED: Final = Span(either=math.radians(60))
-ANYWHERE: Final = Span(either=math.pi)
-OTHER_SIDE: Final = Span(turn=math.pi, either=math.radians(84))
-
-
-def sized(span: Span, shortest: float = 0.55, longest: float = 1.7) -> Span:
-    """Return a span whose length may change too."""
-    return replace(span, shortest=shortest, longest=longest)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Vary:
-    """What may change at one rod.
-
-    Parameters
-    ----------
-    driver, driven : Span
-        Of its two arms.
-    flipped : bool
-        Whether its driven shaft, if an intermediate one, turns the other way.
-    pull : bool, optional
-        Whether it shall pull or push; None takes either.
-    calm : float
-        Weight of a large least angle against little change. [1]
-    """
-
-    driver: Span
-    driven: Span
-    flipped: bool = False
-    pull: bool | None = None
-    calm: float = 0.01
+#: An arm that stands so little up or down lies to a side: sine of its angle.
+LEVEL: Final = 0.2
+#: Arms in line, either way, make a lever of no hand: sine of the angle between them.
+HANDED: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Candidate:
-    """Arms found for the rods on the way.
+class Recipe:
+    """One kind of cure.
 
     Parameters
     ----------
-    layout : Layout
-        The swapped layout with these arms, its rods cut to fit.
-    rank : float
-        Score and effort together; less is better.
-    score : float
-        How far it is short of its aims; 0 where nothing is.
-    reached : float
-        Share of the swing. [1]
+    name : str
+        Short, fit for a file's name.
+    title : str
+        In trade words.
+    tiers : tuple of callable
+        From little change to much; each gives candidates from a ground.
+    reason : str
+        Why there is none at all; empty where it can be tried.
+    titled : callable, optional
+        Title by the layout that is found, where that has a say in it.
     """
 
-    layout: Layout
-    rank: float
-    score: float
-    reached: float
+    name: str
+    title: str
+    tiers: tuple[Callable[[Ground], list[Candidates]], ...] = ()
+    reason: str = ""
+    titled: Callable[[Layout], str] | None = None
 
 
-def _effort(tries: Tries, arms: tuple[Arm, Arm], vary: Vary, outcome: Outcome) -> FloatArray:  # fmt: skip
-    """Return a small rank for much change, so that less change comes first."""
-    one, two = arms
-    turned = np.abs(tries.driver_angle - one.angle - vary.driver.turn)
-    turned = turned + np.abs(tries.driven_angle - two.angle - vary.driven.turn)
-    grown = np.abs(tries.driver_length - one.length)
-    grown = grown + np.abs(tries.driven_length - two.length)
-    changed = (grown > 1e-9).astype(float)
-    calm = np.degrees(np.pi / 2 - outcome.least)
-    return np.asarray(0.002 * np.degrees(turned) + 0.01 * grown * 1e3 + 0.2 * changed + vary.calm * calm)  # fmt: skip
+def _arms(*tiers: Tier) -> tuple[Callable[[Ground], list[Candidates]], ...]:
+    return tuple(partial(_searched, tier) for tier in tiers)
 
 
-def _fine(values: FloatArray, best: float, step: float, either: int) -> FloatArray:
-    """Return values about the best, where there was a choice at all."""
-    if len(values) == 1:
-        return values
-    return np.asarray(best + step * np.arange(-either, either + 1), dtype=float)
+def _searched(tier: Tier, g: Ground) -> list[Candidates]:
+    found = search(g.layout, g.path, tier, g.aims(tier))
+    if not len(found):
+        return []
+    whole = found.layout(g.layout)
+    return [Candidates(layout=whole, rank=found.rank, reached=found.reached)]
 
 
-def _best(ranks: FloatArray, tries: Tries, count: int) -> list[int]:
-    """Return the best candidates that are not all but the same."""
-    chosen: list[int] = []
-    for i in np.argsort(ranks, kind="stable")[: 40 * count]:
-        if ranks[i] >= NEVER / 2:
-            break
-        near = any(
-            abs(tries.driver_angle[i] - tries.driver_angle[j]) < math.radians(10)
-            and abs(tries.driven_angle[i] - tries.driven_angle[j]) < math.radians(10)
-            and abs(tries.driver_length[i] - tries.driver_length[j]) < 6e-3
-            for j in chosen
+def _fixed(count: int) -> Tier:
+    return (Vary(),) * count
+
+
+def _onward(g: Ground, *, flipped: bool = True, more: bool = False) -> Tier:
+    """Return the freedom of the rods after the first: arms clocked anew, or sized too."""
+    arm = sized(ANYWHERE) if more else ANYWHERE
+    return (Vary(driver=arm, driven=ANYWHERE, flipped=flipped, calm=0.03),) * g.last
+
+
+def same_way(g: Ground) -> Recipe:
+    """Pressing opens already: clock and size the arms anew."""
+    fixed = _fixed(g.last)
+    free = Vary(driver=sized(CLOCKED), driven=CLOCKED)
+    return Recipe(
+        name="clocked-anew",
+        title="arms clocked and sized anew, each on its own side",
+        tiers=_arms(
+            (*fixed, Vary(driven=CLOCKED)),
+            (*fixed, Vary(driver=CLOCKED, driven=CLOCKED)),
+            (*fixed, free),
+            (free,) * (g.last + 1),
+        ),
+    )
+
+
+def arm_other_side(g: Ground) -> Recipe:
+    """Put the driving arm of the shaft that stays on its other side."""
+    over, more = OTHER_SIDE, sized(OTHER_SIDE)
+    onto = KEPT if g.last else CLOCKED
+    return Recipe(
+        name="arm-on-the-other-side",
+        title=f"arm `{g.path[0].driver}` to the other side of its shaft",
+        tiers=_arms(
+            (Vary(driver=over, flipped=True), *_onward(g)),
+            (Vary(driver=more, driven=onto, flipped=True), *_onward(g)),
+            (Vary(driver=more, driven=CLOCKED, flipped=True), *_onward(g, more=True)),
+        ),
+    )
+
+
+def lever_over(g: Ground) -> Recipe:
+    """Turn the lever over on its spindle, and change nothing else if possible."""
+    hole = g.path[-1].driven
+    shaft = g.layout.shafts[hole.shaft]
+    up = shaft.axis.v[2] * math.sin(shaft.arms[hole.arm].angle)
+    if abs(up) < LEVEL:
+        name, title = "lever-on-the-other-side", f"lever `{hole}` on the other side of its spindle"  # fmt: skip
+    elif up > 0:
+        name, title = "lever-hanging", f"lever `{hole}` hanging instead of standing"
+    else:
+        name, title = "lever-standing", f"lever `{hole}` standing instead of hanging"
+    fixed = _fixed(g.last)
+    return Recipe(
+        name=name,
+        title=title,
+        tiers=_arms(
+            (*fixed, Vary(driven=OTHER_SIDE)),
+            (*fixed, Vary(driver=CLOCKED, driven=OTHER_SIDE)),
+            (*fixed, Vary(driver=sized(CLOCKED), driven=OTHER_SIDE)),
+        ),
+    )
+
+
+def crossed_pull(g: Ground) -> Recipe:
+    """Set both arms of the last rod so that it crosses the pivots' line and pulls."""
+    tiers = _last_rod(g, pull=True)
+    return Recipe(name="crossed-pull-rod", title="crossed pull rod", tiers=tiers)
+
+
+def push_rod(g: Ground) -> Recipe:
+    """Set both arms of the last rod so that it pushes."""
+    tiers = _last_rod(g, pull=False)
+    return Recipe(name="push-rod", title="push rod, short and stiff", tiers=tiers)
+
+
+def _last_rod(
+    g: Ground, *, pull: bool
+) -> tuple[Callable[[Ground], list[Candidates]], ...]:
+    return _arms(
+        *(
+            (*_fixed(g.last), Vary(driver=d, driven=ANYWHERE, pull=pull, calm=0.05))
+            for d in (ANYWHERE, sized(ANYWHERE))
         )
-        if not near:
-            chosen.append(int(i))
-        if len(chosen) == count:
-            break
-    return chosen
+    )
 
 
-def search_rod(
-    ground: Ground, index: int, driver: Driven, vary: Vary
-) -> list[tuple[Tries, float, float, float, FloatArray]]:
-    """Return the best arms of one rod.
+def bell_crank(g: Ground) -> Recipe:
+    """Exchange the crank after the shaft that stays for one of the other hand."""
+    name, first = "bell-crank-of-the-other-hand", g.path[0]
+    if not g.last:
+        reason = f"rod `{first.rod.name}` leads from {g.swap.beyond} straight to the spindle: there is no bell crank between"  # fmt: skip
+        return Recipe(name=name, title="bell crank of the other hand", reason=reason)
+    hand = _hand(g, g.layout)
+    mirrored = Span(turn=math.pi - 2 * hand, either=math.radians(90))
+    if not _handed(hand):
+        mirrored = ANYWHERE
 
-    Parameters
-    ----------
-    ground : Ground
-        What the search stands on.
-    index : int
-        Of the rod on the way.
-    driver : Driven
-        Turns of its driver.
-    vary : Vary
-        What may change.
+    def tier(driver: Span, out: Span, *, more: bool = False) -> Tier:
+        one, *others = _onward(g, more=more)
+        return (
+            Vary(driver=driver, driven=OTHER_SIDE, flipped=True),
+            replace(one, driver=out),
+            *others,
+        )
 
-    Returns
-    -------
-    list of tuple
-        One candidate each: the arms, rank, score, share reached, and turns of
-        the driven shaft, shape (n,).
-    """
-    link = ground.path[index]
-    one, two = (ground.layout.shafts[h.shaft] for h in link.holes)
-    arms = one.arms[link.driver.arm], two.arms[link.driven.arm]
-    aim = ground.aim(index, flipped=vary.flipped, pull=vary.pull)
-    lengths = vary.driver.lengths(arms[0]), vary.driven.lengths(arms[1])
-    angles = vary.driver.angles(arms[0]), vary.driven.angles(arms[1])
+    tiers = (
+        tier(KEPT, mirrored),
+        tier(CLOCKED, mirrored),
+        tier(sized(CLOCKED), sized(mirrored), more=True),
+    )
+    return Recipe(
+        name=name,
+        title=f"{first.driven.shaft} of the other hand",
+        tiers=tuple(partial(_other_hand, tier) for tier in tiers),
+    )
 
-    def ranked(tries: Tries, turns: Driven) -> tuple[FloatArray, Outcome]:
-        outcome = attempt((one, two), link, turns, tries, aim)
-        return outcome.score + _effort(tries, arms, vary, outcome), outcome
 
-    tries = grid(lengths, angles)
-    ranks, _ = ranked(tries, driver.thinned())
+def _other_hand(tier: Tier, g: Ground) -> list[Candidates]:
+    """Search a crank whose arms lie the other way round, where it has a hand."""
+    hand = _hand(g, g.layout)
     out = []
-    for i in _best(ranks, tries, CARRIED):
-        near = grid(
-            (
-                _fine(lengths[0], tries.driver_length[i], LENGTH_STEP, 4),
-                _fine(lengths[1], tries.driven_length[i], LENGTH_STEP, 4),
-            ),
-            (
-                _fine(angles[0], tries.driver_angle[i], ANGLE_STEP, 5),
-                _fine(angles[1], tries.driven_angle[i], ANGLE_STEP, 5),
-            ),
-        )
-        fine, outcome = ranked(near, driver)
-        j = int(np.argmin(fine))
-        if fine[j] < NEVER / 2:
-            out.append((near.take(np.array([j])), float(fine[j]), float(outcome.score[j]), float(outcome.reached[j]), outcome.turn[j]))  # fmt: skip
+    for found in _searched(tier, g):
+        turned = np.ravel(_hand(g, found.layout)) * hand
+        over = np.broadcast_to(turned < 0, found.rank.shape)
+        if not _handed(hand):
+            out.append(found)
+        elif over.any():
+            out.append(found.take(np.flatnonzero(over)))
     return out
 
 
-def search(ground: Ground, varies: Sequence[Vary]) -> list[Candidate]:
-    """Search all rods on the way, each after the one that drives it.
+def _handed(hand: float) -> bool:
+    """Tell whether arms stand so far apart that a crank has a hand at all."""
+    return abs(math.sin(hand)) > HANDED
 
-    Parameters
-    ----------
-    ground : Ground
-        What the search stands on.
-    varies : sequence of Vary
-        One for each rod on the way.
 
-    Returns
-    -------
-    list of Candidate
-        Best first; empty where no combination turns the throttle open.
+def _hand(g: Ground, layout: Layout) -> Number:
+    """Return the angle from the crank's driven arm to its driving one, -180° to 180°."""
+    arms = layout.shafts[g.path[0].driven.shaft].arms
+    apart = arms[g.path[1].driver.arm].angle - arms[g.path[0].driven.arm].angle
+    return apart - 2 * math.pi * np.round(apart / (2 * math.pi))
+
+
+def reversing_lever(g: Ground) -> Recipe:
+    """Put a see-saw between the two halves of the last rod, or of one before it."""
+
+    def before(g: Ground) -> list[Candidates]:
+        return [c for i in range(g.last) for c in search_lever(g, i)]
+
+    def titled(layout: Layout) -> str:
+        new = next(n for n in layout.shafts if n not in g.layout.shafts)
+        onto = layout.path_to(new)[-1].driver.shaft
+        on = next(p.driven.shaft for p in layout.links if p.driver.shaft == new)
+        return f"reversing lever between {onto} and {on}"
+
+    return Recipe(
+        name="reversing-lever",
+        title="reversing lever",
+        titled=titled,
+        tiers=(lambda g: search_lever(g, g.last), before)[: 2 if g.last else 1],
+    )
+
+
+def bearings_across(g: Ground) -> Recipe | None:
+    """Take a shaft along the vehicle, or upright, across with its carburettor.
+
+    None where the shaft that stays lies across, or cannot go.
     """
-    beam = [(ground.layout, ground.driver, 0.0, 0.0, 0.0)]
-    for index, vary in enumerate(varies):
-        grown = []
-        for layout, driver, rank, score, _ in beam:
-            for tries, more, short, reached, turn in search_rod(ground, index, driver, vary):  # fmt: skip
-                if index < ground.last and not np.isfinite(turn).all():
-                    continue
-                placed = _placed(layout, ground, index, tries)
-                on = Driven(pad_travel=driver.pad_travel, turn=turn - turn[0])
-                grown.append((placed, on, rank + more, score + short, reached))
-        beam = sorted(grown, key=lambda b: b[2])[: JUDGED if index == ground.last else CARRIED]  # fmt: skip
-    return [
-        Candidate(layout=layout, rank=rank, score=score, reached=reached)
-        for layout, _, rank, score, reached in beam
-    ]
+    name = g.swap.beyond
+    layout = slides.bearings_across(g.layout, name, g.swap.plane)
+    if layout is None:
+        return None
+    fixed = _fixed(g.last)
+    there = replace(g, layout=layout)
+    at = layout.shafts[name].pivot[1]
+    tiers = _arms(
+        (*fixed, Vary()),
+        (*fixed, Vary(driver=CLOCKED, driven=CLOCKED)),
+        (
+            Vary(driver=OTHER_SIDE, driven=KEPT if g.last else CLOCKED),
+            *_onward(g, flipped=False),
+        ),
+        (Vary(driver=sized(ANYWHERE), driven=ANYWHERE), *_onward(g, flipped=False)),
+    )
+    return Recipe(
+        name="shaft-taken-across",
+        title=f"{name} taken across too, its bearings to y = {say(at, 'length')}",
+        tiers=tuple(partial(_there, there, tier) for tier in tiers),
+    )
 
 
-def _placed(layout: Layout, ground: Ground, index: int, tries: Tries) -> Layout:
-    link = ground.path[index]
-    for hole, length, angle in (
-        (link.driver, tries.driver_length[0], tries.driver_angle[0]),
-        (link.driven, tries.driven_length[0], tries.driven_angle[0]),
-    ):
-        layout = set_arm(layout, hole, float(length), float(angle))
-    return layout.with_rod(link.rod.name, None)
+def _there(
+    there: Ground, tier: Callable[[Ground], list[Candidates]], _: Ground
+) -> list[Candidates]:
+    """Search from another layout than the one that was swapped."""
+    return tier(there)
 
 
-def set_arm(layout: Layout, hole: Hole, length: float, angle: float) -> Layout:
-    """Return the layout with an arm set anew; one that stays is left untouched."""
-    arm = layout.shafts[hole.shaft].arms[hole.arm]
-    turned = math.remainder(angle, 2 * math.pi)
-    turned = math.radians(round(math.degrees(turned), 9))
-    if abs(math.remainder(angle - arm.angle, 2 * math.pi)) < 1e-9:
-        turned = arm.angle
-    size = arm.length if abs(length - arm.length) < 1e-9 else round(length, 9)
-    return layout.with_arm(hole, length=size, angle=turned)
-
-
-def alongside(ground: Ground, layout: Layout) -> Layout:
-    """Return the layout with other carburettors on the same shaft set alike.
-
-    Two carburettors on one shaft have equal drop links; what is done to the
-    arms of the main one's rod is done to those of the others.
-
-    Parameters
-    ----------
-    ground : Ground
-        What the search stands on.
-    layout : Layout
-        With the arms of the main throttle's rod set.
-    """
-    main = ground.path[-1]
-    if layout.path_to(main.driven.shaft)[-1].driver != main.driver:
-        return layout  # a reversing lever in between, for one rod alone
-    for throttle in layout.plates:
-        path = layout.path_to(throttle.shaft)
-        if not path or throttle.shaft == main.driven.shaft:
-            continue
-        link = path[-1]
-        if link.driver.shaft != main.driver.shaft:
-            continue
-        pairs = ((main.driver, link.driver), (main.driven, link.driven))
-        for model, hole in pairs:
-            if hole == model:
-                continue
-            old = ground.layout.shafts[model.shaft].arms[model.arm]
-            new = layout.shafts[model.shaft].arms[model.arm]
-            arm = layout.shafts[hole.shaft].arms[hole.arm]
-            length = arm.length * new.length / old.length
-            angle = arm.angle + new.angle - old.angle
-            layout = set_arm(layout, hole, length, angle)
-        layout = layout.with_rod(link.rod.name, None)
-    return layout
+#: Where pressing shuts the throttle, or it cannot be put together.
+REVERSING: Final = (
+    arm_other_side,
+    lever_over,
+    crossed_pull,
+    push_rod,
+    bell_crank,
+    reversing_lever,
+)

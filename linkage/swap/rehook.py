@@ -11,78 +11,118 @@ Not here: choosing springs (`sizing`).
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from linkage.model import Hole, Layout, Spring
+from linkage.model.columns import is_column, pick, some
+from linkage.model.rows import rows_of, take
 from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.model.columns import Number, Truth
     from linkage.rules.examine import Examined
 
+    Index = NDArray[np.intp]
 
-def sense_of(x: Examined, shaft: str) -> float:
+
+def sense_of(x: Examined, shaft: str) -> Number:
     """Return the opening sense of a shaft: of its throttle, or the way it turns."""
     throttle = x.layout.throttle_on(shaft)
     return way_of(x, shaft) if throttle is None else throttle.opens
 
 
-def rehooked(old: Examined, new: Examined) -> Layout:
-    """Return a layout with every spring hooked to close as it did before.
+def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
+    """Return layouts with every spring hooked to close as it did before.
 
     Parameters
     ----------
     old : Examined
         Before the swap.
     new : Examined
-        A cure whose springs are as the swap left them.
+        Cures whose springs are as the swap left them, one or many as rows.
 
     Returns
     -------
-    Layout
-        The cure with its springs hooked anew.
+    list of tuple
+        Rows, and the cures with their springs hooked anew. A spring about its
+        shaft is of one hand or the other, so that there are as many as there
+        are hands.
     """
     layout = new.layout
     joined = {h for link in layout.links for h in link.holes}
+    hands: list[tuple[str, Truth]] = []
     for name, spring in layout.springs.items():
         if name not in old.layout.springs or spring.shaft not in old.layout.shafts:
             continue
         limit = min(layout.limits.spring_line, closes_throughout(old, name))
-        if closes_throughout(new, name) >= limit - 1e-9:
+        wrong = np.logical_not(closes_throughout(new, name) >= limit - 1e-9)
+        if not some(wrong):
             continue
         if spring.anchor is None or not spring.arm:
-            layout = _other_hand(layout, new, spring)
+            hands.append((name, wrong))
         else:
             hole = Hole(shaft=spring.shaft, arm=spring.arm)
-            layout = _hooked(old, new, layout, spring, fixed=hole in joined)
+            layout = _hooked(old, new, layout, spring, wrong, fixed=hole in joined)
             joined.add(hole)  # a second spring on this arm moves its anchor
-    return layout
+    return _handed(layout, new, hands)
 
 
-def _other_hand(layout: Layout, new: Examined, spring: Spring) -> Layout:
-    opens = sense_of(new, spring.shaft)
-    known = replace(spring.known, shuts=(-1 if opens > 0 else 1) if opens else None)
-    return layout.with_spring(replace(spring, known=known))
+def _handed(
+    layout: Layout, new: Examined, hands: list[tuple[str, Truth]]
+) -> list[tuple[Index, Layout]]:
+    """Give springs about a shaft the other hand in the rows that need it."""
+    count = rows_of(layout)
+    groups: list[tuple[Index, Layout]] = [(np.arange(count), layout)]
+    for name, wrong in hands:
+        spring = layout.springs[name]
+        opens = np.broadcast_to(np.ravel(sense_of(new, spring.shaft)), count)
+        over = np.broadcast_to(np.ravel(wrong), count)
+        split = []
+        for rows, part in groups:
+            for sense in (1, 0, -1):
+                here = np.flatnonzero(over[rows] & (np.sign(opens[rows]) == sense))
+                known = replace(spring.known, shuts=-sense or None)
+                split.append((rows[here], take(part, here).with_spring(replace(spring, known=known))))  # fmt: skip
+            stays = np.flatnonzero(~over[rows])
+            split.append((rows[stays], take(part, stays)))
+        groups = [(rows, part) for rows, part in split if rows.size]
+    return groups
 
 
 def _hooked(
-    old: Examined, new: Examined, layout: Layout, spring: Spring, *, fixed: bool
+    old: Examined,
+    new: Examined,
+    layout: Layout,
+    spring: Spring,
+    wrong: Truth,
+    *,
+    fixed: bool,
 ) -> Layout:
     was = old.layout.springs[spring.name]
     before, after = old.layout.shafts[was.shaft], layout.shafts[spring.shaft]
     assert was.anchor is not None  # noqa: S101  (a swap takes no anchor away)
     assert spring.anchor is not None  # noqa: S101
     apart = radial(before, was.anchor)[1] - before.arms[was.arm].angle
-    if sense_of(old, was.shaft) * sense_of(new, spring.shaft) < 0:
-        apart = -apart
+    senses = sense_of(old, was.shaft) * sense_of(new, spring.shaft)
+    apart = pick(senses < 0, -apart, apart)
     arm = after.arms[spring.arm]
     if fixed:
         anchor = at_radial(after, spring.anchor, arm.angle + apart)
-        changed = replace(spring, anchor=anchor)
-        return layout.with_spring(changed)
-    angle = math.remainder(radial(after, spring.anchor)[1] - apart, 2 * math.pi)
-    angle = math.radians(round(math.degrees(angle)))
+        x, y, z = (
+            pick(wrong, a, b) for a, b in zip(anchor, spring.anchor, strict=True)
+        )
+        return layout.with_spring(replace(spring, anchor=(x, y, z)))
+    angle = np.round(np.degrees(radial(after, spring.anchor)[1] - apart))
+    angle = np.radians(angle - 360 * np.round(angle / 360))
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
-    return layout.with_arm(hole, angle=angle)
+    return layout.with_arm(hole, angle=_plain(pick(wrong, angle, arm.angle)))
+
+
+def _plain(value: Number) -> Number:
+    return value if is_column(value) else float(value)

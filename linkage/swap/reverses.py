@@ -14,17 +14,18 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 import numpy as np
 
 from linkage.errors import AssemblyError
-from linkage.model.columns import least
+from linkage.model.columns import first, least, pick
 from linkage.model.refs import Ref
+from linkage.motion.senses import pull_or_push
 from linkage.rules.angles import closing_arm
 from linkage.rules.examine import Examined, examine
-from linkage.rules.senses import STILL, pulls
+from linkage.rules.senses import STILL
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from linkage.model import Layout
-    from linkage.model.columns import Number
+    from linkage.model.columns import Number, Truth
     from linkage.swap.mirror import Swap
 
 #: What a fact is about. ``shaft``: the way it turns as the pedal goes down, 1
@@ -140,8 +141,8 @@ def facts(
         return Fact(kind=kind, about=Ref(of, name), before=one, after=two)  # type: ignore[arg-type]
 
     for name in shafts:
-        now = None if new is None else way_of(new, name)
-        yield fact("shaft", "shaft", name, way_of(old, name), now)
+        now = None if new is None else int(way_of(new, name))
+        yield fact("shaft", "shaft", name, int(way_of(old, name)), now)
     for name, throttle in before.throttles.items():
         yield fact(
             "throttle", "throttle", name, throttle.opens, after.throttles[name].opens
@@ -157,6 +158,10 @@ def facts(
         yield fact("spring", "spring", name, _acts(old, name), now)
 
 
+def _pull(x: Examined, rod: str) -> int:
+    return 1 if pulls(x, rod) else -1
+
+
 def _sign(value: float) -> int:
     return 1 if value > 0 else -1
 
@@ -164,17 +169,19 @@ def _sign(value: float) -> int:
 def opens(x: Examined, throttle: str) -> int:
     """Return 1 where pressing opens a throttle at first, -1 where it shuts it."""
     t = x.layout.throttles[throttle]
-    return _sign(t.opens * float(x.speeds.first[t.shaft][0]))
+    return _sign(t.opens * first(x.speeds.first[t.shaft]))
 
 
-def way_of(x: Examined, shaft: str) -> int:
+def way_of(x: Examined, shaft: str) -> Number:
     """Return the sense in which pressing turns a shaft at first; 0 where it is still."""
-    rate = float(x.speeds.first[shaft][0])
-    return int(np.sign(rate)) if abs(rate) > STILL else 0
+    rate = first(x.speeds.first[shaft])
+    return pick(abs(rate) > STILL, np.sign(rate), 0)
 
 
-def _pull(x: Examined, rod: str) -> int:
-    return 1 if pulls(x, rod)[0] else -1
+def pulls(x: Examined, rod: str) -> Truth:
+    """Tell whether a rod pulls at first while the pedal goes down."""
+    driven = x.assembly.loop(rod).link.driven.shaft
+    return first(pull_or_push(x.speeds.first[driven], x.lines[rod])) > 0
 
 
 def closes_throughout(x: Examined, name: str) -> Number:
@@ -195,5 +202,5 @@ def closes_throughout(x: Examined, name: str) -> Number:
 def _acts(x: Examined, name: str) -> int:
     spring = x.layout.springs[name]
     if spring.anchor is not None and spring.arm:
-        return _sign(closing_arm(x, spring)[0])
+        return _sign(first(closing_arm(x, spring)))
     return _sign(closes_throughout(x, name))

@@ -1,222 +1,86 @@
-"""A reversing lever: a see-saw on a new pivot, between two halves of the last rod.
+"""A reversing lever: a see-saw on a new pivot, between two halves of a rod.
 
-Where its pivot can be, how long its arms are and how they stand is searched
-together. The arms are placed square to their rods in the middle of the travel:
-a rod that is square to an arm touches the circle of its hole, so from a given
-pivot there are two places for each arm, and the sense tells which go together.
+It may part any rod on the way. All its places are solved as rows: the first half,
+then the second, then the rods after it where the shaft behind it turns the other
+way now.
 
-Not here: scoring (`swap.search`), judging and ranking (`swap.cures`).
+Not here: the places (`swap.seats`), judging and ranking (`swap.cures`).
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, TypeVar
 
 import numpy as np
 
-from linkage.model import Arm, Hole, Layout, Link, Rod, Shaft, parallel
+from linkage.model import Arm, Hole, Layout, Link, Shaft, parallel
 from linkage.model.axes import add, dot
-from linkage.rules.adjust import ANGLE_STEP, LENGTH_STEP
-from linkage.swap.recipes import Candidate, set_arm
-from linkage.swap.search import HAND, NEVER, Aim, Driven, attempt, grid
+from linkage.model.rows import take
+from linkage.motion import assemble, frame, sweep
+from linkage.search.arms import (
+    ANGLE_STEP,
+    ANYWHERE,
+    FEW,
+    KEPT,
+    LENGTH_STEP,
+    Vary,
+    arms_set,
+    search,
+)
+from linkage.search.rods import HAND, NEVER, SAMPLES, Aim, attempt, chain
+from linkage.swap.judging import Candidates
+from linkage.swap.seats import Plane, Seats, seats
+
+Part = TypeVar("Part")
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Iterator
+    from collections.abc import Container, Mapping
 
     from numpy.typing import NDArray
 
+    from linkage.model.columns import FloatArray
+    from linkage.motion import Frame
+    from linkage.search.rods import Arms, Outcome
     from linkage.swap.ground import Ground
 
-    FloatArray = NDArray[np.float64]
-    Flat = tuple[float, float]
+    Index = NDArray[np.intp]
 
-#: Step of the pivot's place, and how far beyond the two pivots it may lie. [m]
-PLACE_STEP: Final = 20e-3
-BEYOND: Final = 100e-3
-#: Arms of the see-saw that are tried. [m]
-ARMS: Final = (40e-3, 50e-3, 60e-3)
-#: How much longer than squared the far arm is, so that full is reached.
-REACH: Final = (1.0, 1.05, 1.1)
-#: Least distance of a rod from the hole circle or hub of a shaft that it passes. [m]
-PASSING: Final = 15e-3
-#: Least length of a rod. [m]
-SHORTEST: Final = 50e-3
-#: A see-saw lies between its rods: its arms stand at least so far apart. [rad]
-APART: Final = math.radians(110)
-#: Places solved out of those found by squaring, by how many of the rods push.
-SOLVED: Final = (120, 60, 20)
+#: Places solved at a first look, by how many of the two rods push.
+LOOKED_AT: Final = (400, 200, 80)
+#: Places that are tried with other arms, and candidates that go on.
+TRIED: Final = 24
+JUDGED: Final = 8
+#: Other arms: the far one so many steps longer, the driven one so many turned.
+LONGER: Final = LENGTH_STEP * np.arange(-6, 13, 2)
+CLOCK: Final = ANGLE_STEP * np.arange(-40, 41, 10)
+#: Rods after the lever, where the shaft behind it turns the other way.
+ONWARD: Final = Vary(driver=KEPT, driven=ANYWHERE, flipped=True, calm=0.03)
+AMPLE: Final = Vary(driver=ANYWHERE, driven=ANYWHERE, flipped=True, calm=0.03)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seat:
-    """A place for the reversing lever and its two arms.
-
-    Parameters
-    ----------
-    place : pair of float
-        Of the pivot in the spindle's plane, u and v. [m]
-    lengths : pair of float
-        Of the arm that is driven and the arm that drives. [m]
-    angles : pair of float
-        Of both at rest. [rad]
-    pushes : int
-        How many of its two rods push.
-    sense : {1, -1}
-        In which it turns while the pedal goes down.
-    """
-
-    place: Flat
-    lengths: Flat
-    angles: Flat
-    pushes: int
-    sense: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Plane:
-    """The last rod's two pins in the spindle's plane, half-way and how they move."""
-
-    driver_pivot: Flat
-    spindle: Flat
-    pin: Flat
-    pin_way: Flat
-    lever: Flat
-    lever_way: Flat
-    stroke: float
-    half_swing: float
-    radius: float
-    driver_radius: float
-
-
-def _flat(shaft: Shaft, point: tuple[float, float, float]) -> Flat:
-    return dot(point, shaft.axis.u), dot(point, shaft.axis.v)
-
-
-def _plane(ground: Ground, driver: Driven) -> _Plane:
-    layout = ground.layout
-    link = ground.path[-1]
-    one, two = (layout.shafts[h.shaft] for h in link.holes)
-    begin = _flat(two, one.pin(link.driver.arm))
-    end = _flat(two, one.pin(link.driver.arm, float(driver.turn[-1])))
-    middle = _flat(two, one.pin(link.driver.arm, float(driver.turn[-1]) / 2))
-    way = (end[0] - begin[0], end[1] - begin[1])
-    aim = ground.aim(ground.last, flipped=False)
+def _plane(ground: Ground, index: int, moved: Frame) -> Plane:
+    """Return a rod's pins in the plane of its driven shaft; of three positions."""
+    link = ground.path[index]
+    one, two = (ground.layout.shafts[h.shaft] for h in link.holes)
+    flat = np.array([two.axis.u, two.axis.v])
+    aim = ground.aim(index, flipped=True)
+    begin, middle, end = (flat @ moved.pin(link.driver)).T
     arm = two.arms[link.driven.arm]
     at = arm.angle + aim.sense * aim.turn / 2
-    centre = _flat(two, two.pivot)
-    lever = (
-        centre[0] + arm.length * math.cos(at),
-        centre[1] + arm.length * math.sin(at),
-    )
-    return _Plane(
-        driver_pivot=_flat(two, one.pivot),
-        spindle=centre,
+    pivot = flat @ np.array(two.pivot)
+    return Plane(
+        driver_pivot=flat @ np.array(one.pivot),
+        pivot=pivot,
         pin=middle,
-        pin_way=way,
-        lever=lever,
-        lever_way=(-aim.sense * math.sin(at), aim.sense * math.cos(at)),
-        stroke=math.hypot(*way),
+        pin_way=end - begin,
+        lever=pivot + arm.length * np.array([math.cos(at), math.sin(at)]),
+        lever_way=aim.sense * np.array([-math.sin(at), math.cos(at)]),
         half_swing=aim.turn / 2,
-        radius=arm.length,
         driver_radius=one.arms[link.driver.arm].length,
+        radius=arm.length,
     )
-
-
-def _tangents(pivot: Flat, radius: float, pin: Flat) -> tuple[float, ...]:
-    """Return the two directions in which an arm is square to a rod from a pin."""
-    away = (pin[0] - pivot[0], pin[1] - pivot[1])
-    distance = math.hypot(*away)
-    if distance <= radius + SHORTEST / 4:
-        return ()
-    toward = math.atan2(away[1], away[0])
-    lean = math.acos(radius / distance)
-    return toward + lean, toward - lean
-
-
-def _passes(one: Flat, two: Flat, pivot: Flat, radius: float) -> bool:
-    """Tell whether the line between two pins keeps clear of a circle about a pivot."""
-    way = (two[0] - one[0], two[1] - one[1])
-    length = math.hypot(*way)
-    if length < SHORTEST:
-        return False
-    away = (pivot[0] - one[0], pivot[1] - one[1])
-    along = max(0.0, min(length, (away[0] * way[0] + away[1] * way[1]) / length))
-    near = (one[0] + way[0] * along / length, one[1] + way[1] * along / length)
-    return math.hypot(pivot[0] - near[0], pivot[1] - near[1]) >= radius + PASSING
-
-
-def _on(pivot: Flat, radius: float, angle: float) -> Flat:
-    return pivot[0] + radius * math.cos(angle), pivot[1] + radius * math.sin(angle)
-
-
-def _ends(
-    p: _Plane, place: Flat, length: float
-) -> Iterator[tuple[float, float, float]]:
-    """Yield directions of the driven arm half-way, its sense, and half its turn."""
-    for angle in _tangents(place, length, p.pin):
-        pin = _on(place, length, angle)
-        rod = (pin[0] - p.pin[0], pin[1] - p.pin[1])
-        reach = math.hypot(*rod)
-        along = (p.pin_way[0] * rod[0] + p.pin_way[1] * rod[1]) / reach
-        round_way = (-math.sin(angle) * rod[0] + math.cos(angle) * rod[1]) / reach
-        half = abs(along) / 2 / length
-        if half > 0.7 or half < 0.15 or not _passes(p.pin, pin, p.spindle, p.radius):
-            continue
-        yield angle, math.copysign(1.0, along * round_way), math.asin(half)
-
-
-def _seats(p: _Plane) -> Iterator[Seat]:
-    """Yield every place at which both arms are square half-way and the sense is right."""
-    corners = np.array([p.driver_pivot, p.spindle])
-    low, high = corners.min(axis=0) - BEYOND, corners.max(axis=0) + BEYOND
-    for x in np.arange(math.ceil(low[0] / PLACE_STEP), high[0] / PLACE_STEP):
-        for y in np.arange(math.ceil(low[1] / PLACE_STEP), high[1] / PLACE_STEP):
-            place = (float(x) * PLACE_STEP, float(y) * PLACE_STEP)
-            clear = min(math.dist(place, p.driver_pivot), math.dist(place, p.spindle))
-            if clear < ARMS[0] + p.radius:
-                continue
-            for length in ARMS:
-                for angle, sense, half in _ends(p, place, length):
-                    yield from _far_arms(p, place, (length, angle), (sense, half))
-
-
-def _far_arms(p: _Plane, place: Flat, near: Flat, turning: Flat) -> Iterator[Seat]:
-    length, angle = near
-    sense, half = turning
-    pin = _on(place, length, angle)
-    rod1 = (pin[0] - p.pin[0], pin[1] - p.pin[1])
-    first_pushes = p.pin_way[0] * rod1[0] + p.pin_way[1] * rod1[1] > 0
-    for reach in REACH:
-        far = p.radius * math.sin(p.half_swing) / math.sin(half) * reach
-        far = round(far / LENGTH_STEP) * LENGTH_STEP
-        if not 25e-3 <= far <= 90e-3:
-            continue
-        for out in _tangents(place, far, p.lever):
-            if abs(math.remainder(out - angle, 2 * math.pi)) < APART:
-                continue
-            end = _on(place, far, out)
-            rod2 = (p.lever[0] - end[0], p.lever[1] - end[1])
-            lever = p.lever_way[0] * rod2[0] + p.lever_way[1] * rod2[1]
-            turns = sense * (-math.sin(out) * rod2[0] + math.cos(out) * rod2[1])
-            if lever * turns <= 0 or not _passes(
-                end, p.lever, p.driver_pivot, p.driver_radius
-            ):
-                continue
-            back = sense * half
-            yield Seat(
-                place=place,
-                lengths=(length, far),
-                angles=(_whole(angle - back), _whole(out - back)),
-                pushes=int(first_pushes) + int(lever > 0),
-                sense=sense,
-            )  # fmt: skip
-
-
-def _whole(angle: float) -> float:
-    """Return an angle in whole degrees, as a lever can be set. [rad]."""
-    return round(angle / ANGLE_STEP) * ANGLE_STEP
 
 
 def _unused(word: str, taken: Container[str]) -> str:
@@ -225,131 +89,215 @@ def _unused(word: str, taken: Container[str]) -> str:
     return word
 
 
-def with_lever(ground: Ground, seat: Seat) -> tuple[Layout, Link, Link]:
-    """Return the swapped layout with a reversing lever in its last rod.
+def with_lever(layout: Layout, link: Link, found: Seats) -> tuple[Layout, Link, Link]:
+    """Return a layout with a reversing lever in a rod, one place a row.
 
     Parameters
     ----------
-    ground : Ground
-        What the search stands on.
-    seat : Seat
-        Where it sits.
+    layout : Layout
+        As swapped.
+    link : Link
+        The rod that is parted.
+    found : Seats
+        Where the lever sits.
 
     Returns
     -------
     layout : Layout
         With one more shaft and one more rod; both halves cut to fit.
     first, second : Link
-        To the reversing lever, and from it to the spindle.
+        To the reversing lever, and from it onward.
     """
-    layout = ground.layout
-    link = ground.path[-1]
     one, two = (layout.shafts[h.shaft] for h in link.holes)
-    lever = two.pin(link.driven.arm)
-    u, v, n = two.axis.u, two.axis.v, two.axis.n
-    station = dot(lever, n)
-    pivot = add(add((0.0, 0.0, 0.0), u, seat.place[0]), v, seat.place[1])
-    pivot = add(pivot, n, station)
-    pivot = (round(pivot[0], 9), round(pivot[1], 9), round(pivot[2], 9))
+    n = two.axis.n
+    station = dot(two.pin(link.driven.arm), n)
+    pivot = add((0.0, 0.0, 0.0), n, station)
+    for axis, along in zip((two.axis.u, two.axis.v), found.place, strict=True):
+        pivot = add(pivot, axis, along[:, None])
     side = dot(one.pin(link.driver.arm), n) - station if parallel(one, two) else 0.0
     name = _unused("reversing lever", layout.shafts)
+    lengths, angles = found.lengths[..., None], found.angles[..., None]
+    angles = angles - 2 * np.pi * np.round(angles / (2 * np.pi))
     arms = {
-        "in": Arm(name="in", length=seat.lengths[0], angle=math.remainder(seat.angles[0], 2 * math.pi), offset=round(side, 9)),
-        "out": Arm(name="out", length=round(seat.lengths[1], 9), angle=math.remainder(seat.angles[1], 2 * math.pi)),
-    }  # fmt: skip
+        "in": Arm(name="in", length=lengths[0], angle=angles[0], offset=round(side, 9)),
+        "out": Arm(name="out", length=np.round(lengths[1], 9), angle=angles[1]),
+    }
+    x, y, z = (np.round(c, 9) for c in pivot)
     bearing = one.bearing or two.bearing
-    shaft = Shaft(name=name, pivot=pivot, axis=two.axis, arms=arms, bearing=bearing)
+    shaft = Shaft(name=name, pivot=(x, y, z), axis=two.axis, arms=arms, bearing=bearing)
     whole = link.rod
-    second = _unused(f"{whole.name} from reversing lever", layout.rods)
-    first = replace(
-        whole, start=link.driver, end=Hole(shaft=name, arm="in"), length=None
+    into, out = (Hole(shaft=name, arm=a) for a in ("in", "out"))
+    first = replace(whole, start=link.driver, end=into, length=None)
+    second = replace(
+        whole,
+        name=_unused(f"{whole.name} from reversing lever", layout.rods),
+        start=out,
+        end=link.driven,
+        length=None,
+        joints=(whole.joints[1], whole.joints[1]),
+        mass=0.0,
     )
-    onward = replace(whole, name=second, start=Hole(shaft=name, arm="out"), end=link.driven, length=None, joints=(whole.joints[1], whole.joints[1]), mass=0.0)  # fmt: skip
-    rods: dict[str, Rod] = {}
-    for key, rod in layout.rods.items():
-        rods[key] = first if key == whole.name else rod
-        if key == whole.name:
-            rods[second] = onward
-    shafts: dict[str, Shaft] = {}
-    for key, old in layout.shafts.items():
-        if key == two.name:
-            shafts[name] = shaft
-        shafts[key] = old
     engine = layout.engine
     if two.name in engine.carries:
         engine = replace(engine, carries=(*engine.carries, name))
-    new = replace(layout, shafts=shafts, rods=rods, engine=engine)
-    return (
-        new,
-        Link(rod=first, driver=link.driver, driven=first.end),
-        Link(rod=onward, driver=onward.start, driven=onward.end),
+    new = replace(
+        layout,
+        shafts=_before(layout.shafts, two.name, {name: shaft}),
+        rods=_before(
+            {**layout.rods, whole.name: first},
+            whole.name,
+            {second.name: second},
+            after=True,
+        ),
+        engine=engine,
     )
+    onward = Link(rod=second, driver=out, driven=link.driven)
+    return new, Link(rod=first, driver=link.driver, driven=into), onward
 
 
-def search_lever(ground: Ground, driver: Driven, count: int) -> list[Candidate]:
-    """Return the best places of a reversing lever in the last rod.
+def _before(
+    parts: Mapping[str, Part],
+    name: str,
+    new: Mapping[str, Part],
+    *,
+    after: bool = False,
+) -> dict[str, Part]:
+    """Return parts with new ones before, or after, the one of a name."""
+    out: dict[str, Part] = {}
+    for key, part in parts.items():
+        here = {key: part}
+        out |= ({**here, **new} if after else {**new, **here}) if key == name else here
+    return out
+
+
+def search_lever(ground: Ground, index: int) -> list[Candidates]:
+    """Return the best places of a reversing lever in a rod.
 
     Parameters
     ----------
     ground : Ground
         What the search stands on.
-    driver : Driven
-        Turns of the shaft that drives the last rod.
-    count : int
-        Most candidates to return.
+    index : int
+        Of the rod on the way.
 
     Returns
     -------
-    list of Candidate
-        Best first; empty where there is no place.
+    list of Candidates
+        Empty where there is no place.
     """
-    seats = sorted(_seats(_plane(ground, driver)), key=lambda s: sum(s.lengths))
-    found = []
-    for pushes, most in enumerate(SOLVED):
-        some = [s for s in seats if s.pushes == pushes]
-        for seat in some[:: max(len(some) // most, 1)]:
-            candidate = _solved(ground, driver, seat)
-            if candidate is not None:
-                found.append(candidate)
-    return sorted(found, key=lambda c: c.rank)[:count]
+    link = ground.path[index]
+    travel = ground.layout.pedal.travel
+    driver = link.driver.shaft
+    if driver != ground.layout.pedal.shaft:
+        base = chain(ground.layout, driver)
+    else:
+        base = chain(ground.layout, link.driven.shaft)
+    ends = sweep(assemble(base), [0.0, travel / 2, travel])
+    plane = _plane(ground, index, frame(ends))
+    if not np.isfinite(plane.pin_way).all():
+        return []
+    found = seats(plane)
+    some = [
+        rows[:: max(len(rows) // most, 1)]
+        for pushes, most in enumerate(LOOKED_AT)
+        if len(rows := np.flatnonzero(found.pushes == pushes))
+    ]
+    if not some:
+        return []
+    return _solved(ground, index, found.take(np.concatenate(some)))
 
 
-def _solved(ground: Ground, driver: Driven, seat: Seat) -> Candidate | None:
-    layout, first, second = with_lever(ground, seat)
-    lever = layout.shafts[first.driven.shaft]
-    one, two = layout.shafts[first.driver.shaft], layout.shafts[second.driven.shaft]
-    aim = ground.aim(ground.last, flipped=False)
-    onto = one.arms[first.driver.arm], lever.arms["in"]
-    tries = grid(([onto[0].length], [onto[1].length]), ([onto[0].angle], [onto[1].angle]))  # fmt: skip
-    middle = Aim(
-        sense=seat.sense, turn=1.0, throttle=False, look=aim.look, tip_in=aim.tip_in
+def _solved(ground: Ground, index: int, found: Seats) -> list[Candidates]:
+    layout, first, second = with_lever(ground.layout, ground.path[index], found)
+    aim = ground.aim(index, flipped=True)
+    onto = Aim(sense=1, turn=1.0, throttle=False, look=aim.look, tip_in=aim.tip_in)
+    score, good = np.zeros(len(found)), np.zeros(len(found), dtype=bool)
+    near = chain(layout, first.driven.shaft)
+    for sense in (1, -1):
+        rows = np.flatnonzero(found.sense == sense)
+        if rows.size:
+            here = take(near, rows)
+            outcome = attempt(
+                here, first, _now(here, first), replace(onto, sense=sense), FEW
+            )
+            good[rows] = (outcome.score < NEVER) & ~outcome.jams
+            score[rows] = np.degrees(np.maximum(aim.look + HAND - outcome.least, 0.0))
+    rows = np.flatnonzero(good)
+    if not rows.size:
+        return []
+    layout, found, score = take(layout, rows), found.take(rows), score[rows]
+    far = chain(layout, second.driven.shaft)
+    outcome = attempt(far, second, _now(far, second), aim, FEW)
+    best = np.argsort(score + outcome.score + 1.5 * found.pushes, kind="stable")[:TRIED]
+    layout, found, score = take(layout, best), found.take(best), score[best]
+    layout, ranks, outcome = _fitted(layout, second, aim)
+    calm = 90 - np.degrees(outcome.least)
+    ranks = score + ranks + 1.5 * found.pushes + 0.02 * calm
+    ranks = np.where(outcome.score < NEVER, ranks, np.inf)
+    best = np.argsort(ranks, kind="stable")[:JUDGED]
+    best = best[np.isfinite(ranks[best])]
+    if not best.size:
+        return []
+    layout, ranks, reached = take(layout, best), ranks[best], outcome.reached[best]
+    if index == ground.last:
+        return [Candidates(layout=layout, rank=ranks, reached=reached)]
+    return _onward(ground, index, layout, ranks)
+
+
+def _now(layout: Layout, link: Link) -> Arms:
+    """Return the arms of a rod as they are, as rows."""
+    arms = [layout.shafts[h.shaft].arms[h.arm] for h in link.holes]
+    values = np.broadcast_arrays(
+        *(np.ravel(v) for a in arms for v in (a.length, a.angle))
     )
-    outcome = attempt((one, lever), first, driver, tries, middle)
-    turn = outcome.turn[0] - outcome.turn[0][0]
-    if outcome.score[0] >= NEVER or not np.isfinite(turn).all():
-        return None
-    short = aim.look + HAND - float(outcome.least[0])
-    score = math.degrees(max(short, 0.0))
-    on = Driven(pad_travel=driver.pad_travel, turn=turn)
-    from_, arm = lever.arms["out"], two.arms[second.driven.arm]
-    # The arms may be a little longer, and the spindle's lever clocked a little.
-    tries = grid(
-        (from_.length + LENGTH_STEP * np.arange(-6, 13, 2), [arm.length]),
-        ([from_.angle], arm.angle + ANGLE_STEP * np.arange(-40, 41, 10)),
+    one, two = link.holes
+    return {one: (values[0], values[1]), two: (values[2], values[3])}
+
+
+def _fitted(layout: Layout, link: Link, aim: Aim) -> tuple[Layout, FloatArray, Outcome]:
+    """Make the far arm a little longer and clock the driven one a little, if it helps."""
+    now = _now(layout, link)
+    (length, angle), (radius, clocked) = now.values()
+    rows, each = len(length), len(LONGER) * len(CLOCK)
+    longer, turned = (m.ravel() for m in np.meshgrid(LONGER, CLOCK, indexing="ij"))
+    of = np.repeat(np.arange(rows), each)
+
+    def arms(longer: FloatArray, turned: FloatArray, of: Index) -> Arms:
+        one, two = link.holes
+        return {
+            one: (length[of] + longer, angle[of]),
+            two: (radius[of], clocked[of] + turned),
+        }
+
+    far = chain(layout, link.driven.shaft)
+    tried = attempt(
+        take(far, of),
+        link,
+        arms(np.tile(longer, rows), np.tile(turned, rows), of),
+        aim,
+        FEW,
     )
-    outcome = attempt((lever, two), second, on, tries, aim)
-    clocked = np.degrees(np.abs(tries.driven_angle - arm.angle))
-    rank = outcome.score + 2.0 * (clocked > 0) + 0.01 * clocked
-    i = int(np.argmin(rank))
-    if outcome.score[i] >= NEVER:
-        return None
-    hole = second.driver
-    layout = set_arm(layout, hole, float(tries.driver_length[i]), from_.angle)
-    layout = set_arm(layout, second.driven, arm.length, float(tries.driven_angle[i]))
-    calm = 90 - math.degrees(outcome.least[i])
-    return Candidate(
-        layout=layout,
-        rank=score + float(rank[i]) + 1.5 * seat.pushes + 0.02 * calm,
-        score=score + float(outcome.score[i]),
-        reached=float(outcome.reached[i]),
-    )
+    by = np.degrees(np.abs(np.tile(turned, rows)))
+    ranks = (tried.score + 2.0 * (by > 0) + 0.01 * by).reshape(rows, each)
+    best = np.argmin(ranks, axis=1)
+    whole = arms(longer[best], turned[best], np.arange(rows))
+    outcome = attempt(far, link, whole, aim, SAMPLES)
+    by = np.degrees(np.abs(turned[best]))
+    return arms_set(layout, whole), outcome.score + 2.0 * (by > 0) + 0.01 * by, outcome
+
+
+def _onward(
+    ground: Ground, index: int, layout: Layout, ranks: FloatArray
+) -> list[Candidates]:
+    """Set the arms of the rods after the lever, whose shafts turn the other way."""
+    out = []
+    for vary in (ONWARD, AMPLE):
+        varies = [vary] * (ground.last - index)
+        found = search(
+            layout, ground.path[index + 1 :], varies, ground.aims(varies, index + 1)
+        )
+        if len(found):
+            rank = found.rank + ranks[found.of]
+            whole = found.layout(layout)
+            out.append(Candidates(layout=whole, rank=rank, reached=found.reached))
+    return out

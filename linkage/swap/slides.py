@@ -1,4 +1,9 @@
-"""Arms of the shaft that stays, slid along it so that their rods stay in plane.
+"""Arms that slide along the shaft that stays, or its bearings that go sideways.
+
+A shaft across the vehicle gets its arms slid along it, so that their rods stay in
+plane. A shaft along the vehicle, or upright, is no shorter way across it: its
+rods get longer sideways, unless its bearings go across too; then the arm that
+drives it slides along the shaft before.
 
 Not here: what moves (`swap.mirror`).
 """
@@ -6,16 +11,19 @@ Not here: what moves (`swap.mirror`).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from linkage.model import Hole, Layout, Shaft
-from linkage.model.axes import add, dot
+from linkage.model.axes import add, dot, norm
 from linkage.swap.moves import NO_MOVE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.model import Arm, Link, Rod, Spring
+    from linkage.model import Link, Rod, Spring, Vector
+
+#: Part of a shaft's direction across the vehicle from which it is one across it.
+ACROSS: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +46,11 @@ class Slide:
     added_to: str = ""
 
 
+def lies_across(shaft: Shaft) -> bool:
+    """Tell whether a shaft lies across the vehicle, so that arms slide sideways on it."""
+    return bool(abs(shaft.axis.n[1]) > ACROSS)
+
+
 def reached_along(shaft: Shaft) -> float:
     """Return the length of shaft between its outermost arms. [m]."""
     stations = [arm.offset for arm in shaft.arms.values()]
@@ -46,15 +59,13 @@ def reached_along(shaft: Shaft) -> float:
 
 def _slide_of(before: Layout, after: Layout, link: Link) -> float:
     """Return how far the driving arm must slide so that its rod lies as before."""
-    n = before.shafts[link.driver.shaft].axis.n
-    one = before.shafts[link.driver.shaft].pin(link.driver.arm)
-    two = before.shafts[link.driven.shaft].pin(link.driven.arm)
-    across = add(one, two, -1)
+    shaft = before.shafts[link.driver.shaft]
+    one = shaft.pin(link.driver.arm)
+    across = add(one, before.shafts[link.driven.shaft].pin(link.driven.arm), -1)
     mirrored = (across[0], -across[1], across[2])
     there = add(after.shafts[link.driven.shaft].pin(link.driven.arm), mirrored)
-    by = dot(add(there, one, -1), n)
-    # A shaft along the car or upright is no shorter way across it.
-    return by if abs(n[1]) > 0.5 and abs(by) > NO_MOVE else 0.0
+    by = dot(add(there, one, -1), shaft.axis.n)
+    return by if lies_across(shaft) and abs(by) > NO_MOVE else 0.0
 
 
 def slid(before: Layout, after: Layout, stays: str) -> tuple[Layout, tuple[Slide, ...]]:
@@ -74,57 +85,130 @@ def slid(before: Layout, after: Layout, stays: str) -> tuple[Layout, tuple[Slide
     slides : tuple of Slide
         What was slid.
     """
+    wanted = {
+        link.rod.name: _slide_of(before, after, link)
+        for link in before.links
+        if link.driver.shaft == stays
+    }
+    return _slid(after, stays, wanted)
+
+
+def _slid(
+    layout: Layout, stays: str, wanted: Mapping[str, float]
+) -> tuple[Layout, tuple[Slide, ...]]:
+    """Slide the driving arms of a shaft's rods, each by so much along it."""
     slides: list[Slide] = []
-    new = before.shafts[stays]
-    rods = dict(after.rods)
+    new = layout.shafts[stays]
+    rods = dict(layout.rods)
     taken: dict[str, float] = {}
-    held = {p.driven.arm for p in before.links if p.driven.shaft == stays}
-    if stays == before.pedal.shaft:
-        held.add(before.pedal.pad)
-    for link in before.links:
+    held = {p.driven.arm for p in layout.links if p.driven.shaft == stays}
+    if stays == layout.pedal.shaft:
+        held.add(layout.pedal.pad)
+    for link in layout.links:
         if link.driver.shaft != stays:
             continue
-        by = _slide_of(before, after, link)
+        by = wanted.get(link.rod.name, 0.0)
         name = link.driver.arm
-        arm = before.shafts[stays].arms[name]
         if by == 0.0:
             held.add(name)
             continue
-        same = abs(taken.get(name, by) - by) < NO_MOVE
-        if name in held or not same:
-            new, added = _second_arm(new, arm, by)
+        arm = layout.shafts[stays].arms[name]
+        if name in held or abs(taken.get(name, by) - by) >= NO_MOVE:
+            added = f"{arm.name} far"
+            while added in new.arms:
+                added += " too"
             hole = Hole(shaft=stays, arm=added)
             rods[link.rod.name] = _from_hole(rods[link.rod.name], link.driver, hole)
             slides.append(Slide(hole=hole, by=by, added_to=name))
-            continue
-        if name not in taken:
-            slides.append(Slide(hole=link.driver, by=by))
-        taken[name] = by
-        new = replace(
-            new,
-            arms={**new.arms, name: replace(arm, offset=round(arm.offset + by, 12))},
-        )
-    springs = {n: _beside(s, stays, taken, new) for n, s in after.springs.items()}
-    shafts = {**after.shafts, stays: new}
-    return replace(after, shafts=shafts, rods=rods, springs=springs), tuple(slides)
-
-
-def _second_arm(shaft: Shaft, arm: Arm, by: float) -> tuple[Shaft, str]:
-    name = f"{arm.name} far"
-    while name in shaft.arms:
-        name += " too"
-    added = replace(arm, name=name, offset=round(arm.offset + by, 12))
-    return replace(shaft, arms={**shaft.arms, name: added}), name
+        else:
+            added, hole = name, link.driver
+            if name not in taken:
+                slides.append(Slide(hole=hole, by=by))
+            taken[name] = by
+        there = replace(arm, name=added, offset=round(arm.offset + by, 12))
+        new = replace(new, arms={**new.arms, added: there})
+    way = new.axis.n
+    springs = {
+        n: _beside(s, add((0.0, 0.0, 0.0), way, taken[s.arm]))
+        if s.shaft == stays and s.arm in taken
+        else s
+        for n, s in layout.springs.items()
+    }
+    shafts = {**layout.shafts, stays: new}
+    return replace(layout, shafts=shafts, rods=rods, springs=springs), tuple(slides)
 
 
 def _from_hole(rod: Rod, old: Hole, new: Hole) -> Rod:
-    if rod.start == old:
-        return replace(rod, start=new)
-    return replace(rod, end=new)
+    return replace(rod, start=new) if rod.start == old else replace(rod, end=new)
 
 
-def _beside(spring: Spring, stays: str, taken: Mapping[str, float], shaft: Shaft) -> Spring:  # fmt: skip
-    """Return a spring on a slid arm with its anchor slid too."""
-    if spring.shaft != stays or spring.arm not in taken or spring.anchor is None:
+def _beside(spring: Spring, way: Vector) -> Spring:
+    """Return a spring with its anchor moved along."""
+    if spring.anchor is None:
         return spring
-    return replace(spring, anchor=add(spring.anchor, shaft.axis.n, taken[spring.arm]))
+    return replace(spring, anchor=add(spring.anchor, way))
+
+
+def bearings_across(layout: Layout, name: str, plane: float) -> Layout | None:
+    """Return a layout with a shaft's bearings moved to the other side of a plane.
+
+    The arm that drives it goes with them along the shaft before; where that one
+    lies along the vehicle too, its bearings go as far.
+
+    Parameters
+    ----------
+    layout : Layout
+        As swapped, with the shaft where it was.
+    name : str
+        A shaft that does not lie across the vehicle.
+    plane : float
+        y of the plane. [m]
+
+    Returns
+    -------
+    Layout or None
+        None where the shaft lies across, is the pedal's or would not move.
+    """
+    by = 2 * (plane - layout.shafts[name].pivot[1])
+    if abs(by) < NO_MOVE:
+        return None
+    new = layout
+    for link in reversed(layout.path_to(name)):
+        if lies_across(new.shafts[link.driven.shaft]):
+            return None
+        new = _moved(new, link.driven.shaft, by)
+        driver = new.shafts[link.driver.shaft]
+        if lies_across(driver):
+            new, _ = _slid(new, driver.name, {link.rod.name: by * driver.axis.n[1]})
+            return recut(layout, new)[0]
+    return None  # the pedal's own: the foot stays where it is
+
+
+def _moved(layout: Layout, name: str, by: float) -> Layout:
+    shaft = layout.shafts[name]
+    x, y, z = shaft.pivot
+    springs = {
+        n: _beside(s, (0.0, by, 0.0)) if s.shaft == name else s
+        for n, s in layout.springs.items()
+    }
+    there = replace(shaft, pivot=(x, round(y + by, 12), z))
+    return replace(layout, shafts={**layout.shafts, name: there}, springs=springs)
+
+
+def recut(before: Layout, after: Layout) -> tuple[Layout, tuple[str, ...]]:
+    """Leave no rod a given length that it had between other places; say which."""
+    names = []
+    for name, rod in after.rods.items():
+        if rod.length is None:
+            continue
+        old = before.rods[name]
+        was, now = _apart(before, old), _apart(after, rod)
+        if was and abs(now - was) > NO_MOVE:
+            names.append(name)
+            after = after.with_rod(name, None)
+    return after, tuple(names)
+
+
+def _apart(layout: Layout, rod: Rod) -> float:
+    one, two = (layout.shafts[h.shaft].pin(h.arm) for h in (rod.start, rod.end))
+    return float(norm(add(one, two, -1)))

@@ -20,7 +20,7 @@ from linkage.report.reverses import fact_data
 from linkage.report.swap import cure_comment, swap_data, swap_lines, swapped_comment
 from linkage.rules import check
 from linkage.swap import Changes, Job, SideCure, Solution, reversal, swap_sides
-from linkage.swap.judging import nothing, rank
+from linkage.swap.cures import nothing, rank
 
 NEW_ARM = Arm(name="far", length=0.03, angle=math.radians(40))
 

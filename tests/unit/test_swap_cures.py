@@ -12,15 +12,18 @@ import pytest
 
 from linkage.config import dump, load, loads
 from linkage.model import Hole, Known, Spring, Stop
+from linkage.model.rows import row
 from linkage.motion import assemble
 from linkage.report.work import job_text
 from linkage.rules import check
 from linkage.rules.angles import square
 from linkage.rules.examine import examine
+from linkage.search.arms import ANYWHERE, Vary, search
 from linkage.swap import changes, solve, swap_sides
+from linkage.swap.cures import nothing, solved
 from linkage.swap.ground import ground
-from linkage.swap.judging import best_of, nothing
-from linkage.swap.recipes import ANYWHERE, KEPT, Candidate, Vary, search
+from linkage.swap.judging import Candidates
+from linkage.swap.recipes import Recipe, lever_over
 from linkage.swap.rehook import rehooked
 from tests.unit.test_swap_reverses import lengthwise
 
@@ -39,7 +42,7 @@ def car(name: str):
 
 
 @cache
-def solved(name: str, kind: str):
+def swapped(name: str, kind: str):
     layout = car(name)
     more = {"opens": -layout.main.opens} if kind == "replaced" else {}
     return solve(swap_sides(layout, carburettor=kind, **more))
@@ -56,7 +59,7 @@ def cure(solution, name: str):
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)
 def test_every_cure_keeps_every_limit_or_says_why_not(case):
-    solution = solved(*case)
+    solution = swapped(*case)
     assert solution.reversal.opens is False
     assert not solution.fits_as_it_is
     assert solution.fits
@@ -92,7 +95,7 @@ def test_every_cure_keeps_every_limit_or_says_why_not(case):
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)
 def test_cures_stand_in_their_order(case):
-    solution = solved(*case)
+    solution = swapped(*case)
     keys = []
     for one in solution.cures:
         if one.outcome is None:
@@ -105,7 +108,7 @@ def test_cures_stand_in_their_order(case):
 
 def test_the_shipped_scenario_is_what_the_program_finds():
     """before, swapped with another carburettor, is wrongly-swapped; its best cure is cured."""
-    solution = solved("scenario-before", "replaced")
+    solution = swapped("scenario-before", "replaced")
     for found, name in (
         (solution.swap.after, "scenario-wrongly-swapped"),
         (solution.cures[0].layout, "scenario-cured"),
@@ -136,7 +139,7 @@ def test_the_shipped_scenario_fits_shuts_and_fits():
 
 def test_springs_left_as_they_were_are_of_the_wrong_hand():
     """The cure but for its springs: common practice, no source."""
-    solution = solved("scenario-before", "replaced")
+    solution = swapped("scenario-before", "replaced")
     layout = solution.cures[0].layout
     for name in ("spring", "far spring"):
         hole = Hole(shaft="spindle", arm=name)
@@ -156,7 +159,7 @@ def test_springs_left_as_they_were_are_of_the_wrong_hand():
 
 
 def test_springs_hooked_over_are_as_long_as_before():
-    solution = solved("scenario-before", "replaced")
+    solution = swapped("scenario-before", "replaced")
     before, after = solution.swap.before, solution.cures[0].layout
     for name in before.springs:
         lengths = []
@@ -174,8 +177,8 @@ def test_springs_hooked_over_are_as_long_as_before():
 
 
 def test_lever_hanging_changes_the_lever_alone():
-    one = cure(solved("scenario-before", "replaced"), "lever-hanging")
-    old, new = solved("scenario-before", "replaced").swap.after, one.layout
+    one = cure(swapped("scenario-before", "replaced"), "lever-hanging")
+    old, new = swapped("scenario-before", "replaced").swap.after, one.layout
     assert one.changes.parts == ()
     assert new.shafts["spindle"].pin("lever")[2] < new.shafts["spindle"].pivot[2]
     assert old.shafts["spindle"].pin("lever")[2] > old.shafts["spindle"].pivot[2]
@@ -184,18 +187,18 @@ def test_lever_hanging_changes_the_lever_alone():
 
 
 def test_a_hanging_lever_is_made_to_stand():
-    names = [c.name for c in solved("up-pull-side-draught", "replaced").cures]
+    names = [c.name for c in swapped("up-pull-side-draught", "replaced").cures]
     assert "lever-standing" in names
 
 
 def test_pull_and_push_are_what_they_are_called():
     for case in CASES:
         for name, pushes in (("crossed-pull-rod", 0), ("push-rod", 1)):
-            assert cure(solved(*case), name).pushes == pushes
+            assert cure(swapped(*case), name).pushes == pushes
 
 
 def test_a_crossed_rod_crosses_the_line_of_the_pivots():
-    one = cure(solved("scenario-before", "replaced"), "crossed-pull-rod")
+    one = cure(swapped("scenario-before", "replaced"), "crossed-pull-rod")
     crank, spindle = one.layout.shafts["bell crank"], one.layout.shafts["spindle"]
 
     def side(point) -> float:
@@ -206,7 +209,7 @@ def test_a_crossed_rod_crosses_the_line_of_the_pivots():
 
 
 def test_the_arm_is_on_the_other_side_of_its_shaft():
-    solution = solved("scenario-before", "replaced")
+    solution = swapped("scenario-before", "replaced")
     one = cure(solution, "arm-on-the-other-side")
     old = solution.swap.after.shafts["cross shaft"].arms["outer"].angle
     new = one.layout.shafts["cross shaft"].arms["outer"].angle
@@ -216,7 +219,7 @@ def test_the_arm_is_on_the_other_side_of_its_shaft():
 
 
 def test_a_bell_crank_of_the_other_hand_turns_the_other_way():
-    solution = solved("scenario-before", "replaced")
+    solution = swapped("scenario-before", "replaced")
     one = cure(solution, "bell-crank-of-the-other-hand")
     x, y = examine(solution.swap.after), one.outcome.examined
     assert x.speeds.first["bell crank"][0] * y.speeds.first["bell crank"][0] < 0
@@ -231,15 +234,15 @@ def test_a_bell_crank_of_the_other_hand_turns_the_other_way():
 
 
 def test_without_a_bell_crank_there_is_none_of_the_other_hand():
-    one = cure(solved("hanging-pedal", "turned"), "bell-crank-of-the-other-hand")
+    one = cure(swapped("hanging-pedal", "turned"), "bell-crank-of-the-other-hand")
     assert one.layout is None
     assert "there is no bell crank between" in one.reason
-    assert solved("hanging-pedal", "turned").cures[-1] is one
+    assert swapped("hanging-pedal", "turned").cures[-1] is one
 
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)
 def test_a_reversing_lever_lies_between_its_rods(case):
-    solution = solved(*case)
+    solution = swapped(*case)
     one = cure(solution, "reversing-lever")
     lever = one.layout.shafts["reversing lever"]
     apart = math.remainder(
@@ -346,7 +349,7 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
     lever = Hole(shaft="spindle", arm="lever")
     over = swap.after.with_arm(lever, angle=math.radians(-65)).with_rod("carb", None)
     over = replace(over, pedal=replace(over.pedal, stop=None))
-    new = rehooked(examine(before), examine(over))
+    ((_, new),) = rehooked(examine(before), examine(over))
     assert new.springs["near"].anchor != over.springs["near"].anchor
     assert new.springs["far"].anchor == over.springs["far"].anchor
     assert new.springs["coil"].known.shuts == 1.0
@@ -363,20 +366,21 @@ def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():
 
 def test_the_search_agrees_with_the_solver():
     """Turns found for many candidates at once are those of each layout alone."""
-    solution = solved("scenario-before", "replaced")
+    solution = swapped("scenario-before", "replaced")
     g = ground(solution.swap, examine(solution.swap.before))
-    found = search(
-        g, [Vary(driver=KEPT, driven=KEPT), Vary(driver=ANYWHERE, driven=ANYWHERE)]
-    )
-    assert found
-    for one in found:
-        layout = replace(one.layout, pedal=replace(one.layout.pedal, stop=None))
+    varies = [Vary(), Vary(driver=ANYWHERE, driven=ANYWHERE)]
+    found = search(g.layout, g.path, varies, g.aims(varies))
+    assert len(found) == 4
+    whole = found.layout(g.layout)
+    for i in range(len(found)):
+        layout = row(whole, i)
+        layout = replace(layout, pedal=replace(layout.pedal, stop=None))
         x = examine(layout)
         main = layout.main
         assert x.working.opening_at_end[main.name] / main.swing == pytest.approx(
-            min(one.reached, 1.0), abs=1e-6
+            min(found.reached[i], 1.0), abs=1e-6
         )
-        assert one.score == pytest.approx(0.0, abs=0.5)
+        assert found.score[i] == pytest.approx(0.0, abs=0.5)
 
 
 def test_no_way_to_open_is_said_so():
@@ -429,8 +433,12 @@ def test_twin_carburettors_on_one_shaft_are_set_alike():
     )
     # What reverses the shaft itself turns the kickdown the wrong way too.
     assert "kickdown" in cure(solution, "bell-crank-of-the-other-hand").reason
-    # A reversing lever in the rod of one leaves the other as it was.
-    assert "rear" in cure(solution, "reversing-lever").reason
+    # A reversing lever in the rod of one leaves the other as it was; one before the
+    # shaft turns both, and the kickdown the wrong way too.
+    lever = cure(solution, "reversing-lever")
+    assert not lever.fits
+    assert lever.title == "reversing lever between pedal and jack shaft"
+    assert "kickdown" in lever.reason
 
 
 def test_what_cannot_be_put_together_is_no_candidate():
@@ -439,8 +447,10 @@ def test_what_cannot_be_put_together_is_no_candidate():
     g = ground(swap, examine(before))
     last = g.path[-1].rod.name
     short = swap.after.with_rod(last, 0.001)
-    tries = [Candidate(layout=short, rank=0.0, score=0.0, reached=reached) for reached in (0.2, 0.97)]  # fmt: skip
-    one = best_of(g, "none", "none", iter([tries]))
+    zero = np.zeros(1)
+    tries = [Candidates(layout=short, rank=zero, reached=zero + r) for r in (0.2, 0.97)]
+    recipe = Recipe(name="none", title="none", tiers=(lambda _: tries,))
+    (one,) = solved(g, [recipe])
     assert (one.layout, one.outcome) == (None, None)
     # The best of the search says why: it opened far enough.
     assert one.reason == nothing(0.97)
@@ -452,8 +462,7 @@ def test_a_stop_of_the_carburettor_stays_with_it():
     before = replace(before, stops={"own": stop})
     swap = swap_sides(before, carburettor="turned")
     g = ground(swap, examine(before))
-    (best, *_) = search(g, [Vary(driver=KEPT, driven=ANYWHERE)] * len(g.path))
-    one = best_of(g, "try", "try", iter([[best]]))
+    (one,) = solved(g, [lever_over(g)])
     assert one.layout is not None
     assert one.layout.stops["own"] == swap.after.stops["own"]
     assert swap.after.stops["own"].turn == pytest.approx(swap.after.main.opens * 1.6)

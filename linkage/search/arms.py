@@ -1,0 +1,344 @@
+"""Arms of all rods on a way, searched one rod after the other.
+
+Each rod on the way has a range of lengths and angles for its two arms. All are
+tried coarsely, the best again about themselves in fine steps, and a few good
+outcomes are carried on to the next rod, each with the arms found before it.
+
+Not here: solving and scoring one rod (`search.rods`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+
+from linkage.model.rows import rows_of, take
+from linkage.search.rods import NEVER, SAMPLES, attempt, chain, with_arms
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Arm, Hole, Layout, Link
+    from linkage.model.columns import FloatArray, Number
+    from linkage.search.rods import Aim, Outcome
+
+    Index = NDArray[np.intp]
+
+#: Steps in which a hole can be drilled and a lever set.
+LENGTH_STEP: Final = 0.5e-3
+ANGLE_STEP: Final = math.radians(1)
+#: Coarse steps; the best are then tried again about themselves in fine ones.
+COARSE_ANGLE: Final = math.radians(6)
+COARSE_LENGTH: Final = 4e-3
+#: Most rows of one coarse look; wider steps are taken until there are no more.
+COARSE_MOST: Final = 6000
+#: Positions of a first look at many rows.
+FEW: Final = 9
+#: Outcomes of one rod that are carried on to the next.
+CARRIED: Final = 3
+#: Outcomes of the last rod.
+KEPT_LAST: Final = 4
+#: Outcomes of a coarse look that are tried again in fine steps.
+SEEDS: Final = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """Values that an arm may take about a middle.
+
+    Parameters
+    ----------
+    turn : float
+        How far its middle lies from where the arm stands now. [rad]
+    either : float
+        How far from the middle it may be turned, either way. [rad]
+    shortest, longest : float
+        Length as a share of what it is now; both 1 leave it. [1]
+    """
+
+    turn: float = 0.0
+    either: float = 0.0
+    shortest: float = 1.0
+    longest: float = 1.0
+
+    def angles(self, arm: Arm, wide: int = 1) -> FloatArray:
+        """Return the angles to try, in whole degrees; the present one where fixed."""
+        if self.either == 0.0 and self.turn == 0.0:
+            return np.array([arm.angle])
+        middle = round((arm.angle + self.turn) / ANGLE_STEP)
+        step = wide * round(COARSE_ANGLE / ANGLE_STEP)
+        count = math.floor(self.either / ANGLE_STEP / step + 1e-9)
+        end = 0 if self.either >= math.pi - 1e-9 else 1
+        return (middle + step * np.arange(-count, count + end)) * ANGLE_STEP
+
+    def lengths(self, arm: Arm, wide: int = 1) -> FloatArray:
+        """Return the lengths to try, in half millimetres; the present where fixed."""
+        if self.shortest == self.longest == 1.0:
+            return np.array([arm.length])
+        step = wide * COARSE_LENGTH
+        first = math.ceil(self.shortest * arm.length / step)
+        last = math.floor(self.longest * arm.length / step)
+        out = np.arange(first, last + 1) * wide * round(COARSE_LENGTH / LENGTH_STEP)
+        return np.append(out * LENGTH_STEP, arm.length)
+
+
+KEPT: Final = Span()
+CLOCKED: Final = Span(either=math.radians(60))
+ANYWHERE: Final = Span(either=math.pi)
+OTHER_SIDE: Final = Span(turn=math.pi, either=math.radians(84))
+
+
+def sized(span: Span, shortest: float = 0.55, longest: float = 1.7) -> Span:
+    """Return a span whose length may change too."""
+    return replace(span, shortest=shortest, longest=longest)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vary:
+    """What may change at one rod.
+
+    Parameters
+    ----------
+    driver, driven : Span
+        Of its two arms.
+    flipped : bool
+        Whether its driven shaft, if an intermediate one, turns the other way.
+    pull : bool, optional
+        Whether it shall pull or push; None takes either.
+    calm : float
+        Weight of a large least angle against little change. [1]
+    """
+
+    driver: Span = KEPT
+    driven: Span = KEPT
+    flipped: bool = False
+    pull: bool | None = None
+    calm: float = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Found:
+    """Arms found for the rods on a way, a row each, best first.
+
+    Parameters
+    ----------
+    arms : mapping of Hole to pair of ndarray, shape (rows,)
+        Lengths [m] and angles [rad].
+    of : ndarray of int, shape (rows,)
+        Row of the layout that was searched.
+    rank : ndarray, shape (rows,)
+        Score and effort together; less is better.
+    score : ndarray, shape (rows,)
+        How far it is short of its aims; 0 where nothing is.
+    reached : ndarray, shape (rows,)
+        Share of the last aim's turn. [1]
+    """
+
+    arms: Mapping[Hole, tuple[FloatArray, FloatArray]]
+    of: Index
+    rank: FloatArray
+    score: FloatArray
+    reached: FloatArray
+
+    def __len__(self) -> int:
+        return len(self.of)
+
+    def layout(self, layout: Layout) -> Layout:
+        """Return the layout that was searched with these arms, as rows."""
+        many = rows_of(layout) > 1
+        return arms_set(take(layout, self.of) if many else layout, self.arms)
+
+
+def arms_set(
+    layout: Layout, arms: Mapping[Hole, tuple[FloatArray, FloatArray]]
+) -> Layout:
+    """Return the layout with arms set anew, their angles from -180° to 180°.
+
+    What stays as it was, to a billionth, keeps its very number.
+    """
+    changed = {}
+    for hole, (length, angle) in arms.items():
+        arm = layout.shafts[hole.shaft].arms[hole.arm]
+        old_length, old_angle = np.ravel(arm.length), np.ravel(arm.angle)
+        turned = np.radians(np.round(np.degrees(_wrapped(angle)), 9))
+        stays = np.abs(_wrapped(angle - old_angle)) < 1e-9
+        same = np.abs(length - old_length) < 1e-9
+        size = np.where(same, old_length, np.round(length, 9))
+        turned = np.where(stays, old_angle, turned)
+        changed[hole] = (_alike(size), _alike(turned))
+    return with_arms(layout, changed)
+
+
+def _alike(values: FloatArray) -> Number:
+    """Return a value for all rows as a float."""
+    return float(values[0]) if values.size == 1 else values
+
+
+def _wrapped(angle: FloatArray) -> FloatArray:
+    return angle - 2 * np.pi * np.round(angle / (2 * np.pi))
+
+
+class _Rod:
+    """One rod of the way: its grid, its effort, its rows."""
+
+    def __init__(self, layout: Layout, link: Link, vary: Vary, aim: Aim) -> None:
+        self.link, self.vary, self.aim = link, vary, aim
+        self.spans = vary.driver, vary.driven
+        self.now = [layout.shafts[h.shaft].arms[h.arm] for h in link.holes]
+
+    def grid(self, many: int) -> FloatArray:
+        """Return rows to try: both lengths, then both angles, shape (4, rows)."""
+        wide = 1
+        while wide < 4 and many * math.prod(map(len, self._values(wide))) > COARSE_MOST:
+            wide += 1
+        return _product(self._values(wide))
+
+    def _values(self, wide: int) -> list[FloatArray]:
+        pairs = list(zip(self.spans, self.now, strict=True))
+        return [f(s, a, wide) for f in (Span.lengths, Span.angles) for s, a in pairs]
+
+    def steps(self) -> FloatArray:
+        """Return the fine step of each value; 0 where it stays."""
+        out = [LENGTH_STEP * (s.shortest != s.longest) for s in self.spans]
+        return np.array(out + [ANGLE_STEP * (s.either != 0) for s in self.spans])
+
+    def arms(self, rows: FloatArray) -> dict[Hole, tuple[FloatArray, FloatArray]]:
+        """Return rows as lengths and angles by hole."""
+        one, two = self.link.holes
+        return {one: (rows[0], rows[2]), two: (rows[1], rows[3])}
+
+    def tried(self, base: Layout, rows: FloatArray, positions: int) -> tuple[FloatArray, Outcome]:  # fmt: skip
+        """Return rank and outcome of rows; little change comes first."""
+        outcome = attempt(base, self.link, self.arms(rows), self.aim, positions)
+        turned = np.zeros(rows.shape[1])
+        grown = np.zeros(rows.shape[1])
+        for i in (0, 1):
+            turned += np.abs(rows[2 + i] - self.now[i].angle - self.spans[i].turn)
+            grown += np.abs(rows[i] - self.now[i].length)
+        calm = 90 - np.degrees(outcome.least)
+        effort = 0.002 * np.degrees(turned) + 10.0 * grown + 0.2 * (grown > 1e-9)
+        return outcome.score + effort + self.vary.calm * calm, outcome
+
+
+def _product(values: Sequence[FloatArray]) -> FloatArray:
+    return np.stack([m.ravel() for m in np.meshgrid(*values, indexing="ij")])
+
+
+def search(
+    layout: Layout, path: Sequence[Link], varies: Sequence[Vary], aims: Sequence[Aim]
+) -> Found:
+    """Search all rods on a way, each after the one that drives it.
+
+    Parameters
+    ----------
+    layout : Layout
+        One, or some that differ before the way; each is searched.
+    path : sequence of Link
+        Rods that follow one another.
+    varies, aims : sequence
+        One for each rod.
+
+    Returns
+    -------
+    Found
+        No rows where no combination does what it shall.
+    """
+    begin = rows_of(layout)
+    none = np.zeros(begin)
+    found = Found(arms={}, of=np.arange(begin), rank=none, score=none, reached=none)
+    for i, (link, vary, aim) in enumerate(zip(path, varies, aims, strict=True)):
+        if not found.arms and vary.driver == vary.driven == KEPT and i < len(path) - 1:
+            continue
+        final = i == len(path) - 1
+        rod = _Rod(layout, link, vary, aim)
+        base = chain(found.layout(layout), link.driven.shaft)
+        found = _next(rod, base, found, final=final)
+        if not len(found):
+            break
+    return found
+
+
+class _Look(NamedTuple):
+    """Rows that were tried: both lengths and angles, and what came of them.
+
+    ``of`` is the row of what was found before on which each stands.
+    """
+
+    rows: FloatArray
+    of: Index
+    ranks: FloatArray
+    outcome: Outcome
+
+    def take(self, index: Index) -> _Look:
+        """Return some rows."""
+        outcome = self.outcome.take(index)
+        return _Look(self.rows[:, index], self.of[index], self.ranks[index], outcome)
+
+
+def _next(rod: _Rod, base: Layout, found: Found, *, final: bool) -> Found:
+    """Return what was found before with the arms of one more rod."""
+    tried = rod.grid(len(found))
+    of = np.repeat(np.arange(len(found)), tried.shape[1])
+    coarse = _tried(rod, base, np.tile(tried, len(found)), of, FEW)
+    look = coarse.take(_distinct(coarse, found.rank, SEEDS))
+    if len(look.of):
+        look = _refined(rod, base, look)
+    good = look.ranks < NEVER / 2
+    if not final:
+        good &= ~look.outcome.jams
+    total = np.where(good, look.ranks + found.rank[look.of], np.inf)
+    best = np.argsort(total, kind="stable")[: KEPT_LAST if final else CARRIED]
+    look = look.take(best[np.isfinite(total[best])])
+    was = look.of
+    arms = {hole: (a[was], b[was]) for hole, (a, b) in found.arms.items()}
+    return Found(
+        arms={**arms, **rod.arms(look.rows)},
+        of=found.of[was],
+        rank=found.rank[was] + look.ranks,
+        score=found.score[was] + look.outcome.score,
+        reached=look.outcome.reached,
+    )
+
+
+def _tried(
+    rod: _Rod, base: Layout, rows: FloatArray, of: Index, positions: int
+) -> _Look:
+    here = take(base, of) if rows_of(base) > 1 else base
+    return _Look(rows, of, *rod.tried(here, rows, positions))
+
+
+def _refined(rod: _Rod, base: Layout, look: _Look) -> _Look:
+    """Return the best row about each of some rows, in fine steps."""
+    steps = rod.steps()
+    # One or two values: all about the best. More: nearer and nearer to it.
+    near = (
+        [(5, 1)] if np.count_nonzero(steps) <= 2 else [(1, 3), (1, 2), (1, 1), (1, 1)]
+    )
+    for either, wide in near:
+        about = np.arange(-either, either + 1) * wide
+        offsets = _product([about * s if s else np.zeros(1) for s in steps])
+        seeds, each = len(look.of), offsets.shape[1]
+        rows = np.repeat(look.rows, each, axis=1) + np.tile(offsets, seeds)
+        look = _tried(rod, base, rows, np.repeat(look.of, each), SAMPLES)
+        best = np.argmin(look.ranks.reshape(seeds, each), axis=1)
+        look = look.take(best + each * np.arange(seeds))
+    return look
+
+
+def _distinct(look: _Look, before: FloatArray, count: int) -> Index:
+    """Return the best rows that are not all but the same."""
+    apart = np.array([6e-3, 6e-3, math.radians(10), math.radians(10)])[:, None]
+    best = np.argsort(look.ranks + before[look.of], kind="stable")[: 40 * count]
+    best = best[look.ranks[best] < NEVER / 2]
+    chosen: list[int] = []
+    while best.size and len(chosen) < count:
+        i = int(best[0])
+        chosen.append(i)
+        near = np.all(np.abs(look.rows[:, best] - look.rows[:, [i]]) < apart, axis=0)
+        best = best[~(near & (look.of[best] == look.of[i]))]
+    return np.array(chosen, dtype=int)
