@@ -15,6 +15,11 @@ def pytest_addoption(parser):
         action="store_true",
         help="run the tests that need headless Chromium too",
     )
+    parser.addoption(
+        "--slow",
+        action="store_true",
+        help="check the cures of all 300 bad layouts, not of a sample; takes minutes",
+    )
 
 
 def pytest_collection_modifyitems(config, items):

@@ -29,8 +29,6 @@ NUMBER = re.compile(r"^([-+0-9.eE]+)(?: (\S+)|$)")
 SI = {"m": 1e3, "rad": 180 / math.pi, "N/m": 1e-3, "N·m/rad": math.pi / 180}
 #: Set or cut last by whoever fits the linkage, so that it counts nothing.
 FREE = re.compile(r"^pedal/stop$|^rods/[^/]*/length$|^title$")
-#: What new joints, less play, a spring hooked elsewhere and an engine steady count.
-SMALL = {"play": 0.05, "free_play": 0.1, "joints": 0.7, "hook": 0.5, "roll": 1.0}
 #: Named parts: a new one, or one taken away, counts one.
 PART = re.compile(
     r"^((?:shafts/[^/]*/arms|shafts|rods|springs|stops|throttles)/[^/]*)/"
@@ -84,50 +82,53 @@ def _log_ratio(old: Any, new: Any) -> float:
 
 
 #: How much a change of a value counts, by its key; other keys by their ratio.
+#: New joints, less play, another hook, a bracket moved to the body, an engine
+#: steady and a strap count what the search of before counted them.
 COUNTED: dict[str, Callable[[Any, Any], float]] = {
     "angle": lambda old, new: abs(math.remainder((new or 0) - (old or 0), 360)) / TURN,
     "offset": lambda old, new: abs((new or 0) - (old or 0)) / WAY,
     "anchor": lambda old, new: math.dist(old, new) / WAY,
     "pivot": lambda old, new: math.dist(old, new) / WAY,
-    "carries": lambda old, new: float(len(set(old or ()) ^ set(new or ()))),
+    "carries": lambda old, new: 0.5 * len(set(old or ()) ^ set(new or ())),
+    "roll": lambda _old, _new: 2.0,
+    "lift": lambda _old, _new: 2.0,
+    "joints": lambda _old, _new: 0.7,
+    "hook": lambda _old, _new: 0.5,
+    "shuts": lambda _old, _new: 0.5,
+    "play": lambda _old, _new: 0.05,
+    "free_play": lambda _old, _new: 0.1,
 }
 
 
-def _one(path: str, old: Any, new: Any) -> float:
-    """Return what one changed value of a part that stays counts."""
-    key = path.rsplit("/", maxsplit=1)[-1]
-    if FREE.match(path):
-        return 0.0
-    if key in SMALL:
-        return SMALL[key]
-    if "/arms/" in path and key == "length":
-        return abs(new - old) / old
-    return COUNTED.get(key, _log_ratio)(old, new)
-
-
 def effort(changed: Changes) -> float:
-    """Return how much work changes are: 1 is an arm half as long again twice over.
+    """Return how much work changes are; making an arm half as long again is a half.
 
     An arm counts its share of length, its turn in quarter turns and its slide in
-    tenths of a metre; so do moved anchors and pivots. Other numbers count the
-    logarithm of their ratio, so that a spring of twice the rate is 0.7. A part
-    that is new or taken away counts one as a whole. Rods cut to fit and the
-    pedal stop, set last, count nothing.
+    tenths of a metre; so do moved anchors and pivots. A spring, or whatever else is
+    made stronger or weaker, counts the logarithm of the ratio that changes most: of
+    twice the rate, 0.7. A bearing that is freed counts one more. A part that is new
+    or taken away counts one as a whole. Rods cut to fit and the pedal stop, set
+    last, count nothing.
     """
-    parts: set[str] = set()
-    total = 0.0
-    whole = {
+    gone = {
         found[1]
         for path, (old, new) in changed.items()
         if (found := PART.match(path)) and _identity(path) and None in (old, new)
     }
+    total = float(len(gone))
+    ratios: dict[str, float] = {}
     for path, (old, new) in changed.items():
-        part = next((p for p in whole if path.startswith(p + "/")), None)
-        if part is None:
-            total += _one(path, old, new)
+        if any(path.startswith(part + "/") for part in gone) or FREE.match(path):
+            continue
+        part, key = path.rpartition("/")[::2]
+        if "/arms/" in path and key == "length":
+            total += abs(new - old) / old
+        elif key in COUNTED:
+            total += COUNTED[key](old, new)
         else:
-            parts.add(part)
-    return total + len(parts)
+            ratios[part] = max(ratios.get(part, 0.0), _log_ratio(old, new))
+    freed = sum(part.startswith("shafts/") for part in ratios)
+    return total + freed + sum(ratios.values())
 
 
 def _identity(path: str) -> bool:

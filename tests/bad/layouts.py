@@ -14,7 +14,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from tests.bad.mistakes import MISTAKES, NoSuchPartError
+from tests.bad.mistakes import MISTAKES
+from tests.bad.parts import NoSuchPartError
 from tests.frozen.layouts import INCH, Chance
 
 #: The layouts that come with the program.

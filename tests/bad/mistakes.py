@@ -9,32 +9,27 @@ Not here: how many are made of one layout (`tests.bad.layouts`).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Any
 
+from tests.bad.parts import Mistake, NoSuchPartError, Table, arm_of, either
+from tests.bad.spring_mistakes import (
+    anchor_off,
+    hook_length,
+    hook_turned,
+    long_spring,
+    more_springs,
+    one_hook,
+    short_spring,
+    spring_lost,
+    strong_spring,
+    weak_springs,
+    wrong_hand,
+)
 from tests.frozen.layouts import NAMED, Chance, basis, step
-
-Table = dict[str, Any]
-Mistake = Callable[[Chance, Table], None]
-
-
-class NoSuchPartError(Exception):
-    """The layout has no part of which this mistake could be made."""
-
-
-def _either(c: Chance, low: float, high: float) -> float:
-    """Return a number between two others, or its negative."""
-    return c.sign() * c.between(low, high)
 
 
 def _holes(t: Table) -> list[str]:
     """Return the holes that rods join."""
     return [rod[end] for rod in t["rods"].values() for end in ("from", "to")]
-
-
-def _arm(t: Table, hole: str) -> Table:
-    shaft, arm = hole.split(".")
-    return t["shafts"][shaft]["arms"][arm]
 
 
 def _plates(t: Table) -> list[Table]:
@@ -46,15 +41,9 @@ def _driven(t: Table) -> list[Table]:
     return [s for name, s in t["shafts"].items() if name != t["pedal"]["shaft"]]
 
 
-def _spring(c: Chance, t: Table) -> Table:
-    if not t["springs"]:
-        raise NoSuchPartError
-    return t["springs"][c.pick(list(t["springs"]))]
-
-
 def _pin(t: Table, hole: str) -> tuple[float, float, float]:
     shaft = t["shafts"][hole.split(".", maxsplit=1)[0]]
-    arm = _arm(t, hole)
+    arm = arm_of(t, hole)
     n = NAMED[shaft["axis"]]
     u, v = basis(n)
     at = math.radians(arm["angle"])
@@ -66,40 +55,40 @@ def _pin(t: Table, hole: str) -> tuple[float, float, float]:
 
 def wrong_hole(c: Chance, t: Table) -> None:
     """A rod in the wrong hole of an arm, or an arm drilled wrong."""
-    arm = _arm(t, c.pick(_holes(t)))
+    arm = arm_of(t, c.pick(_holes(t)))
     factor = c.between(0.6, 0.9) if c.yes(0.5) else c.between(1.12, 1.5)
     arm["length"] = round(2 * arm["length"] * factor) / 2
 
 
 def clocked_wrong(c: Chance, t: Table) -> None:
     """A lever clamped some degrees early or late."""
-    arm = _arm(t, c.pick(_holes(t)))
-    arm["angle"] = round(arm["angle"] + _either(c, 12, 50))
+    arm = arm_of(t, c.pick(_holes(t)))
+    arm["angle"] = round(arm["angle"] + either(c, 12, 50))
 
 
 def other_side(c: Chance, t: Table) -> None:
     """A lever clamped the other way up."""
-    arm = _arm(t, c.pick(_holes(t)[1:]))
-    arm["angle"] = round(arm["angle"] + 180 + _either(c, 0, 20))
+    arm = arm_of(t, c.pick(_holes(t)[1:]))
+    arm["angle"] = round(arm["angle"] + 180 + either(c, 0, 20))
 
 
 def arm_slid(c: Chance, t: Table) -> None:
     """A lever clamped at the wrong place along its shaft."""
-    arm = _arm(t, c.pick(_holes(t)))
-    arm["offset"] = round(arm.get("offset", 0.0) + _either(c, 25, 140))
+    arm = arm_of(t, c.pick(_holes(t)))
+    arm["offset"] = round(arm.get("offset", 0.0) + either(c, 25, 140))
 
 
 def pivot_off(c: Chance, t: Table) -> None:
     """A bracket that sits elsewhere than drawn."""
     pivot = c.pick(_driven(t))["pivot"]
     for k in (0, 2):
-        pivot[k] = round(pivot[k] + _either(c, 3, 40), 1)
+        pivot[k] = round(pivot[k] + either(c, 3, 40), 1)
 
 
 def pivot_aside(c: Chance, t: Table) -> None:
     """A bracket too far to one side."""
     pivot = c.pick(_driven(t))["pivot"]
-    pivot[1] = round(pivot[1] + _either(c, 20, 110))
+    pivot[1] = round(pivot[1] + either(c, 20, 110))
 
 
 def thick_carpet(c: Chance, t: Table) -> None:
@@ -145,90 +134,6 @@ def other_hand(c: Chance, t: Table) -> None:
     one["opens"] = "clockwise" if was == "anticlockwise" else "anticlockwise"
 
 
-def weak_springs(c: Chance, t: Table) -> None:
-    """Springs from the drawer, much too weak."""
-    rate = c.between(0.03, 0.25)
-    for spring in t["springs"].values():
-        spring["rate"] = f"{rate:.3f} N/mm"
-        spring["initial_tension"] = round(c.between(0, 2), 1)
-
-
-def strong_spring(c: Chance, t: Table) -> None:
-    """One spring much too strong."""
-    _spring(c, t)["rate"] = f"{c.between(1.2, 4.5):.2f} N/mm"
-
-
-def long_spring(c: Chance, t: Table) -> None:
-    """A spring that hangs loose at idle."""
-    spring = _spring(c, t)
-    spring["free_length"] = round(spring["free_length"] * c.between(1.3, 1.9))
-
-
-def short_spring(c: Chance, t: Table) -> None:
-    """A spring pulled further than it may be."""
-    spring = _spring(c, t)
-    spring["free_length"] = round(spring["free_length"] * c.between(0.4, 0.7))
-    spring["greatest_length"] = round(c.between(85, 125))
-
-
-def anchor_off(c: Chance, t: Table) -> None:
-    """A spring anchored at another bolt."""
-    anchor = _spring(c, t)["anchor"]
-    for k in (0, 2):
-        anchor[k] = round(anchor[k] + _either(c, 15, 90))
-
-
-def wrong_hand(c: Chance, t: Table) -> None:
-    """A spring anchored on the opening side, or in line with its spindle."""
-    spring = _spring(c, t)
-    pivot = t["shafts"][spring["hook"].split(".")[0]]["pivot"]
-    anchor = spring["anchor"]
-    for k in (0, 2) if c.yes(0.4) else (c.pick([0, 2]),):
-        anchor[k] = round(2 * pivot[k] - anchor[k])
-
-
-def hook_turned(c: Chance, t: Table) -> None:
-    """The springs' arm clamped at the wrong angle."""
-    arm = _arm(t, _spring(c, t)["hook"])
-    arm["angle"] = round(arm["angle"] + _either(c, 35, 180))
-
-
-def hook_length(c: Chance, t: Table) -> None:
-    """A spring hooked too near the spindle, or too far out."""
-    arm = _arm(t, _spring(c, t)["hook"])
-    arm["length"] = round(
-        arm["length"] * c.pick([c.between(0.25, 0.6), c.between(1.6, 2.4)])
-    )
-
-
-def spring_lost(c: Chance, t: Table) -> None:
-    """One spring alone."""
-    if len(t["springs"]) < 2:
-        raise NoSuchPartError
-    t["springs"].pop(c.pick(list(t["springs"])))
-
-
-def one_hook(c: Chance, t: Table) -> None:  # noqa: ARG001
-    """All springs on one hook."""
-    springs = list(t["springs"].values())
-    if len(springs) < 2 or "throttles" in t:
-        raise NoSuchPartError
-    for spring in springs[1:]:
-        spring["hook"] = springs[0]["hook"]
-
-
-def more_springs(c: Chance, t: Table) -> None:
-    """Springs added until it surely shuts, and the pedal is hard."""
-    first = next(iter(t["springs"].values()), None)
-    if first is None:
-        raise NoSuchPartError
-    for k in range(c.pick([1, 2, 3])):
-        x, y, z = first["anchor"]
-        anchor = [x, round(y + 20 * (k + 1)), z]
-        more = {**first, "anchor": anchor, "rate": f"{c.between(0.8, 2.5):.2f} N/mm"}
-        t["springs"][f"more {k + 1}"] = more
-
-
 def rust(c: Chance, t: Table) -> None:
     """Dry bearings."""
     t["friction"] = {"coefficient": round(c.between(0.35, 0.8), 2)}
@@ -250,7 +155,7 @@ def rod_off(c: Chance, t: Table) -> None:
     """A rod cut too long or too short."""
     rod = t["rods"][c.pick(list(t["rods"]))]
     fit = math.dist(_pin(t, rod["from"]), _pin(t, rod["to"]))
-    rod["length"] = round(2 * (fit + _either(c, 1.5, 12))) / 2
+    rod["length"] = round(2 * (fit + either(c, 1.5, 12))) / 2
 
 
 def worn(c: Chance, t: Table) -> None:
@@ -299,7 +204,7 @@ def heavy(c: Chance, t: Table) -> None:
     if c.yes(0.5):
         t["rods"][c.pick(list(t["rods"]))]["mass"] = f"{c.between(1, 4):.1f} kg"
     else:
-        arm = _arm(t, c.pick(_holes(t)))
+        arm = arm_of(t, c.pick(_holes(t)))
         arm["mass"] = f"{c.between(1, 4):.1f} kg"
     t["friction"] = {"coefficient": 0.15, "cold_factor": round(c.between(1.5, 3), 1)}
 
