@@ -57,7 +57,8 @@ def _over(
     function: Callable[..., tuple[Any, ...]], count: int, *arguments: Positions
 ) -> tuple[Any, ...]:
     """Return the results of a formula, each of the shape of all arguments together."""
-    shape = np.broadcast_shapes(*map(np.shape, arguments))
+    shapes = {a.shape for a in arguments if isinstance(a, np.ndarray)}
+    shape = shapes.pop() if len(shapes) == 1 else np.broadcast_shapes(*shapes)
     with np.errstate(invalid="ignore", divide="ignore"):
         if math.prod(shape) <= BLOCK:
             return tuple(_whole(value, shape) for value in function(*arguments))

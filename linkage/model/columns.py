@@ -195,5 +195,8 @@ def spread(low: Number, high: Number, count: int) -> Positions:
     """
     if not np.ndim(low) and not np.ndim(high):
         return np.linspace(low, high, count)
-    low, high = np.broadcast_arrays(np.atleast_2d(low), np.atleast_2d(high))
-    return np.linspace(low[:, 0], high[:, 0], count, axis=-1)
+    # As numpy.linspace does it for one span; for many it would let one span of
+    # nothing change the last bits of all.
+    out = np.arange(count) * ((high - low) / (count - 1)) + low
+    out[:, -1:] = high
+    return out

@@ -3,8 +3,9 @@
 from linkage.motion.assembly import Assembly, assemble
 from linkage.motion.dead_centre import DeadCentre, dead_centres
 from linkage.motion.frame import Frame, frame
+from linkage.motion.stops import crossing
 from linkage.motion.sweep import Motion, sweep
-from linkage.motion.working import Jam, Working, crossing, working_travel
+from linkage.motion.working import Jam, Working, working_travel
 
 __all__ = [
     "Assembly",

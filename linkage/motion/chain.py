@@ -47,6 +47,8 @@ class Chain:
         In driving order.
     rest : mapping of str to float or column
         Turn of every shaft at rest. [rad]
+    many : bool
+        Whether any number is a column.
     """
 
     def __init__(
@@ -55,7 +57,10 @@ class Chain:
         pedal: tuple[Number, Number, Number],
         loops: tuple[Connector, ...],
         rest: Mapping[str, Number],
+        *,
+        many: bool,
     ) -> None:
+        self.many = many
         self.root = root
         self.pedal = pedal
         self.loops = loops
@@ -69,16 +74,20 @@ class Chain:
         layout = assembly.layout
         p = layout.pedal
         pedal = (p.presses, layout.pad_radius, p.free_play)
-        return cls(p.shaft, pedal, assembly.loops, assembly.rest)
+        many = is_column(assembly.ok)
+        return cls(p.shaft, pedal, assembly.loops, assembly.rest, many=many)
 
     def take(self, rows: Any) -> Chain:  # noqa: ANN401
         """Return some rows, in any order and any number of times each."""
+        if not self.many:
+            return self
         presses, radius, play = self.pedal
         return Chain(
             self.root,
             (presses, some_rows(radius, rows), some_rows(play, rows)),
             tuple(loop.take(rows) for loop in self.loops),
             {name: some_rows(turn, rows) for name, turn in self.rest.items()},
+            many=True,
         )
 
     def pedal_turn(self, travel: Positions) -> Positions:

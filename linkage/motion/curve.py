@@ -16,9 +16,9 @@ from linkage.motion.chain import Chain
 from linkage.motion.events import crossings
 from linkage.motion.frame import Frame, frame
 from linkage.motion.plate import area_of
+from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
-from linkage.motion.working import opens_by
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

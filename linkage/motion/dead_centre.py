@@ -10,19 +10,18 @@ Not here: whether the margin is enough (`rules`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from linkage.model.columns import is_column, spread
+from linkage.motion.chain import NEAR_SEAM, WHOLE
 from linkage.motion.events import (
     SAMPLES,
-    crossings,
-    first_bracket,
     flat,
     over_rows,
-    refine,
 )
+from linkage.motion.in_line import Look, lines_up, lines_up_inside
 from linkage.motion.jam import jams
 
 if TYPE_CHECKING:
@@ -32,8 +31,6 @@ if TYPE_CHECKING:
     from linkage.model import Hole
     from linkage.model.columns import Number, Positions
     from linkage.motion.assembly import Assembly
-    from linkage.motion.chain import Chain, Solved
-    from linkage.motion.events import Measure
     from linkage.motion.working import Working
 
     FloatArray = NDArray[np.float64]
@@ -42,13 +39,6 @@ if TYPE_CHECKING:
 
 #: How far the pedal is turned beyond each end in search of dead centres.
 SEARCH: Final = np.radians(75)
-#: Sine between arm and rod below which they lie in line.
-IN_LINE: Final = 1e-12
-#: Sine below which a sample asks for a closer look between samples.
-BETWEEN: Final = 0.05
-#: Rows up to which all rods are looked at together, at the price of solving some
-#: further than asked: then calls cost more than numbers.
-FEW: Final = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,23 +67,6 @@ class DeadCentre:
     pad_travel: Number
     margin: Number
     pad_margin: Number
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Look:
-    """Spans of pad travel in which dead centres are looked for, one a row.
-
-    ``rows`` are those of the layout; ``values`` the chain at the positions.
-    """
-
-    rows: IntArray
-    travel: Positions
-    chain: Chain
-    solved: Solved
-
-    @property
-    def near(self) -> FloatArray:
-        return self.travel[:, 0]
 
 
 def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]:
@@ -139,14 +112,14 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
     rods, places = jams(sides.chain, sides.travel, sides.solved)
     limit = np.where(rods < 0, sides.travel[:, -1], places)
     full = np.arange(len(sides.rows)) < len(sides.rows) - count
-    beyond = _lines_up(sides, limit)
+    beyond = lines_up(sides, limit)
     for k, loop in enumerate(assembly.loops):
         lost = np.where(rods == k, places, np.nan)
         for hole, place in ((loop.link.driven, lost), (loop.link.driver, beyond[k])):
             found = _beyond(sides, hole.shaft, place)
             put(loop, hole, "full", sides.rows[full], found[:, full])
             put(loop, hole, "idle", sides.rows[~full], found[:, ~full])
-    for k, place in enumerate(_lines_up_inside(working, start, end)):
+    for k, place in enumerate(lines_up_inside(working, start, end)):
         loop = assembly.loops[k]
         put(loop, loop.link.driver, "inside", np.arange(count), _inside(place))
     return _told(out, many=many)
@@ -183,7 +156,7 @@ def _inside(place: FloatArray) -> FloatArray:
 
 def _sides(
     working: Working, start: FloatArray, end: FloatArray, open_end: IntArray
-) -> _Look:
+) -> Look:
     """Return spans beyond the full end, where no jam is, and then the idle end."""
     chain = working.coarse.chain
     far = SEARCH * flat(chain.pedal[1], len(start))
@@ -192,118 +165,47 @@ def _sides(
     limit = np.concatenate(((end + far)[open_end], start - far))
     travel = spread(near[:, None], limit[:, None], SAMPLES)
     some = chain.take(rows)
-    return _Look(rows=rows, travel=travel, chain=some, solved=some.solve(travel))
+    return Look(rows=rows, travel=travel, chain=some, solved=some.solve(travel))
 
 
-def _lines_up(look: _Look, limit: FloatArray) -> list[FloatArray]:
-    """Return by rod where its driving arm comes into line with it; nan where not.
-
-    ``limit`` is where every span ends.
-    """
-    count, loops = len(look.rows), look.chain.loops
-    out = [np.full(count, np.nan) for _ in loops]
-    events: list[tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]] = []
-    whole = limit == look.travel[:, -1]
-    inside = np.abs(np.roll(look.travel, 1, axis=-1) - look.near[:, None])
-    inside = inside < np.abs(limit - look.near)[:, None]
-    inside[:, 0] = True
-    # Shafts hurry just before a jam: look there too.
-    at_limit = look.chain.solve(limit[:, None])
-    for k, loop in enumerate(loops):
-        lever = over_rows(look.solved.lever(loop.link.rod.name), count)
-        last = over_rows(at_limit.lever(loop.link.rod.name), count)
-        at_near = lever[:, 0]
-        out[k] = np.where(np.abs(at_near) < IN_LINE, look.near, np.nan)
-        sign = np.sign(at_near)
-        values = -sign[:, None] * lever
-        ask = np.isnan(out[k]) & ~np.isnan(at_near)
-        near = ((values > -BETWEEN) & inside).any(axis=-1)
-        ask &= near | (-sign * last[:, 0] > -BETWEEN)
-        same = ask & whole
-        some = np.flatnonzero(same)
-        if some.size:
-            found, before, after = first_bracket(look.travel[some], values[some])
-            some, before, after = some[found], before[found], after[found]
-            events.append((some, np.full(len(some), k), sign[some], before, after))
-        some = np.flatnonzero(ask & ~whole)
-        if some.size:
-            sub = look.chain.take(some)
-            measure = _levers(np.full(len(some), k), sign[some])
-            _, place = crossings(sub, measure, look.near[some], limit[some])
-            out[k][some] = place
-    groups = _together(events)
-    for rows, which, signs, before, after in groups:
-        sub = look.chain.take(rows)
-        measure = _levers(which, signs)
-        _, place = refine(sub, measure, np.arange(len(rows)), before, after)
-        for k in np.unique(which):
-            out[k][rows[which == k]] = place[which == k]
-    return out
-
-
-def _together(events: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
-    """Return events as one where they are few."""
-    if len(events) < 2 or sum(len(e[0]) for e in events) > FEW:
-        return events
-    return [tuple(np.concatenate(parts) for parts in zip(*events, strict=True))]
-
-
-def _levers(which: IntArray, sign: FloatArray) -> Measure:
-    """Return the measure that reaches zero where a driver comes into line.
-
-    ``which`` is the rod of every event, ``sign`` of its share at the start.
-    """
-
-    def measure(solved: Solved, rows: IntArray) -> Positions:
-        out = np.empty((len(rows), np.shape(solved.travel)[-1]))
-        for k in np.unique(which[rows]):
-            some = which[rows] == k
-            lever = solved.lever(solved.chain.loops[k].link.rod.name)
-            out[some] = -sign[rows][some, None] * over_rows(lever, len(rows))[some]
-        return out
-
-    return measure
-
-
-def _lines_up_inside(
-    working: Working, start: FloatArray, end: FloatArray
-) -> list[FloatArray]:
-    """Return by rod where its driver comes into line within the working travel."""
-    coarse, count = working.coarse, len(start)
-    chain, out = coarse.chain, []
-    within = np.roll(coarse.travel, 1, axis=-1) < end[:, None]
-    within[:, 0] = True
-    for loop in chain.loops:
-        name = loop.link.rod.name
-        lever = over_rows(coarse.solved.lever(name), count)
-        clear = (np.sign(lever[:, :1]) * lever >= BETWEEN) | ~within
-        place = np.full(count, np.nan)
-        some = np.flatnonzero(~clear.all(axis=-1) & ~np.isnan(end))
-        if some.size:
-            place[some] = _one_inside(chain.take(some), name, start[some], end[some])
-        out.append(place)
-    return out
-
-
-def _one_inside(
-    chain: Chain, rod: str, start: FloatArray, end: FloatArray
-) -> FloatArray:
-    travel = spread(start[:, None], end[:, None], SAMPLES)
-    solved = chain.solve(travel)
-    look = _Look(rows=np.arange(len(start)), travel=travel, chain=chain, solved=solved)
-    names = [loop.link.rod.name for loop in chain.loops]
-    return _lines_up(look, end)[names.index(rod)]
-
-
-def _beyond(look: _Look, shaft: str, place: FloatArray) -> FloatArray:
+def _beyond(look: Look, shaft: str, place: FloatArray) -> FloatArray:
     """Return place, margin and pad margin of dead centres beyond an end."""
     out = np.full((3, len(place)), np.nan)
     some = np.flatnonzero(~np.isnan(place))
-    if some.size:
-        near, at = look.near[some], place[some]
-        chain = look.chain.take(some)
-        solved = chain.solve(np.stack((near, at), axis=-1))
-        turns = over_rows(solved.turn(shaft), len(some))
-        margin = np.abs(turns[:, 1] - turns[:, 0])
-        out[:, some] = at, margin, np.abs(at - near)
+    if not some.size:
+        return out
+    near, at = look.near[some], place[some]
+    out[0, some], out[2, some] = at, np.abs(at - near)
+    chain = look.chain.take(some)
+    if shaft == chain.root:
+        turns = chain.pedal_turn(np.stack((near, at), axis=-1))
+        out[1, some] = np.abs(turns[:, 1] - turns[:, 0])
+        return out
+    cosine, sine = chain.solve(at[:, None]).pair(shaft)
+    turn = over_rows(np.arctan2(sine, cosine), len(some))[:, 0]
+    cosine, sine = (over_rows(c, len(look.rows)) for c in look.solved.pair(shaft))
+    start = np.arctan2(sine[some, 0], cosine[some, 0])
+    margin = turn - start
+    seam = (np.abs(turn) > NEAR_SEAM) | (np.abs(start) > NEAR_SEAM)
+    if seam.any():
+        rows = some[seam]
+        on_way = np.arctan2(sine[rows], cosine[rows])
+        margin[seam] += _whole_turns(look.travel[rows], on_way, turn[seam], at[seam])
+    out[1, some] = np.abs(margin)
     return out
+
+
+def _whole_turns(
+    travel: Positions, on_way: Positions, turn: FloatArray, at: FloatArray
+) -> FloatArray:
+    """Return the whole turns by which turns at places fall short across the seam.
+
+    ``on_way`` are the turns on the way there.
+    """
+    way = np.diff(on_way, axis=-1)
+    way = np.nan_to_num(way - WHOLE * np.round(way / WHOLE))
+    passed = np.abs(travel[:, 1:] - travel[:, :1]) <= np.abs(at - travel[:, 0])[:, None]
+    last = on_way[np.arange(len(at)), passed.sum(axis=-1)]
+    rest = turn - last
+    gone = np.sum(way * passed, axis=-1) + rest - WHOLE * np.round(rest / WHOLE)
+    return WHOLE * np.round((gone - turn + on_way[:, 0]) / WHOLE)

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 #: Positions over the pedal's travel in which events are looked for.
 SAMPLES: Final = 241
+#: Of those, how many at once are passed over where one crossing is looked for.
+STRIDE: Final = 15
 #: Positions between two of those, and how often they are looked at again.
 FINE: Final = 33
 TIMES: Final = 4
@@ -55,7 +57,25 @@ def flat(value: Number, rows: int) -> FloatArray:
 
 def over_rows(values: Positions, rows: int) -> Positions:
     """Return an array over positions with all its rows."""
-    return np.broadcast_to(values, (rows, np.shape(values)[-1]))
+    shape = np.shape(values)
+    whole = (rows, shape[-1])
+    return values if shape == whole else np.broadcast_to(values, whole)
+
+
+def up_to(travel: Positions, end: FloatArray) -> NDArray[np.bool_]:
+    """Return which positions lie before an end, and the first one that does not.
+
+    Parameters
+    ----------
+    travel : ndarray, shape (rows, n)
+        In the order in which they are met, in either direction. [m]
+    end : ndarray, shape (rows,)
+        [m]
+    """
+    out = np.ones(travel.shape, dtype=bool)
+    away = np.abs(travel[:, :-1] - travel[:, :1])
+    out[:, 1:] = away < np.abs(end - travel[:, 0])[:, None]
+    return out
 
 
 def first_bracket(
@@ -136,6 +156,27 @@ def crossings(
     rows = np.arange(len(low)) if rows is None else rows
     travel = spread(low[:, None], high[:, None], SAMPLES)
     return closer(chain, measure, rows, travel, measure(chain.solve(travel), rows))
+
+
+def one_crossing(
+    chain: Chain, measure: Measure, low: FloatArray, high: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return `crossings` of measures that reach zero once between low and high.
+
+    The same positions, but of the `SAMPLES` only every 15th is looked at, and then
+    those between two.
+    """
+    rows = np.arange(len(low))
+    travel = spread(low[:, None], high[:, None], SAMPLES)
+    some = travel[:, ::STRIDE]
+    met, before, after = first_bracket(some, measure(chain.solve(some), rows))
+    index = np.argmax(some == before[:, None], axis=-1) * STRIDE
+    near = np.minimum(index[:, None] + np.arange(STRIDE + 1), SAMPLES - 1)
+    between = np.take_along_axis(travel, near, axis=-1)
+    values = np.array(over_rows(measure(chain.solve(between), rows), len(rows)))
+    values[~met | (before == after)] = -1.0
+    values[met & (before == after), 0] = 0.0
+    return closer(chain, measure, rows, between, values)
 
 
 def closer(

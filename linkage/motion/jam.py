@@ -14,7 +14,14 @@ import numpy as np
 
 from linkage.model.columns import spread
 from linkage.motion.chain import Chain
-from linkage.motion.events import FINE, SAME, SAMPLES, crossings, over_rows
+from linkage.motion.events import (
+    FINE,
+    SAME,
+    SAMPLES,
+    crossings,
+    one_crossing,
+    over_rows,
+)
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -115,8 +122,8 @@ def _runs_out(
         lost = np.isnan(reach[some, end[some]])
         # Where the rod that drives it ran out, this one may have just before.
         high = np.where(lost, far[some], travel[some, end[some]])
-        before, _ = crossings(chain.take(some), _fails(rod), near[some], high)
-        place[some] = before
+        sub = chain.take(some)
+        place[some], _ = one_crossing(sub, _fails(rod), near[some], high)
     return place
 
 
@@ -132,14 +139,17 @@ def _momentary(
 ) -> FloatArray:
     """Return where the reach dips below zero between samples before ``end``."""
     place = np.full(len(reach), np.nan)
-    beside = np.pad(reach, ((0, 0), (1, 1)), constant_values=np.inf)
-    dips = (reach < LOW) & (reach <= beside[:, :-2]) & (reach <= beside[:, 2:])
-    dips &= np.arange(reach.shape[-1]) < end[:, None]
-    which, at = np.nonzero(dips)
+    which, at = np.nonzero(reach < LOW)
+    before, after = np.maximum(at - 1, 0), np.minimum(at + 1, reach.shape[-1] - 1)
+    here = reach[which, at]
+    # Not higher than either side; a nan beside it comes after it, at the end.
+    dips = (here <= reach[which, before]) & (at < end[which])
+    dips &= ~(here > reach[which, after])
+    dips &= ~np.isnan(reach[which, after])
+    which, at, before, after = which[dips], at[dips], before[dips], after[dips]
     if not which.size:
         return place
-    low = travel[which, np.maximum(at - 1, 0)]
-    high = travel[which, np.minimum(at + 1, reach.shape[-1] - 1)]
+    low, high = travel[which, before], travel[which, after]
     some = chain.take(which)
     before, _ = crossings(some, _fails(rod), low, high)
     hidden = np.flatnonzero(np.isnan(before))

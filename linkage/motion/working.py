@@ -12,28 +12,33 @@ import numpy as np
 
 from linkage.model.columns import is_column, spread
 from linkage.model.refs import Ref
-from linkage.motion.chain import Chain, some_rows
-from linkage.motion.events import SAME, SAMPLES, closer, crossings, flat, over_rows
+from linkage.motion.chain import Chain
+from linkage.motion.events import (
+    SAME,
+    SAMPLES,
+    closer,
+    crossings,
+    flat,
+    over_rows,
+    up_to,
+)
 from linkage.motion.jam import jams
-from linkage.motion.sweep import moved, pads, sweep
+from linkage.motion.stops import TOUCH, may_stop, opens_by
+from linkage.motion.sweep import pads, sweep
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from linkage.model import Layout, Stop
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion.assembly import Assembly
     from linkage.motion.chain import Solved
     from linkage.motion.events import Measure
-    from linkage.motion.sweep import Motion
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
 
-#: Angle below zero at which a lever that rests on its stop does so. [rad]
-TOUCH: Final = 1e-12
 #: How near to a stop a sample asks for a closer look between samples. [rad]
 BETWEEN: Final = 0.02
 
@@ -155,77 +160,6 @@ class Working:
         return Jam(rod=self.stopped_by.name, pad_travel=self.end, miss=self.miss)
 
 
-def crossing(
-    assembly: Assembly,
-    measure: Callable[[Motion], Positions],
-    low: float,
-    high: float,
-) -> float | None:
-    """Return the first pad position from ``low`` at which a measure reaches zero.
-
-    Parameters
-    ----------
-    assembly : Assembly
-        What moves; one layout.
-    measure : callable
-        From a motion to an array that starts below zero.
-    low, high : float
-        Where to look; ``high`` may be less than ``low``. [m]
-
-    Returns
-    -------
-    float or None
-        None where the measure stays below zero. [m]
-    """
-
-    def of_motion(solved: Solved, _: IntArray) -> Positions:
-        return measure(moved(assembly, solved))
-
-    chain = Chain.of(assembly)
-    _, after = crossings(chain, of_motion, np.array([low]), np.array([high]))
-    return None if np.isnan(after[0]) else float(after[0])
-
-
-def opens_by(layout: Layout, throttle: str, target: Number) -> Measure:
-    """Return the measure that reaches zero where a throttle opens by an angle.
-
-    Parameters
-    ----------
-    layout : Layout
-        With the throttle.
-    throttle : str
-        Its name.
-    target : float, or column by event
-        From its idle stop. [rad]
-    """
-    t = layout.throttles[throttle]
-
-    def measure(solved: Solved, rows: IntArray) -> Positions:
-        opening = t.opens * solved.turn(t.shaft)
-        return over_rows(opening, len(rows)) - some_rows(target, rows) + TOUCH
-
-    return measure
-
-
-def _stop_measure(stop: Stop) -> Measure:
-    def measure(solved: Solved, rows: IntArray) -> Positions:
-        sense = np.where(some_rows(stop.turn, rows) >= 0, 1.0, -1.0)
-        turn = over_rows(solved.turn(stop.shaft), len(rows))
-        return sense * (turn - some_rows(stop.turn, rows)) + TOUCH
-
-    return measure
-
-
-def _may_stop(layout: Layout) -> tuple[list[Ref], list[Measure]]:
-    """Return full stops and stops, and when each is met."""
-    throttles = layout.throttles.items()
-    refs = [Ref("full stop", name) for name, _ in throttles]
-    measures = [opens_by(layout, name, t.swing) for name, t in throttles]
-    refs += [Ref("stop", name) for name in layout.stops]
-    measures += [_stop_measure(stop) for stop in layout.stops.values()]
-    return refs, measures
-
-
 def working_travel(assembly: Assembly) -> Working:
     """Find where the plate starts, what stops first and what is left over.
 
@@ -250,7 +184,7 @@ def working_travel(assembly: Assembly) -> Working:
     rods, places = jams(chain, travel, coarse.solved)
     end = np.where(rods < 0, limit, places)
     start, starts, rest = _starts(assembly, coarse, end)
-    refs, measures = _may_stop(layout)
+    refs, measures = may_stop(layout)
     stops = (Ref("floor"), Ref("pedal stop"), *refs)
     stopped = np.where(rods < 0, flat(layout.pedal.stop_met, rows), rods + len(stops))
     for i, measure in enumerate(measures):
@@ -329,10 +263,10 @@ def _first_met(
         chain = coarse.chain.take(some)
         _, place[some] = closer(chain, measure, some, travel[some], values[some])
     # ... and tell where else to look.
-    before = np.roll(travel, 1, axis=-1) < end[:, None]
-    before[:, 0] = True
-    near = (~(values < -BETWEEN) & before).any(axis=-1)
-    some = np.flatnonzero(~same & near)
+    some = np.flatnonzero(~same)
+    if some.size:
+        far = values[some] < -BETWEEN
+        some = some[(~far & up_to(travel[some], end[some])).any(axis=-1)]
     if some.size:
         chain = coarse.chain.take(some)
         _, place[some] = crossings(chain, measure, start[some], end[some], some)
