@@ -29,7 +29,8 @@ References
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -38,10 +39,9 @@ from linkage.model.columns import some
 from linkage.motion.frame import dot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterator
 
     from linkage.forces.lines import Lines
-    from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
     from linkage.model.refs import Ref
     from linkage.motion.frame import Vectors
@@ -51,65 +51,36 @@ Gone: TypeAlias = "frozenset[Ref]"
 NOTHING: Gone = frozenset()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rubbing:
-    """What resists the turning of each shaft.
-
-    Parameters
-    ----------
-    circle : mapping of str to float or column
-        Radius of its friction circle, μ r; 0 where the bearing's diameter is
-        not given. [m]
-    drag : mapping of str to float or column
-        Friction torque that no load changes. [N·m]
-    """
-
-    circle: Mapping[str, Number]
-    drag: Mapping[str, Number]
-
-    def at(self, shaft: str) -> Truth:
-        """Tell whether a shaft is rubbed at all."""
-        return (self.circle[shaft] != 0) | (self.drag[shaft] != 0)
-
-    def among(self, shafts: Iterable[str]) -> Truth:
-        """Tell whether any of some shafts is rubbed at all."""
-        found: Truth = False
-        for shaft in shafts:
-            found = found | self.at(shaft)
-        return found
-
-
-def rubbing(layout: Layout, factor: Number = 1.0) -> Rubbing:
-    """Return what resists the turning of each shaft of a layout.
-
-    Parameters
-    ----------
-    layout : Layout
-        Its shafts.
-    factor : float or column
-        On every friction, for cold grease.
-    """
-    circle = {}
-    for name, s in layout.shafts.items():
-        coefficient = layout.friction if s.friction is None else s.friction
-        circle[name] = coefficient * factor * s.bearing / 2
-    drag = {name: factor * s.drag for name, s in layout.shafts.items()}
-    return Rubbing(circle=circle, drag=drag)
-
-
 class Balanced:
     """All balances of one set of lines in one sense; see `balanced`.
 
     Every force is nan where friction locks a shaft or the linkage is jammed.
+
+    Attributes
+    ----------
+    circle, drag : dict of str to (float or column)
+        By shaft: radius of its friction circle, μ r, and friction torque that no
+        load changes; 0 where they are not given. [m], [N·m]
     """
 
-    def __init__(self, lines: Lines, rub: Rubbing, sense: Number) -> None:
+    def __init__(self, lines: Lines, sense: Number, factor: Number) -> None:
         self.lines = lines
-        self.rub = rub
         self.sense = sense
+        self.circle: dict[str, Number] = {}
+        self.drag: dict[str, Number] = {}
+        for name, s in lines.layout.shafts.items():
+            coefficient = lines.layout.friction if s.friction is None else s.friction
+            self.circle[name] = coefficient * factor * s.bearing / 2
+            self.drag[name] = factor * s.drag
         self._pulls: dict[tuple[str, str, Gone], Positions] = {}
         self._circles: dict[str, Positions | None] = {}
         self._shares: dict[tuple[str, str], tuple[Positions, ...]] = {}
+
+    def rubs(self, *shafts: str) -> Truth:
+        """Tell whether anything resists the turning of any of some shafts."""
+        return reduce(
+            or_, ((self.circle[s] != 0) | (self.drag[s] != 0) for s in shafts)
+        )
 
     def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
         """Return what a rod carries, pull positive. [N].
@@ -160,7 +131,7 @@ class Balanced:
     def _torque(self, shaft: str, gone: Gone, but: str = "") -> Positions:
         """Return the torque of all on a shaft, drag too, but for one rod. [N·m]."""
         lines = self.lines
-        torque, drag = lines.torque(shaft, gone), self.sense * self.rub.drag[shaft]
+        torque, drag = lines.torque(shaft, gone), self.sense * self.drag[shaft]
         if some(drag != 0):
             torque = torque - lines.turning[shaft] * drag
         for rod, _, pull in self._acting(shaft, gone, but):
@@ -177,7 +148,7 @@ class Balanced:
     def _circle(self, shaft: str) -> Positions | None:
         """Return σ μ r of a shaft, or None where its bearing does not rub."""
         if shaft not in self._circles:
-            circle = self.sense * self.rub.circle[shaft]
+            circle = self.sense * self.circle[shaft]
             rubs = some(circle != 0)
             self._circles[shaft] = self.lines.turning[shaft] * circle if rubs else None
         return self._circles[shaft]
@@ -223,7 +194,5 @@ def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:
     key = tuple(np.asarray(v, dtype=float).tobytes() for v in (sense, factor))
     found: Balanced | None = lines.balances.get(key)
     if found is None:
-        found = lines.balances[key] = Balanced(
-            lines, rubbing(lines.layout, factor), sense
-        )
+        found = lines.balances[key] = Balanced(lines, sense, factor)
     return found

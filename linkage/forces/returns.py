@@ -126,7 +126,7 @@ def pad_forces(
         shafts.append(lines.hanging.together(spindle, gone))
         closing[i] = way * closing_force(lines, shafts[i], gone)
         solved = balanced(lines, -way, factor)
-        rubbed = solved.rub.among(shafts[i])
+        rubbed = solved.rubs(*shafts[i])
         if some(rubbed):
             lost = closing[i] - _left(solved, spindle, way, gone)
             friction[i] = pick(rubbed, lost, 0.0)

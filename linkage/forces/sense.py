@@ -162,13 +162,9 @@ class SpringSense:
     @property
     def hand(self) -> Literal["right", "wrong", "crosses"]:
         """Whether it shuts at every position of all rows, nowhere, or in part."""
-        return (
-            "right"
-            if every(self.shuts)
-            else "wrong"
-            if every(self.opens)
-            else "crosses"
-        )
+        if every(self.shuts):
+            return "right"
+        return "wrong" if every(self.opens) else "crosses"
 
     @property
     def signs(self) -> tuple[str, ...]:
@@ -190,11 +186,7 @@ def _spring(s: Statics, name: str) -> SpringSense:
     line = s.lines.springs[name]
     if line.arm is None:
         # A spring about a shaft turns it one way only, wound or slack.
-        way = (
-            shutting_sense(s.lines, line.shaft)
-            * line.law.sense
-            * np.ones(s.lines.shape)
-        )
+        way = s.lines.full(shutting_sense(s.lines, line.shaft) * line.law.sense)
     else:
         way = s.spring_arm[name]
     length = s.spring_length.get(name)

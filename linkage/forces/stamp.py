@@ -96,7 +96,7 @@ class Stamp:
 
 
 def _one_of(truth: Truth, one: Taken, two: Taken) -> Taken:
-    """Return one way of taking it where something holds, and else the other."""
+    """Return one way of taking it where something holds, and the other elsewhere."""
     if not is_column(truth):
         return one if truth else two
     return Taken(

@@ -85,7 +85,7 @@ class Statics:
     @cached_property
     def pad_force(self) -> Positions:
         """The same without friction. [N]."""
-        rubbed = some(self._balanced(1).rub.among(self._shafts))
+        rubbed = some(self._balanced(1).rubs(*self._shafts))
         return self.lines.full(self._balanced(0 if rubbed else 1).pressed(self.gone))
 
     @cached_property
@@ -164,8 +164,8 @@ class Statics:
     @cached_property
     def unrubbed(self) -> Mapping[str, Truth]:
         """By shaft: whether neither its bearing's diameter nor its drag is given."""
-        rub = self._balanced(1).rub
-        return {s: np.logical_not(rub.at(s)) for s in self._shafts}
+        rubs = self._balanced(1).rubs
+        return {s: np.logical_not(rubs(s)) for s in self._shafts}
 
     @property
     def frictionless(self) -> tuple[str, ...]:

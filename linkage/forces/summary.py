@@ -57,7 +57,9 @@ class SpringCard:
         return f"<SpringCard of {len(self.laws)} springs, {len(self.returns)} returns>"
 
 
-def spring_card(assembly: Assembly, working: Working, *, points: int = 101) -> SpringCard:  # fmt: skip
+def spring_card(
+    assembly: Assembly, working: Working, *, points: int = 101
+) -> SpringCard:
     """Work out all there is to say about springs.
 
     Parameters

@@ -16,7 +16,7 @@ from linkage.forces import (
     spring_senses,
     statics,
 )
-from linkage.forces.balance import NOTHING, balanced, rubbing
+from linkage.forces.balance import NOTHING, balanced
 from linkage.forces.sense import RodSense
 from linkage.model import Known, Throttle
 from linkage.model.refs import Ref
@@ -88,13 +88,12 @@ def test_closed_form_of_friction_is_the_fixed_point_of_iterating():
     motion = at(layout, 0, 20, 40, 60)
     lines = force_lines(motion)
     on = {s: (lines.torque(s, NOTHING), lines.force(s, NOTHING)) for s in layout.shafts}
-    rub = rubbing(layout)
     solved = balanced(lines, 1)
     # The same by plain iteration: friction torque from the last reaction.
     sizes = {s: np.zeros(4) for s in layout.shafts}
     for _ in range(60):
         torque = {
-            s: on[s][0] - np.sign(lines.first[s]) * rub.circle[s] * sizes[s]
+            s: on[s][0] - np.sign(lines.first[s]) * solved.circle[s] * sizes[s]
             for s in layout.shafts
         }
         force = {s: on[s][1] + np.zeros((3, 4)) for s in layout.shafts}
