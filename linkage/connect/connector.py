@@ -9,8 +9,9 @@ Not here: any kind of connector (one file each), chains of them (`motion`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, Protocol, Self, TypeAlias
+
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

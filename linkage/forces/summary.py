@@ -5,7 +5,6 @@ Not here: whether it is good enough (`rules`), how it is shown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +14,7 @@ from linkage.forces.returns import Return, returns
 from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls
 from linkage.motion import sweep
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

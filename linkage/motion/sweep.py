@@ -10,13 +10,14 @@ Not here: what the positions mean (`motion.working`, `rules`).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.model.columns import is_column
 from linkage.motion.chain import Chain, Solved
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
