@@ -97,6 +97,14 @@ class Line(Protocol):
         """The same at the driven arm. [rad]."""
 
     @property
+    def driver_lean(self) -> Positions:
+        """Sine of the tilt at the driver."""
+
+    @property
+    def driven_lean(self) -> Positions:
+        """The same at the driven arm."""
+
+    @property
     def driver_tilt(self) -> Positions:
         """Lean out of the plane in which the driver's arm turns. [rad]."""
 
