@@ -48,6 +48,9 @@ class Loaded:
     text: str
     echo: tuple[tuple[str, str, str], ...]
 
+    def __repr__(self) -> str:
+        return f"<Loaded {self.path.name!r}: {self.layout!r}>"
+
     def spoken(self) -> dict[str, str]:
         """Return the units that results should speak in: those of the file."""
         units = tomllib.loads(self.text).get("units", {})

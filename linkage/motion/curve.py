@@ -8,7 +8,7 @@ Not here: judging it (`checks`), drawing it (`drawing.curve`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from linkage.motion.plate import area_of
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
+from linkage.tabular import Tabular, put
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -72,9 +73,13 @@ class ThrottleCurve:
     open_area: FloatArray | None
     local_ratio: FloatArray
 
+    def __repr__(self) -> str:
+        points, reached = len(self.throttle_share), 100 * self.throttle_share[-1]
+        return f"<ThrottleCurve of {self.name!r}: {points} points, to {reached:.0f} %>"
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class TravelCurve:
+class TravelCurve(Tabular):
     """The travel curve of a layout; all arrays are read-only.
 
     Of many layouts arrays are (rows, n) and numbers columns, and what is None for
@@ -149,6 +154,24 @@ class TravelCurve:
             f"<Travel curve of {self.title!r}: {points} points, pad 0 to "
             f"{1e3 * self.end:.1f} mm, {reached:.0f} % of swing>"
         )
+
+    def columns(self) -> dict[str, Any]:
+        """Return the columns by their name with unit, in shown units.
+
+        With several throttles each has its own, named after it.
+        """
+        out: dict[str, Any] = {}
+        put(out, "pad travel", self.pad_travel)
+        put(out, "pad travel share", self.pad_travel_share)
+        several = len(self.throttles) > 1
+        for name, throttle in self.throttles.items():
+            of = name if several else ""
+            put(out, "throttle angle", throttle.throttle_angle, of)
+            put(out, "throttle share", throttle.throttle_share, of)
+            if throttle.open_area is not None:
+                put(out, "open area", throttle.open_area, of)
+            put(out, "local ratio", throttle.local_ratio, of)
+        return out
 
 
 def travel_curve(
