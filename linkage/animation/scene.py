@@ -19,7 +19,7 @@ from linkage.motion import frame, sweep
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
 from linkage.motion.senses import pulls_and_pushes
-from linkage.rules.senses import opening_sense
+from linkage.rules.senses import opens
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -206,7 +206,7 @@ def forces_known(x: Examined) -> bool:
         return False
     if not x.working.end > x.working.start:
         return False
-    return all(f.verdict == "fits" for f in opening_sense(x))
+    return all(opens(x, name) > 0 for name in x.layout.throttles)
 
 
 def _forces(

@@ -9,7 +9,7 @@ from linkage.cli import common
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
-    from linkage.search.springs import SpringRows
+    from linkage.search.springs import SpringRow
 
 
 def springs(
@@ -102,13 +102,15 @@ def _card(
     from linkage.report.findings import finding_lines
     from linkage.report.springs import card_data, card_lines
     from linkage.rules import check
-    from linkage.rules.forces import CODES
+    from linkage.rules.order import FORCE_CODES
 
     output, suffix, sheet = picture
     with loaded.placing():
         result = check(loaded.layout)
         card = spring_card(result.examined.assembly, result.examined.working, points=rows if output is None else 101)  # fmt: skip
-    about = [f for f in result.findings if f.code in CODES or f.code == "spring-line"]
+    about = [
+        f for f in result.findings if f.code in FORCE_CODES or f.code == "spring-line"
+    ]
     if as_json:
         data = card_data(card)
         data["verdict"] = result.verdict
@@ -130,7 +132,7 @@ def _tried(
     name: str,
     given: tuple[str | None, str | None, Path | None],
     anchors: list[str],
-) -> "SpringRows":
+) -> "tuple[SpringRow, ...]":
     """Return every spring tried in the place of one."""
     from linkage.search.springs import AtHand, choose_spring
 
@@ -175,7 +177,7 @@ def _point(text: str) -> tuple[float, float, float]:
     return values[0], values[1], values[2]
 
 
-def _tell_choice(tried: "SpringRows", *, every: bool, as_json: bool) -> None:
+def _tell_choice(tried: "tuple[SpringRow, ...]", *, every: bool, as_json: bool) -> None:
     from linkage.report.springs import choice_data, choice_lines
 
     if as_json:

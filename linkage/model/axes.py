@@ -15,14 +15,13 @@ Not here: positions of pivots and arms (`parts`).
 from __future__ import annotations
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
 
 from linkage.errors import LayoutError
 from linkage.model.columns import Number, is_column
-from linkage.records import dataclass
 
 Vector = tuple[Number, Number, Number]
 

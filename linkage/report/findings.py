@@ -11,8 +11,8 @@ from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS, not_checked
 from linkage.report.tables import wrapped
-from linkage.rules import forces, rock
 from linkage.rules.finding import RANK
+from linkage.rules.order import FORCE_CODES, ROCK_CODES
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -121,8 +121,8 @@ def _not_checked(check: Check) -> list[str]:
     codes = {f.code for f in check.findings}
     return not_checked(
         springs=bool(check.examined.layout.springs),
-        forces=not codes.isdisjoint(forces.CODES),
-        rock=not codes.isdisjoint(rock.CODES),
+        forces=not codes.isdisjoint(FORCE_CODES),
+        rock=not codes.isdisjoint(ROCK_CODES),
     )
 
 

@@ -13,17 +13,18 @@ from typing import TYPE_CHECKING, Final
 from linkage.errors import LinkageError
 from linkage.model import Hole
 from linkage.quantities import say
-from linkage.rules import adjust, rock, rock_cures, spring_cures
+from linkage.rules import adjust, rock_cures, spring_cures
+from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine, stop_set_last
 from linkage.rules.finding import RANK, Cure, Finding
-from linkage.rules.forces import CODES, force_findings
-from linkage.rules.geometry import geometry_findings
-from linkage.rules.rules import all_findings
+from linkage.rules.order import FORCE_CODES, ROCK_CODES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from linkage.rules.adjust import Adjustment
+    from linkage.rules.engine import Place
+    from linkage.rules.rule import Need
 
     Source = Callable[[Examined, Finding], Iterable[Adjustment]]
 
@@ -42,21 +43,19 @@ SECONDS: Final = 300
 PARTLY, FAIR, MENDED = range(3)
 
 
-def _rod_of(x: Examined, finding: Finding) -> str:
-    """Return the rod of a finding, whatever words are in its name."""
-    place = finding.place[1] + " at "
-    return max((n for n in x.layout.rods if place.startswith(f"rod {n} at ")), key=len)
+def all_findings(x: Examined) -> tuple[Finding, ...]:
+    """Return what all rules find."""
+    return judge(x).findings()
 
 
 def _rod_holes(x: Examined, finding: Finding) -> list[Hole]:
-    link = x.assembly.loop(_rod_of(x, finding)).link
+    link = x.assembly.loop(finding.about.name).link
     return [link.driven, link.driver]
 
 
 def _throttle_holes(x: Examined, finding: Finding) -> list[Hole]:
-    place = " and " + finding.place[1]
-    named = [n for n in x.layout.throttles if place.endswith(f" and {n}")]
-    throttle = x.layout.throttles[max(named, key=len, default=x.layout.main.name)]
+    named = x.layout.throttles.get(finding.about.name)
+    throttle = named if named and finding.about.kind == "throttle" else x.layout.main
     return adjust.holes_to(x.layout, throttle.shaft)
 
 
@@ -85,13 +84,13 @@ def _rest(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG00
 
 def _lean(x: Examined, finding: Finding) -> Iterator[Adjustment]:
     return chain(
-        adjust.joints(x.layout, _rod_of(x, finding)),
+        adjust.joints(x.layout, finding.about.name),
         adjust.offsets(x.layout, _rod_holes(x, finding)),
     )
 
 
 def _hook(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    spring = x.layout.springs[spring_cures.spring_of(finding)]
+    spring = x.layout.springs[finding.about.name]
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
     return chain(
         adjust.angles(x.layout, [hole], most=3.1),
@@ -121,8 +120,8 @@ SOURCES: Final[dict[str, Source]] = {
 }
 
 
-def _ranks(findings: Iterable[Finding]) -> dict[tuple[str, str], int]:
-    out: dict[tuple[str, str], int] = {}
+def _ranks(findings: Iterable[Finding]) -> dict[Place, int]:
+    out: dict[Place, int] = {}
     for f in findings:
         out[f.place] = max(RANK[f.verdict], out.get(f.place, 0))
     return out
@@ -138,18 +137,21 @@ def _judged(candidate: Adjustment, code: str) -> tuple[Examined, list[Finding]] 
             _, y = stop_set_last(candidate.layout)
         else:
             y = examine(candidate.layout)
-        found = geometry_findings(y, quick=code != "dead-centre")
-        if code in CODES or code == "spring-line":
-            found += force_findings(y)
-        if code in rock.CODES:
-            found += rock.rock_findings(y)
+        needs: list[Need] = ["motion"]
+        if code == "dead-centre":
+            needs.append("dead centres")
+        if code in FORCE_CODES or code == "spring-line":
+            needs.append("forces")
+        if code in ROCK_CODES:
+            needs.append("rock")
+        found = list(judge(y, needs).findings())
     except LinkageError:
         return None
     return y, found
 
 
 def _mends(
-    finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]
+    finding: Finding, before: dict[Place, int], after: Iterable[Finding]
 ) -> bool:
     """Tell whether the finding is gone and nothing else got worse."""
     ranks = _ranks(after)
@@ -162,7 +164,7 @@ def _mends(
 
 
 def _blinds(
-    finding: Finding, before: dict[tuple[str, str], int], after: list[Finding]
+    finding: Finding, before: dict[Place, int], after: Iterable[Finding]
 ) -> bool:
     """Tell whether pressing shuts a plate: nothing else is judged then.
 
@@ -186,7 +188,7 @@ def _spoken(candidate: Adjustment, y: Examined) -> str:
     return f"{text}: solved again, {y.layout.main.name} reaches {say(y.throttle_share, 'fraction')} at {say(y.working.end, 'length')} of pad"
 
 
-def cure(x: Examined, finding: Finding, before: list[Finding]) -> Cure | None:
+def cure(x: Examined, finding: Finding, before: Iterable[Finding]) -> Cure | None:
     """Find the least change that mends a finding.
 
     Parameters
@@ -292,7 +294,7 @@ def _looks(findings: Iterable[Finding]) -> str:
 
 def with_cures(
     x: Examined,
-    findings: list[Finding],
+    findings: Iterable[Finding],
     progress: Callable[[int, int], None] | None = None,
 ) -> list[Finding]:
     """Return the findings, each that does not fit or asks for a look with its cure.
@@ -306,6 +308,7 @@ def with_cures(
     progress : callable, optional
         Called with the number of cures found so far and of those looked for.
     """
+    findings = tuple(findings)
     total = sum(f.verdict != "fits" for f in findings)
     out: list[Finding] = []
     done = 0

@@ -1,84 +1,112 @@
 """Solve a layout once, for every rule to look at.
 
-Not here: the rules (`checks.geometry`).
+Not here: the rules (`rules.order`), how they are asked (`rules.engine`).
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Final
 
-import numpy as np
-
+from linkage.model.columns import spread
 from linkage.motion import (
-    Assembly,
     DeadCentre,
     Frame,
-    Motion,
-    Working,
     assemble,
     dead_centres,
     frame,
     sweep,
     working_travel,
 )
+from linkage.rules.loaded import Loaded
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.connect import Line
     from linkage.model import Layout
+    from linkage.model.columns import Number, Truth
+    from linkage.motion import Assembly, Motion, Working
+    from linkage.rules.rule import Outcome
 
 #: Steps in which a pedal stop is set. [m]
-STOP_STEP = 0.5e-3
+STOP_STEP: Final = 0.5e-3
 #: Positions over the working travel at which every rule looks.
-POSITIONS = 121
+POSITIONS: Final = 121
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Examined:
-    """A layout put together and moved through its working travel.
+    """A layout, one or many as rows, put together and moved through its travel.
+
+    What only some rules need is worked out when it is first asked for, and once.
 
     Parameters
     ----------
-    layout : Layout
-        What was measured.
     assembly : Assembly
-        Rod lengths, branches, rest turns.
+        The layout put together.
     working : Working
-        Stops.
+        Its stops.
     motion : Motion
         `POSITIONS` positions from start to end of the working travel.
-    speeds : Speeds
-        Derivatives at them.
-    lines : mapping of str to Line
-        By rod, at the same positions.
     """
 
-    layout: Layout
-    assembly: Assembly
-    working: Working
-    motion: Motion
-    speeds: Frame
-    lines: Mapping[str, Line]
-    _dead: list[tuple[DeadCentre, ...]] = field(default_factory=list, repr=False)
+    def __init__(self, assembly: Assembly, working: Working, motion: Motion) -> None:
+        self.layout: Layout = assembly.layout
+        self.assembly = assembly
+        self.working = working
+        self.motion = motion
+        #: What each rule found, by its code; kept by the engine.
+        self.outcomes: dict[str, tuple[Outcome, ...]] = {}
+
+    def __repr__(self) -> str:
+        return f"<Examined {self.layout!r}, {self.working!r}>"
 
     @property
-    def throttle_share(self) -> float:
+    def speeds(self) -> Frame:
+        """Places, directions and derivatives at the positions."""
+        return frame(self.motion)
+
+    @property
+    def lines(self) -> Mapping[str, Line]:
+        """How each rod lies, by its name."""
+        return frame(self.motion).rods
+
+    @property
+    def moves(self) -> Truth:
+        """Whether there is any working travel."""
+        return self.working.end > self.working.start
+
+    @property
+    def stopped(self) -> Mapping[str, Any]:
+        """What can stop the pedal, and the index of what does, as facts."""
+        return {"stops": self.working.stops, "stopped": self.working.stopped}
+
+    @property
+    def ok(self) -> Truth:
+        """Whether it could be put together."""
+        return self.assembly.ok
+
+    @property
+    def throttle_share(self) -> Number:
         """Share of the swing to which the main throttle is opened at the end."""
         main = self.layout.main
         return self.working.opening_at_end[main.name] / main.swing
 
+    @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:
-        """Return the dead centres; looked for once, as it takes the longest."""
-        if not self._dead:
-            self._dead.append(dead_centres(self.assembly, self.working))
-        return self._dead[0]
+        """The dead centres of every arm."""
+        return dead_centres(self.assembly, self.working)
+
+    @cached_property
+    def forces(self) -> Loaded:
+        """The forces at the same positions."""
+        return Loaded(self.assembly, self.working, self.motion)
 
 
 def examine(layout: Layout) -> Examined:
-    """Solve a layout.
+    """Solve a layout, one or many as rows.
 
     Parameters
     ----------
@@ -88,19 +116,12 @@ def examine(layout: Layout) -> Examined:
     Raises
     ------
     AssemblyError
-        If the parts cannot be put together at rest.
+        If the parts of a single layout cannot be put together at rest.
     """
     assembly = assemble(layout)
     working = working_travel(assembly)
-    motion = sweep(assembly, np.linspace(working.start, working.end, POSITIONS))
-    return Examined(
-        layout=layout,
-        assembly=assembly,
-        working=working,
-        motion=motion,
-        speeds=frame(motion),
-        lines=frame(motion).rods,
-    )
+    travel = spread(working.start, working.end, POSITIONS)
+    return Examined(assembly, working, sweep(assembly, travel))
 
 
 def stop_at(x: Examined) -> float:

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from linkage.rules.cures import with_cures
+from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.finding import Finding, Verdict, worst
-from linkage.rules.rules import all_findings
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,6 +33,11 @@ class Check:
 
     examined: Examined
     findings: tuple[Finding, ...]
+
+    def __repr__(self) -> str:
+        codes = ", ".join(dict.fromkeys(f.code for f in self.reasons))
+        why = f" for {codes}" if codes else ""
+        return f"<Check of {self.examined.layout.title!r}: {self.verdict}{why}>"
 
     @property
     def verdict(self) -> Verdict:
@@ -68,7 +73,7 @@ def check(
         If the parts cannot be put together at rest.
     """
     x = examine(layout)
-    found = all_findings(x)
+    found = judge(x).findings()
     if cures:
-        found = with_cures(x, found, progress)
-    return Check(examined=x, findings=tuple(found))
+        found = tuple(with_cures(x, found, progress))
+    return Check(examined=x, findings=found)

@@ -1,15 +1,23 @@
-"""Work out the forces of a layout once, for every rule of force to look at.
+"""The forces of a layout, each worked out when a rule first asks for it.
 
-Not here: the rules (`checks.spring_rules`, `checks.shutting`, `checks.loads`).
+Not here: the rules of force (`rules.springs`, `rules.shutting`, `rules.loads`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from linkage.forces import (
     INTACT,
+    Fall,
+    Lines,
+    Return,
+    RodSense,
+    Sources,
+    SpringSense,
+    Stamp,
+    Statics,
     cold_factor,
     falls,
     force_lines,
@@ -22,80 +30,76 @@ from linkage.forces import (
 )
 
 if TYPE_CHECKING:
-    from linkage.forces import (
-        Fall,
-        Return,
-        RodSense,
-        Sources,
-        SpringSense,
-        Stamp,
-        Statics,
-    )
-    from linkage.rules.examine import Examined
+    from linkage.motion import Assembly, Motion, Working
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Loaded:
-    """A layout with its forces.
+    """Forces through the working travel, without a jam in it.
 
     Parameters
     ----------
-    examined : Examined
-        The solved layout.
-    statics : Statics
-        At the same positions.
-    returns : tuple of Return
-        Nothing failed, then every single failure.
-    sources : tuple of Sources
-        By plate.
-    springs : tuple of SpringSense
-        How every spring works.
-    rods : tuple of RodSense
-        What every rod carries.
-    falls : tuple of Fall
-        Time to idle, nothing failed, then every single failure.
-    stamp : Stamp
-        A stamped foot at the end of the travel.
+    assembly : Assembly
+        What moves.
+    working : Working
+        Its stops.
+    motion : Motion
+        The working travel.
+
+    Raises
+    ------
+    LayoutError
+        When asked for anything, if a spring of a single layout is impossible.
     """
 
-    examined: Examined
-    statics: Statics
-    returns: tuple[Return, ...]
-    sources: tuple[Sources, ...]
-    springs: tuple[SpringSense, ...]
-    rods: tuple[RodSense, ...]
-    falls: tuple[Fall, ...]
-    stamp: Stamp
+    def __init__(self, assembly: Assembly, working: Working, motion: Motion) -> None:
+        self._assembly = assembly
+        self._working = working
+        self._motion = motion
+        self._factor = cold_factor(assembly.layout)
+
+    @cached_property
+    def lines(self) -> Lines:
+        """Lines of force at every position."""
+        return force_lines(self._motion)
+
+    @cached_property
+    def statics(self) -> Statics:
+        """Forces at every position."""
+        return statics(self._motion, lines=self.lines, cold_factor=self._factor)
+
+    @cached_property
+    def returns(self) -> tuple[Return, ...]:
+        """Nothing failed, then every single failure."""
+        return returns(self._motion, lines=self.lines, factor=self._factor)
 
     @property
     def intact(self) -> tuple[Return, ...]:
         """Returns with nothing failed, one a plate."""
         return tuple(r for r in self.returns if r.failure == INTACT)
 
+    @cached_property
+    def sources(self) -> tuple[Sources, ...]:
+        """Sources of energy by plate."""
+        return sources(self.lines)
 
-def load(x: Examined) -> Loaded:
-    """Work out the forces of a solved layout.
+    @cached_property
+    def springs(self) -> tuple[SpringSense, ...]:
+        """How every spring works."""
+        return spring_senses(self.statics)
 
-    Parameters
-    ----------
-    x : Examined
-        From `checks.examine`; without a jam in its travel.
+    @cached_property
+    def rods(self) -> tuple[RodSense, ...]:
+        """What every rod carries."""
+        return rod_senses(self.statics)
 
-    Raises
-    ------
-    LayoutError
-        If a spring of the layout is impossible.
-    """
-    lines = force_lines(x.motion)
-    factor = cold_factor(x.layout)
-    s = statics(x.motion, lines=lines, cold_factor=factor)
-    return Loaded(
-        examined=x,
-        statics=s,
-        returns=returns(x.motion, lines=lines, factor=factor),
-        sources=sources(lines),
-        springs=spring_senses(s),
-        rods=rod_senses(s),
-        falls=falls(x.assembly, x.working, factor=factor, like=lines),
-        stamp=stamped(x.assembly, x.working, lines=lines),
-    )
+    @cached_property
+    def falls(self) -> tuple[Fall, ...]:
+        """Time to idle, nothing failed, then every single failure."""
+        return falls(
+            self._assembly, self._working, factor=self._factor, like=self.lines
+        )
+
+    @cached_property
+    def stamp(self) -> Stamp:
+        """A stamped foot at the end of the travel."""
+        return stamped(self._assembly, self._working, lines=self.lines)

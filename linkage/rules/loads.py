@@ -1,219 +1,307 @@
 """Rules about loads: pad force, rods that push, the stamped foot.
 
-Not here: shutting (`checks.shutting`).
+Not here: shutting (`rules.shutting`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model.columns import any_of, at, first, greater, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
-from linkage.rules.finding import Finding, Verdict
+from linkage.rules.rule import (
+    BAD,
+    FITS,
+    JAM,
+    LOOK,
+    SHUT,
+    Outcome,
+    Rule,
+    Silence,
+    graded,
+    ranked,
+)
+from linkage.rules.shutting import MISPLACED
+from linkage.rules.travel import stopped_by
 
 if TYPE_CHECKING:
-    from linkage.forces import RodSense, Stamp
-    from linkage.rules.loaded import Loaded
+    from collections.abc import Iterator
+
+    from linkage.rules.examine import Examined
 
 #: Push below which a rod's diameter does not matter. [N]
-SLIGHT = 1.0
+SLIGHT: Final = 1.0
+#: Near dead centre any load is heavy.
+_DEAD: Final = Silence(by="arm-rod-angle", keeps_good=True)
+_HEAVY: Final = (SHUT, JAM, *MISPLACED, _DEAD)
+#: Nothing is said of a light pedal where a spring is missing or wrong.
+_WEAK: Final = tuple(
+    Silence(by=code)
+    for code in (
+        "spring-hand",
+        "spring-slack",
+        "spring-overstretched",
+        "spring-stress",
+        "energy-sources",
+        "unsprung-if-parted",
+        "closing-torque",
+        "closing-torque-one-off",
+        "time-to-idle",
+    )
+)
 
 
-def pad_force(y: Loaded) -> list[Finding]:
-    """Hold the pad force against what a foot likes."""
-    limits = y.examined.layout.limits
-    force = y.statics.pad_force_pressing
-    if np.isnan(force).any():
-        at = int(np.argmax(np.isnan(force)))
-        place = say(float(y.statics.pad_travel[at]), "length")
-        return [
-            Finding(
-                code="pad-force",
-                verdict="do not fit",
-                where=f"pedal, at pad {place}",
-                text=f"friction in a bearing locks the linkage at pad {place}: the rod "
-                "pulls almost through the shaft it should turn",
-            )
-        ]
-    return [_light(y, limits.pad_force_light), _heavy(y)]
-
-
-def _light(y: Loaded, limit: float) -> Finding:
-    value = float(y.statics.pad_force_pressing[0])
-    fits = value >= limit
-    text = f"pad force {say(value, 'force')} at the start; "
-    text += f"under {say(limit, 'force')} the foot has no feel"
-    return Finding(
-        code="pad-force-light",
-        verdict="fits" if fits else "look",
-        where=f"pedal, at pad {say(float(y.statics.pad_travel[0]), 'length')}",
+def _light(x: Examined) -> Iterator[Outcome]:
+    s, limit = x.forces.statics, x.layout.limits.pad_force_light
+    value = first(s.pad_force_pressing)
+    yield Outcome(
+        about=Ref("pedal"),
+        applies=np.logical_not(any_of(np.isnan(s.pad_force_pressing))),
+        rank=ranked(value >= limit, LOOK),
         value=value,
         limit=limit,
         kind="force",
-        text=text,
+        at=first(s.pad_travel),
     )
 
 
-def _heavy(y: Loaded) -> Finding:
-    limits = y.examined.layout.limits
-    s = y.statics
-    at = int(np.argmax(s.pad_force_pressing))
-    value = float(s.pad_force_pressing[at])
-    verdict: Verdict = "fits"
-    limit = limits.pad_force_look
-    if value > limits.pad_force_refuse:
-        verdict, limit = "do not fit", limits.pad_force_refuse
-    elif value > limits.pad_force_look:
-        verdict = "look"
-    place = say(float(s.pad_travel[at]), "length")
+PAD_FORCE_LIGHT: Final = Rule(
+    code="pad-force-light",
+    needs="forces",
+    judge=_light,
+    words=lambda o: (
+        f"pad force {say(o.value, 'force')} at the start; under "
+        f"{say(o.limit, 'force')} the foot has no feel"
+    ),
+    meaning="The force on the pad at the start: below the limit the foot has no feel.",
+    verdicts="fits, or look",
+    limits=("pad_force_light",),
+    silenced_by=(*_HEAVY, *_WEAK),
+    cures=("springs stronger",),
+    cure="stronger springs",
+)
+
+
+def _pad(x: Examined) -> Iterator[Outcome]:
+    limits, s = x.layout.limits, x.forces.statics
+    look, refuse = limits.pad_force_look, limits.pad_force_refuse
+    force = s.pad_force_pressing
+    locked = any_of(np.isnan(force))
+    worst = where_most(np.isnan(force))
+    yield Outcome(
+        about=Ref("pedal"),
+        part=("locked",),
+        applies=locked,
+        rank=BAD,
+        at=at(s.pad_travel, worst),
+    )
+    worst = where_most(force)
+    value = at(force, worst)
+    yield Outcome(
+        about=Ref("pedal"),
+        applies=np.logical_not(locked),
+        rank=graded(value <= look, value <= refuse),
+        value=value,
+        limit=pick(value > refuse, refuse, look),
+        kind="force",
+        at=at(s.pad_travel, worst),
+        facts={
+            "shares": {name: at(share, worst) for name, share in s.split.items()},
+            "friction": at(force, worst) - at(s.pad_force, worst),
+            "weight": at(s.weight_share, worst),
+            "releasing": at(s.pad_force_releasing, worst),
+            "look": look,
+            "refuse": refuse,
+        },
+    )
+
+
+def _pad_words(o: Outcome) -> str:
+    f, place = o.facts, say(o.at, "length")
+    if o.part:
+        return (
+            f"friction in a bearing locks the linkage at pad {place}: the rod "
+            "pulls almost through the shaft it should turn"
+        )
     shares = ", ".join(
-        f"`{n}` {say(float(f[at]), 'force')}" for n, f in s.split.items()
+        f"`{n}` {say(share, 'force')}" for n, share in f["shares"].items()
     )
-    friction = say(float(s.pad_force_pressing[at] - s.pad_force[at]), "force")
-    weight = float(s.weight_share[at])
-    shares += f", friction {friction}"
-    if weight:
-        shares += f", weight {say(weight, 'force')}"
-    text = (
-        f"pad force at most {say(value, 'force')} pressing, at pad {place} "
-        f"({shares}), {say(float(s.pad_force_releasing[at]), 'force')} releasing there; "
-        f"over {say(limits.pad_force_look, 'force')} is heavy, over "
-        f"{say(limits.pad_force_refuse, 'force')} bad"
-    )
-    return Finding(
-        code="pad-force",
-        verdict=verdict,
-        where=f"pedal, at pad {place}",
-        value=value,
-        limit=limit,
-        kind="force",
-        text=text,
+    shares += f", friction {say(f['friction'], 'force')}"
+    if f["weight"]:
+        shares += f", weight {say(f['weight'], 'force')}"
+    return (
+        f"pad force at most {say(o.value, 'force')} pressing, at pad {place} "
+        f"({shares}), {say(f['releasing'], 'force')} releasing there; over "
+        f"{say(f['look'], 'force')} is heavy, over {say(f['refuse'], 'force')} bad"
     )
 
 
-def pull_changes(y: Loaded) -> list[Finding]:
-    """Name the rods that turn between pull and push under load."""
-    out = []
-    for r in y.rods:
-        if r.turns_over:
-            place = say(r.turns_at, "length")
-            other = "push" if r.pressing == "pull" else "pull"
-            text = (
-                f"rod `{r.rod}` turns from {r.pressing} to {other} at pad {place} under "
-                "load: its joints knock through their play there"
-            )
-        else:
-            place = "whole travel"
-            text = f"rod `{r.rod}`: {_carried(r)}"
-        out.append(
-            Finding(
-                code="pull-changes",
-                verdict="look" if r.turns_over else "fits",
-                where=f"rod {r.rod}, {'at pad ' + place if r.turns_over else place}",
-                value=max(r.most_pull, r.most_push),
-                kind="force",
-                text=text,
-            )
+PAD_FORCE: Final = Rule(
+    code="pad-force",
+    needs="forces",
+    judge=_pad,
+    words=_pad_words,
+    meaning="The greatest force on the pad while pressing, split spring by spring and "
+    "friction.",
+    verdicts="fits, look, or do not fit",
+    limits=("pad_force_look", "pad_force_refuse"),
+    silenced_by=_HEAVY,
+    cures=("springs weaker",),
+    cure="weaker springs",
+)
+
+
+def _changes(x: Examined) -> Iterator[Outcome]:
+    for r in x.forces.rods:
+        yield Outcome(
+            about=Ref("rod", r.rod),
+            rank=pick(r.turns_over, LOOK, FITS),
+            value=greater(r.most_pull, r.most_push),
+            kind="force",
+            at=r.turns_at,
+            facts={"way": r.way, "pull": r.most_pull, "push": r.most_push},
         )
-    return out
 
 
-def _carried(r: RodSense) -> str:
-    if r.pressing == "nothing":
-        return "carries nothing"
-    most = r.most_pull if r.pressing == "pull" else r.most_push
-    return f"{r.pressing}, {say(most, 'force')} at most while pressing"
+def _changes_words(o: Outcome) -> str:
+    way, rod = o.facts["way"], f"rod `{o.about.name}`"
+    one, other = ("pull", "push") if way > 0 else ("push", "pull")
+    if o.rank:
+        return (
+            f"{rod} turns from {one} to {other} at pad {say(o.at, 'length')} under "
+            "load: its joints knock through their play there"
+        )
+    if not way:
+        return f"{rod}: carries nothing"
+    return f"{rod}: {one}, {say(o.facts[one], 'force')} at most while pressing"
 
 
-def rod_push(y: Loaded) -> list[Finding]:
-    """Hold every push against buckling, a stamped foot included."""
-    out = []
-    share = y.examined.layout.limits.euler_share
+PULL_CHANGES: Final = Rule(
+    code="pull-changes",
+    needs="forces",
+    judge=_changes,
+    words=_changes_words,
+    meaning="Whether a rod changes between pull and push under load: its joints then "
+    "knock through their play.",
+    verdicts="fits, or look",
+    silenced_by=_HEAVY,
+)
+
+
+def _push(x: Examined) -> Iterator[Outcome]:
+    y, share = x.forces, x.layout.limits.euler_share
+    stamp = y.stamp
     for r in y.rods:
-        stamped = max(-y.stamp.real.rods[r.rod], 0.0)
-        push = max(r.most_push, stamped)
-        if push <= SLIGHT:
-            continue
+        stamped = greater(-stamp.real.rods[r.rod], 0.0)
+        push = greater(r.most_push, stamped)
         by_foot = stamped >= r.most_push
-        travel = y.stamp.pad_travel if by_foot else r.most_push_at
-        place = say(travel, "length")
-        euler = y.stamp.euler[r.rod]
-        cause = " under a stamped foot" if by_foot and not y.stamp.by_pedal else ""
-        text = (
-            f"rod `{r.rod}` is pushed with {say(push, 'force')}{cause} at pad {place}"
+        euler = stamp.euler[r.rod]
+        limit = None if euler is None else share * euler
+        yield Outcome(
+            about=Ref("rod", r.rod),
+            applies=push > SLIGHT,
+            rank=LOOK if limit is None else ranked(push <= limit),
+            value=push,
+            limit=limit,
+            kind="force",
+            at=pick(by_foot, stamp.pad_travel, r.most_push_at),
+            facts={
+                "foot": by_foot & np.logical_not(stamp.by_pedal),
+                "euler": euler,
+                "share": share,
+            },
         )
-        verdict: Verdict = "fits"
-        limit = None
-        if euler is None:
-            verdict = "look"
-            text += "; its `diameter` is not given, so buckling was not checked"
-        else:
-            limit = share * euler
-            text += (
-                f"; it buckles at {say(euler, 'force', 0)} (Euler, pin-ended, straight), "
-                f"and {say(share, 'fraction', 0)} of that is allowed"
-            )
-            verdict = "fits" if push <= limit else "do not fit"
-        out.append(
-            Finding(
-                code="rod-push",
-                verdict=verdict,
-                where=f"rod {r.rod}, at pad {place}",
-                value=push,
-                limit=limit,
-                kind="force",
-                text=text,
-            )
-        )
-    return out
 
 
-def _stop(s: Stamp) -> str:
-    """Return what takes the foot without a pedal stop, in words."""
-    of = " of " if s.taken_by.kind == "full stop" else " "
-    return f"{s.taken_by.kind}{of}{s.taken_by.name}"
+def _push_words(o: Outcome) -> str:
+    f = o.facts
+    cause = " under a stamped foot" if f["foot"] else ""
+    text = (
+        f"rod `{o.about.name}` is pushed with {say(o.value, 'force')}{cause} at pad "
+        f"{say(o.at, 'length')}"
+    )
+    if f["euler"] is None:
+        return f"{text}; its `diameter` is not given, so buckling was not checked"
+    return (
+        f"{text}; it buckles at {say(f['euler'], 'force', 0)} (Euler, pin-ended, "
+        f"straight), and {say(f['share'], 'fraction', 0)} of that is allowed"
+    )
 
 
-def stamp(y: Loaded) -> list[Finding]:
-    """Tell what takes a stamped foot at the end of the travel."""
-    s = y.stamp
-    place = say(s.pad_travel, "length")
-    foot = say(s.load, "force", 0)
+ROD_PUSH: Final = Rule(
+    code="rod-push",
+    needs="forces",
+    judge=_push,
+    words=_push_words,
+    meaning="Every push, a stamped foot included, against Euler's limit of the straight, "
+    "pin-ended rod. Without `diameter`: look, as buckling was not checked.",
+    verdicts="fits, look, or do not fit",
+    limits=("euler_share", "stamp_load"),
+    silenced_by=_HEAVY,
+    cures=("pedal stop", "rod bar"),
+    cure="a thicker bar",
+)
+
+
+def _stamp(x: Examined) -> Iterator[Outcome]:
+    s, pedal = x.forces.stamp, x.layout.pedal.shaft
     through = s.plate_stop
+    yield Outcome(
+        about=Ref("pedal"),
+        rank=pick(s.by_pedal, FITS, LOOK),
+        value=s.real.stop_torque,
+        kind="torque",
+        at=s.pad_travel,
+        facts={
+            "foot": s.load,
+            "rods": through.rods,
+            "clamps": {r: t for r, t in through.clamps.items() if r.name != pedal},
+            "torque": through.stop_torque,
+            "taken by": s.taken_by,
+            "stop": s.pedal_stop.pedal_stop,
+            **x.stopped,
+        },
+    )
+
+
+def _stamp_words(o: Outcome) -> str:
+    f, place = o.facts, say(o.at, "length")
+    foot, met = say(f["foot"], "force", 0), stopped_by(o)
     rods = ", ".join(
-        f"rod `{n}` {'pulled' if f >= 0 else 'pushed'} with {say(abs(f), 'force', 0)}"
-        for n, f in through.rods.items()
+        f"rod `{n}` {'pulled' if pull >= 0 else 'pushed'} with {say(abs(pull), 'force', 0)}"
+        for n, pull in f["rods"].items()
     )
-    pedal = y.examined.layout.pedal.shaft
-    clamp, torque = max(
-        (pair for pair in through.clamps.items() if pair[0].name != pedal),
-        key=lambda pair: float(f"{pair[1]:.9g}"),  # the first of those alike
-    )
+    # Arms of one shaft take the same; which of them is named is not left to rounding.
+    clamp, torque = max(f["clamps"].items(), key=lambda pair: float(f"{pair[1]:.9g}"))
     load = (
-        f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp.name}.{clamp.part}`, "
-        f"{say(through.stop_torque, 'torque', 1)} on the {_stop(s)}"
+        f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
+        f"{say(f['torque'], 'torque', 1)} on the {f['taken by']}"
     )
-    if s.by_pedal:
-        stop = y.examined.working.stopped_by
-        stop = Ref("pedal stop") if stop.kind == "full stop" else stop
-        text = (
-            f"a foot of {foot} at pad {place} is taken by the {stop}, "
-            f"{say(s.pedal_stop.pedal_stop, 'force', 0)} on it; without it: {load}"
+    if o.rank:
+        return (
+            f"no pedal stop takes a foot of {foot} at pad {place}; the {met} does: "
+            f"{load}"
         )
-    else:
-        text = (
-            f"no pedal stop takes a foot of {foot} at pad {place}; the "
-            f"{y.examined.working.stopped_by} does: {load}"
-        )
-    return [
-        Finding(
-            code="stamp-load",
-            verdict="fits" if s.by_pedal else "look",
-            where=f"pedal, at pad {place}",
-            value=s.real.stop_torque,
-            kind="torque",
-            text=text,
-        )
-    ]
+    by = "pedal stop" if met.kind == "full stop" else str(met)
+    return (
+        f"a foot of {foot} at pad {place} is taken by the {by}, "
+        f"{say(f['stop'], 'force', 0)} on it; without it: {load}"
+    )
+
+
+STAMP: Final = Rule(
+    code="stamp-load",
+    needs="forces",
+    judge=_stamp,
+    words=_stamp_words,
+    meaning="What takes a stamped foot at the end of the travel: the pedal stop or floor, "
+    "or rods, clamps and the carburettor's stop, or a stop on another shaft.",
+    verdicts="fits, or look",
+    limits=("stamp_load",),
+    silenced_by=(SHUT, JAM),
+    cures=("pedal stop",),
+    cure="a pedal stop where the full stop is met",
+)

@@ -6,24 +6,33 @@ Not here: where the rocked engine holds its parts (`motion.rock`).
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.errors import LinkageError
-from linkage.motion import sweep
+from linkage.model.columns import Number, first, greater, last, pick
+from linkage.model.refs import Ref
 from linkage.motion.rock import rocked
+from linkage.motion.sweep import pads, sweep
 from linkage.quantities import say
-from linkage.rules.finding import Finding, Verdict
+from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Silence, fixed, graded
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from linkage.model import Throttle
     from linkage.rules.examine import Examined
 
-CODES: Final = frozenset({"engine-rock", "mount-gone"})
+#: Where a rod jams the travel means nothing; near dead centre any movement at all is
+#: too much.
+_SILENCED: Final = (SHUT, JAM, Silence(by="arm-rod-angle"))
+_LOST: Final = "a rod to it does not reach any more: it tears or jams"
 
 
-def moved(x: Examined, throttle: Throttle, *, roll: float = 0.0, lift: float = 0.0) -> tuple[float, float]:  # fmt: skip
+def moved(
+    x: Examined, throttle: Throttle, *, roll: Number = 0.0, lift: Number = 0.0
+) -> tuple[Number, Number]:
     """Return how far the rocked engine moves a throttle, pedal held.
 
     Parameters
@@ -32,101 +41,128 @@ def moved(x: Examined, throttle: Throttle, *, roll: float = 0.0, lift: float = 0
         The layout, engine level.
     throttle : Throttle
         Which of its throttles.
-    roll, lift : float
+    roll, lift : float or column
         Of the engine. [rad], [m]
 
     Returns
     -------
-    tuple of 2 floats
+    tuple of 2 floats or columns
         With the pedal up and at the end of the working travel, positive
         opening; nan where a rod does not reach any more. [rad]
     """
-    ends = np.array([x.working.start, x.working.end])
+    ends = pads(x.working.start, x.working.end)
     before = sweep(x.assembly, ends).opening(throttle.name)
     try:
         after = sweep(rocked(x.assembly, roll=roll, lift=lift), ends)
     except LinkageError:
         return math.nan, math.nan
     change = after.opening(throttle.name) - before
-    return float(change[0]), float(change[1])
+    return first(change), last(change)
 
 
-def rock_findings(x: Examined) -> list[Finding]:
-    """Judge what the engine's roll and a lost mount do to every plate.
-
-    Silent where the layout does not say what rocks, or how far.
-    """
-    engine = x.layout.engine
-    if not engine.carries or not x.working.end > x.working.start:
-        return []
-    out = []
-    for throttle in x.layout.throttles.values():
-        if throttle.kind != "plate":
-            continue
-        if engine.roll and engine.axis is not None:
-            out.append(_rolling(x, throttle))
-        if engine.lift:
-            out.append(_lifted(x, throttle))
-    return out
-
-
-def _verdict(x: Examined, value: float) -> tuple[Verdict, float]:
+def _judged(x: Examined, value: Number) -> dict[str, Any]:
+    """Return value, rank and limit; nan where a rod tears or jams."""
     limits = x.layout.limits
-    if not value <= limits.engine_rock_refuse:  # nan: a rod tears or jams
-        return "do not fit", limits.engine_rock_refuse
-    if value > limits.engine_rock_look:
-        return "look", limits.engine_rock_look
-    return "fits", limits.engine_rock_look
+    good, bad = limits.engine_rock_look, limits.engine_rock_refuse
+    return {
+        "rank": graded(value <= good, value <= bad),
+        "value": value,
+        "limit": pick(value <= bad, good, bad),
+        "kind": "angle",
+    }
 
 
-def _rolling(x: Examined, throttle: Throttle) -> Finding:
-    roll = x.layout.engine.roll
-    both = [moved(x, throttle, roll=sign * roll) for sign in (1, -1)]
-    value = float(np.max(np.abs(both)))  # nan stays nan
-    verdict, limit = _verdict(x, value)
-    if math.isnan(value):
-        text = f"with the engine rolled {say(roll, 'angle')} a rod to it does not reach any more: it tears or jams"  # fmt: skip
-    else:
-        idle = " and ".join(say(one[0], "angle") for one in both)
-        full = " and ".join(say(one[1], "angle") for one in both)
-        text = (
-            f"the engine rolled {say(roll, 'angle')} either way moves {throttle.name} by "
-            f"{idle} with the pedal up, by {full} with it down; over "
-            f"{say(x.layout.limits.engine_rock_look, 'angle')} asks for a look, over "
-            f"{say(x.layout.limits.engine_rock_refuse, 'angle')} is bad"
+def _rolling(x: Examined) -> Iterator[Outcome]:
+    engine, limits = x.layout.engine, x.layout.limits
+    if not engine.carries or engine.axis is None or not np.any(engine.roll):
+        return
+    for plate in x.layout.plates:
+        one, two = (moved(x, plate, roll=sign * engine.roll) for sign in (1, -1))
+        by = [abs(change) for change in (*one, *two)]
+        yield Outcome(
+            about=Ref("throttle", plate.name),
+            **_judged(x, np.maximum.reduce(np.broadcast_arrays(*by))),
+            facts={
+                "roll": engine.roll,
+                "idle": (one[0], two[0]),
+                "full": (one[1], two[1]),
+                "look": limits.engine_rock_look,
+                "refuse": limits.engine_rock_refuse,
+            },
         )
-    return Finding(
-        code="engine-rock",
-        verdict=verdict,
-        where=f"{throttle.name}, pedal up and down",
-        value=value,
-        limit=limit,
-        kind="angle",
-        text=text,
+
+
+def _rolling_words(o: Outcome) -> str:
+    f = o.facts
+    if math.isnan(o.value):
+        return f"with the engine rolled {say(f['roll'], 'angle')} {_LOST}"
+    idle, full = (
+        " and ".join(say(change, "angle") for change in f[end])
+        for end in ("idle", "full")
+    )
+    return (
+        f"the engine rolled {say(f['roll'], 'angle')} either way moves {o.about.name} by "
+        f"{idle} with the pedal up, by {full} with it down; over "
+        f"{say(f['look'], 'angle')} asks for a look, over {say(f['refuse'], 'angle')} is bad"
     )
 
 
-def _lifted(x: Examined, throttle: Throttle) -> Finding:
-    lift = x.layout.engine.lift
-    idle, _ = moved(x, throttle, lift=lift)
-    value = max(idle, 0.0) if math.isfinite(idle) else idle
-    verdict, limit = _verdict(x, value)
-    if math.isnan(value):
-        text = f"with the engine lifted {say(lift, 'length')} a rod to it does not reach any more: it tears or jams"  # fmt: skip
-    else:
-        way = "opens" if idle > 0 else "does not open"
-        by = f" by {say(idle, 'angle')}" if idle > 0 else ""
-        text = (
-            f"an engine that lifts {say(lift, 'length')} off a lost mount {way} "
-            f"{throttle.name}{by} with the pedal up; over "
-            f"{say(x.layout.limits.engine_rock_refuse, 'angle')} is bad"
+ENGINE_ROCK: Final = Rule(
+    code="engine-rock",
+    needs="rock",
+    judge=_rolling,
+    words=_rolling_words,
+    place=fixed("pedal up and down"),
+    meaning="How far the engine, rolled either way as `[engine]` says, moves each plate "
+    "with the pedal held up and held down. The rods keep their length.",
+    verdicts="fits, look, or do not fit",
+    limits=("engine_rock_look", "engine_rock_refuse"),
+    silenced_by=_SILENCED,
+    cures=("bracket", "steady"),
+    cure="a shaft bracketed to the body instead of the engine, or an engine steady",
+)
+
+
+def _lifted(x: Examined) -> Iterator[Outcome]:
+    engine = x.layout.engine
+    if not engine.carries or not np.any(engine.lift):
+        return
+    for plate in x.layout.plates:
+        idle, _ = moved(x, plate, lift=engine.lift)
+        yield Outcome(
+            about=Ref("throttle", plate.name),
+            **_judged(x, pick(np.isnan(idle), idle, greater(idle, 0.0))),
+            facts={
+                "lift": engine.lift,
+                "idle": idle,
+                "refuse": x.layout.limits.engine_rock_refuse,
+            },
         )
-    return Finding(
-        code="mount-gone",
-        verdict=verdict,
-        where=f"{throttle.name}, pedal up",
-        value=value,
-        limit=limit,
-        kind="angle",
-        text=text,
+
+
+def _lifted_words(o: Outcome) -> str:
+    f = o.facts
+    if math.isnan(o.value):
+        return f"with the engine lifted {say(f['lift'], 'length')} {_LOST}"
+    way = "opens" if f["idle"] > 0 else "does not open"
+    by = f" by {say(f['idle'], 'angle')}" if f["idle"] > 0 else ""
+    return (
+        f"an engine that lifts {say(f['lift'], 'length')} off a lost mount {way} "
+        f"{o.about.name}{by} with the pedal up; over {say(f['refuse'], 'angle')} is bad"
     )
+
+
+MOUNT_GONE: Final = Rule(
+    code="mount-gone",
+    needs="rock",
+    judge=_lifted,
+    words=_lifted_words,
+    place=fixed("pedal up"),
+    meaning="How far an engine that lifts off a lost mount opens each plate with the "
+    "pedal up.",
+    verdicts="fits, look, or do not fit",
+    limits=("engine_rock_look", "engine_rock_refuse"),
+    silenced_by=_SILENCED,
+    cures=("bracket", "catch"),
+    cure="a shaft bracketed to the body, or a chain that catches the engine",
+)

@@ -1,80 +1,111 @@
 """Rules about sense: which way every shaft turns, and whether pressing opens.
 
-Not here: pull and push under load (`checks.forces`).
+Not here: pull and push under load (`rules.loads`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-import numpy as np
+import math
+from typing import TYPE_CHECKING, Final
 
 from linkage.model import turning
+from linkage.model.columns import any_of, at, first, last, pick, where_most
+from linkage.model.refs import Ref
 from linkage.motion.senses import pull_or_push
 from linkage.quantities import say
-from linkage.rules.finding import Finding
+from linkage.rules.rule import BAD, FITS, Outcome, Rule, ranked
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy as np
     from numpy.typing import NDArray
 
+    from linkage.model.columns import Number
     from linkage.rules.examine import Examined
 
 #: Turn below which a shaft stands still.
-STILL = 1e-9
+STILL: Final = 1e-9
 
 
-def opening_sense(x: Examined) -> list[Finding]:
-    """Judge whether pressing opens every plate."""
-    out = []
+def opens(x: Examined, throttle: str) -> Number:
+    """Return how fast pressing opens a throttle at the start; negative: it shuts.
+
+    [rad/m]
+    """
+    t = x.layout.throttles[throttle]
+    return t.opens * first(x.speeds.first[t.shaft])
+
+
+def _opening(x: Examined) -> Iterator[Outcome]:
     for name, throttle in x.layout.throttles.items():
-        rate = throttle.opens * float(x.speeds.first[throttle.shaft][0])
-        opens = rate > 0
-        seen = x.layout.shafts[throttle.shaft].axis.seen_from
-        way = turning(throttle.opens if opens else -throttle.opens)
-        text = (
-            f"pressing turns {throttle.shaft} {way} seen from {seen}: "
-            f"{'it opens' if opens else 'the pedal shuts'} {name}"
+        rate = opens(x, name)
+        yield Outcome(
+            about=Ref("throttle", name),
+            rank=ranked(rate > 0),
+            value=rate,
+            limit=0.0,
+            kind="angle per travel",
+            at=x.working.start,
+            facts={
+                "opens": throttle.opens,
+                "shaft": throttle.shaft,
+                "seen": x.layout.shafts[throttle.shaft].axis.seen_from,
+            },
         )
-        if not opens:
-            text += f", which opens {turning(throttle.opens)}"
-        out.append(
-            Finding(
-                code="opening-sense",
-                verdict="fits" if opens else "do not fit",
-                where=f"{name}, at pad {say(x.working.start, 'length')}",
-                value=rate,
-                limit=0.0,
-                kind="angle per travel",
-                text=text,
-            )
-        )
-    return out
 
 
-def shaft_senses(x: Examined) -> list[Finding]:
-    """Tell which way every shaft turns with the pedal going down."""
-    out = []
+def _opening_words(o: Outcome) -> str:
+    f, name = o.facts, o.about.name
+    way = turning(-f["opens"] if o.rank else f["opens"])
+    text = f"pressing turns {f['shaft']} {way} seen from {f['seen']}: "
+    if o.rank:
+        return f"{text}the pedal shuts {name}, which opens {turning(f['opens'])}"
+    return f"{text}it opens {name}"
+
+
+OPENING_SENSE: Final = Rule(
+    code="opening-sense",
+    judge=_opening,
+    words=_opening_words,
+    meaning="Pressing opens every plate. If the pedal shuts one, only the senses of "
+    "shafts and rods are told besides: the travel means nothing then (decision "
+    "[0003](decisions/0003-wrong-sense-suppresses-travel.md)).",
+    cures=("arm side",),
+    cure="an arm put on the other side of its shaft",
+)
+
+
+def _shaft(x: Examined) -> Iterator[Outcome]:
     for name, shaft in x.layout.shafts.items():
         turns = x.motion.turns[name]
-        way = float(turns[-1] - turns[0])
-        seen = shaft.axis.seen_from
-        text = (
-            f"pedal down: {name} turns {say(abs(way), 'angle')} {turning(way)} "
-            f"seen from {seen}"
-            if abs(way) > STILL
-            else f"pedal down: {name} does not turn"
+        yield Outcome(
+            about=Ref("shaft", name),
+            value=last(turns) - first(turns),
+            kind="angle",
+            at=math.nan,
+            facts={"seen": shaft.axis.seen_from},
         )
-        out.append(
-            Finding(
-                code="shaft-sense",
-                verdict="fits",
-                where=f"shaft {name}, whole travel",
-                value=way,
-                kind="angle",
-                text=text,
-            )
-        )
-    return out
+
+
+def _shaft_words(o: Outcome) -> str:
+    way = o.value or 0.0
+    if not abs(way) > STILL:
+        return f"pedal down: {o.about.name} does not turn"
+    return (
+        f"pedal down: {o.about.name} turns {say(abs(way), 'angle')} {turning(way)} "
+        f"seen from {o.facts['seen']}"
+    )
+
+
+SHAFT_SENSE: Final = Rule(
+    code="shaft-sense",
+    judge=_shaft,
+    words=_shaft_words,
+    who=lambda o: f"shaft {o.about}",
+    meaning="Which way each shaft turns with the pedal going down, and for which viewer.",
+    verdicts="fits: told, not judged",
+)
 
 
 def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
@@ -82,32 +113,48 @@ def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
 
     Returns
     -------
-    ndarray of bool, shape (n,)
+    ndarray of bool, shape (n,) or (rows, n)
     """
     link = x.assembly.loop(rod).link
     return pull_or_push(x.speeds.first[link.driven.shaft], x.lines[rod]) > 0
 
 
-def rod_senses(x: Examined) -> list[Finding]:
-    """Tell whether every rod pulls or pushes, and judge whether that changes."""
-    out = []
+def _rod(x: Examined) -> Iterator[Outcome]:
     for name in x.layout.rods:
         pull = pulls(x, name)
-        word = "pulls" if pull[0] else "pushes"
-        changes = np.flatnonzero(pull != pull[0])
-        if changes.size:
-            place = say(float(x.motion.pad_travel[changes[0]]), "length")
-            text = f"rod `{name}` {word} at first and turns over at pad {place}"
-        else:
-            place = "whole travel"
-            link = x.assembly.loop(name).link
-            text = f"pedal down: rod `{name}` {word} `{link.driven}`"
-        out.append(
-            Finding(
-                code="rod-sense",
-                verdict="do not fit" if changes.size else "fits",
-                where=f"rod {name}, {place}",
-                text=text,
-            )
+        other = pull != (pull[..., :1] if pull.ndim > 1 else pull[0])
+        changes = any_of(other)
+        there = at(x.motion.pad_travel, where_most(other))
+        driven = x.assembly.loop(name).link.driven
+        yield Outcome(
+            about=Ref("rod", name),
+            rank=pick(changes, BAD, FITS),
+            at=pick(changes, there, math.nan),
+            facts={"pulls": first(pull), "hole": Ref("arm", driven.shaft, driven.arm)},
         )
-    return out
+
+
+def _rod_words(o: Outcome) -> str:
+    word = "pulls" if o.facts["pulls"] else "pushes"
+    if o.rank:
+        return (
+            f"rod `{o.about.name}` {word} at first and turns over at pad "
+            f"{say(o.at, 'length')}"
+        )
+    return f"pedal down: rod `{o.about.name}` {word} `{o.facts['hole']}`"
+
+
+def _rod_place(o: Outcome) -> str:
+    return say(o.at, "length") if o.rank else "whole travel"
+
+
+ROD_SENSE: Final = Rule(
+    code="rod-sense",
+    judge=_rod,
+    words=_rod_words,
+    place=_rod_place,
+    meaning="Whether each rod pulls or pushes its arm while the pedal goes down. One "
+    "that changes over on the way has met a dead centre.",
+    cures=("arm angle", "arm length"),
+    cure="the arms at the rod turned or made longer or shorter",
+)

@@ -41,11 +41,6 @@ ADDED_TENSION: Final = 5.0
 STEP: Final = 1e-3
 
 
-def spring_of(finding: Finding) -> str:
-    """Return the name of the spring that a finding is about."""
-    return finding.place[1].removeprefix("spring ")
-
-
 def _rounded(place: object) -> Vector:
     """Return a point on the 1 mm grid a fitter can measure. [m]."""
     x, y, z = (round(float(c) / STEP) * STEP for c in np.asarray(place, dtype=float))
@@ -265,34 +260,33 @@ def freed(layout: Layout) -> Iterator[Adjustment]:
 
 
 def _strengthen(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    place = finding.place[1] + " with "
-    throttle = max(
-        (n for n in x.layout.throttles if place.startswith(f"{n} with ")), key=len
+    throttle, off = (
+        finding.about.name,
+        [f.ref.name for f in finding.part],
     )
-    off = place.removeprefix(f"{throttle} with spring ").removesuffix(" off with ")
-    names = [n for n in x.layout.springs if n != off]
+    names = [n for n in x.layout.springs if n not in off]
     return chain(scaled(x.layout, names, STRONGER), added(x, throttle), freed(x.layout))
 
 
 def _one_more(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    return added(x, finding.place[1])
+    return added(x, finding.about.name)
 
 
 def _other_hand(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    return mirrored(x, spring_of(finding))
+    return mirrored(x, finding.about.name)
 
 
 def _tighten(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    pressed = x.layout.springs[spring_of(finding)].kind == "compression"
+    pressed = x.layout.springs[finding.about.name].kind == "compression"
     first = math.ceil((finding.value or 0.0) / STEP) + 1
     steps = range(first, first + 30)
-    return along(x, spring_of(finding), (-i for i in steps) if pressed else steps)
+    return along(x, finding.about.name, (-i for i in steps) if pressed else steps)
 
 
 def _loosen(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    pressed = x.layout.springs[spring_of(finding)].kind == "compression"
+    pressed = x.layout.springs[finding.about.name].kind == "compression"
     steps = range(1, 81)
-    return along(x, spring_of(finding), steps if pressed else (-i for i in steps))
+    return along(x, finding.about.name, steps if pressed else (-i for i in steps))
 
 
 def _lighter(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: ARG001
@@ -327,7 +321,7 @@ def pedal_stop(x: Examined, finding: Finding) -> Iterator[Adjustment]:  # noqa: 
 
 
 def _bar(x: Examined, finding: Finding) -> Iterator[Adjustment]:
-    rod = finding.place[1].removeprefix("rod ")
+    rod = finding.about.name
     share = x.layout.limits.euler_share
     return chain(
         adjust.pedal_stop(x),

@@ -10,18 +10,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from itertools import product
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.forces import cold_factor, statics
 from linkage.model import Hole, Known
-from linkage.rules.angles import spring_line
+from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
-from linkage.rules.forces import force_findings
+from linkage.rules.order import FORCE_CODES
 from linkage.springs import law_in
-from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -93,42 +92,10 @@ class SpringRow:
     reasons: tuple[str, ...]
     layout: Layout
 
-    def __repr__(self) -> str:
-        why = "fits" if self.fits else f"breaks {len(self.reasons)} rules"
-        pad = f"pad {self.pad_force:.1f} N"
-        return f"<SpringRow {self.at_hand or self.spring.name!r}: {pad}, {why}>"
-
     @property
     def fits(self) -> bool:
         """Whether every rule is kept."""
         return not self.reasons
-
-
-class SpringRows(tuple[SpringRow, ...], Tabular):
-    """All springs tried, a tuple of `SpringRow`: the best first."""
-
-    __slots__ = ()
-
-    def __repr__(self) -> str:
-        fitting = sum(row.fits for row in self)
-        best = f", best {self[0]!r}" if fitting else ""
-        return f"<SpringRows: {len(self)} tried, {fitting} fit{best}>"
-
-    def columns(self) -> dict[str, Any]:
-        """Return what became of every spring, by name with unit, in shown units."""
-        mm = [tuple(1e3 * float(c) for c in row.spring.anchor or ()) for row in self]
-        return {
-            "spring": [r.at_hand or r.spring.name for r in self],
-            "hook_radius_mm": 1e3 * np.array([r.radius for r in self]),
-            "rate_N_per_mm": 1e-3 * np.array([r.rate for r in self]),
-            "anchor_mm": mm,
-            "load_idle_N": np.array([r.first_load for r in self]),
-            "load_end_N": np.array([r.last_load for r in self]),
-            "pad_force_N": np.array([r.pad_force for r in self]),
-            "closing_over_friction": np.array([r.least_ratio for r in self]),
-            "fits": np.array([r.fits for r in self]),
-            "reasons": [r.reasons for r in self],
-        }
 
 
 def choose_spring(
@@ -139,7 +106,7 @@ def choose_spring(
     anchors: Sequence[Vector] = (),
     rates: Sequence[float] = (),
     at_hand: Sequence[AtHand] = (),
-) -> SpringRows:
+) -> tuple[SpringRow, ...]:
     """Try every combination for one spring along a line.
 
     Parameters
@@ -160,7 +127,7 @@ def choose_spring(
 
     Returns
     -------
-    SpringRows
+    tuple of SpringRow
         Those that keep every rule first, lightest pad first; then the others,
         fewest broken rules first.
 
@@ -187,7 +154,7 @@ def choose_spring(
         _row(x, replace(kind, anchor=anchor), called, radius)
         for radius, anchor, (called, kind) in spots
     ]
-    return SpringRows(sorted(rows, key=_order))
+    return tuple(sorted(rows, key=_order))
 
 
 def _order(row: SpringRow) -> tuple[int, float]:
@@ -244,11 +211,13 @@ def _row(x: Examined, spring: Spring, called: str, radius: float) -> SpringRow:
     layout = layout.with_spring(spring)
     assembly = replace(x.assembly, layout=layout)
     motion = replace(x.motion, assembly=assembly)
-    y = replace(x, layout=layout, assembly=assembly, motion=motion)
+    y = Examined(assembly, x.working, motion)
     rate = first = last = pad = ratio = float("nan")
     try:
-        forces = force_findings(y)
-        reasons = tuple(_broken([*spring_line(y), *forces]))
+        found = judge(y, ["motion", "forces"]).findings()
+        forces = [f for f in found if f.code in FORCE_CODES]
+        lines = [f for f in found if f.code == "spring-line"]
+        reasons = tuple(_broken([*lines, *forces]))
         rate = law_in(layout, spring).rate
         s = statics(motion, cold_factor=cold_factor(layout))
         first, last = (abs(float(s.spring_load[spring.name][i])) for i in (0, -1))

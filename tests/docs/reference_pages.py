@@ -45,13 +45,11 @@ def limits() -> str:
     """Return docs/limits.md."""
     from linkage.model import LIMIT_ROWS
     from linkage.quantities import say
-    from tests.docs.findings_page import FINDINGS
+    from linkage.rules.order import RULES
 
     rows = []
     for key, row in LIMIT_ROWS.items():
-        used = [
-            f"[{c}](findings.md#{c})" for c, f in FINDINGS.items() if key in f.limits
-        ]
+        used = [f"[{r.code}](findings.md#{r.code})" for r in RULES if key in r.limits]
         rows.append(
             [f"`{key}`", say(row.default, row.kind), row.meaning, row.source, ", ".join(used)]
         )  # fmt: skip

@@ -20,7 +20,6 @@ from linkage.model.refs import Ref
 from linkage.motion import frame, sweep
 from linkage.motion.curve import travel_curve
 from linkage.rules import check, examine
-from linkage.rules.loaded import load
 from linkage.rules.rock import moved
 
 if TYPE_CHECKING:
@@ -124,7 +123,7 @@ def angles(s: Solved) -> Pairs:
 
 def dead_centres(s: Solved) -> Pairs:
     """Where arms come into line with their rods, the nearest."""
-    for d in s.x.dead_centres()[:NEAREST]:
+    for d in s.x.dead_centres[:NEAREST]:
         where = f"{d.rod}|{d.hole}|{d.side}"
         yield f"length|dead centre|{where}", d.pad_travel
         yield f"angle|margin|{where}", d.margin
@@ -229,7 +228,7 @@ def findings(s: Solved) -> Pairs:
     yield "word|verdict", c.verdict
     seen: dict[str, int] = {}
     for f in c.findings:
-        where = "|".join(f.place)
+        where = f"{f.code}|{f.rule.who(f.outcome)}"
         seen[where] = seen.get(where, 0) + 1
         if seen[where] > 1:
             where += f"|{seen[where]}"
@@ -267,7 +266,7 @@ def _gather(text: str, change: Callable[[Layout], Layout], out: dict[str, Any]) 
     for group in MOTION:
         out.update(group(s))
     if s.x.working.jam is None and s.x.working.end > s.x.working.start:
-        s.y = load(s.x)
+        s.y = s.x.forces
         for group in FORCE:
             out.update(group(s))
     out.update(findings(s))

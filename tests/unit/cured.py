@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from linkage.rules import examine
 from linkage.rules.cures import cure
-from linkage.rules.rules import all_findings
+from tests.unit.ruled import found_in
 
 if TYPE_CHECKING:
     from linkage.model import Layout
@@ -15,11 +15,7 @@ if TYPE_CHECKING:
 
 def found(layout: Layout, code: str, where: str = "") -> Finding:
     """Return the worst finding of a code whose place begins so."""
-    mine = [
-        f
-        for f in all_findings(examine(layout))
-        if f.code == code and f.where.startswith(where)
-    ]
+    mine = [f for f in found_in(layout) if f.code == code and f.where.startswith(where)]
     assert mine, f"no finding {code}"
     return max(mine, key=lambda f: ("fits", "look", "do not fit").index(f.verdict))
 
@@ -27,7 +23,7 @@ def found(layout: Layout, code: str, where: str = "") -> Finding:
 def named(layout: Layout) -> dict[str, str]:
     """Return what is not in order, by code, with its worst verdict."""
     out: dict[str, str] = {}
-    for f in all_findings(examine(layout)):
+    for f in found_in(layout):
         if f.verdict != "fits" and out.get(f.code) != "do not fit":
             out[f.code] = f.verdict
     return out
@@ -42,12 +38,12 @@ def cured(layout: Layout, code: str, where: str = "") -> Cure:
     finding = found(layout, code, where)
     assert finding.verdict != "fits"
     x = examine(layout)
-    before = all_findings(x)
+    before = found_in(x)
     mended = cure(x, finding, before)
     assert mended is not None
     assert mended.proven
     assert mended.layout is not None
-    after = all_findings(examine(mended.layout))
+    after = found_in(mended.layout)
     assert finding.place not in {f.place for f in after if f.verdict != "fits"}
     bad_before = {f.place for f in before if f.verdict == "do not fit"}
     bad_after = {f.place for f in after if f.verdict == "do not fit"}

@@ -11,6 +11,7 @@ from linkage.model import JOINT_TILT, Hole
 from linkage.rules import adjust
 from linkage.rules.examine import examine
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
+from tests.unit.ruled import changed
 
 TRUCK_LAYOUT = edited(TRUCK, rod_length("431 mm"))
 LEVER = Hole(shaft="spindle", arm="lever")
@@ -150,7 +151,7 @@ def test_new_joints_for_each_worn_rod_and_then_for_all():
 )
 def test_pedal_stop_at_the_next_half_millimetre(met, stop):
     x = examine(edited(TRUCK))
-    x = replace(x, working=replace(x.working, end=met))
+    x = changed(x, working=replace(x.working, end=met))
     (found,) = adjust.pedal_stop(x)
     assert found.layout.pedal.stop == pytest.approx(stop)
     assert not found.moves_stroke

@@ -22,6 +22,7 @@ from tests.unit.edits import (
     lever,
     limit,
 )
+from tests.unit.ruled import alone, changed
 
 HOOK = "arms.spring       = { length = 28, angle = 70, offset = -12 }"
 
@@ -118,18 +119,20 @@ def test_dead_centre_inside_the_travel():
     layout = edited(
         TRUCK, (PEDAL_ROD, "arms.rod = { length = 115, angle = -4 }"), (STOP, "")
     )
-    inside = [d for d in examine(layout).dead_centres() if d.side == "inside"]
+    inside = [d for d in examine(layout).dead_centres if d.side == "inside"]
     assert inside
     texts = [
-        f.text for f in angles.dead_centre(examine(layout)) if f.verdict == "do not fit"
+        f.text
+        for f in alone(examine(layout), "dead-centre")
+        if f.verdict == "do not fit"
     ]
     assert any("within the travel" in t and "it can lock there" in t for t in texts)
 
 
 def test_no_dead_centre_at_all_is_said():
     x = examine(edited(TRUCK))
-    none = replace(x, _dead=[()])
-    (fault,) = angles.dead_centre(none)
+    x.dead_centres = ()
+    (fault,) = alone(x, "dead-centre")
     assert fault.verdict == "fits"
     assert "no arm comes into line" in fault.text
 
@@ -242,7 +245,7 @@ def test_a_line_that_crosses_its_spindle_on_the_way():
         in fault.text
     )
     x = examine(layout)
-    name = fault.place[1].removeprefix("spring ")
+    name = fault.about.name
     arm = angles.closing_arm(x, layout.springs[name])
     first = int(np.argmax(arm <= 0))
     assert x.motion.pad_travel[first] * 1e3 == pytest.approx(place, abs=0.051)
@@ -256,7 +259,10 @@ def test_springs_without_a_line_are_left_out():
         name="t", kind="torsion", shaft="spindle", known=Known(rate=0.2, preload=0.2)
     )
     layout = replace(x.layout, springs={"t": torsion})
-    assert angles.spring_line(replace(x, layout=layout)) == []
+    assert (
+        alone(changed(x, assembly=replace(x.assembly, layout=layout)), "spring-line")
+        == []
+    )
 
 
 def test_a_compression_spring_pushes_and_another_shaft_closes_against_its_turn():

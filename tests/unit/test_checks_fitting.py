@@ -9,16 +9,15 @@ from dataclasses import replace
 import pytest
 
 from linkage.errors import AssemblyError
-from linkage.rules import Check, Cure, Finding, check, examine, worst
+from linkage.model.refs import Ref
+from linkage.rules import Check, Cure, check, examine, judge, worst
 from linkage.rules.examine import POSITIONS
-from linkage.rules.geometry import geometry_findings
 from tests.unit.edits import TRUCK, edited, lever
+from tests.unit.ruled import made
 
 
 def finding(verdict="fits", **more):
-    return Finding(
-        code="idle", verdict=verdict, where="throttle, at pad 0.0 mm", text="t", **more
-    )
+    return made(verdict=verdict, **more)
 
 
 @pytest.mark.parametrize(
@@ -59,7 +58,7 @@ def test_record_is_in_shown_units_and_has_no_infinities():
 
 
 def test_place_is_rule_and_part():
-    assert finding().place == ("idle", "throttle")
+    assert finding().place == ("idle", Ref("throttle", "throttle"), ())
 
 
 def test_check_without_cures_is_the_same_but_for_them():
@@ -85,22 +84,23 @@ def test_examine_looks_at_the_working_travel():
 
 def test_dead_centres_are_looked_for_once(monkeypatch):
     x = examine(edited(TRUCK))
-    first = x.dead_centres()
+    first = x.dead_centres
     module = sys.modules["linkage.rules.examine"]  # its function has its name
     monkeypatch.setattr(module, "dead_centres", None)
-    assert x.dead_centres() is first
+    assert x.dead_centres is first
 
 
 def test_quick_leaves_out_the_dead_centres_alone():
     x = examine(edited(TRUCK))
-    codes = {f.code for f in geometry_findings(x)}
-    assert codes - {f.code for f in geometry_findings(x, quick=True)} == {"dead-centre"}
+    codes = {f.code for f in judge(x, ["motion", "dead centres"]).findings()}
+    quick = {f.code for f in judge(x, ["motion"]).findings()}
+    assert codes - quick == {"dead-centre"}
 
 
 def test_a_jam_leaves_other_arms_judged():
     """Only the arm that jams is in line by definition."""
     x = examine(edited(TRUCK, lever(angle=115)))
-    codes = {(f.code, f.where.split(",")[0]) for f in geometry_findings(x)}
+    codes = {(f.code, f.where.split(",")[0]) for f in judge(x).findings()}
     assert ("arm-rod-angle", "rod link at pedal.rod") in codes
     assert ("arm-rod-angle", "rod link at spindle.lever") not in codes
     assert not {"full-throttle", "tip-in"} & {c for c, _ in codes}

@@ -11,11 +11,11 @@ from linkage.errors import LayoutError
 from linkage.model import Hole, Known, Layout, Limits, Spring, Stop, Vehicle
 from linkage.motion import assemble, working_travel
 from linkage.rules import check, examine
-from linkage.rules.forces import CODES, force_findings
-from linkage.rules.loaded import load
+from linkage.rules.order import FORCE_CODES as CODES
 from linkage.rules.spring_cures import SOURCES
 from tests.build import arm, hauler, rod, shaft
 from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
+from tests.unit.ruled import alone, of_force
 
 RIGHT = (194, -100, 130)
 FAR = (194, -136, 130)
@@ -47,7 +47,7 @@ def named(found, *verdicts):
 
 
 def force_check(x: Layout):
-    return force_findings(examine(x))
+    return of_force(x)
 
 
 def only_fault(x: Layout, code: str, verdict: str = "do not fit"):
@@ -188,7 +188,7 @@ def test_weak_torsion_and_compression_springs_are_made_stronger_too():
     spindle = replace(x.shafts["spindle"], drag=0.03)
     x = replace(x, shafts={**x.shafts, "spindle": spindle})
     cures = {
-        f.place[1]: f.cure
+        f.rule.who(f.outcome): f.cure
         for f in check(x).findings
         if f.code == "closing-torque-one-off" and f.verdict != "fits"
     }
@@ -328,8 +328,6 @@ def test_rod_that_turns_between_pull_and_push():
     # A spring on the pedal that helps the foot overcomes those of the plate.
     helper = torsion_spring("helps", "cross shaft", 1, 0.0001, 0.1)
     assert "pull-changes" not in named(force_check(layout(near, far, helper)))
-    from linkage.rules import loads
-    from linkage.rules.loaded import load
 
     opens = Spring(
         name="opens",
@@ -337,8 +335,8 @@ def test_rod_that_turns_between_pull_and_push():
         shaft="spindle",
         known=Known(rate=1.2, preload=1.6, shuts=1.0),
     )
-    y = load(examine(layout(near, far, opens)))
-    turned = [f for f in loads.pull_changes(y) if f.verdict == "look"]
+    y = examine(layout(near, far, opens))
+    turned = [f for f in alone(y, "pull-changes") if f.verdict == "look"]
     assert turned
     assert "turns from push to pull" in turned[0].text or "turns from pull to push" in turned[0].text  # fmt: skip
 
@@ -384,8 +382,8 @@ def test_a_stop_on_a_shaft_takes_the_foot_there(shaft_name, after_deg):
     x = replace(x, stops={"bracket": stop}, pedal=replace(x.pedal, stop=None))
     y = examine(x)
     assert str(y.working.stopped_by) == "stop bracket"
-    (found,) = [f for f in force_findings(y) if f.code == "stamp-load"]
-    loads = load(y).stamp
+    (found,) = [f for f in of_force(y) if f.code == "stamp-load"]
+    loads = y.forces.stamp
     if shaft_name == "pedal":
         assert found.verdict == "fits"
         assert "is taken by the stop bracket" in found.text
@@ -398,7 +396,7 @@ def test_a_stop_on_a_shaft_takes_the_foot_there(shaft_name, after_deg):
     assert abs(loads.plate_stop.rods["last"]) < 100
     # Virtual work: what the springs do not hold goes to the stop.
     at = y.speeds.first["cross shaft"][-1]
-    springs = float(load(y).statics.pad_force[-1])
+    springs = float(y.forces.statics.pad_force[-1])
     torque = (x.limits.stamp_load - springs) / abs(float(at))
     assert loads.plate_stop.stop_torque == pytest.approx(torque)
 
@@ -429,5 +427,5 @@ def test_forces_are_not_judged_where_the_linkage_turns_back():
     x = layout(*pair())
     x = x.with_arm(Hole(shaft="pedal", arm="rod"), angle=math.radians(70))
     y = examine(x)
-    assert any(d.side == "inside" for d in y.dead_centres())
-    assert not named(force_findings(y)) & {"closing-torque", "closing-torque-one-off"}
+    assert any(d.side == "inside" for d in y.dead_centres)
+    assert not named(of_force(y)) & {"closing-torque", "closing-torque-one-off"}

@@ -11,9 +11,9 @@ from linkage.model import Hole
 from linkage.motion import frame, sweep
 from linkage.rules import examine, senses
 from linkage.rules.cures import cure
-from linkage.rules.rules import all_findings
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
+from tests.unit.ruled import alone, changed, found_in
 
 BACK = (PEDAL_ROD, "arms.rod = { length = 115, angle = 10 }")
 
@@ -29,7 +29,7 @@ def test_pressing_that_shuts_is_named_alone():
 
 
 def test_with_the_wrong_sense_the_travel_is_not_judged():
-    found_here = all_findings(examine(edited("fault-wrong-sense")))
+    found_here = found_in(examine(edited("fault-wrong-sense")))
     assert {f.code for f in found_here} == {"opening-sense", "shaft-sense", "rod-sense"}
 
 
@@ -42,7 +42,7 @@ def test_one_of_two_plates_the_wrong_way():
     assert found(layout, "opening-sense", "rear").verdict == "do not fit"
     assert found(layout, "opening-sense", "front").verdict == "fits"
     x = examine(layout)
-    mended = cure(x, found(layout, "opening-sense", "rear"), all_findings(x))
+    mended = cure(x, found(layout, "opening-sense", "rear"), found_in(x))
     # The other plate is not turned round with it, and what is left is told.
     assert "opening-sense" not in named(mended.layout)
     assert "`rear spindle.lever`" in mended.text
@@ -56,7 +56,7 @@ def test_every_shaft_says_which_way_it_turns_and_for_whom(name):
     x = examine(layout)
     told = {
         f.where.removeprefix("shaft ").removesuffix(", whole travel"): f
-        for f in senses.shaft_senses(x)
+        for f in alone(x, "shaft-sense")
     }
     assert set(told) == set(layout.shafts)
     for shaft, fact in told.items():
@@ -74,7 +74,7 @@ def test_a_shaft_that_stands_still_says_so():
     motion = replace(x.motion, turns=still)
     assert all(
         "does not turn" in f.text
-        for f in senses.shaft_senses(replace(x, motion=motion))
+        for f in alone(changed(x, motion=motion), "shaft-sense")
     )
 
 
@@ -100,9 +100,7 @@ def test_a_rod_that_turns_over_on_the_way():
     assert fault.verdict == "do not fit"
     assert "pushes at first and turns over at pad" in fault.text
     place = float(fault.text.split("at pad ")[1].split(" mm")[0]) * 1e-3
-    inside = [
-        d.pad_travel for d in examine(layout).dead_centres() if d.side == "inside"
-    ]
+    inside = [d.pad_travel for d in examine(layout).dead_centres if d.side == "inside"]
     assert min(abs(place - p) for p in inside) < 1e-3
     assert named(cured(layout, "rod-sense").layout).get("opening-sense") is None
 

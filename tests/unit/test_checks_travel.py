@@ -10,7 +10,8 @@ import pytest
 
 from linkage.config import loads
 from linkage.motion import assemble, sweep
-from linkage.rules import examine, travel
+from linkage.rules import examine
+from linkage.rules.play import play_loss
 from tests.cli.conftest import CONFIGS
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import (
@@ -25,6 +26,7 @@ from tests.unit.edits import (
     limit,
     rod_length,
 )
+from tests.unit.ruled import alone, changed
 
 NOMINAL = assemble(edited(TRUCK)).loop("link").length
 KICK = ("swing = 45.5", "swing = 40")
@@ -60,10 +62,10 @@ def test_a_rod_that_jams_is_named_alone_with_its_place():
 def test_a_rod_that_grazes_its_reach_does_not_claim_a_miss_at_the_end():
     x = examine(edited(TRUCK, lever(angle=115)))
     assert x.working.jammed
-    (fault,) = travel.reach(replace(x, working=replace(x.working, miss=0.0)))
+    (fault,) = alone(changed(x, working=replace(x.working, miss=0.0)), "reach")
     assert "too short" not in fault.text
     assert "too long" not in fault.text
-    (fault,) = travel.reach(replace(x, working=replace(x.working, miss=-0.002)))
+    (fault,) = alone(changed(x, working=replace(x.working, miss=-0.002)), "reach")
     assert "it is 2.0 mm too long" in fault.text
 
 
@@ -109,7 +111,7 @@ def test_play_of_every_rod_is_taken_off():
             for e in (1e-6, -1e-6)
         ]
         expected += abs(two[0] - two[1]) / 2e-6 * play
-    assert travel.play_loss(x, layout.main) == pytest.approx(expected, rel=1e-4)
+    assert play_loss(x, layout.main) == pytest.approx(expected, rel=1e-4)
 
 
 def test_worn_joints_lose_full_throttle_and_new_ones_give_it_back():
@@ -133,7 +135,7 @@ def test_a_rod_that_would_jam_beyond_the_stop_still_gives_full_throttle():
     x = examine(layout)
     assert str(x.working.stopped_by) == "full stop of throttle"
     assert np.isnan(opening(layout, layout.pedal.end))
-    assert travel.full_throttle(x)[0].value == pytest.approx(1.0)
+    assert alone(x, "full-throttle")[0].value == pytest.approx(1.0)
 
 
 # --- left over, idle, lost travel ----------------------------------------------------
@@ -150,7 +152,7 @@ def test_left_over_travel_asks_for_a_pedal_stop():
 
 
 def test_left_over_travel_is_not_asked_where_the_full_stop_is_not_met():
-    assert travel.left_over(examine(edited(TRUCK, lever(length=45)))) == []
+    assert alone(examine(edited(TRUCK, lever(length=45))), "left-over-travel") == []
 
 
 def test_a_short_rod_holds_the_lever_off_its_stop():
@@ -206,7 +208,7 @@ def test_full_then_idle_is_proven_where_the_stroke_is_enough():
 
 
 def test_setting_is_left_out_where_full_is_a_finding_of_its_own():
-    assert travel.setting(examine(edited(TRUCK, lever(length=45)))) == []
+    assert alone(examine(edited(TRUCK, lever(length=45))), "full-then-idle") == []
 
 
 # --- gaps, tip-in --------------------------------------------------------------------------
@@ -235,7 +237,7 @@ def test_touchy_tip_in():
 def test_no_travel_has_no_first_tenth():
     x = examine(edited(TRUCK))
     none = replace(x.working, end=x.working.start)
-    assert travel.tip_in(replace(x, working=none)) == []
+    assert alone(changed(x, working=none), "tip-in") == []
 
 
 # --- several -------------------------------------------------------------------------------
@@ -330,7 +332,7 @@ def test_free_play_and_a_late_lever_are_not_counted_twice():
     pad = examine(late).working.start
     assert pad > 0
     layout = replace(late, pedal=replace(late.pedal, free_play=0.002))
-    (finding,) = travel.lost_travel(examine(layout))
+    (finding,) = alone(examine(layout), "lost-travel")
     assert finding.value == pytest.approx(pad + 0.002, abs=1e-6)
     before = opening(layout, finding.value - 1e-5)
     after = opening(layout, finding.value + 1e-5)

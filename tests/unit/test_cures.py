@@ -9,21 +9,22 @@ import pytest
 
 from linkage.config import load
 from linkage.config.starters import starters
+from linkage.model.refs import Ref
 from linkage.rules import check, cures, examine
 from linkage.rules.adjust import Adjustment
 from linkage.rules.cures import SOURCES, cure, with_cures
 from linkage.rules.examine import stop_set_last
-from linkage.rules.finding import Cure, Finding
-from linkage.rules.rules import all_findings
+from linkage.rules.finding import Cure
 from tests.unit.cured import found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, TWIN, edited, lever
+from tests.unit.ruled import found_in, made
 
 FAULTS = [n for n in starters() if n.startswith("fault-")]
 
 
 def faults_of(layout):
     x = examine(layout)
-    found_here = all_findings(x)
+    found_here = found_in(x)
     return x, found_here, [f for f in found_here if f.verdict != "fits"]
 
 
@@ -37,7 +38,7 @@ def test_every_shipped_fault_has_a_cure_that_mends_it(name):
         mended = cure(x, fault, before)
         assert mended is not None
         assert mended.proven
-        after = all_findings(examine(mended.layout))
+        after = found_in(examine(mended.layout))
         assert fault.place not in {f.place for f in after if f.verdict != "fits"}
         assert {f.place for f in after if f.verdict == "do not fit"} <= bad
         assert "solved again" in mended.text
@@ -47,7 +48,7 @@ def test_the_least_change_comes_first():
     """Turned by one degree more or less, it would not be mended or not least."""
     layout = edited(TRUCK, lever(angle=85))
     x = examine(layout)
-    before = all_findings(x)
+    before = found_in(x)
     fault = next(
         f for f in before if f.code == "dead-centre" and f.verdict == "do not fit"
     )
@@ -134,9 +135,7 @@ def test_a_second_step_is_not_sought_for_what_has_no_cure(monkeypatch):
     layout = edited(TRUCK, lever(length=45))
     x, before, _ = faults_of(layout)
     fault = found(layout, "full-throttle")
-    odd = Finding(
-        code="shaft-sense", verdict="do not fit", where="shaft pedal, x", text="odd"
-    )
+    odd = made("shaft-sense", "do not fit", Ref("shaft", "pedal"))
     monkeypatch.setattr(cures, "all_findings", lambda _x: [odd])
     mended = cure(x, fault, before)
     assert not mended.proven
@@ -147,7 +146,7 @@ def test_a_second_change_that_the_quick_rules_let_pass_is_judged_by_all(monkeypa
     layout = edited(TRUCK, lever(length=45))
     x, before, _ = faults_of(layout)
     fault = found(layout, "full-throttle")
-    odd = Finding(code="tip-in", verdict="do not fit", where="throttle, x", text="odd")
+    odd = made("tip-in", "do not fit")
     monkeypatch.setattr(cures, "all_findings", lambda _x: [odd])
     monkeypatch.setattr(cures, "STARTS", 1)
     monkeypatch.setattr(cures, "SECONDS", 30)

@@ -11,6 +11,8 @@ from linkage.report import cautions, findings
 from linkage.report.tables import table, wrapped
 from linkage.rules import Check, Cure, Finding, check, examine
 from tests.unit.edits import STOP, TRUCK, edited, lever, limit, rod_length
+from tests.unit.ruled import changed
+from tests.unit.ruled import made as made_up
 
 GOOD = check(edited(TRUCK), cures=False)
 
@@ -20,9 +22,7 @@ def made(*found: Finding) -> Check:
 
 
 def one(verdict="look", cure=None, code="idle") -> Finding:
-    return Finding(
-        code=code, verdict=verdict, where="throttle, idle", text="some words", cure=cure
-    )
+    return made_up(code, verdict, text="some words", cure=cure)
 
 
 @pytest.mark.parametrize(
@@ -76,7 +76,9 @@ def test_which_way_pressing_turns_is_told():
         for x in findings.check_lines(GOOD)
     )
     pedal = replace(GOOD.examined.layout.pedal, presses=-1)
-    turned = replace(GOOD.examined, layout=replace(GOOD.examined.layout, pedal=pedal))
+    x = GOOD.examined
+    layout = replace(x.layout, pedal=pedal)
+    turned = changed(x, assembly=replace(x.assembly, layout=layout))
     lines = findings.check_lines(Check(examined=turned, findings=()))
     assert any("Pressing turns pedal clockwise" in x for x in lines)
 

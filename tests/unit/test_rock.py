@@ -15,8 +15,13 @@ from linkage.motion import assemble, frame
 from linkage.motion.rock import rocked, turned
 from linkage.motion.sweep import sweep
 from linkage.rules import check, examine
-from linkage.rules.rock import moved, rock_findings
-from linkage.rules.rules import all_findings
+from linkage.rules.order import ROCK_CODES
+from linkage.rules.rock import moved
+from tests.unit.ruled import found_in
+
+
+def rocking(x):
+    return [f for f in found_in(x) if f.code in ROCK_CODES]
 
 
 def car(name):
@@ -110,7 +115,7 @@ def test_an_upright_rod_far_from_the_roll_axis_works_the_throttle():
     cure = found[0].cure
     assert cure.proven
     assert cure.text.startswith("bracket `bell crank` to the body")
-    assert all(f.verdict == "fits" for f in all_findings(examine(cure.layout)))
+    assert all(f.verdict == "fits" for f in found_in(examine(cure.layout)))
 
 
 def test_an_engine_steady_where_no_bracket_helps():
@@ -149,7 +154,7 @@ def test_a_rod_that_tears_is_not_a_small_number():
         axis=NAMED["along"],
         lift=0.2,
     )
-    found = rock_findings(examine(replace(layout, engine=engine)))
+    found = rocking(examine(replace(layout, engine=engine)))
     assert {f.where.split(",")[0] for f in found} == {"front", "rear"}
     assert all(f.verdict == "do not fit" for f in found)
     assert any("tears or jams" in f.text for f in found)
@@ -158,6 +163,6 @@ def test_a_rod_that_tears_is_not_a_small_number():
 
 def test_silent_without_an_engine_or_without_movement():
     layout = car("hanging-pedal")
-    assert rock_findings(examine(replace(layout, engine=Engine()))) == []
+    assert rocking(examine(replace(layout, engine=Engine()))) == []
     still = replace(layout.engine, roll=0.0)
-    assert rock_findings(examine(replace(layout, engine=still))) == []
+    assert rocking(examine(replace(layout, engine=still))) == []

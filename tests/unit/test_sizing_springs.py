@@ -9,10 +9,9 @@ import pytest
 
 from linkage.errors import LayoutError, UsageError
 from linkage.model import Known
-from linkage.rules import examine
-from linkage.rules.forces import force_findings
 from linkage.search.springs import MOST_TRIES, AtHand, choose_spring
 from tests.sprung import torsion_spring, with_springs
+from tests.unit.ruled import of_force
 from tests.unit.test_checks_forces import RIGHT, WRONG, layout, pair
 
 SOUND = layout(*pair())
@@ -33,7 +32,7 @@ def test_rates_from_lightest_pad_to_heaviest_then_those_that_fail():
 def test_a_kept_row_is_what_the_check_says_of_its_layout():
     rows = choose_spring(SOUND, "far", radii=(20 * MM, 30 * MM), rates=(300.0, 450.0))
     for r in rows:
-        found = force_findings(examine(r.layout))
+        found = of_force(r.layout)
         assert r.fits == all(f.verdict == "fits" for f in found)
         assert r.layout.shafts["spindle"].arms["far"].length == r.radius
         ratio = next(f.value for f in found if f.code == "closing-torque")

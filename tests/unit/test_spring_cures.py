@@ -10,9 +10,9 @@ import pytest
 
 from linkage.connect.rod import euler_load
 from linkage.model import Known, Spring
+from linkage.model.refs import Ref
 from linkage.rules import spring_cures
 from linkage.rules.examine import examine
-from linkage.rules.finding import Finding
 from tests.build import hauler
 from tests.sprung import (
     line_spring,
@@ -21,6 +21,7 @@ from tests.sprung import (
     with_bearings,
     with_springs,
 )
+from tests.unit.ruled import made
 
 MEASURED = Spring(
     name="own",
@@ -103,9 +104,7 @@ def test_tightening_and_loosening_go_opposite_ways(kind):
     x = examine(with_springs(hauler(), spring))
     old = distance(x.layout, "main")
     for code, longer in (("spring-slack", True), ("spring-overstretched", False)):
-        finding = Finding(
-            code=code, verdict="do not fit", where="spring main, at idle", text=""
-        )
+        finding = made(code, "do not fit", Ref("spring", "main"))
         first, *_ = spring_cures.SOURCES[code](x, finding)
         grown = distance(first.layout, "main") > old
         # A pushed spring is tightened by moving its anchor nearer.
@@ -163,7 +162,7 @@ def test_all_springs_are_made_weaker_alike():
         line_spring("main", "spindle.spring", (194, -100, 130)),
         torsion_spring("pedal", "pedal", -1, 2.0, 1.0),
     )
-    finding = Finding(code="pad-force", verdict="look", where="pedal, at pad", text="")
+    finding = made("pad-force", "look", Ref("pedal"))
     offered = spring_cures.SOURCES["pad-force"](examine(layout), finding)
     both = [one for one in offered if " and fit a spring " in one.text]
     assert len(both) == len(spring_cures.WEAKER)

@@ -1,0 +1,195 @@
+"""Every rule over every row: ordered, silenced, collected.
+
+Not here: what a rule is (`rules.rule`), which there are (`rules.order`).
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
+
+import numpy as np
+
+from linkage.model.columns import pick, some
+from linkage.model.rows import rows_of
+from linkage.rules.finding import VERDICTS, Finding
+from linkage.rules.order import RULES, SILENT_ORDER
+from linkage.rules.rule import BAD, FITS, NEEDS, Need, Outcome, Rule
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable, Iterable, Iterator, Mapping
+
+    from numpy.typing import NDArray
+
+    from linkage.model.columns import Truth
+    from linkage.model.refs import Ref
+    from linkage.rules.examine import Examined
+
+#: Rule, part, and what tells it from others about the same part.
+Place: TypeAlias = "tuple[str, Ref, tuple[Hashable, ...]]"
+
+#: What means nothing where there is no working travel.
+MOVED: Final = frozenset({"forces", "rock"})
+#: Less than any rank.
+NOT_TOLD: Final = -1
+
+
+class _Told(NamedTuple):
+    """An outcome, in which rows it speaks, and with what weight it silences."""
+
+    rule: Rule
+    outcome: Outcome
+    told: Truth
+    #: Its rank where it is not silenced itself, else less than any.
+    weight: Any
+
+    @property
+    def place(self) -> Place:
+        return self.rule.code, self.outcome.about, self.outcome.part
+
+
+class Judged:
+    """What the rules find in every row of an examined layout; see `judge`.
+
+    Parameters
+    ----------
+    x : Examined
+        One layout, or many as rows.
+    told : sequence of _Told
+        In the order in which a fitter looks.
+    """
+
+    def __init__(self, x: Examined, told: Iterable[_Told]) -> None:
+        self.x = x
+        self.rows = rows_of(x.layout)
+        self._told = {t.place: t for t in told}
+
+    def __repr__(self) -> str:
+        counts = np.bincount(self.verdicts, minlength=3)
+        said = ", ".join(f"{n} {v}" for n, v in zip(counts, VERDICTS, strict=True))
+        return f"<Judged {self.rows} row{'s' * (self.rows > 1)}: {said}>"
+
+    def _over(self, value: Any, kind: type = int) -> NDArray[Any]:  # noqa: ANN401
+        return np.broadcast_to(np.ravel(value), self.rows).astype(kind)
+
+    @cached_property
+    def ranks(self) -> Mapping[Place, NDArray[np.int_]]:
+        """By place: `FITS`, `LOOK` or `BAD`, shape (rows,); `FITS` where not told."""
+        return {
+            place: self._over(pick(t.told, t.outcome.rank, FITS))
+            for place, t in self._told.items()
+        }
+
+    @cached_property
+    def told(self) -> Mapping[Place, NDArray[np.bool_]]:
+        """By place: whether it is told, shape (rows,)."""
+        return {p: self._over(t.told, bool) for p, t in self._told.items()}
+
+    @cached_property
+    def verdicts(self) -> NDArray[np.int_]:
+        """Worst rank of every row, shape (rows,); `BAD` where nothing assembles."""
+        ok = self._over(self.x.ok, bool)
+        return np.where(
+            ok, np.max([*self.ranks.values(), self._over(FITS)], axis=0), BAD
+        )
+
+    def count(self, rank: int) -> NDArray[np.int_]:
+        """Return how many findings of every row have a rank, shape (rows,)."""
+        told = self.told
+        each = [told[p] & (ranks == rank) for p, ranks in self.ranks.items()]
+        return np.sum([*each, self._over(0)], axis=0)
+
+    def outcome(self, place: Place) -> Outcome:
+        """Return what a rule finds at a place, over all rows."""
+        return self._told[place].outcome
+
+    def finding(self, place: Place, i: int = 0) -> Finding:
+        """Return the finding at a place in one row, told or not."""
+        t = self._told[place]
+        return Finding.of(t.rule, t.outcome.row(i))
+
+    def findings(self, i: int = 0) -> tuple[Finding, ...]:
+        """Return all that is told of one row, in the order in which a fitter looks.
+
+        Good ones too: what was looked at is part of the answer.
+        """
+        said = [t for t in self._told.values() if self.told[t.place][i]]
+        ones = [(t.rule, t.outcome.row(i)) for t in said]
+        order = {rule.code: k for k, rule in enumerate(RULES)}
+        ones.sort(key=lambda one: (order[one[0].code], one[1].order))
+        return tuple(Finding.of(rule, o) for rule, o in ones)
+
+
+def judge(x: Examined, needs: Iterable[Need] = NEEDS) -> Judged:
+    """Judge every row by every rule.
+
+    A finding that is only the consequence of another is left out, so that what
+    is named is what is wrong. A rule that is not judged silences none.
+
+    Parameters
+    ----------
+    x : Examined
+        From `examine`; one layout, or many as rows.
+    needs : iterable of str
+        Only rules that need one of these; all where not given. What was judged
+        once is kept in ``x``, so that a caller may judge the cheap rules first,
+        and go on with them and the dear ones.
+
+    Raises
+    ------
+    LayoutError
+        If a spring of a single layout is impossible.
+    """
+    wanted = set(needs)
+    if "forces" in wanted:
+        _ = x.forces.lines  # an impossible spring is refused, whatever else is wrong
+    dearest = max(map(NEEDS.index, wanted))
+    told: dict[str, list[_Told]] = {}
+    for rule in SILENT_ORDER:
+        if NEEDS.index(rule.needs) <= dearest:
+            told[rule.code] = list(_spoken(rule, x, told))
+    return Judged(
+        x,
+        (
+            t
+            for rule in RULES
+            if rule.needs in wanted
+            for t in told[rule.code]
+            if some(t.told)
+        ),
+    )
+
+
+def _spoken(
+    rule: Rule, x: Examined, told: Mapping[str, list[_Told]]
+) -> Iterator[_Told]:
+    """Judge a rule, unless nothing that it could find would be told."""
+    if rule.needs == "forces" and not (x.layout.springs or rule.springless):
+        return
+    open_rows: Truth = x.moves if rule.needs in MOVED else True
+    others = [(s, t) for s in rule.silenced_by for t in told.get(s.by, ())]
+    for silence, other in others:
+        if not (silence.same or silence.keeps_good):
+            open_rows = open_rows & (other.weight < silence.at_least)
+    if not some(open_rows):
+        return
+    for o in _judged(rule, x):
+        speaks = o.applies & open_rows
+        for silence, other in others:
+            if silence.keeps_good or (silence.same and _same(other.outcome, o)):
+                heard = other.weight < silence.at_least
+                speaks = speaks & (heard | (silence.keeps_good & (o.rank == FITS)))
+        yield _Told(rule, o, speaks & o.told, pick(speaks, o.rank, NOT_TOLD))
+
+
+def _judged(rule: Rule, x: Examined) -> tuple[Outcome, ...]:
+    """Return the outcomes of a rule, worked out once."""
+    found = x.outcomes.get(rule.code)
+    if found is None:
+        found = x.outcomes[rule.code] = tuple(rule.judge(x))
+    return found
+
+
+def _same(other: Outcome, o: Outcome) -> bool:
+    """Tell whether both are about the same part, and hole if the other names one."""
+    return other.about == o.about and o.part[: len(other.part)] == other.part

@@ -1,0 +1,99 @@
+"""Every rule, in the order in which a fitter looks.
+
+Not here: the rules themselves, one file a family.
+"""
+
+from __future__ import annotations
+
+from graphlib import CycleError, TopologicalSorter
+from typing import TYPE_CHECKING, Final
+
+from linkage.model import LIMIT_ROWS
+from linkage.rules import (
+    angles,
+    loads,
+    rest,
+    rock,
+    senses,
+    shutting,
+    sources,
+    springs,
+    travel,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from linkage.rules.rule import Rule
+
+RULES: Final[tuple[Rule, ...]] = (
+    travel.REACH,
+    senses.OPENING_SENSE,
+    travel.FULL_THROTTLE,
+    travel.LEFT_OVER,
+    rest.IDLE,
+    rest.LOST_TRAVEL,
+    rest.FULL_THEN_IDLE,
+    rest.STOP_GAP,
+    travel.SPREAD,
+    travel.KICKDOWN,
+    travel.TIP_IN,
+    senses.SHAFT_SENSE,
+    senses.ROD_SENSE,
+    angles.ARM_ROD,
+    angles.JOINT_LEAN,
+    angles.SPRING_LINE,
+    angles.DEAD_CENTRE,
+    springs.HAND,
+    springs.SLACK,
+    springs.OVERSTRETCHED,
+    springs.STRESS,
+    sources.ENERGY_SOURCES,
+    sources.UNSPRUNG,
+    shutting.CLOSING_TORQUE,
+    shutting.ONE_OFF,
+    shutting.TIME_TO_IDLE,
+    loads.PAD_FORCE_LIGHT,
+    loads.PAD_FORCE,
+    loads.PULL_CHANGES,
+    loads.ROD_PUSH,
+    loads.STAMP,
+    rock.ENGINE_ROCK,
+    rock.MOUNT_GONE,
+)
+
+
+def silencers_first(rules: Iterable[Rule]) -> tuple[Rule, ...]:
+    """Return rules so that each comes after those that silence it.
+
+    Raises
+    ------
+    ValueError
+        If two rules have one code, silences go round, a rule names a limit or
+        silencer that there is not, or a limit is read by no rule.
+    """
+    by_code = {rule.code: rule for rule in rules}
+    if len(by_code) < len(tuple(rules)):
+        msg = "two rules have one code"
+        raise ValueError(msg)
+    read: set[str] = set().union(*(rule.limits for rule in rules))
+    named = {s.by for rule in rules for s in rule.silenced_by}
+    wrong = [
+        *(f"there is no limit `{name}`" for name in read - set(LIMIT_ROWS)),
+        *(f"there is no rule `{code}`" for code in named - set(by_code)),
+        *(f"no rule reads the limit `{name}`" for name in set(LIMIT_ROWS) - read),
+    ]
+    if wrong:
+        raise ValueError("; ".join(sorted(wrong)))
+    graph = {code: [s.by for s in rule.silenced_by] for code, rule in by_code.items()}
+    try:
+        return tuple(by_code[code] for code in TopologicalSorter(graph).static_order())
+    except CycleError as error:
+        msg = f"rules silence each other: {', '.join(error.args[1])}"
+        raise ValueError(msg) from error
+
+
+SILENT_ORDER: Final = silencers_first(RULES)
+#: Codes of rules that rest on forces, and of those about the rocking engine.
+FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
+ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

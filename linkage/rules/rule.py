@@ -1,0 +1,206 @@
+"""A rule as one object, and what it finds over rows.
+
+All that is known of a rule stands in it: what it needs, how it judges, the limits
+it reads, what silences it, its words, where its cures come from. What it finds
+is data; a sentence is made of it when it is asked for.
+
+Not here: the rules (`rules.order`), who is silent (`rules.engine`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
+
+import numpy as np
+
+from linkage.model.columns import pick
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from linkage.model.columns import Number, Truth
+    from linkage.model.refs import Ref
+    from linkage.rules.examine import Examined
+
+#: What a rule needs to be worked out, cheap before dear.
+Need: TypeAlias = Literal["motion", "dead centres", "forces", "rock"]
+NEEDS: Final[tuple[Need, ...]] = ("motion", "dead centres", "forces", "rock")
+
+#: From good to bad.
+FITS, LOOK, BAD = range(3)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Outcome:
+    """What one rule finds at one part, in every row.
+
+    Parameters
+    ----------
+    about : Ref
+        The part.
+    part : tuple
+        What tells it from others about the same part: a hole, a side, a
+        failure, another plate. Data that can be compared and hashed.
+    rank : int or column
+        `FITS`, `LOOK` or `BAD`.
+    value, limit : float or column, optional
+        What was found and what it is held against. [SI]
+    kind : str
+        Kind of both; a key of `quantities.SHOWN`.
+    at : float or column, optional
+        Pad travel at which it was found; nan where in the whole travel. [m]
+    applies : bool or column
+        Whether the rule has anything to say.
+    told : bool or column
+        Whether it is told: another rule may name what is wrong, and this one
+        only silence others.
+    order : float or column
+        Findings of one rule are told in rising order.
+    facts : mapping of str to number, column or data
+        What else the words need.
+    """
+
+    about: Ref
+    part: tuple[Any, ...] = ()
+    rank: Any = FITS
+    value: Any = None
+    limit: Any = None
+    kind: str = "ratio"
+    at: Any = None
+    applies: Truth = True
+    told: Truth = True
+    order: Number = 0.0
+    facts: Mapping[str, Any] = field(default_factory=dict)
+
+    def row(self, i: int) -> Outcome:
+        """Return the outcome of one row, all numbers floats."""
+        names = ("rank", "value", "limit", "at", "applies", "told", "order", "facts")
+        return replace(self, **{n: _row(getattr(self, n), i) for n in names})
+
+
+def _row(value: Any, i: int) -> Any:  # noqa: ANN401
+    if isinstance(value, np.ndarray) and value.ndim:
+        return value[min(i, len(value) - 1), 0].item()
+    if isinstance(value, Mapping):
+        return {key: _row(v, i) for key, v in value.items()}
+    if isinstance(value, tuple):
+        return tuple(_row(v, i) for v in value)
+    return value.item() if isinstance(value, np.ndarray | np.generic) else value
+
+
+def ranked(fits: Truth, otherwise: int = BAD) -> Any:  # noqa: ANN401
+    """Return the rank where something fits, and where it does not.
+
+    Write what fits so that nan does not pass.
+    """
+    return pick(fits, FITS, otherwise)
+
+
+def graded(fits: Truth, not_bad: Truth) -> Any:  # noqa: ANN401
+    """Return the rank of what may fit, be bad, or lie between and ask for a look."""
+    return pick(not_bad, pick(fits, FITS, LOOK), BAD)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Silence:
+    """When another rule's finding leaves a rule nothing to say.
+
+    Parameters
+    ----------
+    by : str
+        Code of the other rule.
+    at_least : int
+        Rank from which it silences.
+    same : bool
+        Only where both are about the same part (and hole, where the other names
+        one).
+    keeps_good : bool
+        Whether what fits is told all the same.
+    """
+
+    by: str
+    at_least: int = BAD
+    same: bool = False
+    keeps_good: bool = False
+
+
+#: Where pressing shuts a plate the travel means nothing, and forces only repeat it.
+SHUT: Final = Silence(by="opening-sense")
+#: Where a rod jams the same.
+JAM: Final = Silence(by="reach")
+
+
+def at_pad(o: Outcome) -> str:
+    """Return the place in the travel in words."""
+    if o.at is None:
+        return ""
+    return "whole travel" if np.isnan(o.at) else f"at pad {say(o.at, 'length')}"
+
+
+def fixed(words: str) -> Callable[[Outcome], str]:
+    """Return what says the same of every outcome."""
+    return lambda _: words
+
+
+def about(o: Outcome) -> str:
+    """Return the part in words."""
+    return str(o.about)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rule:
+    """One rule.
+
+    Parameters
+    ----------
+    code : str
+        Its name, for example ``dead-centre``.
+    needs : {"motion", "dead centres", "forces", "rock"}
+        What has to be worked out for it.
+    judge : callable
+        From an examined layout, one or many as rows, to outcomes.
+    words : callable
+        From the outcome of one row to one sentence.
+    meaning : str
+        What it looks at, for docs/findings.md.
+    verdicts : str
+        Which verdicts it gives, in words.
+    limits : tuple of str
+        Limits that it reads.
+    silenced_by : tuple of Silence
+        Findings of other rules that leave it nothing to say.
+    springless : bool
+        Whether a rule of force speaks of a layout without springs too.
+    cures : tuple of str
+        Kinds of changes that may mend it; the parts follow from the finding.
+    cure : str
+        The same in words, for docs/findings.md.
+    who, place : callable
+        From the outcome of one row to the part, and to the place in the travel,
+        in words.
+    advice : callable, optional
+        From the outcome of one row to what to do where no change of the layout is
+        to be sought; empty where there is nothing.
+    """
+
+    code: str
+    needs: Need = "motion"
+    judge: Callable[[Examined], Iterable[Outcome]]
+    words: Callable[[Outcome], str]
+    meaning: str
+    verdicts: str = "fits, or do not fit"
+    limits: tuple[str, ...] = ()
+    silenced_by: tuple[Silence, ...] = ()
+    springless: bool = False
+    cures: tuple[str, ...] = ()
+    cure: str = ""
+    who: Callable[[Outcome], str] = about
+    place: Callable[[Outcome], str] = at_pad
+    advice: Callable[[Outcome], str] | None = None
+
+    def where(self, o: Outcome) -> str:
+        """Return part and place in the travel, in words."""
+        return ", ".join(filter(None, (self.who(o), self.place(o))))

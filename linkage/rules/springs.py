@@ -1,0 +1,268 @@
+"""Rules about each spring: its hand, slack, greatest length and stress.
+
+How near a spring's line comes to its spindle is a rule of geometry
+(`rules.angles`).
+
+Not here: whether the springs together shut the plate (`rules.shutting`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.model.columns import Number, at, first, last, pick, where_most
+from linkage.model.refs import Ref
+from linkage.quantities import say
+from linkage.rules.rule import BAD, FITS, JAM, LOOK, SHUT, Outcome, Rule, fixed, ranked
+from linkage.springs import stresses
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.forces import SpringSense
+    from linkage.forces.lines import SpringLine
+    from linkage.rules.examine import Examined
+    from linkage.springs import Stress
+
+
+def _each(x: Examined) -> Iterator[tuple[SpringSense, SpringLine]]:
+    y = x.forces
+    for sense in y.springs:
+        yield sense, y.statics.lines.springs[sense.spring]
+
+
+def _hand(x: Examined) -> Iterator[Outcome]:
+    for sense, line in _each(x):
+        pushes = line.law.kind == "compression"
+        yield Outcome(
+            about=Ref("spring", sense.spring),
+            # A line that crosses its spindle part-way is told by ``spring-line``.
+            rank=pick(sense.shuts, FITS, pick(sense.opens, BAD, LOOK)),
+            told=sense.shuts | sense.opens,
+            at=math.nan,
+            facts={
+                "shaft": sense.shaft,
+                "what": "pushes"
+                if pushes
+                else "turns"
+                if line.length is None
+                else "pulls",
+                "slack": sense.slack,
+                "over": sense.over,
+                "load": (first(line.load), last(line.load)),
+                "long": None
+                if line.length is None
+                else (first(line.length), last(line.length)),
+            },
+        )
+
+
+def _hand_words(o: Outcome) -> str:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    if o.rank:
+        also = ", slack at idle" if f["slack"] > 0 else ""
+        also += ", driven past its greatest length" if f["over"] > 0 else ""
+        return (
+            f"{spring} is of the wrong hand: it {f['what']} "
+            f"{f['shaft']} the opening way through the whole travel{also}"
+        )
+    kind = "force" if f["long"] else "torque"
+    one, two = (say(abs(load), kind) for load in f["load"])
+    text = (
+        f"{spring} shuts through the whole travel: {one} at the start, {two} at the end"
+    )
+    if f["long"]:
+        one, two = (say(length, "length") for length in f["long"])
+        text += f", {one} to {two} long"
+    return text
+
+
+HAND: Final = Rule(
+    code="spring-hand",
+    needs="forces",
+    judge=_hand,
+    words=_hand_words,
+    meaning="Whether each spring shuts the plate through the whole travel. One of the "
+    "wrong hand opens it, hangs slack at idle or is driven past its length.",
+    silenced_by=(SHUT, JAM),
+    cures=("spring hand", "spring anchor across"),
+    cure="the anchor put on the other side, or a torsion spring of the other hand",
+)
+
+
+def _slack(x: Examined) -> Iterator[Outcome]:
+    for sense, line in _each(x):
+        if line.length is None:
+            continue
+        yield Outcome(
+            about=Ref("spring", sense.spring),
+            applies=np.logical_not(sense.opens),
+            rank=ranked(sense.slack <= 0),
+            value=sense.slack,
+            limit=0.0,
+            kind="length",
+            facts={
+                "installed": first(line.length),
+                "free": line.law.free_length,
+                "until": sense.slack_until,
+            },
+        )
+
+
+def _slack_words(o: Outcome) -> str:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    size = f"{say(f['installed'], 'length')} installed, {say(f['free'], 'length')} free"
+    if not o.rank:
+        return f"{spring} is loaded at idle: {size}"
+    until = (
+        "never carries in the whole travel"
+        if math.isnan(f["until"])
+        else f"carries from pad {say(f['until'], 'length')} on"
+    )
+    return (
+        f"{spring} hangs slack at idle by {say(o.value, 'length')}: {size}; it {until}, "
+        "so it does not bring the plate to its stop"
+    )
+
+
+SLACK: Final = Rule(
+    code="spring-slack",
+    needs="forces",
+    judge=_slack,
+    words=_slack_words,
+    place=fixed("at idle"),
+    meaning="Whether each spring carries at idle, so that it brings the plate to its stop.",
+    silenced_by=(SHUT, JAM),
+    cures=("spring anchor away",),
+    cure="the anchor moved away along the spring's line",
+)
+
+
+def _over(x: Examined) -> Iterator[Outcome]:
+    for sense, line in _each(x):
+        pressed = line.law.kind == "compression"
+        bound = line.law.shortest if pressed else line.law.longest
+        if not line.law.along_line:
+            continue
+        yield Outcome(
+            about=Ref("spring", sense.spring),
+            applies=(bound > 0) & (bound < np.inf),
+            rank=ranked(sense.over <= 0),
+            value=sense.shortest if pressed else sense.longest,
+            limit=bound,
+            kind="length",
+            at=sense.over_at,
+            facts={"over": sense.over, "pressed": pressed},
+        )
+
+
+def _over_words(o: Outcome) -> str:
+    f = o.facts
+    word = "solid" if f["pressed"] else "greatest"
+    text = (
+        f"spring `{o.about.name}` is {say(o.value, 'length')} long at pad "
+        f"{say(o.at, 'length')}; its {word} length is {say(o.limit, 'length')}"
+    )
+    if o.rank and f["pressed"]:
+        text += (
+            ", so the coils touch and the plate cannot move "
+            f"{say(f['over'], 'length')} of it"
+        )
+    elif o.rank:
+        text += f": it is driven {say(f['over'], 'length')} past it and stays longer"
+    return text
+
+
+OVERSTRETCHED: Final = Rule(
+    code="spring-overstretched",
+    needs="forces",
+    judge=_over,
+    words=_over_words,
+    meaning="Whether each spring stays within its greatest length, or a compression "
+    "spring short of solid.",
+    silenced_by=(SHUT, JAM),
+    cures=("spring anchor nearer",),
+    cure="the anchor moved nearer",
+)
+
+
+def _nearest(found: tuple[Stress, ...]) -> dict[str, Any]:
+    """Return the stress nearest to what is allowed, and where it is."""
+
+    def share(s: Stress) -> Number:
+        bound = s.share if s.allowed is None else s.allowed
+        return s.value / pick(np.isinf(bound), s.share, bound)
+
+    index: Number = 0
+    most = share(found[0])
+    for i, s in enumerate(found[1:], start=1):
+        more = share(s) > most
+        index, most = pick(more, i, index), pick(more, share(s), most)
+
+    def chosen(name: str) -> Number:
+        out = getattr(found[0], name)
+        for i, s in enumerate(found[1:], start=1):
+            out = out if out is None else pick(index == i, getattr(s, name), out)
+        return out
+
+    return {"index": index, **{n: chosen(n) for n in ("value", "allowed", "share")}}
+
+
+def _stress(x: Examined) -> Iterator[Outcome]:
+    y = x.forces
+    for name, spring in x.layout.springs.items():
+        load = np.abs(y.statics.spring_load[name])
+        worst = where_most(load)
+        found = stresses(spring, at(load, worst))
+        if not found:
+            continue
+        near = _nearest(found)
+        value, allowed = near["value"], near["allowed"]
+        bound = np.inf if allowed is None else allowed
+        untabled = np.isinf(bound)
+        yield Outcome(
+            about=Ref("spring", name),
+            rank=pick(untabled, LOOK, ranked(value <= bound)),
+            value=value,
+            limit=allowed,
+            kind="stress",
+            at=at(y.statics.pad_travel, worst),
+            facts={
+                "places": tuple(s.place for s in found),
+                "index": near["index"],
+                "share": near["share"],
+                "untabled": untabled,
+            },
+        )
+
+
+def _stress_words(o: Outcome) -> str:
+    f = o.facts
+    text = (
+        f"spring `{o.about.name}`: {say(o.value, 'stress')} in its "
+        f"{f['places'][int(f['index'])]}"
+    )
+    if f["untabled"]:
+        return f"{text}; no strength is tabled for wire of this diameter"
+    text += (
+        f", {say(o.limit, 'stress')} allowed "
+        f"({say(f['share'], 'fraction', 0)} of the tensile strength)"
+    )
+    return f"{text}: it will stay longer or break" if o.rank else text
+
+
+STRESS: Final = Rule(
+    code="spring-stress",
+    needs="forces",
+    judge=_stress,
+    words=_stress_words,
+    meaning="The greatest stress in the wire, in body or hook, against what its standard "
+    "allows. Without a tabled strength: look.",
+    verdicts="fits, look, or do not fit",
+    silenced_by=(SHUT, JAM),
+    cures=("spring anchor nearer",),
+    cure="the anchor moved nearer",
+)
