@@ -19,8 +19,9 @@ Not here: how an error is printed (`report`).
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
+
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -13,8 +13,9 @@ from __future__ import annotations
 
 import math
 from contextvars import ContextVar
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

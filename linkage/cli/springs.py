@@ -9,7 +9,7 @@ from linkage.cli import common
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
-    from linkage.search.springs import SpringRow
+    from linkage.search.springs import SpringRows
 
 
 def springs(
@@ -132,7 +132,7 @@ def _tried(
     name: str,
     given: tuple[str | None, str | None, Path | None],
     anchors: list[str],
-) -> "tuple[SpringRow, ...]":
+) -> "SpringRows":
     """Return every spring tried in the place of one."""
     from linkage.search.springs import AtHand, choose_spring
 
@@ -177,7 +177,7 @@ def _point(text: str) -> tuple[float, float, float]:
     return values[0], values[1], values[2]
 
 
-def _tell_choice(tried: "tuple[SpringRow, ...]", *, every: bool, as_json: bool) -> None:
+def _tell_choice(tried: "SpringRows", *, every: bool, as_json: bool) -> None:
     from linkage.report.springs import choice_data, choice_lines
 
     if as_json:

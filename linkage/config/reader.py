@@ -7,7 +7,6 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -23,6 +22,7 @@ from linkage.config.quantities import quantities
 from linkage.config.tables import reader
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
+from linkage.records import dataclass
 from linkage.units import KINDS
 from linkage.units.table import BARE, UNITS
 
@@ -47,6 +47,9 @@ class Loaded:
     path: Path
     text: str
     echo: tuple[tuple[str, str, str], ...]
+
+    def __repr__(self) -> str:
+        return f"<Loaded {self.path.name!r}: {self.layout!r}>"
 
     def spoken(self) -> dict[str, str]:
         """Return the units that results should speak in: those of the file."""

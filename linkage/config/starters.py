@@ -3,10 +3,10 @@
 Not here: what is in them (the files themselves).
 """
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from linkage.errors import UsageError, did_you_mean
+from linkage.records import dataclass
 
 #: Files whose name begins so show a fault on purpose.
 FAULT = "fault-"

@@ -9,8 +9,9 @@ Not here: any kind of connector (one file each), chains of them (`motion`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, Protocol, Self, TypeAlias
+
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -94,6 +95,14 @@ class Line(Protocol):
     @property
     def driven_angle(self) -> Positions:
         """The same at the driven arm. [rad]."""
+
+    @property
+    def driver_lean(self) -> Positions:
+        """Sine of the tilt at the driver."""
+
+    @property
+    def driven_lean(self) -> Positions:
+        """The same at the driven arm."""
 
     @property
     def driver_tilt(self) -> Positions:

@@ -83,14 +83,24 @@ class RodLine:
         return _angle(self.driven_side, -dot(self._ends[1].radial, self.along))
 
     @cached_property
+    def driver_lean(self) -> Positions:
+        """Sine of the tilt at the driver, positive toward its viewer."""
+        return dot(self.along, self._ends[0].normal)
+
+    @cached_property
+    def driven_lean(self) -> Positions:
+        """The same at the driven arm."""
+        return dot(self.along, self._ends[1].normal)
+
+    @cached_property
     def driver_tilt(self) -> Positions:
         """Lean out of the plane in which the driver's arm turns. [rad]."""
-        return _tilt(dot(self.along, self._ends[0].normal))
+        return _tilt(self.driver_lean)
 
     @cached_property
     def driven_tilt(self) -> Positions:
         """The same at the driven arm. [rad]."""
-        return _tilt(dot(self.along, self._ends[1].normal))
+        return _tilt(self.driven_lean)
 
 
 def _angle(side: Positions, outward: Positions) -> Positions:

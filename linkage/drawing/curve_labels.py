@@ -214,7 +214,8 @@ def _end_text(curve: TravelCurve, scale: Scale, *, alone: bool) -> str:
     main = curve.main
     share = 100 * main.throttle_share[-1]
     text = f"{np.degrees(main.throttle_angle[-1]):.1f}° ({share:.0f} %) at {scale.say_pad(curve.end)}"  # fmt: skip
-    if alone or curve.stopped_by.kind != "full stop":
+    met = curve.stopped_by
+    if alone or (met and met.kind != "full stop"):
         text += f"\nstopped by {curve.stopped_by}"
     if curve.left_over > 1e-4:
         text += f"\n{scale.say_pad(curve.left_over)} of pedal left over"

@@ -245,9 +245,10 @@ def draw_pose(
         if spring.arm and spring.anchor is not None:
             moving[f"spring {name}"] = _line(ax, f"spring {name}", color=style.BLACK, linewidth=0.9, zorder=4.5)  # fmt: skip
     moving["pad"] = _line(ax, "pad", color=style.BLACK, linewidth=5.0, zorder=5)
-    for rod in layout.rods.values():
-        for hole, joint in zip((rod.start, rod.end), rod.joints, strict=True):
-            if joint != "clevis":
+    for loop in motion.assembly.loops:
+        rod = loop.link.rod
+        for hole, ball in zip((rod.start, rod.end), loop.drawn.ball, strict=True):
+            if ball:
                 pin = moving[f"pin {hole}"]
                 pin.set_marker(symbols.ball_joint())
                 pin.set_markersize(8.5)

@@ -5,10 +5,10 @@ Not here: what still shuts the plate after one (`returns`), how fast (`time`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.model.refs import Ref
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.model import Layout

@@ -17,7 +17,6 @@ Not here: how they add up through the linkage (`time`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import reduce
 from typing import TYPE_CHECKING, Final
 
@@ -25,6 +24,7 @@ from linkage.connect.rod import DENSITY
 from linkage.forces.balance import NOTHING
 from linkage.model.columns import greater, lesser, pick
 from linkage.model.refs import Ref
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -10,7 +10,6 @@ Not here: the balance (`balance`, `statics`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
@@ -21,6 +20,7 @@ from linkage.model import Hole
 from linkage.model.columns import some
 from linkage.model.rows import rows_of
 from linkage.motion.frame import dot, frame
+from linkage.records import dataclass
 from linkage.springs import SpringLaw, spring_laws
 
 if TYPE_CHECKING:

@@ -10,7 +10,6 @@ Not here: how fast (`time`), sources of energy (`sources`), the verdict (`rules`
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -28,6 +27,7 @@ from linkage.model.columns import (
     where_least,
 )
 from linkage.model.refs import Ref
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

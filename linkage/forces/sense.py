@@ -5,7 +5,6 @@ Not here: whether that is a reason not to fit (`rules`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -23,6 +22,7 @@ from linkage.model.columns import (
     where_least,
     where_most,
 )
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.model.columns import Number, Positions, Truth

@@ -5,7 +5,6 @@ Not here: how many are asked for (`rules`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ import numpy as np
 
 from linkage.forces.statics import per_opening
 from linkage.model.columns import all_of, every
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

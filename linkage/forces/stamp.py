@@ -12,7 +12,6 @@ Not here: the verdict (`rules.forces`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -22,6 +21,7 @@ from linkage.forces.lines import force_lines
 from linkage.model.columns import every, greater, is_column, last, pick, some
 from linkage.model.refs import Ref
 from linkage.motion import sweep
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -5,8 +5,7 @@ Not here: whether it is good enough (`rules`), how it is shown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -15,6 +14,8 @@ from linkage.forces.returns import Return, returns
 from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls
 from linkage.motion import sweep
+from linkage.records import dataclass
+from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True, repr=False)
-class SpringCard:
+class SpringCard(Tabular):
     """Springs, closing torque and pad force through the working travel.
 
     Parameters
@@ -55,6 +56,23 @@ class SpringCard:
 
     def __repr__(self) -> str:
         return f"<SpringCard of {len(self.laws)} springs, {len(self.returns)} returns>"
+
+    def columns(self) -> dict[str, Any]:
+        """Return torques and forces over the travel, by name with unit, in shown units."""
+        s, main = self.together, self.motion.assembly.layout.main.name
+        out = {
+            "pad_travel_mm": s.pad_travel * 1e3,
+            "throttle_angle_deg": np.degrees(self.motion.opening(main)),
+            "closing_torque_N_m": s.closing_torque[main],
+            "friction_torque_N_m": s.friction_torque[main],
+        }
+        for name, alone in self.alone.items():
+            out[f"closing_torque_{name}_only_N_m"] = alone.closing_torque[main]
+        out["pad_force_pressing_N"] = s.pad_force_pressing
+        out["pad_force_releasing_N"] = s.pad_force_releasing
+        out |= {f"pad_force_{name}_N": share for name, share in s.split.items()}
+        out |= {f"rod_force_{name}_N": force for name, force in s.rod_pressing.items()}
+        return {k.replace(" ", "_"): v for k, v in out.items()}
 
 
 def spring_card(

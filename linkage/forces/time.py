@@ -17,7 +17,6 @@ Not here: estimates of inertia (`inertia`), the verdict (`rules`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import reduce
 from operator import or_
 from typing import TYPE_CHECKING, Final
@@ -30,6 +29,7 @@ from linkage.forces.returns import all_cases, pad_forces
 from linkage.model.columns import pick, some
 from linkage.motion import sweep
 from linkage.motion.tip_in import first_move
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -15,13 +15,14 @@ Not here: positions of pivots and arms (`parts`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 import numpy as np
 
 from linkage.errors import LayoutError
 from linkage.model.columns import Number, is_column
+from linkage.records import dataclass
 
 Vector = tuple[Number, Number, Number]
 

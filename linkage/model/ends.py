@@ -6,12 +6,13 @@ Not here: the shafts they are on (`model.parts`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from linkage.errors import LayoutError
 from linkage.model.columns import Number, Truth, every, is_column, lesser, some
 from linkage.model.valid import positive
+from linkage.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

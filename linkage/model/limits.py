@@ -6,8 +6,10 @@ Not here: the judging (`rules`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Final
+
+from linkage.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

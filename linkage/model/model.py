@@ -8,7 +8,7 @@ Not here: whether the rods reach (`motion`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +22,7 @@ from linkage.model.names import arms_of, holes_apart, split_hole
 from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft, Vehicle
 from linkage.model.rows import rows_of
 from linkage.model.tree import Link, driving_order
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -13,7 +13,6 @@ hang together (`model`, `tree`), reading a file (`config`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import LayoutError
@@ -21,6 +20,7 @@ from linkage.model.axes import Axis, Vector, add
 from linkage.model.columns import Number, cosine, sine, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.valid import finite, positive
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

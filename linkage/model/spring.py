@@ -5,8 +5,10 @@ Not here: the force law made of it (`springs.law`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from typing import TYPE_CHECKING, Literal
+
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -5,10 +5,10 @@ Not here: the layout that is walked (`model.model`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from linkage.errors import LayoutError
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -5,7 +5,7 @@ Not here: any one kind of rod (`connect`), the travel (`motion.sweep`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -14,6 +14,7 @@ from linkage.connect import join
 from linkage.errors import LayoutError, LinkageError
 from linkage.model.columns import every, is_column
 from linkage.model.rows import row, rows_of
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

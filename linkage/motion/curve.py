@@ -8,24 +8,27 @@ Not here: judging it (`checks`), drawing it (`drawing.curve`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 import numpy as np
 
+from linkage.model.columns import greater, is_column, lesser, most, spread
 from linkage.motion.chain import Chain
-from linkage.motion.events import crossings
+from linkage.motion.events import crossings, flat
 from linkage.motion.frame import Frame, frame
 from linkage.motion.plate import area_of
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
+from linkage.tabular import Tabular, put
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from linkage.model import Throttle
+    from linkage.model.columns import Number, Truth
     from linkage.model.refs import Ref
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import Working
@@ -63,17 +66,24 @@ class ThrottleCurve:
 
     name: str
     kind: Literal["plate", "kickdown"]
-    swing: float
+    swing: Number
     asked_angle: FloatArray
     throttle_angle: FloatArray
     throttle_share: FloatArray
     open_area: FloatArray | None
     local_ratio: FloatArray
 
+    def __repr__(self) -> str:
+        points, reached = len(self.throttle_share), 100 * self.throttle_share[-1]
+        return f"<ThrottleCurve of {self.name!r}: {points} points, to {reached:.0f} %>"
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class TravelCurve:
+class TravelCurve(Tabular):
     """The travel curve of a layout; all arrays are read-only.
+
+    Of many layouts arrays are (rows, n) and numbers columns, and what is None for
+    one is nan.
 
     Parameters
     ----------
@@ -96,8 +106,8 @@ class TravelCurve:
         Pad travel at which the pedal's own stop or the floor would stop it. [m]
     left_over : float
         From `end` to `pedal_end`. [m]
-    stopped_by : Ref
-        What stops it at `end`.
+    stopped_by : Ref, optional
+        What stops it at `end`; None of many layouts, see `Working`.
     held_open : float
         Throttle angle off the idle stop with the pedal up. [rad]
     opens : bool
@@ -121,27 +131,47 @@ class TravelCurve:
     pad_travel_share: FloatArray
     throttles: Mapping[str, ThrottleCurve]
     main: ThrottleCurve
-    start: float
-    end: float
-    pedal_end: float
-    left_over: float
-    stopped_by: Ref
-    held_open: float
-    opens: bool
-    tip_in: float
-    tip_in_end: float
-    marks: Mapping[float, float | None]
-    full_limit: float
-    full_at: float | None
-    half_pedal_share: float
+    start: Number
+    end: Number
+    pedal_end: Number
+    left_over: Number
+    stopped_by: Ref | None
+    held_open: Number
+    opens: Truth
+    tip_in: Number
+    tip_in_end: Number
+    marks: Mapping[float, Number | None]
+    full_limit: Number
+    full_at: Number | None
+    half_pedal_share: Number
 
     def __repr__(self) -> str:
-        points = len(self.pad_travel)
+        points = self.pad_travel.shape[-1]
+        if is_column(self.end):
+            return f"<Travel curves of {len(self.end)} rows: {points} points>"
         reached = 100 * self.main.throttle_share[-1]
         return (
             f"<Travel curve of {self.title!r}: {points} points, pad 0 to "
             f"{1e3 * self.end:.1f} mm, {reached:.0f} % of swing>"
         )
+
+    def columns(self) -> dict[str, Any]:
+        """Return the columns by their name with unit, in shown units.
+
+        With several throttles each has its own, named after it.
+        """
+        out: dict[str, Any] = {}
+        put(out, "pad travel", self.pad_travel)
+        put(out, "pad travel share", self.pad_travel_share)
+        several = len(self.throttles) > 1
+        for name, throttle in self.throttles.items():
+            of = name if several else ""
+            put(out, "throttle angle", throttle.throttle_angle, of)
+            put(out, "throttle share", throttle.throttle_share, of)
+            if throttle.open_area is not None:
+                put(out, "open area", throttle.open_area, of)
+            put(out, "local ratio", throttle.local_ratio, of)
+        return out
 
 
 def travel_curve(
@@ -165,7 +195,8 @@ def travel_curve(
     """
     layout = assembly.layout
     pedal_end = layout.pedal.end
-    travel = np.linspace(0.0, working.end, max(points, 2))
+    many = is_column(working.end)
+    travel = spread(0.0, working.end, max(points, 2))
     motion = sweep(assembly, travel)
     fast = frame(motion)
     idle = travel < layout.pedal.free_play
@@ -176,17 +207,11 @@ def travel_curve(
     name, swing = layout.main.name, layout.main.swing
     main = throttles[name]
     first = tip_in(assembly, working)
-    half = sweep(assembly, min(pedal_end / 2, working.end))
-    held = min(max(working.opening_at_start[name], 0.0), swing)
-    shares = (*MARKS, layout.limits.full_throttle)
-    target = swing * np.array(shares)[:, None]
-    zero, end = np.zeros(len(shares)), np.full(len(shares), working.end)
-    measure = opens_by(layout, name, target)
-    _, places = crossings(Chain.of(assembly), measure, zero, end)
-    met = {
-        share: None if np.isnan(place) else float(place)
-        for share, place in zip(shares, places, strict=True)
-    }
+    half = sweep(assembly, lesser(pedal_end / 2, working.end))
+    half_share = half.between_stops(name) / swing
+    held = lesser(greater(working.opening_at_start[name], 0.0), swing)
+    *marks, full_at = _met(assembly, working, (*MARKS, layout.limits.full_throttle))
+    opens = most(np.nan_to_num(main.throttle_angle, nan=-np.inf)) > held + 1e-9
     share = travel / pedal_end
     for array in (travel, share):
         array.flags.writeable = False
@@ -200,16 +225,37 @@ def travel_curve(
         end=working.end,
         pedal_end=pedal_end,
         left_over=working.left_over,
-        stopped_by=working.stopped_by,
+        stopped_by=None if many else working.stopped_by,
         held_open=held,
-        opens=bool(np.nanmax(main.throttle_angle) > held + 1e-9),
+        opens=opens if many else bool(opens),
         tip_in=first.ratio,
         tip_in_end=first.end,
-        marks={mark: met[mark] for mark in MARKS},
+        marks=dict(zip(MARKS, marks, strict=True)),
         full_limit=layout.limits.full_throttle,
-        full_at=met[layout.limits.full_throttle],
-        half_pedal_share=float(half.between_stops(name) / swing),
+        full_at=full_at,
+        half_pedal_share=half_share if many else float(half_share),
     )
+
+
+def _met(
+    assembly: Assembly, working: Working, shares: Sequence[Number]
+) -> list[Number | None]:
+    """Return where the main throttle has opened by shares of its swing.
+
+    None where it does not; nan in rows.
+    """
+    main = assembly.layout.main
+    count = len(working.end) if is_column(working.end) else 1
+    rows = np.tile(np.arange(count), len(shares))
+    target = np.concatenate([flat(main.swing * share, count) for share in shares])
+    end = flat(working.end, count)[rows]
+    measure = opens_by(assembly.layout, main.name, target[:, None])
+    chain = Chain.of(assembly).take(rows)
+    _, places = crossings(chain, measure, np.zeros(len(rows)), end)
+    found = places.reshape(len(shares), count)
+    if is_column(working.end):
+        return [place[:, None] for place in found]
+    return [None if np.isnan(place[0]) else float(place[0]) for place in found]
 
 
 def _throttle(

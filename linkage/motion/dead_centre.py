@@ -9,7 +9,6 @@ Not here: whether the margin is enough (`rules`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
@@ -23,6 +22,7 @@ from linkage.motion.events import (
 )
 from linkage.motion.in_line import Look, lines_up, lines_up_inside
 from linkage.motion.jam import jams
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -10,13 +10,15 @@ Not here: what the positions mean (`motion.working`, `rules`).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final
+from dataclasses import field
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.model.columns import is_column
 from linkage.motion.chain import Chain, Solved
+from linkage.records import dataclass
+from linkage.tabular import Tabular, put
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -31,7 +33,7 @@ SHUT: Final = 1e-12
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Motion:
+class Motion(Tabular):
     """Every shaft at every pad position; all arrays are read-only.
 
     Arrays have the shape of the positions: () for one, (n,) for n, (rows, n) for
@@ -70,6 +72,25 @@ class Motion:
         many = f"{rows}{shape[-1] if shape else 1} positions"
         title = self.assembly.layout.title
         return f"<Motion of {title!r}: {many}, pad {low:.1f} to {high:.1f} mm>"
+
+    def columns(self) -> dict[str, Any]:
+        """Return the turn of every shaft and throttle, in shown units, each of shape (n,).
+
+        Of many layouts all positions stand one below the other, with the row first.
+        """
+        told: dict[str, Any] = {}
+        put(told, "pad travel", self.pad_travel)
+        for shaft, turn in self.turns.items():
+            put(told, "shaft turn", turn, shaft)
+        throttles = self.assembly.layout.throttles
+        for name in throttles:
+            angle = self.between_stops(name)
+            put(told, "throttle angle", angle, name if len(throttles) > 1 else "")
+        shape = np.broadcast_shapes((1,), *map(np.shape, told.values()))
+        row = {}
+        if len(shape) > 1:
+            row["row"] = np.repeat(np.arange(shape[0]), shape[1])
+        return row | {k: np.broadcast_to(v, shape).ravel() for k, v in told.items()}
 
     @property
     def ndim(self) -> int:

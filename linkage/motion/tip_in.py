@@ -5,13 +5,13 @@ Not here: whether that is touchy (`checks.travel`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.model.columns import first, greater, is_column, last, lesser
 from linkage.motion.sweep import pads, sweep
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.model import Layout

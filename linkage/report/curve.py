@@ -11,48 +11,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.quantities import QUANTITIES, say, shown
-from linkage.report.tables import table
+from linkage.quantities import say, shown
+from linkage.report.tables import plain, table
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from linkage.motion.curve import TravelCurve
-
-
-def columns(curve: TravelCurve) -> dict[str, NDArray[np.float64]]:
-    """Return the columns of a curve by their name with unit, in shown units.
-
-    With several throttles each has its own columns, named after it.
-    """
-    out: dict[str, NDArray[np.float64]] = {}
-
-    def put(name: str, values: NDArray[np.float64], of: str = "") -> None:
-        row = QUANTITIES[name]
-        key = f"{of}_{row.column}".replace(" ", "_").lstrip("_") if of else row.column
-        out[key] = np.asarray(values) / shown_factor(name)
-
-    put("pad travel", curve.pad_travel)
-    put("pad travel share", curve.pad_travel_share)
-    several = len(curve.throttles) > 1
-    for name, throttle in curve.throttles.items():
-        of = name if several else ""
-        put("throttle angle", throttle.throttle_angle, of)
-        put("throttle share", throttle.throttle_share, of)
-        if throttle.open_area is not None:
-            put("open area", throttle.open_area, of)
-        put("local ratio", throttle.local_ratio, of)
-    return out
-
-
-def shown_factor(name: str) -> float:
-    """Return the SI value of one shown unit of a quantity."""
-    return 1 / shown(1.0, QUANTITIES[name].kind)
-
-
-def _rounded(values: NDArray[np.float64]) -> list[float | None]:
-    return [round(float(v), 6) + 0.0 if np.isfinite(v) else None for v in values]
 
 
 def summary(curve: TravelCurve) -> dict[str, Any]:
@@ -80,18 +44,18 @@ def curve_data(curve: TravelCurve) -> dict[str, Any]:
     """Return a curve as plain data: summary and columns of one length."""
     return {
         **summary(curve),
-        "columns": {k: _rounded(v) for k, v in columns(curve).items()},
+        "columns": {k: plain(v) for k, v in curve.columns().items()},
         "caution": CAUTION,
     }
 
 
 def curve_csv(curve: TravelCurve) -> str:
     """Return a curve as CSV; the header carries the units."""
-    found = columns(curve)
+    found = curve.columns()
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
     writer.writerow(found)
-    cells = zip(*(_rounded(v) for v in found.values()), strict=True)
+    cells = zip(*(plain(v) for v in found.values()), strict=True)
     writer.writerows([["" if c is None else f"{c:g}" for c in row] for row in cells])
     return buffer.getvalue()
 
@@ -125,7 +89,7 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     rows : int
         At most so many rows, evenly taken.
     """
-    found = columns(curve)
+    found = curve.columns()
     n = len(curve.pad_travel)
     picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
     body = [[_cell(key, values[i]) for key, values in found.items()] for i in picked]

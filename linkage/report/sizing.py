@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.quantities import say, shown
-from linkage.report.tables import table, wrapped
+from linkage.report.tables import plain, table, wrapped
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
@@ -133,37 +133,9 @@ def _chosen_text(sizing: Sizing, row: Row) -> str:
 
 def sizing_data(sizing: Sizing) -> dict[str, Any]:
     """Return the search as plain data: columns of one length."""
-    rows = sizing.rows
-    data: dict[str, Any] = {
+    return {
         "arms": [str(c.hole) for c in sizing.choices],
         "chosen": sizing.chosen,
-        "columns": {
-            "throttle_share_pct": [round(r.throttle_share * 100, 4) for r in rows],
-            "full_at_pad_travel_share_pct": [
-                None if r.full_share is None else round(r.full_share * 100, 4)
-                for r in rows
-            ],
-            "tip_in_deg_per_mm": [
-                round(shown(r.tip_in, "angle per travel"), 5) for r in rows
-            ],
-            "least_arm_rod_angle_deg": [
-                round(shown(r.least_angle, "angle"), 4) for r in rows
-            ],
-            "fits": [r.fits for r in rows],
-            "reason": [r.reason or None for r in rows],
-        },
+        "columns": {k: plain(v) for k, v in sizing.columns().items()},
         "caution": CAUTION,
     }
-    for i, choice in enumerate(sizing.choices):
-        name = str(choice.hole)
-        data["columns"][f"{name} length_mm"] = [
-            round(r.lengths[i] * 1e3, 4) for r in rows
-        ]
-        data["columns"][f"{name} angle_deg"] = [
-            round(shown(r.angles[i], "angle"), 4) for r in rows
-        ]
-    for rod in _rod_names(sizing):
-        data["columns"][f"rod {rod} length_mm"] = [
-            round(r.rods[rod] * 1e3, 4) if rod in r.rods else None for r in rows
-        ]
-    return data

@@ -11,16 +11,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.quantities import say, shown
-from linkage.report.tables import table, wrapped
+from linkage.report.tables import plain, table, wrapped
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from numpy.typing import NDArray
 
     from linkage.forces.summary import SpringCard
-    from linkage.search.springs import SpringRow
+    from linkage.search.springs import SpringRows
 
     FloatArray = NDArray[np.float64]
 
@@ -50,27 +48,6 @@ def _springs(card: SpringCard) -> list[str]:
     return table(head, rows, left=2)
 
 
-def columns(card: SpringCard) -> dict[str, FloatArray]:
-    """Return the card's columns by their names with unit, in shown units."""
-    s, motion = card.together, card.motion
-    main = motion.assembly.layout.main.name
-    out = {
-        "pad_travel_mm": s.pad_travel * 1e3,
-        "throttle_angle_deg": np.degrees(motion.opening(main)),
-        "closing_torque_N_m": s.closing_torque[main],
-        "friction_torque_N_m": s.friction_torque[main],
-    }
-    for name, alone in card.alone.items():
-        out[f"closing_torque_{name}_only_N_m"] = alone.closing_torque[main]
-    out["pad_force_pressing_N"] = s.pad_force_pressing
-    out["pad_force_releasing_N"] = s.pad_force_releasing
-    for name, share in s.split.items():
-        out[f"pad_force_{name}_N"] = share
-    for name, force in s.rod_pressing.items():
-        out[f"rod_force_{name}_N"] = force
-    return {k.replace(" ", "_"): v for k, v in out.items()}
-
-
 _WORDS = {
     "pad_travel_mm": "pad\nmm",
     "throttle_angle_deg": "throttle\n°",
@@ -92,7 +69,7 @@ def _heading(key: str) -> str:
 
 
 def _travel(card: SpringCard, rows: int) -> list[str]:
-    found = columns(card)
+    found = card.columns()
     n = len(card.motion.pad_travel)
     picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
     body = [
@@ -146,10 +123,6 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     return [*out, CAUTION]
 
 
-def _plain(values: FloatArray) -> list[float | None]:
-    return [round(float(v), 6) + 0.0 if np.isfinite(v) else None for v in values]
-
-
 def _one(value: float, decimals: int = 5) -> float | None:
     return round(value, decimals) if math.isfinite(value) else None
 
@@ -179,14 +152,14 @@ def card_data(card: SpringCard) -> dict[str, Any]:
             "kind": law.kind,
             ("rate_N_m_per_deg" if turning else "rate_N_per_mm"): _one(shown(law.rate, "torsion rate" if turning else "rate")),
             "made_from": law.origin,
-            "load": _plain(card.together.spring_load[name]),
+            "load": plain(card.together.spring_load[name]),
             "load_unit": "N·m" if turning else "N",
-            "length_mm": None if name not in card.together.spring_length else _plain(card.together.spring_length[name] * 1e3),
+            "length_mm": None if name not in card.together.spring_length else plain(card.together.spring_length[name] * 1e3),
         }  # fmt: skip
     return {
         "title": card.motion.assembly.layout.title,
         "springs": springs,
-        "columns": {k: _plain(v) for k, v in columns(card).items()},
+        "columns": {k: plain(v) for k, v in card.columns().items()},
         "failures": failures,
         "frictionless_shafts": list(card.together.frictionless),
         "friction_factor": card.factor,
@@ -194,14 +167,12 @@ def card_data(card: SpringCard) -> dict[str, Any]:
     }
 
 
-def choice_lines(
-    rows: Sequence[SpringRow], *, every: bool, most: int = 12
-) -> list[str]:
+def choice_lines(rows: SpringRows, *, every: bool, most: int = 12) -> list[str]:
     """Return the springs tried, those that keep every rule first, lightest pad first.
 
     Parameters
     ----------
-    rows : sequence of SpringRow
+    rows : SpringRows
         From `sizing.springs.choose_spring`.
     every : bool
         Show all; else the first ``most``.
@@ -236,21 +207,10 @@ def choice_lines(
     return [*out, CAUTION]
 
 
-def choice_data(rows: Sequence[SpringRow]) -> dict[str, Any]:
+def choice_data(rows: SpringRows) -> dict[str, Any]:
     """Return the springs tried as plain data: columns of one length."""
     return {
         "chosen": 0 if rows and rows[0].fits else None,
-        "columns": {
-            "spring": [r.at_hand or r.spring.name for r in rows],
-            "hook_radius_mm": [_one(r.radius * 1e3) for r in rows],
-            "rate_N_per_mm": [_one(shown(r.rate, "rate")) for r in rows],
-            "anchor_mm": [[_one(c * 1e3) for c in r.spring.anchor or ()] for r in rows],
-            "load_idle_N": [_one(r.first_load) for r in rows],
-            "load_end_N": [_one(r.last_load) for r in rows],
-            "pad_force_N": [_one(r.pad_force) for r in rows],
-            "closing_over_friction": [_one(r.least_ratio) for r in rows],
-            "fits": [r.fits for r in rows],
-            "reasons": [list(r.reasons) for r in rows],
-        },
+        "columns": {k: plain(v) for k, v in rows.columns().items()},
         "caution": CAUTION,
     }

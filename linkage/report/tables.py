@@ -5,11 +5,12 @@ Not here: what stands in them.
 
 from __future__ import annotations
 
+import math
 import textwrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
 
 def table(
@@ -48,6 +49,24 @@ def table(
             for i, (cell, w) in enumerate(zip(row, widths, strict=True))
         ]
         out.append((" " * gap).join(cells).rstrip())
+    return out
+
+
+def plain(column: Iterable[Any]) -> list[Any]:
+    """Return a column as JSON can hold it: rounded, and None where there is nothing.
+
+    >>> plain([0.12345678, float("nan"), True, "", (1.0, "x")])
+    [0.123457, None, True, None, [1.0, 'x']]
+    """
+    out: list[Any] = []
+    for value in column:
+        one = value.item() if hasattr(value, "item") else value
+        if isinstance(one, float):
+            out.append(round(one, 6) + 0.0 if math.isfinite(one) else None)
+        else:
+            out.append(
+                plain(one) if isinstance(one, tuple) else None if one == "" else one
+            )
     return out
 
 

@@ -10,11 +10,12 @@ Not here: which of them mends a finding (`checks.cures`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final, cast
 
 from linkage.model.parts import JOINT_TILT
 from linkage.quantities import say
+from linkage.records import dataclass
 from linkage.rules.examine import stop_at
 
 if TYPE_CHECKING:

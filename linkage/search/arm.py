@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import product
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -24,9 +24,10 @@ from linkage.rules.adjust import recut
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, stop_set_last
+from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from linkage.model import Layout
     from linkage.rules.finding import Finding
@@ -92,6 +93,11 @@ class Row:
     reason: str
     layout: Layout
 
+    def __repr__(self) -> str:
+        arms = " and ".join(f"{1e3 * length:.2f} mm" for length in self.lengths)
+        why = "fits" if self.fits else self.reason.split(":", maxsplit=1)[0]
+        return f"<Row of {arms}: {100 * self.throttle_share:.0f} % of swing, {why}>"
+
     @property
     def fits(self) -> bool:
         """Whether every hard rule is kept."""
@@ -99,7 +105,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Sizing:
+class Sizing(Tabular):
     """All candidates, and the best.
 
     Parameters
@@ -115,6 +121,39 @@ class Sizing:
     choices: tuple[Choice, ...]
     rows: tuple[Row, ...]
     chosen: int | None
+
+    def __repr__(self) -> str:
+        arms = ", ".join(str(c.hole) for c in self.choices)
+        best = (
+            "none fits" if self.chosen is None else f"best {self.rows[self.chosen]!r}"
+        )
+        return f"<Sizing of {arms}: {len(self.rows)} tried, {best}>"
+
+    def columns(self) -> dict[str, Any]:
+        """Return what became of every row, by name with unit, in shown units."""
+        rows = self.rows
+
+        def of(values: Iterable[float | None], factor: float) -> np.ndarray[Any, Any]:
+            return np.array(list(values), dtype=float) * factor
+
+        out: dict[str, Any] = {
+            "throttle_share_pct": of((r.throttle_share for r in rows), 100),
+            "full_at_pad_travel_share_pct": of((r.full_share for r in rows), 100),
+            "tip_in_deg_per_mm": of((r.tip_in for r in rows), math.degrees(1e-3)),
+            "least_arm_rod_angle_deg": of(
+                (r.least_angle for r in rows), math.degrees(1)
+            ),
+            "fits": np.array([r.fits for r in rows]),
+            "reason": [r.reason for r in rows],
+        }
+        for i, choice in enumerate(self.choices):
+            out[f"{choice.hole} length_mm"] = of((r.lengths[i] for r in rows), 1e3)
+            out[f"{choice.hole} angle_deg"] = of(
+                (r.angles[i] for r in rows), math.degrees(1)
+            )
+        for rod in dict.fromkeys(n for r in rows for n in r.rods):
+            out[f"rod {rod} length_mm"] = of((r.rods.get(rod) for r in rows), 1e3)
+        return out
 
 
 def find_hole(layout: Layout, text: str) -> Hole:

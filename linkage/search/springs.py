@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from itertools import product
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.order import FORCE_CODES
 from linkage.springs import law_in
+from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -92,10 +93,42 @@ class SpringRow:
     reasons: tuple[str, ...]
     layout: Layout
 
+    def __repr__(self) -> str:
+        why = "fits" if self.fits else f"breaks {len(self.reasons)} rules"
+        pad = f"pad {self.pad_force:.1f} N"
+        return f"<SpringRow {self.at_hand or self.spring.name!r}: {pad}, {why}>"
+
     @property
     def fits(self) -> bool:
         """Whether every rule is kept."""
         return not self.reasons
+
+
+class SpringRows(tuple[SpringRow, ...], Tabular):
+    """All springs tried, a tuple of `SpringRow`: the best first."""
+
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        fitting = sum(row.fits for row in self)
+        best = f", best {self[0]!r}" if fitting else ""
+        return f"<SpringRows: {len(self)} tried, {fitting} fit{best}>"
+
+    def columns(self) -> dict[str, Any]:
+        """Return what became of every spring, by name with unit, in shown units."""
+        mm = [tuple(1e3 * float(c) for c in row.spring.anchor or ()) for row in self]
+        return {
+            "spring": [r.at_hand or r.spring.name for r in self],
+            "hook_radius_mm": 1e3 * np.array([r.radius for r in self]),
+            "rate_N_per_mm": 1e-3 * np.array([r.rate for r in self]),
+            "anchor_mm": mm,
+            "load_idle_N": np.array([r.first_load for r in self]),
+            "load_end_N": np.array([r.last_load for r in self]),
+            "pad_force_N": np.array([r.pad_force for r in self]),
+            "closing_over_friction": np.array([r.least_ratio for r in self]),
+            "fits": np.array([r.fits for r in self]),
+            "reasons": [r.reasons for r in self],
+        }
 
 
 def choose_spring(
@@ -106,7 +139,7 @@ def choose_spring(
     anchors: Sequence[Vector] = (),
     rates: Sequence[float] = (),
     at_hand: Sequence[AtHand] = (),
-) -> tuple[SpringRow, ...]:
+) -> SpringRows:
     """Try every combination for one spring along a line.
 
     Parameters
@@ -127,7 +160,7 @@ def choose_spring(
 
     Returns
     -------
-    tuple of SpringRow
+    SpringRows
         Those that keep every rule first, lightest pad first; then the others,
         fewest broken rules first.
 
@@ -154,7 +187,7 @@ def choose_spring(
         _row(x, replace(kind, anchor=anchor), called, radius)
         for radius, anchor, (called, kind) in spots
     ]
-    return tuple(sorted(rows, key=_order))
+    return SpringRows(sorted(rows, key=_order))
 
 
 def _order(row: SpringRow) -> tuple[int, float]:

@@ -10,13 +10,14 @@ Not here: its numbers, looked at first (`numbers`), where the spring sits
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from linkage.errors import LayoutError
 from linkage.model.columns import Number, greater, is_column, pick
+from linkage.records import dataclass
 from linkage.springs import wire
 from linkage.springs.numbers import (
     Marks,

@@ -9,11 +9,11 @@ Not here: formulas (`wire`), stresses of a spring (`stress`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.columns import Number, is_column, log10, pick
+from linkage.records import dataclass
 
 _INCH: Final = 0.0254
 _MPSI: Final = 6.894757293168e9

@@ -7,12 +7,12 @@ Not here: the formulas (`wire`), the load through the travel (`forces`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from linkage.model.columns import Number, is_column, pick
+from linkage.records import dataclass
 from linkage.springs import wire
 from linkage.springs.numbers import Marks, coil_of, given, material_of
 

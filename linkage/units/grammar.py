@@ -16,13 +16,13 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
 from linkage.errors import UnitError, did_you_mean
 from linkage.quantities import SHOWN
+from linkage.records import dataclass
 from linkage.units.convert import to_si
 from linkage.units.table import BARE, KINDS, UNITS, canonical, words
 

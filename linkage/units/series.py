@@ -6,9 +6,9 @@ Not here: what the values are for (`sizing`).
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from linkage.errors import UsageError
+from linkage.records import dataclass
 from linkage.units.grammar import parse
 
 

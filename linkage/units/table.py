@@ -8,9 +8,10 @@ Not here: conversion (`convert`), numbers (`grammar`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
 from typing import Final
+
+from linkage.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

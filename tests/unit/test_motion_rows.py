@@ -156,6 +156,26 @@ def test_working_travels_are_those_of_single_layouts(name):
 
 
 @each_batch
+def test_travel_curves_are_those_of_single_layouts(name):
+    many, working, _ = together(name)
+    curve = travel_curve(many, working, points=9)
+    for i, one in list(alone(name).items())[::4]:
+        c = travel_curve(one, working_travel(one), points=9)
+        for what in ("start", "tip_in", "held_open", "half_pedal_share", "opens"):
+            alike(getattr(curve, what), getattr(c, what), i)
+        for mark, place in {**c.marks, "full": c.full_at}.items():
+            got = curve.full_at if mark == "full" else curve.marks[mark]
+            alike(got, math.nan if place is None else place, i)
+        for throttle, alone_curve in c.throttles.items():
+            for what in ("throttle_share", "local_ratio", "open_area"):
+                got = getattr(curve.throttles[throttle], what)
+                expected = getattr(alone_curve, what)
+                if expected is not None:
+                    got = np.broadcast_to(got, (ROWS, 9))[i]
+                    assert np.array_equal(got, expected, equal_nan=True), what
+
+
+@each_batch
 def test_dead_centres_are_those_of_single_layouts(name):
     many, working, _ = together(name)
     dead = {(d.rod, d.hole, d.side): d for d in dead_centres(many, working)}

@@ -26,13 +26,13 @@ GOOD = curve(edited(TRUCK))
 
 def test_columns_are_named_after_quantities():
     known = {q.column for q in QUANTITIES.values()}
-    assert set(report.columns(GOOD)) <= known
-    assert report.columns(GOOD)["pad_travel_mm"] == pytest.approx(GOOD.pad_travel * 1e3)
+    assert set(GOOD.columns()) <= known
+    assert GOOD.columns()["pad_travel_mm"] == pytest.approx(GOOD.pad_travel * 1e3)
 
 
 def test_several_throttles_have_columns_of_their_own_and_a_kickdown_no_area():
     twin = curve(edited(TWIN))
-    found = report.columns(twin)
+    found = twin.columns()
     assert found["front_throttle_angle_deg"] == pytest.approx(
         np.degrees(twin.throttles["front"].throttle_angle)
     )

@@ -105,7 +105,7 @@ def test_a_torsion_spring_has_a_torque_and_no_length():
 
 def test_columns_add_up():
     """Pad force pressing is its split by spring plus friction, never less."""
-    found = report.columns(GOOD)
+    found = GOOD.columns()
     split = found["pad_force_near_N"] + found["pad_force_far_N"]
     assert (found["pad_force_pressing_N"] >= split - 1e-9).all()
     assert (found["pad_force_releasing_N"] <= split + 1e-9).all()
