@@ -31,7 +31,7 @@ from __future__ import annotations
 
 from functools import reduce
 from operator import or_
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 
@@ -39,8 +39,6 @@ from linkage.model.columns import some
 from linkage.motion.frame import dot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from linkage.forces.lines import Lines
     from linkage.model.columns import Number, Positions, Truth
     from linkage.model.refs import Ref
@@ -54,7 +52,8 @@ NOTHING: Gone = frozenset()
 class Balanced:
     """All balances of one set of lines in one sense; see `balanced`.
 
-    Every force is nan where friction locks a shaft or the linkage is jammed.
+    Every force is nan where friction locks a shaft or the linkage is jammed; who
+    asks for one silences NumPy about what is divided by zero there.
 
     Attributes
     ----------
@@ -73,7 +72,7 @@ class Balanced:
             self.circle[name] = coefficient * factor * s.bearing / 2
             self.drag[name] = factor * s.drag
         self._pulls: dict[tuple[str, str, Gone], Positions] = {}
-        self._circles: dict[str, Positions | None] = {}
+        self._circles: dict[str, Any] = {}
         self._shares: dict[tuple[str, str], tuple[Positions, ...]] = {}
 
     def rubs(self, *shafts: str) -> Truth:
@@ -114,38 +113,32 @@ class Balanced:
         gone : frozenset of Ref
             Springs and rods that act no more.
         """
-        torque, circle = self._torque(shaft, gone), self._circle(shaft)
-        if circle is None:
+        torque, force = self._loaded(shaft, gone)
+        if force is None:
             return -torque
-        force = self._force(shaft, gone)
-        return circle * np.sqrt(dot(force, force)) - torque
+        return self._circle(shaft) * np.sqrt(dot(force, force)) - torque
 
-    def _acting(
-        self, shaft: str, gone: Gone, but: str
-    ) -> Iterator[tuple[str, str, Positions]]:
-        """Yield the rods on a shaft with their other shafts and pulls, but for one."""
-        for rod, other, ref in reversed(self.lines.hanging.rods[shaft]):
-            if rod != but and ref not in gone:
-                yield rod, other, self.pull(rod, other, gone)
+    def _loaded(
+        self, shaft: str, gone: Gone, but: str = ""
+    ) -> tuple[Positions, Vectors | None]:
+        """Return torque and force of all that acts on a shaft, but for one rod.
 
-    def _torque(self, shaft: str, gone: Gone, but: str = "") -> Positions:
-        """Return the torque of all on a shaft, drag too, but for one rod. [N·m]."""
+        Drag is in the torque; force is None where the bearing does not rub. [N·m], [N]
+        """
         lines = self.lines
         torque, drag = lines.torque(shaft, gone), self.sense * self.drag[shaft]
         if some(drag != 0):
             torque = torque - lines.turning[shaft] * drag
-        for rod, _, pull in self._acting(shaft, gone, but):
-            torque = torque + pull * lines.rods[rod].arms[shaft]
-        return torque
+        force = None if self._circle(shaft) is None else lines.force(shaft, gone)
+        for rod, other, ref in reversed(lines.hanging.rods[shaft]):
+            if rod != but and ref not in gone:
+                pull = self.pull(rod, other, gone)
+                torque = torque + pull * lines.rods[rod].arms[shaft]
+                if force is not None:
+                    force = force - pull * lines.toward(rod, other)[0]
+        return torque, force
 
-    def _force(self, shaft: str, gone: Gone, but: str = "") -> Vectors:
-        """Return the force of all that acts on a shaft, but for one rod. [N]."""
-        force = self.lines.force(shaft, gone)
-        for rod, other, pull in self._acting(shaft, gone, but):
-            force = force - pull * self.lines.toward(rod, other)[0]
-        return force
-
-    def _circle(self, shaft: str) -> Positions | None:
+    def _circle(self, shaft: str) -> Any:  # noqa: ANN401
         """Return σ μ r of a shaft, or None where its bearing does not rub."""
         if shaft not in self._circles:
             circle = self.sense * self.circle[shaft]
@@ -160,22 +153,20 @@ class Balanced:
         reaction x is the positive root of x²(1 - c²) - 2 c x (w·f) - |w|² = 0.
         """
         way, arm = self.lines.toward(rod, outer)
-        circle = self._circle(outer)
-        torque = self._torque(outer, gone, rod)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            pull = -torque / arm
-            if circle is None:
-                return pull
-            shares = self._shares.get((rod, outer))
-            if shares is None:
-                c = circle / arm
-                free = 1 - c * c
-                free = np.where(free > 0, free, np.nan)
-                shares = self._shares[rod, outer] = c, free, c / free
-            c, free, more = shares
-            w = self._force(outer, gone, rod) + pull * way
-            lean = c * dot(w, way)
-            return pull + more * (lean + np.sqrt(lean * lean + free * dot(w, w)))
+        torque, force = self._loaded(outer, gone, rod)
+        pull = -torque / arm
+        if force is None:
+            return pull
+        shares = self._shares.get((rod, outer))
+        if shares is None:
+            c = self._circle(outer) / arm
+            free = 1 - c * c
+            free = np.where(free > 0, free, np.nan)
+            shares = self._shares[rod, outer] = c, free, c / free
+        c, free, more = shares
+        w = force + pull * way
+        lean = c * dot(w, way)
+        return pull + more * (lean + np.sqrt(lean * lean + free * dot(w, w)))
 
 
 def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:

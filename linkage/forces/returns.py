@@ -92,6 +92,7 @@ class Return:
         )
 
 
+@np.errstate(divide="ignore", invalid="ignore")
 def pad_forces(
     lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0
 ) -> tuple[Positions, Positions, list[list[str]]]:

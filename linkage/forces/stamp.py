@@ -107,6 +107,7 @@ def _one_of(truth: Truth, one: Taken, two: Taken) -> Taken:
     )
 
 
+@np.errstate(divide="ignore", invalid="ignore")
 def stamped(
     assembly: Assembly,
     working: Working,

@@ -68,6 +68,10 @@ class Statics:
     def _balanced(self, sense: int) -> Balanced:
         return balanced(self.lines, sense, self.factor)
 
+    @np.errstate(divide="ignore", invalid="ignore")
+    def _pressed(self, sense: int) -> Positions:
+        return self.lines.full(self._balanced(sense).pressed(self.gone))
+
     @cached_property
     def pad_force_pressing(self) -> Positions:
         """Force of the foot along the pad's path while it goes down. [N].
@@ -75,18 +79,18 @@ class Statics:
         Positive pressing; negative means that the pad must be pulled up. nan
         where friction locks.
         """
-        return self.lines.full(self._balanced(1).pressed(self.gone))
+        return self._pressed(1)
 
     @cached_property
     def pad_force_releasing(self) -> Positions:
         """The same while it comes up. [N]."""
-        return self.lines.full(self._balanced(-1).pressed(self.gone))
+        return self._pressed(-1)
 
     @cached_property
     def pad_force(self) -> Positions:
         """The same without friction. [N]."""
         rubbed = some(self._balanced(1).rubs(*self._shafts))
-        return self.lines.full(self._balanced(0 if rubbed else 1).pressed(self.gone))
+        return self._pressed(0 if rubbed else 1)
 
     @cached_property
     def split(self) -> Mapping[str, Positions]:
@@ -172,6 +176,7 @@ class Statics:
         """Shafts that count without friction, in every row."""
         return tuple(s for s, free in self.unrubbed.items() if every(free))
 
+    @np.errstate(divide="ignore", invalid="ignore")
     def _rods(self, sense: int) -> Mapping[str, Positions]:
         solved = self._balanced(sense)
         return self._all(
