@@ -155,9 +155,13 @@ def _fallen(
     closing, friction, shafts = pad_forces(lines, cases, factor=factor)
     heavy = inertias(lines.motion.assembly)
     square = {name: first**2 for name, first in lines.first.items()}
-    mass = np.empty_like(closing)
+    mass, known = np.empty_like(closing), {}
     for i, (failure, _) in enumerate(cases):
-        mass[i] = sum(heavy[s].value(failure.gone) * square[s] for s in shafts[i])
+        key = *shafts[i], *(ref for ref in failure.gone if ref.kind == "rod")
+        if key not in known:
+            parts = (heavy[s].value(failure.gone) * square[s] for s in shafts[i])
+            known[key] = sum(parts)
+        mass[i] = known[key]
     times, places = _down(closing - friction, mass, way, lines.motion.pad_travel)
     return tuple(
         Fall(

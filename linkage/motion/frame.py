@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.connect.line import Vectors, dot
+from linkage.model.columns import is_column
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -53,7 +54,7 @@ def as_vector(point: Vector, ndim: int) -> FloatArray:
     >>> as_vector((1.0, 2.0, 3.0), 1).shape
     (3, 1)
     """
-    if any(np.ndim(c) for c in point):
+    if any(map(is_column, point)):
         return np.stack(np.broadcast_arrays(*(np.atleast_2d(c) for c in point)))
     return np.array(point, dtype=float).reshape(3, *(1,) * ndim)
 
@@ -103,6 +104,7 @@ class Frame:
     def __init__(self, motion: Motion) -> None:
         self.motion = motion
         self.layout = motion.assembly.layout
+        self._ndim = motion.ndim
         self._holes: dict[Hole, _Hole] = {}
         self._rods: dict[str, Line] = {}
 
@@ -111,7 +113,7 @@ class Frame:
 
     def vector(self, point: Vector) -> FloatArray:
         """Return a point of the layout so that it goes with pins and tangents."""
-        return as_vector(point, self.motion.ndim)
+        return as_vector(point, self._ndim)
 
     def hole(self, hole: Hole) -> _Hole:
         """Return pin, radial and tangent of a hole, and the length of its arm."""
