@@ -26,7 +26,7 @@ from linkage.drawing.views import view_along
 from linkage.forces.summary import spring_card
 from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
-from linkage.rules import check
+from linkage.search import check
 from linkage.search.arm import Choice, find_hole, size_arms
 from linkage.search.steps import stepped
 

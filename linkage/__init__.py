@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from linkage.motion import Motion, assemble, working_travel
     from linkage.motion.curve import TravelCurve, travel_curve
     from linkage.motion.sweep import sweep
-    from linkage.rules import Check, Finding, check
+    from linkage.rules import Finding
+    from linkage.search import Check, check
     from linkage.search.arm import Choice, size_arms
     from linkage.search.springs import AtHand, choose_spring
     from linkage.swap import swap_sides
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 #: Where each public name comes from.
 _HOME = {
     "AtHand": "linkage.search.springs",
-    "Check": "linkage.rules",
+    "Check": "linkage.search",
     "Choice": "linkage.search.arm",
     "Finding": "linkage.rules",
     "Layout": "linkage.model",
@@ -43,7 +44,7 @@ _HOME = {
     "SpringCard": "linkage.forces.summary",
     "TravelCurve": "linkage.motion.curve",
     "assemble": "linkage.motion",
-    "check": "linkage.rules",
+    "check": "linkage.search",
     "choose_spring": "linkage.search.springs",
     "curve_figure": "linkage.drawing.curve",
     "dump": "linkage.config",

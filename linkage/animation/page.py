@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.animation.scene import Scene
-    from linkage.rules import Check
+    from linkage.search import Check
 
 #: Positions of each layout's travel; the script goes straight between them.
 POSITIONS: Final = 121

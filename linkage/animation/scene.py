@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from linkage.model import Hole, Layout, Throttle
     from linkage.motion import Motion, Working
     from linkage.motion.curve import TravelCurve
-    from linkage.rules import Check, Examined
+    from linkage.rules import Examined
+    from linkage.search import Check
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.int64]

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from linkage.config import Loaded
-    from linkage.rules import Check
+    from linkage.search import Check
 
     Progress = Callable[[int, int], None]
 
@@ -177,7 +177,7 @@ def _others(beside: Path | None) -> "list[Loaded]":
 
 
 def _checked(loaded: "Loaded") -> "Check":
-    from linkage.rules import check
+    from linkage.search import check
 
     with loaded.placing():
         return check(loaded.layout, cures=False)

@@ -141,7 +141,7 @@ def _choice(
 
 
 def _values(text: str, kind: str) -> tuple[float, ...]:
-    from linkage.rules.adjust import ANGLE_STEP
+    from linkage.search.changes import ANGLE_STEP
     from linkage.search.steps import INCH_STEP, METRIC_STEP, stepped
     from linkage.units.series import parse_series
 

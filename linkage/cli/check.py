@@ -37,7 +37,7 @@ def check(
     Exit status: 0 fits, 1 do not fit, 3 the file is wrong, 4 cannot be assembled.
     """
     from linkage.report.findings import check_data, check_lines
-    from linkage.rules import check as run
+    from linkage.search import check as run
 
     sheet, share = common.paper_of(paper), position(at)
     suffix = common.ending_for(picture, common.PICTURES, force=force)

@@ -101,8 +101,8 @@ def _card(
     from linkage.forces.summary import spring_card
     from linkage.report.findings import finding_lines
     from linkage.report.springs import card_data, card_lines
-    from linkage.rules import check
     from linkage.rules.order import FORCE_CODES
+    from linkage.search import check
 
     output, suffix, sheet = picture
     with loaded.placing():

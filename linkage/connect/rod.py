@@ -53,6 +53,11 @@ def rod_mass(rod: Rod, length: Number) -> Number:
     return pick(rod.mass > 0, rod.mass, DENSITY[rod.material] * area * length)
 
 
+def _cut(given: Number, away: Number) -> Number:
+    """Return the length of a rod: nan in a row stands for cut to fit."""
+    return np.where(np.isnan(given), away, given) if is_column(given) else given
+
+
 def euler_load(rod: Rod, length: Number) -> Number | None:
     """Return the push at which a pin-ended straight rod buckles, π²EI/L².
 
@@ -142,7 +147,7 @@ class RodConnector:
         # its sign is the branch, its share of the lengths the sine of their angle.
         moment = dot(cross(arm, gap), driven.axis.n)
         clear = abs(moment) >= STRAIGHT * driven.arms[link.driven.arm].length * away
-        length = _plain(link.rod.length if given else away)
+        length = _plain(_cut(link.rod.length, away) if given else away)
         fits = pick(clear, length, math.nan)
         both = (*_side(layout, link.driver), *_side(layout, link.driven))
         whole = cls(
@@ -155,28 +160,21 @@ class RodConnector:
             straight=~clear if is_column(clear) else not clear,
             driver_rest=turn,
         )
-        return whole._at_rest(turn) if given else whole
+        return whole._at_rest(turn, link.rod.length) if given else whole
 
     @property
     def length(self) -> Number:
         """Centre to centre. [m]."""
         return self.parameters[-1]
 
-    def _at_rest(self, turn: Number) -> Self:
+    def _at_rest(self, turn: Number, given: Number) -> Self:
         """Turn the driven shaft until a rod of given length fits."""
         cos2, sin2, reach = self.close((np.cos(turn), np.sin(turn)))
-        rest = _plain(np.arctan2(sin2, cos2))
-        reaches = (reach >= 0) & ~np.isnan(rest)
-        if not is_column(reaches):
-            return replace(self, rest=rest, ok=bool(self.ok and reaches))
-        ok = self.ok & reaches
-        # A length that is nan makes all that is solved with it nan.
-        reduced = (
-            *self.reduced[:6],
-            *(np.where(ok, c, math.nan) for c in self.reduced[6:]),
-        )
-        parameters = (*self.parameters[:-1], np.where(ok, self.length, math.nan))
-        return replace(self, rest=rest, ok=ok, reduced=reduced, parameters=parameters)
+        cut = np.isnan(given)
+        rest = pick(cut, self.rest, _plain(np.arctan2(sin2, cos2)))
+        reaches = cut | ((reach >= 0) & ~np.isnan(rest))
+        ok = self.ok & reaches if is_column(reaches) else bool(self.ok and reaches)
+        return replace(self, rest=rest, ok=ok)
 
     def refusal(self) -> LinkageError | None:
         """Return why one layout cannot be put together; None where it can."""

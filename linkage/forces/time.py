@@ -17,7 +17,7 @@ Not here: estimates of inertia (`inertia`), the verdict (`rules`).
 
 from __future__ import annotations
 
-from functools import reduce
+from functools import cache, reduce
 from operator import or_
 from typing import TYPE_CHECKING, Final
 
@@ -42,8 +42,6 @@ if TYPE_CHECKING:
 
 #: Nodes over the travel; odd.
 NODES: Final = 401
-#: Simpson's rule over the nodes, but for the step.
-_SIMPSON: Final = np.array([1.0, *([4.0, 2.0] * (NODES // 2 - 1)), 4.0, 1.0]) / 3
 #: Heaviest light vehicle, 10 000 lb. 49 CFR 571.124 S5.3. [kg]
 LIGHT: Final = 4536.0
 #: At and below this the limit of deep cold holds. 49 CFR 571.124 S5.3. [°C]
@@ -108,6 +106,7 @@ def falls(
     *,
     factor: Number | None = None,
     like: Lines | None = None,
+    nodes: int = NODES,
 ) -> tuple[Fall, ...]:
     """Return the time to idle of every plate, with nothing and each part failed.
 
@@ -121,6 +120,8 @@ def falls(
         On every friction; by the layout's temperature where it is not given.
     like : Lines, optional
         Of another motion of the same layout, to take over what is the same.
+    nodes : int
+        Over the travel, odd; fewer serve a search.
 
     Returns
     -------
@@ -132,7 +133,7 @@ def falls(
     way = working.end - first_move(layout, working)
     if not some(way > 0):
         return ()
-    w = np.linspace(0.0, 1.0, NODES)
+    w = np.linspace(0.0, 1.0, nodes)
     with np.errstate(invalid="ignore"):
         lines = force_lines(sweep(assembly, working.end - way * w**2), like)
     at_end, at_rest = working.opening_at_end, working.opening_at_rest
@@ -185,7 +186,7 @@ def _down(
     From net force and mass as felt at the pad at the nodes, shape (cases, n) or
     (cases, rows, n), to shape (cases,) or (cases, rows, 1).
     """
-    w = np.linspace(0.0, 1.0, NODES)
+    w = np.linspace(0.0, 1.0, net.shape[-1])
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         good = np.isfinite(net)
         energy = _running(np.where(good, net, 0.0) * (2 * way * w), w[1])
@@ -193,12 +194,18 @@ def _down(
         stops[..., 0] = ~(net[..., 0] > 0)
         pace = np.sqrt(mass / energy) * (np.sqrt(2) * way * w)
         pace[..., :1] = np.sqrt(2 * way * mass[..., :1] / net[..., :1])
-        time = (pace * _SIMPSON).sum(axis=-1, keepdims=True) * w[1]
+        time = (pace * _simpson(w.size)).sum(axis=-1, keepdims=True) * w[1]
     stuck = stops.any(axis=-1, keepdims=True)
     travel = np.broadcast_to(travel, stops.shape)
     place = np.take_along_axis(travel, stops.argmax(axis=-1, keepdims=True), axis=-1)
     time, place = np.where(stuck, np.inf, time), np.where(stuck, place, np.nan)
     return (time, place) if net.ndim > 2 else (time[:, 0], place[:, 0])
+
+
+@cache
+def _simpson(nodes: int) -> Positions:
+    """Return the weights of Simpson's rule over evenly spaced values, an odd number."""
+    return np.array([1.0, *([4.0, 2.0] * (nodes // 2 - 1)), 4.0, 1.0]) / 3
 
 
 def _running(values: Positions, step: float) -> Positions:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number, Positions
     from linkage.motion.assembly import Assembly
 
+#: Positions over the pedal's travel in which events are looked for.
+SAMPLES: Final = 241
 #: Turn above which the seam at half a turn may be near. [rad]
 NEAR_SEAM: Final = 2.0
 #: Greatest step of the pedal in which a shaft is followed past the seam. [rad]
@@ -47,6 +49,8 @@ class Chain:
         In driving order.
     rest : mapping of str to float or column
         Turn of every shaft at rest. [rad]
+    samples : int
+        Positions over a span in which events are looked for (`motion.events`).
     many : bool
         Whether any number is a column.
     """
@@ -57,6 +61,7 @@ class Chain:
         pedal: tuple[Number, Number, Number],
         loops: tuple[Connector, ...],
         rest: Mapping[str, Number],
+        samples: int,
         *,
         many: bool,
     ) -> None:
@@ -65,17 +70,19 @@ class Chain:
         self.pedal = pedal
         self.loops = loops
         self.rest = rest
+        self.samples = samples
         self.by_driven = {loop.link.driven.shaft: loop for loop in loops}
         self.by_rod = {loop.link.rod.name: loop for loop in loops}
 
     @classmethod
-    def of(cls, assembly: Assembly) -> Chain:
+    def of(cls, assembly: Assembly, samples: int = SAMPLES) -> Chain:
         """Return the chain of an assembly."""
         layout = assembly.layout
         p = layout.pedal
         pedal = (p.presses, layout.pad_radius, p.free_play)
         many = is_column(assembly.ok)
-        return cls(p.shaft, pedal, assembly.loops, assembly.rest, many=many)
+        loops, rest = assembly.loops, assembly.rest
+        return cls(p.shaft, pedal, loops, rest, samples, many=many)
 
     def take(self, rows: Any) -> Chain:  # noqa: ANN401
         """Return some rows, in any order and any number of times each."""
@@ -87,6 +94,7 @@ class Chain:
             (presses, some_rows(radius, rows), some_rows(play, rows)),
             tuple(loop.take(rows) for loop in self.loops),
             {name: some_rows(turn, rows) for name, turn in self.rest.items()},
+            self.samples,
             many=True,
         )
 

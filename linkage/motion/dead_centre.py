@@ -16,7 +16,6 @@ import numpy as np
 from linkage.model.columns import is_column, spread
 from linkage.motion.chain import NEAR_SEAM, WHOLE
 from linkage.motion.events import (
-    SAMPLES,
     flat,
     over_rows,
 )
@@ -163,7 +162,7 @@ def _sides(
     rows = np.concatenate((open_end, np.arange(len(start))))
     near = np.concatenate((end[open_end], start))
     limit = np.concatenate(((end + far)[open_end], start - far))
-    travel = spread(near[:, None], limit[:, None], SAMPLES)
+    travel = spread(near[:, None], limit[:, None], chain.samples)
     some = chain.take(rows)
     return Look(rows=rows, travel=travel, chain=some, solved=some.solve(travel))
 

@@ -1,6 +1,6 @@
 """Where something happens for the first time: bracketing over all rows at once.
 
-A measure is looked at in `SAMPLES` positions; between the last at which it is
+A measure is looked at in a chain's `samples` positions; between the last at which it is
 below zero and the first at which it is not, it is looked at again in `FINE`,
 four times over. What is found lies in places a few billionths of the span apart.
 
@@ -24,11 +24,10 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
     Rows = Any
 
-#: Positions over the pedal's travel in which events are looked for.
-SAMPLES: Final = 241
-#: Of those, how many at once are passed over where one crossing is looked for.
+#: Samples that are passed over at once where one crossing is looked for; their
+#: number less one is a multiple of it.
 STRIDE: Final = 15
-#: Positions between two of those, and how often they are looked at again.
+#: Positions between two samples, and how often they are looked at again.
 FINE: Final = 33
 TIMES: Final = 4
 #: Slack below which two positions are one; far under anything measurable. [m]
@@ -154,7 +153,7 @@ def crossings(
         where it starts at zero or above; nan where it stays below. [m]
     """
     rows = np.arange(len(low)) if rows is None else rows
-    travel = spread(low[:, None], high[:, None], SAMPLES)
+    travel = spread(low[:, None], high[:, None], chain.samples)
     return closer(chain, measure, rows, travel, measure(chain.solve(travel), rows))
 
 
@@ -163,15 +162,15 @@ def one_crossing(
 ) -> tuple[FloatArray, FloatArray]:
     """Return `crossings` of measures that reach zero once between low and high.
 
-    The same positions, but of the `SAMPLES` only every 15th is looked at, and then
+    The same positions, but of the samples only every 15th is looked at, and then
     those between two.
     """
     rows = np.arange(len(low))
-    travel = spread(low[:, None], high[:, None], SAMPLES)
+    travel = spread(low[:, None], high[:, None], chain.samples)
     some = travel[:, ::STRIDE]
     met, before, after = first_bracket(some, measure(chain.solve(some), rows))
     index = np.argmax(some == before[:, None], axis=-1) * STRIDE
-    near = np.minimum(index[:, None] + np.arange(STRIDE + 1), SAMPLES - 1)
+    near = np.minimum(index[:, None] + np.arange(STRIDE + 1), chain.samples - 1)
     between = np.take_along_axis(travel, near, axis=-1)
     values = np.array(over_rows(measure(chain.solve(between), rows), len(rows)))
     values[~met | (before == after)] = -1.0

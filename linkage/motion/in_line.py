@@ -13,7 +13,6 @@ import numpy as np
 
 from linkage.model.columns import spread
 from linkage.motion.events import (
-    SAMPLES,
     crossings,
     first_bracket,
     over_rows,
@@ -158,7 +157,7 @@ def lines_up_inside(
 def _one_inside(
     chain: Chain, rod: str, start: FloatArray, end: FloatArray
 ) -> FloatArray:
-    travel = spread(start[:, None], end[:, None], SAMPLES)
+    travel = spread(start[:, None], end[:, None], chain.samples)
     solved = chain.solve(travel)
     look = Look(rows=np.arange(len(start)), travel=travel, chain=chain, solved=solved)
     names = [loop.link.rod.name for loop in chain.loops]

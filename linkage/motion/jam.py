@@ -17,7 +17,6 @@ from linkage.motion.chain import Chain
 from linkage.motion.events import (
     FINE,
     SAME,
-    SAMPLES,
     crossings,
     one_crossing,
     over_rows,
@@ -56,7 +55,7 @@ def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] |
         The rod, and the last pad position that can be reached. [m]
     """
     chain = Chain.of(assembly)
-    travel = spread(np.array([[low]]), np.array([[high]]), SAMPLES)
+    travel = spread(np.array([[low]]), np.array([[high]]), chain.samples)
     rods, places = jams(chain, travel, chain.solve(travel))
     if rods[0] < 0:
         return None

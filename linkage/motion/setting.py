@@ -13,6 +13,7 @@ import numpy as np
 from linkage.model.axes import add, dot
 from linkage.model.columns import is_column, last, pick
 from linkage.motion.assembly import Assembly, assemble
+from linkage.motion.chain import SAMPLES
 from linkage.motion.sweep import pads, sweep
 from linkage.motion.working import working_travel
 
@@ -48,7 +49,7 @@ class Setting:
     start: Number
 
 
-def set_full_first(assembly: Assembly) -> Setting | None:
+def set_full_first(assembly: Assembly, *, samples: int = SAMPLES) -> Setting | None:
     """Find the last rod's length that meets the full stop at the pedal's end.
 
     The lever is held against its full stop and the pad against the floor or
@@ -59,6 +60,8 @@ def set_full_first(assembly: Assembly) -> Setting | None:
     ----------
     assembly : Assembly
         From `assemble`.
+    samples : int
+        As of `working_travel`.
 
     Returns
     -------
@@ -86,7 +89,7 @@ def set_full_first(assembly: Assembly) -> Setting | None:
         again = assemble(layout.with_rod(link.rod.name, pick(known, length, 1.0)))
     except ValueError:
         return None
-    working = working_travel(again)
+    working = working_travel(again, samples=samples)
     good = (abs(working.end - end) <= MET) & np.logical_not(working.jammed) & known
     if not is_column(good) and not good:
         return None

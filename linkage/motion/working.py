@@ -12,10 +12,9 @@ import numpy as np
 
 from linkage.model.columns import is_column, spread
 from linkage.model.refs import Ref
-from linkage.motion.chain import Chain
+from linkage.motion.chain import SAMPLES, Chain
 from linkage.motion.events import (
     SAME,
-    SAMPLES,
     closer,
     crossings,
     flat,
@@ -65,7 +64,7 @@ class Jam:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Coarse:
-    """The chain at `SAMPLES` positions from rest to the pedal's own end."""
+    """The chain at its `samples` positions from rest to the pedal's own end."""
 
     chain: Chain
     travel: Positions
@@ -160,13 +159,15 @@ class Working:
         return Jam(rod=self.stopped_by.name, pad_travel=self.end, miss=self.miss)
 
 
-def working_travel(assembly: Assembly) -> Working:
+def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     """Find where the plate starts, what stops first and what is left over.
 
     Parameters
     ----------
     assembly : Assembly
         From `assemble`; one layout, or many as rows.
+    samples : int
+        Positions in which events are looked for; fewer serve a search.
 
     Returns
     -------
@@ -177,9 +178,9 @@ def working_travel(assembly: Assembly) -> Working:
     layout = assembly.layout
     many = is_column(assembly.ok)
     rows = len(assembly.ok) if many else 1
-    chain = Chain.of(assembly)
+    chain = Chain.of(assembly, samples)
     limit = flat(layout.pedal.end, rows)
-    travel = spread(np.zeros((rows, 1)), limit[:, None], SAMPLES)
+    travel = spread(np.zeros((rows, 1)), limit[:, None], samples)
     coarse = Coarse(chain=chain, travel=travel, solved=chain.solve(travel))
     rods, places = jams(chain, travel, coarse.solved)
     end = np.where(rods < 0, limit, places)

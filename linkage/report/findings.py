@@ -17,7 +17,8 @@ from linkage.rules.order import FORCE_CODES, ROCK_CODES
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from linkage.rules import Check, Finding
+    from linkage.rules import Finding
+    from linkage.search import Check
 
 #: The verdict as it stands in front of a line; words, never colour alone.
 MARK: Final[dict[str, str]] = {

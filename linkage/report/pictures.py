@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from linkage.forces.summary import SpringCard
     from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
-    from linkage.rules import Check
+    from linkage.search import Check
     from linkage.search.arm import Sizing
 
 

@@ -18,7 +18,7 @@ from linkage.rules.caution import CAUTION
 from linkage.swap import CARBURETTORS
 
 if TYPE_CHECKING:
-    from linkage.rules import Check
+    from linkage.search import Check
     from linkage.swap import Fact, SideCure, Solution
 
 _BAR: Final = "=" * 78

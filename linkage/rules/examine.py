@@ -6,11 +6,14 @@ Not here: the rules (`rules.order`), how they are asked (`rules.engine`).
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, Self
 
-from linkage.model.columns import spread
+import numpy as np
+
+from linkage.forces.time import NODES
+from linkage.model.columns import is_column, lesser, pick, some, spread
 from linkage.motion import (
     DeadCentre,
     Frame,
@@ -20,6 +23,7 @@ from linkage.motion import (
     sweep,
     working_travel,
 )
+from linkage.motion.chain import SAMPLES
 from linkage.rules.loaded import Loaded
 
 if TYPE_CHECKING:
@@ -33,8 +37,30 @@ if TYPE_CHECKING:
 
 #: Steps in which a pedal stop is set. [m]
 STOP_STEP: Final = 0.5e-3
-#: Positions over the working travel at which every rule looks.
-POSITIONS: Final = 121
+
+
+@dataclass(frozen=True, slots=True)
+class Grain:
+    """How closely a layout is looked at.
+
+    Parameters
+    ----------
+    positions : int
+        Over the working travel, at which every rule looks.
+    samples : int
+        Over the pedal's travel, in which stops and jams are looked for.
+    nodes : int
+        Over the way back to idle; odd.
+    """
+
+    positions: int
+    samples: int
+    nodes: int
+
+
+#: For a verdict; and for a search, of which the winner is looked at closely.
+WHOLE: Final = Grain(121, SAMPLES, NODES)
+COARSE: Final = Grain(25, 61, 33)
 
 
 class Examined:
@@ -49,16 +75,27 @@ class Examined:
     working : Working
         Its stops.
     motion : Motion
-        `POSITIONS` positions from start to end of the working travel.
+        Positions from start to end of the working travel.
+    grain : Grain
+        How closely it was looked at.
     """
 
-    def __init__(self, assembly: Assembly, working: Working, motion: Motion) -> None:
+    def __init__(
+        self, assembly: Assembly, working: Working, motion: Motion, grain: Grain
+    ) -> None:
+        self.grain = grain
         self.layout: Layout = assembly.layout
         self.assembly = assembly
         self.working = working
         self.motion = motion
         #: What each rule found, by its code; kept by the engine.
         self.outcomes: dict[str, tuple[Outcome, ...]] = {}
+
+    @classmethod
+    def of(cls, assembly: Assembly, working: Working, grain: Grain) -> Self:
+        """Move an assembly through its working travel."""
+        travel = spread(working.start, working.end, grain.positions)
+        return cls(assembly, working, sweep(assembly, travel), grain)
 
     def __repr__(self) -> str:
         return f"<Examined {self.layout!r}, {self.working!r}>"
@@ -102,16 +139,19 @@ class Examined:
     @cached_property
     def forces(self) -> Loaded:
         """The forces at the same positions."""
-        return Loaded(self.assembly, self.working, self.motion)
+        nodes = self.grain.nodes
+        return Loaded(self.assembly, self.working, self.motion, nodes)
 
 
-def examine(layout: Layout) -> Examined:
+def examine(layout: Layout, grain: Grain = WHOLE) -> Examined:
     """Solve a layout, one or many as rows.
 
     Parameters
     ----------
     layout : Layout
         What was measured.
+    grain : Grain
+        How closely to look.
 
     Raises
     ------
@@ -119,29 +159,31 @@ def examine(layout: Layout) -> Examined:
         If the parts of a single layout cannot be put together at rest.
     """
     assembly = assemble(layout)
-    working = working_travel(assembly)
-    travel = spread(working.start, working.end, POSITIONS)
-    return Examined(assembly, working, sweep(assembly, travel))
+    working = working_travel(assembly, samples=grain.samples)
+    return Examined.of(assembly, working, grain)
 
 
-def stop_at(x: Examined) -> float:
+def stop_at(x: Examined | Working, travel: Number) -> Number:
     """Return the pad travel for a pedal stop: the next step after all has stopped.
 
     Parameters
     ----------
-    x : Examined
+    x : Examined or Working
         Stopped by the full stop.
+    travel : float or column
+        Of the pad to the floor. [m]
 
     Returns
     -------
-    float
+    float or column
         A whole number of `STOP_STEP`, and never past the floor. [m]
     """
-    at = math.ceil(round(x.working.end / STOP_STEP, 6)) * STOP_STEP
-    return min(at, x.layout.pedal.travel)
+    end = x.working.end if isinstance(x, Examined) else x.end
+    at = np.ceil(np.round(end / STOP_STEP, 6)) * STOP_STEP
+    return lesser(at if is_column(at) else float(at), travel)
 
 
-def stop_set_last(layout: Layout) -> tuple[Layout, Examined]:
+def stop_set_last(layout: Layout, grain: Grain = WHOLE) -> Examined:
     """Set the pedal stop to where the full stop is met, as a fitter does last.
 
     A stop that was set for other arms would hide what new ones can do. A layout
@@ -150,26 +192,29 @@ def stop_set_last(layout: Layout) -> tuple[Layout, Examined]:
     Parameters
     ----------
     layout : Layout
-        With the stop as it was.
+        With the stop as it was; one or many.
+    grain : Grain
+        How closely to look.
 
     Returns
     -------
-    layout : Layout
-        With its stop at the next half millimetre of pad after the full stop;
-        without one where the floor comes first.
-    examined : Examined
-        That layout solved.
+    Examined
+        The layout with its stop at the next half millimetre of pad after the full
+        stop, and without one where the floor comes first; solved.
 
     Raises
     ------
     AssemblyError
-        If the parts cannot be put together at rest.
+        If the parts of a single layout cannot be put together at rest.
     """
     if layout.pedal.stop is None:
-        return layout, examine(layout)
-    free = replace(layout, pedal=replace(layout.pedal, stop=None))
-    x = examine(free)
-    if not x.working.is_stopped_by("full stop"):
-        return free, x
-    new = replace(free, pedal=replace(free.pedal, stop=stop_at(x)))
-    return new, examine(new)
+        return examine(layout, grain)
+    assembly = assemble(replace(layout, pedal=replace(layout.pedal, stop=None)))
+    working = working_travel(assembly, samples=grain.samples)
+    full = working.is_stopped_by("full stop")
+    if some(full):
+        at = pick(full, stop_at(working, layout.pedal.travel), math.inf)
+        pedal = replace(layout.pedal, stop=at)
+        assembly = replace(assembly, layout=replace(layout, pedal=pedal))
+        working = working_travel(assembly, samples=grain.samples)
+    return Examined.of(assembly, working, grain)

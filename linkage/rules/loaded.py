@@ -44,6 +44,8 @@ class Loaded:
         Its stops.
     motion : Motion
         The working travel.
+    nodes : int
+        Over the way back to idle.
 
     Raises
     ------
@@ -51,7 +53,10 @@ class Loaded:
         When asked for anything, if a spring of a single layout is impossible.
     """
 
-    def __init__(self, assembly: Assembly, working: Working, motion: Motion) -> None:
+    def __init__(
+        self, assembly: Assembly, working: Working, motion: Motion, nodes: int
+    ) -> None:
+        self._nodes = nodes
         self._assembly = assembly
         self._working = working
         self._motion = motion
@@ -96,7 +101,11 @@ class Loaded:
     def falls(self) -> tuple[Fall, ...]:
         """Time to idle, nothing failed, then every single failure."""
         return falls(
-            self._assembly, self._working, factor=self._factor, like=self.lines
+            self._assembly,
+            self._working,
+            factor=self._factor,
+            like=self.lines,
+            nodes=self._nodes,
         )
 
     @cached_property

@@ -1,9 +1,10 @@
 """Choose a crank arm length (or a hole, or an angle) for full throttle.
 
-Every candidate is solved as a whole layout, its rods cut again to fit, and
-judged by the same rules as `check`. Those that break a hard rule fail with the
-reason. Of the others the best has full throttle at 95-98 % of the pad's travel,
-then the gentlest start, then the largest least arm-rod angle.
+Every candidate is a row of one batch, its rods cut again to fit and its pedal
+stop set last, judged by the same rules as `check`. Those that break a hard rule
+of motion fail with the reason. Of the others the best has full throttle at 95-98 %
+of the pad's travel, then the gentlest start, then the largest least arm-rod
+angle; it is offered where the whole check finds nothing that was not there before.
 
 Not here: how it is printed or drawn.
 """
@@ -11,7 +12,7 @@ Not here: how it is printed or drawn.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
 
@@ -20,23 +21,34 @@ import numpy as np
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole
 from linkage.motion.tip_in import tip_in
-from linkage.rules.adjust import recut
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
-from linkage.rules.examine import Examined, stop_set_last
+from linkage.rules.examine import stop_set_last
+from linkage.rules.rule import BAD
+from linkage.search.changes import rods_at
+from linkage.search.family import NONE
+from linkage.search.paths import applied, arm_path
 from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from linkage.model import Layout
+    from linkage.rules.engine import Judged
+    from linkage.rules.examine import Examined
     from linkage.rules.finding import Finding
+    from linkage.search.paths import Path
 
 #: Share of the pad's travel at which full throttle is best: common practice, no
 #: source. Below it the stop is stamped on; above it wear eats full throttle.
 BEST_FULL: Final = (0.95, 0.98)
-#: Most combinations in one search.
-MOST_TRIES: Final = 20_000
+#: Most combinations in one search, and rows that are solved at once.
+MOST_TRIES: Final = 100_000
+BLOCK: Final = 128
+#: Rows that are judged whole at most before the search gives up.
+JUDGED: Final = 12
+#: What has to be judged of every row.
+MOTION: Final = ("motion", "dead centres")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,10 +76,16 @@ class Row:
 
     Parameters
     ----------
+    base : Layout
+        The layout as it was.
+    holes : tuple of Hole
+        The varied arms.
     lengths, angles : tuple of float
-        Of each varied arm, in the order of the choices. [m], [rad]
+        Of each of them. [m], [rad]
     rods : mapping of str to float
         Length to which each rod at a varied arm is cut. [m]
+    stop : float, optional
+        Pad travel of the pedal stop, moved to where full is met. [m]
     throttle_share : float
         Share of the swing reached. [1]
     full_share : float, optional
@@ -77,21 +95,21 @@ class Row:
         Throttle a metre of pad over the first tenth. [rad/m]
     least_angle : float
         Least arm-rod angle from being in line, all rods. [rad]
-    reason : str
-        The first broken hard rule in words; empty where none is.
-    layout : Layout
-        The candidate itself; a pedal stop is moved to where full is met.
+    broken : Finding or str, optional
+        The first broken hard rule; None where none is.
     """
 
+    base: Layout
+    holes: tuple[Hole, ...]
     lengths: tuple[float, ...]
     angles: tuple[float, ...]
     rods: Mapping[str, float]
+    stop: float | None
     throttle_share: float
     full_share: float | None
     tip_in: float
     least_angle: float
-    reason: str
-    layout: Layout
+    broken: Finding | str | None
 
     def __repr__(self) -> str:
         arms = " and ".join(f"{1e3 * length:.2f} mm" for length in self.lengths)
@@ -101,7 +119,26 @@ class Row:
     @property
     def fits(self) -> bool:
         """Whether every hard rule is kept."""
-        return not self.reason
+        return self.broken is None
+
+    @property
+    def reason(self) -> str:
+        """The first broken hard rule in words; empty where none is."""
+        if self.broken is None or isinstance(self.broken, str):
+            return self.broken or ""
+        return f"{self.broken.code}: {self.broken.text}"
+
+    @property
+    def layout(self) -> Layout:
+        """The candidate itself."""
+        layout = self.base
+        for hole, length, angle in zip(
+            self.holes, self.lengths, self.angles, strict=True
+        ):
+            layout = layout.with_arm(hole, length=length, angle=angle)
+            for name in rods_at(layout, hole):
+                layout = layout.with_rod(name, None)
+        return replace(layout, pedal=replace(layout.pedal, stop=self.stop))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -179,64 +216,6 @@ def find_hole(layout: Layout, text: str) -> Hole:
     return holes[text]
 
 
-def _measured(x: Examined) -> tuple[float, float | None, float, float]:
-    """Return throttle share, pad share of full, tip-in and least angle."""
-    main = x.layout.main
-    end = x.layout.pedal.travel
-    reached = max(x.throttle_share, 0.0)
-    full = (
-        x.working.end / end if x.working.is_stopped_by("full stop", main.name) else None
-    )
-    return reached, full, tip_in(x.assembly, x.working).ratio, least_angle(x)
-
-
-def _broken(findings: Sequence[Finding]) -> str:
-    bad = [f for f in findings if f.verdict == "do not fit"]
-    return f"{bad[0].code}: {bad[0].text}" if bad else ""
-
-
-def _candidate(
-    layout: Layout,
-    choices: Sequence[Choice],
-    values: Sequence[tuple[float, float]],
-) -> Row:
-    cut: list[str] = []
-    for choice, (length, angle) in zip(choices, values, strict=True):
-        layout = layout.with_arm(choice.hole, length=length, angle=angle)
-        layout, names = recut(layout, choice.hole)
-        cut += [n for n in names if n not in cut]
-    lengths = tuple(length for length, _ in values)
-    angles = tuple(angle for _, angle in values)
-    try:
-        layout, x = stop_set_last(layout)
-    except LinkageError as error:
-        return Row(
-            lengths=lengths,
-            angles=angles,
-            rods={},
-            throttle_share=0.0,
-            full_share=None,
-            tip_in=0.0,
-            least_angle=0.0,
-            reason=f"assembly: {error.message}",
-            layout=layout,
-        )
-    reason = _broken(judge(x, ["motion"]).findings())
-    reason = reason or _broken(judge(x, ["motion", "dead centres"]).findings())
-    reached, full, tip, least = _measured(x)
-    return Row(
-        lengths=lengths,
-        angles=angles,
-        rods={n: x.assembly.loop(n).length for n in cut},
-        throttle_share=reached,
-        full_share=full,
-        tip_in=tip,
-        least_angle=least,
-        reason=reason,
-        layout=layout,
-    )
-
-
 def merit(row: Row) -> tuple[float, float, float]:
     """Return the order of preference of a row that fits; less is better.
 
@@ -256,6 +235,85 @@ def merit(row: Row) -> tuple[float, float, float]:
     )
 
 
+def _solved(
+    layout: Layout, choices: Sequence[Choice], values: np.ndarray[Any, Any]
+) -> Iterator[Row]:
+    """Solve and judge candidates, as rows of one batch.
+
+    ``values`` has shape (rows, arms, 2): length and angle of every arm.
+    """
+    holes = tuple(c.hole for c in choices)
+    cut = dict.fromkeys(name for hole in holes for name in rods_at(layout, hole))
+    sets: dict[Path, Any] = {}
+    for i, hole in enumerate(holes):
+        for k, field in enumerate(("length", "angle")):
+            sets[arm_path(hole, field)] = values[:, i, k][:, None]
+    for name in cut:
+        layout = layout.with_rod(name, None)
+    x = stop_set_last(applied(layout, sets))
+    judged = judge(x, MOTION)
+    numbers = _numbers(x, len(values), tuple(cut))
+    broken = _broken(judged)
+    for k, chosen in enumerate(values.tolist()):
+        ok = bool(numbers["ok"][k])
+        full = float(numbers["full"][k])
+        stop = float(numbers["stop"][k])
+        yield Row(
+            base=layout,
+            holes=holes,
+            lengths=tuple(c[0] for c in chosen),
+            angles=tuple(c[1] for c in chosen),
+            rods={n: float(numbers[n][k]) for n in cut} if ok else {},
+            stop=None if stop == NONE["stop"] else stop,
+            throttle_share=float(numbers["share"][k]) if ok else 0.0,
+            full_share=full if math.isfinite(full) else None,
+            tip_in=float(numbers["tip in"][k]) if ok else 0.0,
+            least_angle=float(numbers["least"][k]) if ok else 0.0,
+            broken=broken[k] if ok else _in_pieces(x, k),
+        )
+
+
+def _numbers(x: Examined, rows: int, cut: tuple[str, ...]) -> dict[Any, Any]:
+    """Return what is told of every row, each of shape (rows,)."""
+    main, working = x.layout.main, x.working
+    full = working.is_stopped_by("full stop", main.name)
+    stop = x.layout.pedal.stop
+    numbers = {
+        "ok": x.ok,
+        "share": np.maximum(x.throttle_share, 0.0),
+        "full": np.where(full, working.end / x.layout.pedal.travel, np.nan),
+        "tip in": tip_in(x.assembly, working).ratio,
+        "least": least_angle(x),
+        "stop": NONE["stop"] if stop is None else stop,
+        **{name: x.assembly.loop(name).length for name in cut},
+    }
+    return {n: np.broadcast_to(np.ravel(v), rows) for n, v in numbers.items()}
+
+
+def _broken(judged: Judged) -> list[Finding | None]:
+    """Return the first broken rule of every row, in the order of the rules."""
+    out: list[Finding | None] = [None] * judged.rows
+    for place, ranks in judged.ranks.items():
+        for k in np.flatnonzero(ranks == BAD).tolist():
+            if out[k] is None:
+                out[k] = judged.finding(place, k)
+    return out
+
+
+def _in_pieces(x: Examined, k: int) -> str:
+    error = x.assembly.error(k)
+    return f"assembly: {error.message}" if error is not None else "assembly"
+
+
+def _whole(row: Row, before: frozenset[Any]) -> bool:
+    """Tell whether the whole check finds nothing bad that was not there before."""
+    try:
+        found = judge(stop_set_last(row.layout))
+    except LinkageError:
+        return False
+    return all(p in before for p, ranks in found.ranks.items() if ranks[0] == BAD)
+
+
 def size_arms(
     layout: Layout,
     choices: Sequence[Choice],
@@ -269,7 +327,7 @@ def size_arms(
     layout : Layout
         The layout as it is.
     choices : sequence of Choice
-        One or two arms.
+        One arm, or two or three.
     progress : callable, optional
         Called with the number done and the total.
 
@@ -281,20 +339,40 @@ def size_arms(
     Raises
     ------
     UsageError
-        If there are no candidates, or more than 20 000.
+        If there are no candidates, or more than 100 000.
     """
     grids = [list(product(c.lengths, c.angles)) for c in choices]
-    total = int(np.prod([len(g) for g in grids])) if grids else 0
+    total = math.prod(len(g) for g in grids) if grids else 0
     if not 0 < total <= MOST_TRIES:
         msg = f"{total} combinations cannot be searched"
-        raise UsageError(
-            msg, hint=f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges"
-        )
-    rows = []
-    for done, values in enumerate(product(*grids), start=1):
-        rows.append(_candidate(layout, choices, values))
+        hint = f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges"
+        raise UsageError(msg, hint=hint)
+    values = np.array(list(product(*grids)))
+    rows: list[Row] = []
+    for begin in range(0, total, BLOCK):
+        rows += _solved(layout, choices, values[begin : begin + BLOCK])
         if progress is not None:
-            progress(done, total)
-    fitting = [i for i, row in enumerate(rows) if row.fits]
-    chosen = min(fitting, key=lambda i: merit(rows[i]), default=None)
-    return Sizing(choices=tuple(choices), rows=tuple(rows), chosen=chosen)
+            progress(len(rows), total)
+    return Sizing(
+        choices=tuple(choices), rows=tuple(rows), chosen=_chosen(layout, rows)
+    )
+
+
+def _chosen(layout: Layout, rows: Sequence[Row]) -> int | None:
+    """Return the best row that the whole check has nothing new to say against."""
+    fitting = sorted(
+        (i for i, r in enumerate(rows) if r.fits), key=lambda i: merit(rows[i])
+    )
+    if not fitting:
+        return None
+    before = _bad_now(layout)
+    return next((i for i in fitting[:JUDGED] if _whole(rows[i], before)), None)
+
+
+def _bad_now(layout: Layout) -> frozenset[Any]:
+    """Return what the layout as it is breaks already."""
+    try:
+        found = judge(stop_set_last(layout))
+    except LinkageError:
+        return frozenset()
+    return frozenset(p for p, ranks in found.ranks.items() if ranks[0] == BAD)

@@ -1,7 +1,7 @@
 """Choose a spring: hook radius, anchor, rate, or one of those at hand.
 
-Every combination is judged by the same rules as `check`. Moving a spring moves
-no rod, so the layout is solved once and only its forces are worked out again.
+Every combination is a row, judged by the same rules as `check`. Moving a spring
+moves no rod: its motion is solved once for all rows.
 
 Not here: how it is printed.
 """
@@ -15,24 +15,31 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.errors import LinkageError, UsageError, did_you_mean
-from linkage.forces import cold_factor, statics
 from linkage.model import Hole, Known
+from linkage.model.columns import column, first, last, most
 from linkage.rules.engine import judge
-from linkage.rules.examine import Examined, examine
+from linkage.rules.examine import examine
 from linkage.rules.order import FORCE_CODES
+from linkage.rules.rule import BAD, LOOK
+from linkage.search.paths import applied, arm_path
 from linkage.springs import law_in
 from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from linkage.model import Layout, Spring
     from linkage.model.axes import Vector
-    from linkage.rules.finding import Finding
+    from linkage.rules.engine import Judged
+    from linkage.rules.examine import Examined
 
 #: Most combinations in one search.
 MOST_TRIES: Final = 5_000
-#: Rules that a spring cannot mend or break.
+#: Rules that a spring mends or breaks: those of force and that of its line.
+ABOUT: Final = FORCE_CODES | {"spring-line"}
+#: Rules among them that no spring is refused for.
 OTHERS: Final = frozenset({"stamp-load", "rod-push", "pull-changes"})
 
 
@@ -177,16 +184,17 @@ def choose_spring(
     if rates and at_hand:
         msg = "rates and springs at hand exclude each other"
         raise UsageError(msg, hint="give one of the two")
-    kinds = list(_kinds(layout, old, rates, at_hand))
-    spots = list(product(radii or (now,), anchors or (old.anchor,), kinds))
-    if len(spots) > MOST_TRIES:
-        msg = f"{len(spots)} combinations are more than {MOST_TRIES}"
+    spots = list(product(radii or (now,), anchors or (old.anchor,)))
+    kinds = list(_kinds(layout, old, at_hand, by_rate=bool(rates)))
+    count = len(spots) * len(kinds) * max(len(rates), 1)
+    if count > MOST_TRIES:
+        msg = f"{count} combinations are more than {MOST_TRIES}"
         raise UsageError(msg, hint="take wider steps or narrower ranges")
-    x = examine(layout)
-    rows = [
-        _row(x, replace(kind, anchor=anchor), called, radius)
-        for radius, anchor, (called, kind) in spots
-    ]
+    rows: list[SpringRow] = []
+    for called, kind in kinds:
+        rows += _rows(
+            layout, kind, called, [(*s, r) for s in spots for r in rates or (None,)]
+        )
     return SpringRows(sorted(rows, key=_order))
 
 
@@ -216,70 +224,112 @@ def _may_move(layout: Layout, hole: Hole, radii: Sequence[float]) -> None:
 
 
 def _kinds(
-    layout: Layout, old: Spring, rates: Sequence[float], at_hand: Sequence[AtHand]
+    layout: Layout, old: Spring, at_hand: Sequence[AtHand], *, by_rate: bool
 ) -> Iterator[tuple[str, Spring]]:
-    """Yield each force law to try, with its name in the list."""
+    """Yield each kind of spring to try, with its name in the list."""
     if at_hand:
         for row in at_hand:
             yield row.name, replace(old, known=row.known, material=row.material)
-        return
-    if not rates:
-        yield "", old
-        return
-    law = law_in(layout, old)
-    for rate in rates:
+    elif by_rate:
+        law = law_in(layout, old)
         known = Known(
-            rate=rate,
+            rate=law.rate,
             free_length=law.free_length,
             initial_tension=law.initial if old.kind == "extension" else None,
             greatest_length=old.known.greatest_length,
             solid_length=old.known.solid_length,
         )
         yield "", replace(old, known=known, material="")
+    else:
+        yield "", old
 
 
-def _row(x: Examined, spring: Spring, called: str, radius: float) -> SpringRow:
-    hole = Hole(shaft=spring.shaft, arm=spring.arm)
-    layout = x.layout.with_arm(hole, length=radius)
-    layout = layout.with_spring(spring)
-    assembly = replace(x.assembly, layout=layout)
-    motion = replace(x.motion, assembly=assembly)
-    y = Examined(assembly, x.working, motion)
-    rate = first = last = pad = ratio = float("nan")
+def _rows(
+    layout: Layout,
+    kind: Spring,
+    called: str,
+    tries: Sequence[tuple[float, Vector | None, float | None]],
+) -> Iterator[SpringRow]:
+    """Yield what became of one kind of spring in every place and of every rate."""
+    hole = Hole(shaft=kind.shaft, arm=kind.arm)
+    springs = [_placed(kind, anchor, rate) for _, anchor, rate in tries]
+    radii = [radius for radius, *_ in tries]
     try:
-        found = judge(y, ["motion", "forces"]).findings()
-        forces = [f for f in found if f.code in FORCE_CODES]
-        lines = [f for f in found if f.code == "spring-line"]
-        reasons = tuple(_broken([*lines, *forces]))
-        rate = law_in(layout, spring).rate
-        s = statics(motion, cold_factor=cold_factor(layout))
-        first, last = (abs(float(s.spring_load[spring.name][i])) for i in (0, -1))
-        pad = float(np.max(s.pad_force_pressing))
-        ratio = _ratio(forces)
+        law_in(layout, springs[0])
+        whole = layout.with_spring(_together(kind, springs))
+        x = examine(applied(whole, {arm_path(hole, "length"): column(radii)}))
+        judged = judge(x)
+        numbers = _numbers(x, kind.name, len(tries))
     except LinkageError as error:
-        reasons = (error.message,)
+        nothing = dict.fromkeys(("rate", "first", "last", "pad", "ratio"), float("nan"))
+        for spring, radius in zip(springs, radii, strict=True):
+            yield _row(layout, spring, called, radius, nothing, (error.message,))
+        return
+    reasons = _broken(judged)
+    for k, (spring, radius) in enumerate(zip(springs, radii, strict=True)):
+        mine = {n: float(v[k]) for n, v in numbers.items()}
+        yield _row(layout, spring, called, radius, mine, reasons[k])
+
+
+def _placed(kind: Spring, anchor: Vector | None, rate: float | None) -> Spring:
+    known = kind.known if rate is None else replace(kind.known, rate=rate)
+    return replace(kind, anchor=anchor, known=known)
+
+
+def _together(kind: Spring, springs: Sequence[Spring]) -> Spring:
+    """Return springs that differ in anchor and rate alone as one of columns."""
+    anchors = np.array([s.anchor for s in springs], dtype=float)
+    known = kind.known
+    if known.rate is not None:
+        known = replace(known, rate=column(float(s.known.rate or 0.0) for s in springs))
+    x, y, z = (anchors[:, [i]] for i in range(3))
+    return replace(kind, anchor=(x, y, z), known=known)
+
+
+def _row(
+    layout: Layout,
+    spring: Spring,
+    called: str,
+    radius: float,
+    numbers: Mapping[str, float],
+    reasons: tuple[str, ...],
+) -> SpringRow:
+    hole = Hole(shaft=spring.shaft, arm=spring.arm)
     return SpringRow(
         spring=spring,
         at_hand=called,
         radius=radius,
-        rate=rate,
-        first_load=first,
-        last_load=last,
-        pad_force=pad,
-        least_ratio=ratio,
+        rate=numbers["rate"],
+        first_load=numbers["first"],
+        last_load=numbers["last"],
+        pad_force=numbers["pad"],
+        least_ratio=numbers["ratio"],
         reasons=reasons,
-        layout=layout,
+        layout=layout.with_arm(hole, length=radius).with_spring(spring),
     )
 
 
-def _broken(findings: Sequence[Finding]) -> Iterator[str]:
-    for f in findings:
-        if f.verdict == "do not fit" or (f.verdict == "look" and f.code not in OTHERS):
-            yield f.text
+def _numbers(x: Examined, name: str, rows: int) -> dict[str, NDArray[np.float64]]:
+    """Return what is told of every row, each of shape (rows,)."""
+    load = np.abs(x.forces.statics.spring_load[name])
+    ratios = [r.ratio for r in x.forces.intact]
+    numbers = {
+        "rate": law_in(x.layout, x.layout.springs[name]).rate,
+        "first": first(load),
+        "last": last(load),
+        "pad": most(x.forces.statics.pad_force_pressing),
+        "ratio": np.min([np.min(np.atleast_2d(r), axis=-1) for r in ratios], axis=0),
+    }
+    return {n: np.broadcast_to(np.ravel(v), rows) for n, v in numbers.items()}
 
 
-def _ratio(findings: Sequence[Finding]) -> float:
-    values = [
-        f.value for f in findings if f.code == "closing-torque" and f.value is not None
-    ]
-    return min(values, default=float("nan"))
+def _broken(judged: Judged) -> list[tuple[str, ...]]:
+    """Return every broken rule of every row, in words."""
+    out: list[list[str]] = [[] for _ in range(judged.rows)]
+    for place, ranks in judged.ranks.items():
+        if place[0] not in ABOUT:
+            continue
+        least = BAD if place[0] in OTHERS else LOOK
+        for k in np.flatnonzero(ranks >= least).tolist():
+            out[k].append(judged.finding(place, k).text)
+    return [tuple(texts) for texts in out]

@@ -9,7 +9,7 @@ import math
 from typing import Final
 
 from linkage.errors import UsageError
-from linkage.rules.adjust import LENGTH_STEP
+from linkage.search.changes import LENGTH_STEP
 
 #: Steps in which holes are drilled, on a metric and on an inch rule. [m]
 METRIC_STEP: Final = LENGTH_STEP

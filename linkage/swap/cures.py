@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say
-from linkage.rules import Check, check
 from linkage.rules.angles import least_angle
 from linkage.rules.examine import examine
 from linkage.rules.finding import RANK
+from linkage.search import Check, check
 from linkage.swap.changes import Changes, changes
 from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import Candidates, Verdict, judged

@@ -14,9 +14,9 @@ import numpy as np
 from linkage.errors import LinkageError
 from linkage.model.columns import pick, some
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
-from linkage.rules import check
 from linkage.rules.examine import stop_set_last
 from linkage.rules.finding import RANK
+from linkage.search import check
 from linkage.search.arms import arms_set
 from linkage.swap.rehook import rehooked, sense_of
 from linkage.swap.reverses import pulls
@@ -137,7 +137,8 @@ def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
     list of tuple
         Rows and their layouts, of one make-up each.
     """
-    layout, x = stop_set_last(alongside(ground, layout))
+    x = stop_set_last(alongside(ground, layout))
+    layout = x.layout
     stops = {}
     for name, stop in layout.stops.items():
         if stop.shaft in ground.swap.moved:
@@ -146,7 +147,8 @@ def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
                 stops[name] = replace(stop, turn=pick(over, -stop.turn, stop.turn))
     if stops:
         layout = replace(layout, stops={**layout.stops, **stops})
-        layout, x = stop_set_last(layout)
+        x = stop_set_last(layout)
+        layout = x.layout
     return rehooked(ground.old, x)
 
 

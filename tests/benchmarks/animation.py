@@ -12,7 +12,7 @@ from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
 from linkage.config import load
 from linkage.drawing.style import drawing_style
-from linkage.rules import check
+from linkage.search import check
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

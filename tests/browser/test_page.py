@@ -16,7 +16,7 @@ from linkage.config import load
 from linkage.drawing.views import view_along
 from linkage.model import NAMED, Hole
 from linkage.motion import frame, sweep
-from linkage.rules import check
+from linkage.search import check
 from tests.browser import chromium
 
 pytestmark = pytest.mark.browser

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
+from linkage.rules.cures import SOURCES
 
 from linkage.cli import app
 from linkage.model import LIMIT_ROWS
 from linkage.quantities import QUANTITIES, SHOWN
-from linkage.rules.cures import SOURCES
 from linkage.rules.order import RULES
 from tests.docs.make_pages import DOCS, PAGES
 

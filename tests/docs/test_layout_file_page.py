@@ -8,7 +8,7 @@ import pytest
 
 from linkage.config import loads, schema
 from linkage.model import JOINT_TILT, LIMIT_ROWS
-from linkage.rules import check
+from linkage.search import check
 from linkage.units import KINDS, words
 from tests.docs.markdown import blocks, read
 

@@ -8,11 +8,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from linkage.rules.adjust import recut
 
 from linkage.config import load
 from linkage.model import Hole
 from linkage.motion import assemble, sweep
-from linkage.rules.adjust import recut
 from tests.cli.conftest import CONFIGS
 from tests.docs.markdown import read
 

@@ -19,8 +19,9 @@ from linkage.errors import LinkageError
 from linkage.model.refs import Ref
 from linkage.motion import frame, sweep
 from linkage.motion.curve import travel_curve
-from linkage.rules import check, examine
+from linkage.rules import examine
 from linkage.rules.rock import moved
+from linkage.search import check
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

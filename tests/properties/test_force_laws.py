@@ -148,7 +148,7 @@ def _doubled(spring: Spring) -> Spring:
 
 
 def test_near_dead_centre_the_rod_force_grows_without_bound_and_the_check_refuses():
-    from linkage.rules import check
+    from linkage.search import check
 
     def layout(swing_deg):
         shafts = [

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from linkage.rules import examine
 from linkage.rules.cures import cure
+
+from linkage.rules import examine
 from tests.unit.ruled import found_in
 
 if TYPE_CHECKING:

@@ -24,7 +24,7 @@ from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
 from linkage.config import load
 from linkage.errors import OutputError, UsageError
-from linkage.rules import check
+from linkage.search import check
 from tests.build import hauler
 from tests.figures.test_layout_picture import three_ways
 

@@ -16,7 +16,7 @@ from linkage.drawing.labels import overlaps
 from linkage.drawing.style import CAUTION, drawing_style
 from linkage.errors import UsageError
 from linkage.model import Throttle
-from linkage.rules import check
+from linkage.search import check
 from tests.figures.test_layout_picture import three_ways
 
 CONFIGS = Path(__file__).parents[2] / "configs"

@@ -25,7 +25,7 @@ from linkage.errors import UsageError
 from linkage.forces import statics
 from linkage.model import Hole
 from linkage.motion import frame, sweep
-from linkage.rules import check
+from linkage.search import check
 from tests.build import four_bar, hauler
 from tests.figures.test_layout_picture import three_ways
 

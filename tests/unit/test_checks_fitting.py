@@ -10,8 +10,9 @@ import pytest
 
 from linkage.errors import AssemblyError
 from linkage.model.refs import Ref
-from linkage.rules import Check, Cure, check, examine, judge, worst
+from linkage.rules import Cure, examine, judge, worst
 from linkage.rules.examine import POSITIONS
+from linkage.search import Check, check
 from tests.unit.edits import TRUCK, edited, lever
 from tests.unit.ruled import made
 

@@ -6,13 +6,14 @@ import math
 from dataclasses import replace
 
 import pytest
+from linkage.rules.spring_cures import SOURCES
 
 from linkage.errors import LayoutError
 from linkage.model import Hole, Known, Layout, Limits, Spring, Stop, Vehicle
 from linkage.motion import assemble, working_travel
-from linkage.rules import check, examine
+from linkage.rules import examine
 from linkage.rules.order import FORCE_CODES as CODES
-from linkage.rules.spring_cures import SOURCES
+from linkage.search import check
 from tests.build import arm, hauler, rod, shaft
 from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
 from tests.unit.ruled import alone, of_force

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from linkage.rules.cures import cure
 
 from linkage.model import Hole
 from linkage.motion import frame, sweep
 from linkage.rules import examine, senses
-from linkage.rules.cures import cure
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import alone, changed, found_in

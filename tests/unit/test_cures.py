@@ -6,15 +6,16 @@ import math
 from dataclasses import replace
 
 import pytest
+from linkage.rules.adjust import Adjustment
+from linkage.rules.cures import SOURCES, cure, with_cures
 
 from linkage.config import load
 from linkage.config.starters import starters
 from linkage.model.refs import Ref
-from linkage.rules import check, cures, examine
-from linkage.rules.adjust import Adjustment
-from linkage.rules.cures import SOURCES, cure, with_cures
+from linkage.rules import cures, examine
 from linkage.rules.examine import stop_set_last
 from linkage.rules.finding import Cure
+from linkage.search import check
 from tests.unit.cured import found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, STOP, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import found_in, made

@@ -9,7 +9,8 @@ import pytest
 
 from linkage.report import cautions, findings
 from linkage.report.tables import table, wrapped
-from linkage.rules import Check, Cure, Finding, check, examine
+from linkage.rules import Cure, Finding, examine
+from linkage.search import Check, check
 from tests.unit.edits import STOP, TRUCK, edited, lever, limit, rod_length
 from tests.unit.ruled import changed
 from tests.unit.ruled import made as made_up

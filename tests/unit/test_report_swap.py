@@ -18,7 +18,7 @@ from linkage.motion import frame, sweep
 from linkage.report.cautions import CAUTIONS
 from linkage.report.reverses import fact_data
 from linkage.report.swap import cure_comment, swap_data, swap_lines, swapped_comment
-from linkage.rules import check
+from linkage.search import check
 from linkage.swap import Changes, Job, SideCure, Solution, reversal, swap_sides
 from linkage.swap.cures import nothing, rank
 

@@ -14,9 +14,10 @@ from linkage.model import NAMED, Engine
 from linkage.motion import assemble, frame
 from linkage.motion.rock import rocked, turned
 from linkage.motion.sweep import sweep
-from linkage.rules import check, examine
+from linkage.rules import examine
 from linkage.rules.order import ROCK_CODES
 from linkage.rules.rock import moved
+from linkage.search import check
 from tests.unit.ruled import found_in
 
 

@@ -18,8 +18,8 @@ from linkage.model import Hole
 from linkage.model.rows import row, rows_of
 from linkage.motion import assemble
 from linkage.report.work import job_text
-from linkage.rules import check
 from linkage.rules.examine import examine
+from linkage.search import check
 from linkage.swap import last_body_shaft, solve, swap_sides
 from linkage.swap.ground import ground
 from linkage.swap.reversing import search_lever

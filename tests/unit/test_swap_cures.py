@@ -15,9 +15,9 @@ from linkage.model import Hole, Known, Spring, Stop
 from linkage.model.rows import row
 from linkage.motion import assemble
 from linkage.report.work import job_text
-from linkage.rules import check
 from linkage.rules.angles import square
 from linkage.rules.examine import examine
+from linkage.search import check
 from linkage.search.arms import ANYWHERE, Vary, search
 from linkage.swap import changes, solve, swap_sides
 from linkage.swap.cures import nothing, solved

@@ -13,8 +13,8 @@ from linkage.config import load
 from linkage.errors import UsageError
 from linkage.model import Hole, Known, Spring, Stop, axis_from_vector
 from linkage.motion import assemble
-from linkage.rules import check
 from linkage.rules.examine import examine
+from linkage.search import check
 from linkage.swap import beyond_shaft, last_body_shaft, plane_to, swap_sides
 from linkage.swap.moves import at_radial, half_turn, mirror, moved_shaft, radial
 from tests.build import arm, hauler, shaft

@@ -12,8 +12,8 @@ import pytest
 from linkage.config import load
 from linkage.model import Known, Spring
 from linkage.report.reverses import fact_data
-from linkage.rules import check
 from linkage.rules.examine import examine
+from linkage.search import check
 from linkage.swap import reversal, swap_sides
 from tests.build import arm, hauler, rod, shaft, tree
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from linkage.rules.cures import with_cures
 from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
-from linkage.rules.finding import Finding, Verdict, worst
+from linkage.rules.finding import Cure, Finding, Verdict, worst
+from linkage.search.cures import with_cures
+from linkage.search.engine import Node
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,10 +30,14 @@ class Check:
         The solved layout.
     findings : tuple of Finding
         Every rule, in the order in which a fitter looks.
+    plan : Cure, optional
+        The changes that mend the whole, one or more together; None where nothing
+        says ``do not fit``, none was found, or none was looked for.
     """
 
     examined: Examined
     findings: tuple[Finding, ...]
+    plan: Cure | None = None
 
     def __repr__(self) -> str:
         codes = ", ".join(dict.fromkeys(f.code for f in self.reasons))
@@ -63,7 +68,7 @@ def check(
     layout : Layout
         What was measured.
     cures : bool
-        Look for a cure of every finding that is not in order.
+        Look for a cure of every finding that is not in order, and for a plan.
     progress : callable, optional
         Called with the number of cures found so far and of those looked for.
 
@@ -73,7 +78,8 @@ def check(
         If the parts cannot be put together at rest.
     """
     x = examine(layout)
-    found = judge(x).findings()
-    if cures:
-        found = tuple(with_cures(x, found, progress))
-    return Check(examined=x, findings=found)
+    judged = judge(x)
+    if not cures:
+        return Check(examined=x, findings=judged.findings())
+    found, plan = with_cures(Node.of(x, judged), progress)
+    return Check(examined=x, findings=found, plan=plan)

@@ -1,0 +1,207 @@
+"""Changes of arms, rods and joints that a fitter can make.
+
+Rods that touch a changed arm are cut again to fit. Lengths go in steps of
+0.5 mm and angles in whole degrees, as they can be drilled and set.
+
+Not here: springs (`search.spring_changes`), the engine (`search.engine_changes`),
+which of them mends a finding (`search.cures`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, cast
+
+import numpy as np
+
+from linkage.model.parts import JOINT_TILT
+from linkage.model.refs import Ref
+from linkage.search.family import Family, Step, always
+from linkage.search.paths import arm_path
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Hole, Joint, Layout
+
+    FloatArray = NDArray[np.float64]
+
+#: Steps in which a hole can be drilled and a lever set.
+LENGTH_STEP: Final = 0.5e-3
+ANGLE_STEP: Final = math.radians(1)
+#: Step in which an arm is slid along its shaft, and how far at most. [m]
+SLIDE_STEP: Final = 1e-3
+SLIDE_MOST: Final = 0.25
+#: Free play that a pedal is left: common practice, no source. [m]
+LEAST_FREE_PLAY: Final = 2e-3
+#: Play of two new ball joints together: common practice, no source. [m]
+FRESH_PLAY: Final = 0.2e-3
+#: Turns about straight across at which an arm is put on its other side.
+ACROSS: Final = np.radians(np.arange(-50.0, 51.0, 10.0))
+
+
+def arm(hole: Hole) -> Ref:
+    """Return the ref of a hole's arm."""
+    return Ref("arm", hole.shaft, hole.arm)
+
+
+def holes_to(layout: Layout, shaft: str) -> list[Hole]:
+    """Return the holes of every rod from the pedal to a shaft, pedal first."""
+    return [h for link in layout.path_to(shaft) for h in link.holes]
+
+
+def rods_at(layout: Layout, hole: Hole) -> tuple[str, ...]:
+    """Return the rods that are joined at a hole."""
+    return tuple(n for n, rod in layout.rods.items() if hole in {rod.start, rod.end})
+
+
+def _of_arm(
+    layout: Layout,
+    hole: Hole,
+    field: str,
+    kind: str,
+    new: FloatArray,
+    effort: FloatArray,
+) -> Family:
+    """Return one number of an arm changed to each of some values."""
+    old = getattr(layout.shafts[hole.shaft].arms[hole.arm], field)
+    about = arm(hole)
+    return Family(
+        base=layout,
+        sets={arm_path(hole, field): new},
+        effort=effort,
+        step=lambda i: Step(kind=kind, about=about, old=old, new=float(new[i])),
+        cut=rods_at(layout, hole),
+        parts=int(field == "length"),
+    )
+
+
+def lengths(
+    layout: Layout, holes: Iterable[Hole], *, least: float = 0.5, most: float = 1.5
+) -> Iterator[Family]:
+    """Yield longer and shorter arms, from some share of what they are to another."""
+    for hole in holes:
+        old = layout.shafts[hole.shaft].arms[hole.arm].length
+        first = max(math.floor(least * old / LENGTH_STEP), 1)
+        new = np.arange(first, math.ceil(most * old / LENGTH_STEP) + 1) * LENGTH_STEP
+        new = new[np.abs(new - old) >= LENGTH_STEP / 4]
+        yield _of_arm(
+            layout, hole, "length", "arm length", new, np.abs(new - old) / old
+        )
+
+
+def angles(
+    layout: Layout, holes: Iterable[Hole], *, most: float = math.radians(60)
+) -> Iterator[Family]:
+    """Yield arms turned on their shafts, up to ``most`` either way."""
+    steps = np.arange(1, round(most / ANGLE_STEP) + 1) * ANGLE_STEP
+    both = np.stack([steps, -steps], axis=1).ravel()
+    for hole in holes:
+        new = layout.shafts[hole.shaft].arms[hole.arm].angle + both
+        yield _of_arm(
+            layout, hole, "angle", "arm angle", new, np.abs(both) / math.radians(90)
+        )
+
+
+def other_side(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
+    """Yield arms moved to the other side of their shaft, and some degrees about it."""
+    for hole in holes:
+        old = layout.shafts[hole.shaft].arms[hole.arm].angle
+        new = old + math.pi + ACROSS
+        new = np.remainder(new + math.pi, 2 * math.pi) - math.pi
+        yield _of_arm(
+            layout, hole, "angle", "arm side", new, 1 + np.degrees(np.abs(ACROSS)) / 90
+        )
+
+
+def offsets(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
+    """Yield arms slid along their shafts."""
+    steps = np.arange(1, round(SLIDE_MOST / SLIDE_STEP) + 1) * SLIDE_STEP
+    both = np.stack([steps, -steps], axis=1).ravel()
+    for hole in holes:
+        new = layout.shafts[hole.shaft].arms[hole.arm].offset + both
+        yield _of_arm(layout, hole, "offset", "arm offset", new, np.abs(both) / 0.1)
+
+
+def joints(layout: Layout, rod: str) -> Iterator[Family]:
+    """Yield joints that lean further than those of a rod."""
+    old = layout.rods[rod]
+    for kind, allowed in JOINT_TILT.items():
+        if allowed <= min(JOINT_TILT[j] for j in old.joints):
+            continue
+        changed = replace(old, joints=(cast("Joint", kind),) * 2)
+        step = Step(
+            kind="rod joints", about=Ref("rod", rod), new=kind, more={"allows": allowed}
+        )
+        yield Family(
+            base=replace(layout, rods={**layout.rods, rod: changed}),
+            sets={},
+            effort=np.array([0.5 + allowed]),
+            step=always(step),
+            parts=2,
+        )
+
+
+def rods_cut_to_fit(layout: Layout) -> Iterator[Family]:
+    """Yield the rods of given length cut to the measured rest position instead."""
+    for name, rod in layout.rods.items():
+        if rod.length is not None:
+            step = Step(kind="rod cut", about=Ref("rod", name), old=rod.length)
+            yield Family(
+                base=layout,
+                sets={},
+                effort=np.zeros(1),
+                step=always(step),
+                cut=(name,),
+            )
+
+
+def less_free_play(layout: Layout) -> Iterator[Family]:
+    """Yield the pedal with its free play taken up to 2 mm."""
+    old = layout.pedal.free_play
+    if old > LEAST_FREE_PLAY:
+        step = Step(kind="free play", about=Ref("pedal"), old=old, new=LEAST_FREE_PLAY)
+        yield Family(
+            base=layout,
+            sets={("pedal", "free_play"): np.array([LEAST_FREE_PLAY])},
+            effort=np.array([0.1]),
+            step=always(step),
+        )
+
+
+def less_play(layout: Layout) -> Iterator[Family]:
+    """Yield new joints: each worn rod alone, then all, with 0.2 mm of play."""
+    worn = [name for name, rod in layout.rods.items() if rod.play > FRESH_PLAY]
+    for names in [[name] for name in worn] + [worn] * (len(worn) > 1):
+        rods = {name: layout.rods[name].play for name in names}
+        step = Step(
+            kind="rod play",
+            about=Ref("rod", names[0]),
+            new=FRESH_PLAY,
+            more={"rods": rods},
+        )
+        yield Family(
+            base=layout,
+            sets={("rods", name, "play"): np.array([FRESH_PLAY]) for name in names},
+            effort=np.array([0.05 * len(names)]),
+            step=always(step),
+            parts=2 * len(names),
+        )
+
+
+def pedal_stop(layout: Layout, at: float) -> Family:
+    """Return a pedal stop that takes the foot at a pad travel. [m]."""
+    step = Step(
+        kind="pedal stop", about=Ref("pedal stop"), old=layout.pedal.stop, new=at
+    )
+    return Family(
+        base=layout,
+        sets={("pedal", "stop"): np.array([at])},
+        effort=np.zeros(1),
+        step=always(step),
+        moves_stroke=False,
+        parts=int(layout.pedal.stop is None),
+    )

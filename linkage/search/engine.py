@@ -1,0 +1,296 @@
+"""The one search: candidates as rows, least effort first, judged by every rule.
+
+Candidates that start from one layout are one batch. A coarse look at the motion
+leaves out those that cannot do (`search.screen`); the others are judged in blocks
+in order of effort, until every finding that is to be mended is, or none is left.
+
+A finding is mended by a change where it is gone, and not just silenced by
+another; nothing says ``do not fit`` that did not before.
+
+Not here: which changes may mend a finding (`search.sources`), two or three changes
+together (`search.plan`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain, repeat
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.rules.engine import judge
+from linkage.rules.examine import COARSE, examine, stop_set_last
+from linkage.rules.order import RULES
+from linkage.rules.rule import BAD, FITS
+from linkage.search.family import flat, merged
+from linkage.search.screen import Hope, hopes
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.rules.engine import Judged, Place
+    from linkage.rules.examine import Examined
+    from linkage.search.family import Stack, Step
+
+    IntArray = NDArray[np.intp]
+    BoolArray = NDArray[np.bool_]
+
+#: Rows of the first blocks, and of all later ones: most cures are near.
+BLOCKS: Final = (24, 48, 96)
+#: Most rows of one stack that are judged.
+MOST: Final = 288
+#: Rules that a change may break without harm: the pedal stop is set last.
+SET_LAST: Final = frozenset({"stamp-load"})
+#: Faults that no change may bring with it, not even as a first step.
+NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
+#: Faults that a step may bring with it for another to mend, and how many rows of a
+#: family are tried as such.
+MENDABLE: Final = frozenset({"full-throttle", "arm-rod-angle"})
+STEPS: Final = 12
+_BY_CODE: Final = {rule.code: rule for rule in RULES}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Node:
+    """A layout on the way to one that fits: judged, with the steps that led to it.
+
+    Parameters
+    ----------
+    x : Examined
+        One layout.
+    judged : Judged
+        By every rule.
+    steps : tuple of Step
+        What was done so far.
+    cut : tuple of str
+        Rods that have to be cut again.
+    effort : float
+        Of all steps.
+    """
+
+    x: Examined
+    judged: Judged
+    steps: tuple[Step, ...] = ()
+    cut: tuple[str, ...] = ()
+    effort: float = 0.0
+
+    @classmethod
+    def of(cls, x: Examined, judged: Judged | None = None) -> Node:
+        """Return the layout as it is."""
+        return cls(x=x, judged=judge(x) if judged is None else judged)
+
+    @property
+    def layout(self) -> Layout:
+        """The layout, its pedal stop set."""
+        return self.x.layout
+
+    @property
+    def bad(self) -> int:
+        """How many findings say ``do not fit``."""
+        return int(self.judged.count(BAD)[0])
+
+    def places(self, rank: int = BAD) -> list[Place]:
+        """Return what is of at least some rank, in the order of the rules."""
+        return [p for p, r in self.judged.ranks.items() if r[0] >= rank]
+
+
+class Tried:
+    """Rows of a stack, judged.
+
+    Parameters
+    ----------
+    stack : Stack
+        Where they are from.
+    rows : ndarray of int
+        Which of its rows.
+    judged : Judged
+        By every rule.
+    before : mapping of Place to int
+        Ranks of the layout that was changed.
+    """
+
+    def __init__(
+        self, stack: Stack, rows: IntArray, judged: Judged, before: Mapping[Place, int]
+    ) -> None:
+        self.stack = stack
+        self.rows = rows
+        self.judged = judged
+        self.before = before
+        self._heard: dict[Place, BoolArray] = {}
+
+    @property
+    def ok(self) -> BoolArray:
+        """Whether it can be put together."""
+        return np.broadcast_to(np.ravel(self.judged.x.ok), len(self.rows)).astype(bool)
+
+    def gone(self, place: Place, most: int = FITS) -> BoolArray:
+        """Tell in which rows a finding is gone, and not just silenced.
+
+        With ``most`` as `LOOK`, where it no longer says ``do not fit``.
+        """
+        ranks = self.judged.ranks.get(place)
+        quiet = self.ok if ranks is None else self.ok & (ranks <= most)
+        if place not in self._heard:
+            self._heard[place] = ~self._silenced(place)
+        return quiet & self._heard[place]
+
+    def _silenced(self, place: Place) -> BoolArray:
+        """Tell in which rows another finding leaves a rule nothing to say."""
+        code, about, part = place
+        out = np.zeros(len(self.rows), dtype=bool)
+        for silence in _BY_CODE[code].silenced_by:
+            for (by, other, its), ranks in self.judged.ranks.items():
+                if by != silence.by:
+                    continue
+                if silence.same and (other != about or part[: len(its)] != its):
+                    continue
+                out |= ranks >= silence.at_least
+        return out
+
+    def _grown(self, rank: int) -> BoolArray:
+        """Tell in which rows something is worse than before, and of some rank."""
+        out = np.zeros(len(self.rows), dtype=bool)
+        for place, ranks in self.judged.ranks.items():
+            if place[0] not in SET_LAST:
+                out |= (ranks >= rank) & (ranks > self.before.get(place, FITS))
+        return out
+
+    @cached_property
+    def worse(self) -> BoolArray:
+        """Rows in which anything is worse than before."""
+        return self._grown(FITS)
+
+    @cached_property
+    def harmed(self) -> BoolArray:
+        """Rows in which something says ``do not fit`` that did not before."""
+        return self._grown(BAD) | ~self.ok
+
+    @cached_property
+    def never(self) -> BoolArray:
+        """Rows with a fault that no change may bring with it."""
+        out = ~self.ok
+        for place, ranks in self.judged.ranks.items():
+            if place[0] in NEVER:
+                out = out | ((ranks == BAD) & (self.before.get(place, FITS) < BAD))
+        return out
+
+    @cached_property
+    def bad(self) -> NDArray[np.int_]:
+        """How many findings say ``do not fit``; all of them where it is in pieces."""
+        return np.where(self.ok, self.judged.count(BAD), len(_BY_CODE))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Candidate:
+    """One row that mends, or goes some way.
+
+    Parameters
+    ----------
+    tried : Tried
+        Its block.
+    k : int
+        Its row there.
+    """
+
+    tried: Tried
+    k: int
+
+    @property
+    def row(self) -> int:
+        """Its row in the stack."""
+        return int(self.tried.rows[self.k])
+
+    @property
+    def effort(self) -> float:
+        """How much it takes."""
+        return float(self.tried.stack.effort[self.row])
+
+    @property
+    def bad(self) -> int:
+        """How many findings then say ``do not fit``."""
+        return int(self.tried.bad[self.k])
+
+    @property
+    def cost(self) -> tuple[bool, float]:
+        """What asks for no look before what does, then the least effort."""
+        return bool(self.tried.judged.verdicts[self.k] > FITS), self.effort
+
+    def on(self, node: Node) -> Node:
+        """Make the change, and judge the layout alone by the whole check."""
+        stack = self.tried.stack
+        family, layout = stack.family(self.row), stack.one(self.row)
+        x = stop_set_last(layout) if family.moves_stroke else examine(layout)
+        cut = (*node.cut, *(n for n in family.cut if n not in node.cut))
+        return Node(
+            x=x,
+            judged=judge(x),
+            steps=merged((*node.steps, *flat(stack.step(self.row)))),
+            cut=cut,
+            effort=node.effort + self.effort,
+        )
+
+
+def _blocks(rows: IntArray) -> Iterator[IntArray]:
+    """Cut rows into blocks, small ones first."""
+    begin = 0
+    for size in chain(BLOCKS, repeat(BLOCKS[-1])):
+        if begin >= len(rows):
+            return
+        yield rows[begin : begin + size]
+        begin += size
+
+
+def tries(
+    node: Node,
+    stack: Stack,
+    targets: Sequence[Place],
+    *,
+    most: int = MOST,
+    whole: bool = False,
+) -> Iterator[Tried]:
+    """Judge the rows of a stack in blocks, the least effort first.
+
+    First rows that may mend one of the findings and make nothing worse, then those
+    that ask for a look, then some that bring a fault that another step may mend.
+
+    Parameters
+    ----------
+    node : Node
+        What is changed.
+    stack : Stack
+        The changes.
+    targets : sequence of Place
+        Findings to be mended.
+    most : int
+        Rows that are judged at most.
+    whole : bool
+        Only rows that may mend the whole.
+    """
+    before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
+    moves = stack.families[0].moves_stroke
+    rows = np.arange(len(stack.effort))
+    parts = [rows[:most]]
+    if moves and len(rows) > BLOCKS[0]:
+        broken, allowed = ({}, frozenset()) if whole else (before, MENDABLE)
+        hope = hopes(stack.layout(rows), broken, targets, allowed)
+        parts = [np.flatnonzero(hope == h) for h in (Hope.CLEAN, Hope.FAIR, Hope.FIRST)]
+        parts = [parts[0][:most], parts[1][: most // 3], _spaced(stack, parts[2])]
+    for part in parts:
+        for some in _blocks(part):
+            layout = stack.layout(some)
+            x = stop_set_last(layout, COARSE) if moves else examine(layout, COARSE)
+            yield Tried(stack, some, judge(x), before)
+
+
+def _spaced(stack: Stack, rows: IntArray) -> IntArray:
+    """Return a few rows of every family, from the least effort to the most."""
+    out = []
+    for which in np.unique(stack.which[rows]):
+        mine = rows[stack.which[rows] == which]
+        out.append(mine[np.unique(np.linspace(0, len(mine) - 1, STEPS).astype(int))])
+    return np.sort(np.concatenate(out)) if out else rows

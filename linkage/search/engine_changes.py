@@ -1,0 +1,78 @@
+"""Changes that keep a rocking engine off the throttle.
+
+Not here: which of them mends a finding (`search.cures`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.refs import Ref
+from linkage.search.family import Family, Step, always
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Layout
+
+#: Step in which an engine steady's hold is told. [rad]
+ROLL_STEP: Final = math.radians(0.1)
+#: Step in which a mount's catch is told. [m]
+LIFT_STEP: Final = 0.5e-3
+
+
+def bracketed(layout: Layout) -> Iterator[Family]:
+    """Yield shafts between pedal and spindle taken off the engine, one or more.
+
+    Those nearest the pedal first: the rod that then crosses from body to engine
+    is a later one, which may lie across the engine's movement.
+    """
+    spindles = {t.shaft for t in layout.throttles.values()}
+    between = [
+        link.driven.shaft
+        for link in layout.links
+        if link.driven.shaft in layout.engine.carries
+        and link.driven.shaft not in spindles
+    ]
+    for count in range(1, len(between) + 1):
+        freed = tuple(between[:count])
+        kept = tuple(s for s in layout.engine.carries if s not in freed)
+        step = Step(
+            kind="bracket", about=Ref("shaft", freed[0]), more={"shafts": freed}
+        )
+        yield Family(
+            base=replace(layout, engine=replace(layout.engine, carries=kept)),
+            sets={},
+            effort=np.array([0.5 * count]),
+            step=always(step),
+            moves_stroke=False,
+            parts=count,
+        )
+
+
+def _held(layout: Layout, kind: str, field: str, step: float, effort: float) -> Family:
+    """Return one of the engine's movements held to less, in whole steps."""
+    old = getattr(layout.engine, field)
+    new = np.arange(math.ceil(round(old / step, 6)) - 1, 0, -1) * step
+    return Family(
+        base=layout,
+        sets={("engine", field): new},
+        effort=effort + old - new,
+        step=lambda i: Step(kind=kind, about=Ref("engine"), old=old, new=float(new[i])),
+        moves_stroke=False,
+        parts=1,
+    )
+
+
+def steadied(layout: Layout) -> Iterator[Family]:
+    """Yield an engine steady that holds the roll to less, in tenths of a degree."""
+    yield _held(layout, "steady", "roll", ROLL_STEP, 2.0)
+
+
+def caught(layout: Layout) -> Iterator[Family]:
+    """Yield a chain or strap that catches the engine sooner, in half millimetres."""
+    yield _held(layout, "catch", "lift", LIFT_STEP, 2.0)

@@ -1,0 +1,245 @@
+"""Changes of one kind as rows: what a fitter can do, and how much it takes.
+
+A family is one kind of change at one part, tried with many values: arm
+``spindle.lever`` made 20, 20.5, 21 ... mm long. Families that start from one
+layout are stacked into one batch, so that all are solved at once.
+
+Not here: which changes there are (`search.changes`), solving them (`search.engine`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.model.rows import row
+from linkage.search.paths import Path, applied, read
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.model.refs import Ref
+
+    FloatArray = NDArray[np.float64]
+
+#: Kind of a step that is two, one after the other.
+BOTH: Final = "both"
+#: What an optional number is where a row has none: a rod is cut to fit, a pedal
+#: stop is never met.
+NONE: Final[dict[str, float]] = {"length": math.nan, "stop": math.inf}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One thing to do, as data; `search.said` puts it into words.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `search.said.WORDS`.
+    about : Ref
+        The part.
+    old, new : object
+        Number in SI, point, name or None.
+    more : mapping of str to object
+        What else the words need.
+    """
+
+    kind: str
+    about: Ref
+    old: Any = None
+    new: Any = None
+    more: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Family:
+    """Changes of one kind.
+
+    Parameters
+    ----------
+    base : Layout
+        What is changed: the layout as it is, or with a part added already.
+    sets : mapping of path to ndarray, shape (rows,)
+        The numbers that change.
+    effort : ndarray, shape (rows,)
+        How much each takes; the least that mends is offered.
+    step : callable
+        From a row's index to its `Step`.
+    cut : tuple of str
+        Rods that have to be cut again.
+    moves_stroke : bool
+        Whether full throttle comes elsewhere, so that a pedal stop is set anew.
+    parts : int
+        New parts to be made or bought.
+    """
+
+    base: Layout
+    sets: Mapping[Path, FloatArray]
+    effort: FloatArray
+    step: Callable[[int], Step]
+    cut: tuple[str, ...] = ()
+    moves_stroke: bool = True
+    parts: int = 0
+
+    @property
+    def size(self) -> int:
+        """Number of rows."""
+        return len(self.effort)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stack:
+    """Families that start from one layout, as one batch in order of effort.
+
+    Parameters
+    ----------
+    families : tuple of Family
+        All of one base, and alike in whether they move the stroke.
+    which, index : ndarray of int, shape (rows,)
+        Family of each row, and its index there.
+    effort : ndarray, shape (rows,)
+        Rising.
+    sets : mapping of path to ndarray, shape (rows,)
+        Every number that any of them changes.
+    """
+
+    families: tuple[Family, ...]
+    which: NDArray[np.intp]
+    index: NDArray[np.intp]
+    effort: FloatArray
+    sets: Mapping[Path, FloatArray]
+
+    def layout(self, rows: NDArray[np.intp]) -> Layout:
+        """Return some rows as a batch."""
+        sets = {path: values[rows][:, None] for path, values in self.sets.items()}
+        return applied(self.families[0].base, sets)
+
+    def one(self, i: int) -> Layout:
+        """Return one row as a layout of its own."""
+        return row(self.layout(np.array([i])), 0)
+
+    def family(self, i: int) -> Family:
+        """Return the family of a row."""
+        return self.families[self.which[i]]
+
+    def step(self, i: int) -> Step:
+        """Return what a row does."""
+        return self.family(i).step(int(self.index[i]))
+
+
+def always(step: Step) -> Callable[[int], Step]:
+    """Return what gives the same step for every row."""
+    return lambda _: step
+
+
+def paired(first: Family, rows: NDArray[np.intp], second: Family) -> Family | None:
+    """Return every pair of some rows of one family with all of another.
+
+    Parameters
+    ----------
+    first, second : Family
+        Of one base, or one of them with a part added to the base of the other.
+    rows : ndarray of int
+        Of the first.
+
+    Returns
+    -------
+    Family or None
+        None where both would set the same number.
+    """
+    if set(first.sets) & set(second.sets):
+        return None
+    count = second.size
+    sets = {path: np.repeat(v[rows], count) for path, v in first.sets.items()}
+    sets |= {path: np.tile(v, len(rows)) for path, v in second.sets.items()}
+    about = second.step(0).about
+
+    def step(i: int) -> Step:
+        steps = (first.step(int(rows[i // count])), second.step(i % count))
+        return Step(kind=BOTH, about=about, more={"steps": steps})
+
+    return Family(
+        base=second.base,
+        sets=sets,
+        effort=np.add.outer(first.effort[rows], second.effort).ravel(),
+        step=step,
+        cut=tuple(dict.fromkeys((*first.cut, *second.cut))),
+        moves_stroke=first.moves_stroke or second.moves_stroke,
+        parts=first.parts + second.parts,
+    )
+
+
+def flat(step: Step) -> tuple[Step, ...]:
+    """Return the steps that a step is, one after the other."""
+    return step.more["steps"] if step.kind == BOTH else (step,)
+
+
+def merged(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Return steps of which later ones of the same number are taken as one."""
+    out: list[Step] = []
+    for step in steps:
+        for i, old in enumerate(out):
+            if (old.kind, old.about) == (step.kind, step.about) and step.old == old.new:
+                out[i] = replace(step, old=old.old)
+                break
+        else:
+            out.append(step)
+    return tuple(out)
+
+
+def _plain(base: Layout, path: Path) -> float:
+    """Return the number at a path, as a column says it where there is none."""
+    value = read(base, path)
+    if value is not None:
+        return float(value)
+    return float(base.friction) if path[-1] == "friction" else NONE[path[-1]]
+
+
+def stacked(families: Sequence[Family]) -> Stack:
+    """Stack families of one base, the least effort first.
+
+    A family of one row that changes nothing in numbers is a row like any other.
+    """
+    base = families[0].base
+    which = np.repeat(np.arange(len(families)), [f.size for f in families])
+    index = np.concatenate([np.arange(f.size) for f in families])
+    effort = np.concatenate([f.effort for f in families])
+    order = np.argsort(effort, kind="stable")
+    total = len(effort)
+    sets: dict[Path, FloatArray] = {}
+    begin = 0
+    for family in families:
+        part = slice(begin, begin + family.size)
+        for path, values in family.sets.items():
+            if path not in sets:
+                sets[path] = np.full(total, _plain(base, path))
+            sets[path][part] = values
+        for name in family.cut:
+            path = ("rods", name, "length")
+            if read(base, path) is not None:
+                sets.setdefault(path, np.full(total, _plain(base, path)))
+                sets[path][part] = math.nan
+        begin = part.stop
+    return Stack(
+        families=tuple(families),
+        which=which[order],
+        index=index[order],
+        effort=effort[order],
+        sets={path: values[order] for path, values in sets.items()},
+    )
+
+
+def stacks(families: Sequence[Family]) -> list[Stack]:
+    """Sort families into stacks, those of one base and alike in stroke together."""
+    groups: dict[tuple[int, bool], list[Family]] = {}
+    for family in families:
+        if family.size:
+            groups.setdefault((id(family.base), family.moves_stroke), []).append(family)
+    return [stacked(group) for group in groups.values()]

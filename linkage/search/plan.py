@@ -1,0 +1,249 @@
+"""Changes together: the least that mend a whole layout, one, two or three of them.
+
+From the layout as it is, and from the most promising of what one change makes of
+it, every change that may mend what is left is tried; three deep at most.
+
+Not here: one change (`search.engine`), how it is told (`search.cures`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.rules.rule import BAD, LOOK
+from linkage.search.engine import Candidate, Node, Tried, tries
+from linkage.search.family import paired, stacks
+from linkage.search.sources import families
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.rules.engine import Place
+    from linkage.rules.finding import Finding
+    from linkage.search.family import Family
+
+#: Rows of a family, and families, with which a second change is tried.
+SPACED: Final = 8
+FAMILIES: Final = 4
+#: Most pairs of a stack that are judged.
+PAIRS: Final = 96
+#: Pairs after which a third change is tried.
+BEAM: Final = 3
+
+
+@dataclass(slots=True, eq=False)
+class Expansion:
+    """What single changes of a layout do.
+
+    Parameters
+    ----------
+    clean : dict
+        By finding: the least change after which it is gone and nothing is worse.
+    fair : dict
+        By finding: the least after which nothing says ``do not fit`` that did
+        not before.
+    whole : Candidate, optional
+        The least after which nothing at all says ``do not fit``.
+    partly : list of Candidate
+        Others that mend a finding, those with least left first.
+    """
+
+    clean: dict[Place, Candidate] = field(default_factory=dict)
+    fair: dict[Place, Candidate] = field(default_factory=dict)
+    whole: Candidate | None = None
+    partly: list[Candidate] = field(default_factory=list)
+
+    def take(self, tried: Tried, targets: Sequence[Place]) -> None:
+        """Keep the best of a block."""
+        some_gone = np.zeros(len(tried.rows), dtype=bool)
+        for place in targets:
+            gone = tried.gone(place)
+            some_gone |= tried.gone(place, LOOK)
+            _least(self.clean, place, tried, gone & ~tried.worse)
+            _least(self.fair, place, tried, gone & ~tried.harmed)
+        for k in np.flatnonzero(tried.bad == 0).tolist():
+            new = Candidate(tried=tried, k=k)
+            if self.whole is None or new.cost < self.whole.cost:
+                self.whole = new
+        better = np.flatnonzero(some_gone & ~tried.never).tolist()
+        self.partly += [Candidate(tried=tried, k=k) for k in better]
+
+    @property
+    def fits(self) -> bool:
+        """Whether something was found that asks for no look either."""
+        return self.whole is not None and not self.whole.cost[0]
+
+    def settled(self, targets: Sequence[Place], effort: float) -> bool:
+        """Tell whether nothing that takes more effort can be of use."""
+        return all(p in self.clean and self.clean[p].effort <= effort for p in targets)
+
+
+def _least(
+    kept: dict[Place, Candidate], place: Place, tried: Tried, good: NDArray[np.bool_]
+) -> None:
+    rows = np.flatnonzero(good)
+    if not rows.size:
+        return
+    new = Candidate(tried=tried, k=int(rows[0]))
+    if place not in kept or new.effort < kept[place].effort:
+        kept[place] = new
+
+
+def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
+    """Return the changes that may mend any of some findings, each change once."""
+    out: dict[object, Family] = {}
+    for finding in findings:
+        for family in families(node.x, finding):
+            if not family.size:
+                continue
+            step = family.step(0)
+            ends = [(p, float(v[0]), float(v[-1])) for p, v in family.sets.items()]
+            key = (step.kind, step.about, repr(step.new), tuple(ends), family.cut)
+            out.setdefault(key, family)
+    return list(out.values())
+
+
+def expand(node: Node, rank: int = BAD) -> Expansion:
+    """Try every single change that may mend what a layout has.
+
+    Parameters
+    ----------
+    node : Node
+        The layout.
+    rank : int
+        From which on a finding is to be mended.
+    """
+    found = Expansion()
+    targets = node.places(rank)
+    for stack in sorted(
+        stacks(_each_once(node, map(node.judged.finding, targets))),
+        key=lambda s: len(s.effort),
+    ):
+        for tried in tries(node, stack, targets):
+            found.take(tried, targets)
+            if found.settled(targets, float(stack.effort[tried.rows[-1]])):
+                break
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sought:
+    """The outcome of a search.
+
+    Parameters
+    ----------
+    root : Expansion
+        What single changes do.
+    plan : Node, optional
+        The least found after which nothing says ``do not fit``; None where none is.
+    nearest : Node, optional
+        What comes nearest, where there is no plan.
+    """
+
+    root: Expansion
+    plan: Node | None
+    nearest: Node | None
+
+
+def _by_family(found: Expansion) -> list[list[Candidate]]:
+    """Return what goes some way, by family, those that leave least first.
+
+    Of every family those that leave least, from the least effort to the most, as
+    the next change may need the room.
+    """
+    pool: dict[tuple[int, int], dict[int, Candidate]] = {}
+    for c in (*found.clean.values(), *found.fair.values(), *found.partly):
+        key = (id(c.tried.stack), int(c.tried.stack.which[c.row]))
+        pool.setdefault(key, {})[c.row] = c
+    out = []
+    for some in pool.values():
+        least = min(c.bad for c in some.values())
+        best = sorted(
+            (c for c in some.values() if c.bad <= least + 1), key=lambda c: c.effort
+        )
+        picked = np.unique(np.linspace(0, len(best) - 1, SPACED).astype(int))
+        out.append([best[i] for i in picked.tolist()])
+    return sorted(out, key=lambda cs: min((c.bad, c.effort) for c in cs))
+
+
+def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
+    """Return some rows of one family with every change that may mend what is left."""
+    stack = firsts[0].tried.stack
+    first = stack.family(firsts[0].row)
+    rows = np.array([stack.index[c.row] for c in firsts])
+    left: dict[Place, Finding] = {}
+    for c in (firsts[0], firsts[-1]):
+        for place, ranks in c.tried.judged.ranks.items():
+            if ranks[c.k] == BAD and place not in left:
+                left[place] = c.tried.judged.finding(place, c.k)
+    out = []
+    for second in _each_once(node, left.values()):
+        if first.base is node.layout:
+            pair = paired(first, rows, second)
+        elif second.base is node.layout:
+            pair = paired(first, rows, replace(second, base=first.base))
+        else:
+            continue
+        if pair is not None:
+            out.append(pair)
+    return out
+
+
+def _two(root: Node, first: Expansion) -> Expansion:
+    """Try two changes together: the most promising with all that may follow."""
+    found = Expansion()
+    targets = root.places()
+    for firsts in _by_family(first)[:FAMILIES]:
+        for stack in stacks(_pairs(root, firsts)):
+            for tried in tries(root, stack, targets, most=PAIRS, whole=True):
+                found.take(tried, targets)
+                if found.fits:
+                    return found
+    return found
+
+
+def _third(root: Node, two: Expansion) -> tuple[Node | None, Node | None]:
+    """Try one more change after the best pairs; return plan and nearest."""
+    nearest: Node | None = None
+    for firsts in _by_family(two)[:BEAM]:
+        node = firsts[0].on(root)
+        if nearest is None or node.bad < nearest.bad:
+            nearest = node
+        found = expand(node)
+        if found.whole is not None:
+            plan = found.whole.on(node)
+            if plan.bad == 0:
+                return plan, None
+    return None, nearest
+
+
+def seek(root: Node) -> Sought:
+    """Look for the cures of a layout, and for a plan that mends the whole.
+
+    Parameters
+    ----------
+    root : Node
+        The layout as it is.
+    """
+    first = expand(root, LOOK)
+    if root.bad == 0:
+        return Sought(root=first, plan=None, nearest=None)
+    if first.whole is not None:
+        plan = first.whole.on(root)
+        if plan.bad == 0:
+            return Sought(root=first, plan=plan, nearest=None)
+    two = _two(root, first)
+    if two.whole is not None:
+        plan = two.whole.on(root)
+        if plan.bad == 0:
+            return Sought(root=first, plan=plan, nearest=None)
+    third, nearest = _third(root, two)
+    if nearest is None and third is None:
+        best = min(first.partly, key=lambda c: (c.bad, c.effort), default=None)
+        nearest = None if best is None else best.on(root)
+    return Sought(root=first, plan=third, nearest=nearest)

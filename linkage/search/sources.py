@@ -1,0 +1,155 @@
+"""From a finding to the changes that may mend it.
+
+A rule names the kinds of changes (`Rule.cures`); the parts follow from what the
+finding is about.
+
+Not here: the changes (`search.changes` and its like), solving them (`search.engine`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+from linkage.model import Hole
+from linkage.model.refs import Ref
+from linkage.rules.examine import stop_at
+from linkage.search import changes, engine_changes, spring_changes
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
+    from linkage.rules.examine import Examined
+    from linkage.rules.finding import Finding
+    from linkage.search.family import Family
+
+    Source = Callable[[Examined, Finding], Iterable[Family]]
+
+#: How far arms on the way to a throttle are turned for its stroke. [rad]
+STROKE_TURN: Final = math.radians(20)
+
+
+def _named(finding: Finding, kind: str) -> str | None:
+    """Return the name of the part of some kind that a finding is about."""
+    parts = (finding.outcome.about, *finding.outcome.part)
+    refs = (getattr(part, "ref", part) for part in parts)
+    return next((r.name for r in refs if isinstance(r, Ref) and r.kind == kind), None)
+
+
+def _holes(x: Examined, finding: Finding) -> list[Hole]:
+    """Return the arms that a finding is about: of its rod, spring or throttle."""
+    rod, spring = _named(finding, "rod"), _named(finding, "spring")
+    if spring is not None:
+        s = x.layout.springs[spring]
+        return [Hole(shaft=s.shaft, arm=s.arm)] if s.arm else []
+    if rod is not None:
+        link = x.assembly.loop(rod).link
+        return [link.driven, link.driver]
+    return changes.holes_to(x.layout, _throttle_shaft(x, finding))
+
+
+def _throttle_shaft(x: Examined, finding: Finding) -> str:
+    name = _named(finding, "throttle")
+    return (x.layout.main if name is None else x.layout.throttles[name]).shaft
+
+
+def _about_spring(source: Callable[..., Iterator[Family]], *more: object) -> Source:
+    def found(x: Examined, finding: Finding) -> Iterator[Family]:
+        name = _named(finding, "spring")
+        return source(x.motion, name, *more) if name is not None else iter(())
+
+    return found
+
+
+def _pedal_stop(x: Examined, _: Finding) -> Iterator[Family]:
+    yield changes.pedal_stop(x.layout, stop_at(x, x.layout.pedal.travel))
+
+
+def _slack(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield an anchor moved until the spring is loaded, some way further too."""
+    name = _named(finding, "spring") or ""
+    pressed = x.layout.springs[name].kind == "compression"
+    first = math.ceil((finding.value or 0.0) / spring_changes.STEP) + 1
+    steps = range(first, first + 30)
+    return spring_changes.along(
+        x.motion, name, [-i for i in steps] if pressed else steps
+    )
+
+
+def _nearer(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield an anchor moved so that the spring is worked less."""
+    name = _named(finding, "spring") or ""
+    pressed = x.layout.springs[name].kind == "compression"
+    steps = range(1, 81)
+    return spring_changes.along(
+        x.motion, name, steps if pressed else [-i for i in steps]
+    )
+
+
+def _strength(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield stronger springs, but for the one that is taken off."""
+    off = _named(finding, "spring")
+    names = [n for n in x.layout.springs if n != off]
+    return spring_changes.scaled(x.layout, names, spring_changes.STRONGER)
+
+
+def _added(x: Examined, finding: Finding) -> Iterator[Family]:
+    name = _named(finding, "throttle") or x.layout.main.name
+    return spring_changes.added(x.motion, name)
+
+
+def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
+    rod = _named(finding, "rod") or ""
+    length = x.assembly.loop(rod).length
+    return spring_changes.thicker(x.layout, rod, length, finding.value or 0.0)
+
+
+def _all_scaled(*factors: object) -> Source:
+    def found(x: Examined, _: Finding) -> Iterator[Family]:
+        for some in factors:
+            yield from spring_changes.all_scaled(x.layout, some)  # type: ignore[arg-type]
+
+    return found
+
+
+def _layout_only(source: Callable[..., Iterator[Family]]) -> Source:
+    return lambda x, _: source(x.layout)
+
+
+#: By the kind of change that a rule names.
+SOURCES: Final[dict[str, Source]] = {
+    "arm length": lambda x, f: changes.lengths(x.layout, _holes(x, f)),
+    "arm angle": lambda x, f: changes.angles(x.layout, _holes(x, f)),
+    "arm angle within 20°": lambda x, f: changes.angles(
+        x.layout, _holes(x, f), most=STROKE_TURN
+    ),
+    "arm angle any way": lambda x, f: changes.angles(x.layout, _holes(x, f), most=3.1),
+    "arm side": lambda x, f: changes.other_side(x.layout, _holes(x, f)),
+    "arm offset": lambda x, f: changes.offsets(x.layout, _holes(x, f)),
+    "rod joints": lambda x, f: changes.joints(x.layout, _named(f, "rod") or ""),
+    "rod cut": _layout_only(changes.rods_cut_to_fit),
+    "rod play": _layout_only(changes.less_play),
+    "free play": _layout_only(changes.less_free_play),
+    "pedal stop": _pedal_stop,
+    "rod bar": _bar,
+    "bracket": _layout_only(engine_changes.bracketed),
+    "steady": _layout_only(engine_changes.steadied),
+    "catch": _layout_only(engine_changes.caught),
+    "spring stronger": _strength,
+    "springs weaker": _all_scaled(spring_changes.WEAKER),
+    "springs stronger": _all_scaled(spring_changes.STRONGER),
+    "springs balanced": _all_scaled(spring_changes.WEAKER, spring_changes.STRONGER),
+    "spring added": _added,
+    "spring hand": _about_spring(spring_changes.other_hand),
+    "spring anchor across": _about_spring(spring_changes.mirrored),
+    "spring anchor round": _about_spring(spring_changes.turned),
+    "spring anchor away": _slack,
+    "spring anchor nearer": _nearer,
+    "spring longer": _about_spring(spring_changes.longer),
+    "bearing": _layout_only(spring_changes.freed),
+}
+
+
+def families(x: Examined, finding: Finding) -> list[Family]:
+    """Return every change that may mend a finding."""
+    return [f for kind in finding.rule.cures for f in SOURCES[kind](x, finding)]

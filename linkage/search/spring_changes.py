@@ -1,0 +1,445 @@
+"""Changes to springs, rods and bearings that may mend a finding of force.
+
+Rates go in steps of a twentieth, places in steps of 1 mm.
+
+Not here: arms (`search.changes`), which of them mends a finding (`search.cures`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.connect.rod import YOUNG
+from linkage.model import Hole, Known, Spring
+from linkage.model.refs import Ref
+from linkage.motion import frame
+from linkage.quantities import say, say_point
+from linkage.search.family import Family, Step, always
+from linkage.springs import spring_laws
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.motion import Motion
+    from linkage.search.paths import Path
+    from linkage.springs import SpringLaw
+
+    FloatArray = NDArray[np.float64]
+
+#: Sizes of round bar that rods are made of; common practice, no source. [m]
+BARS: Final = (5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
+#: Length of an added spring at idle, and its free length; common practice. [m]
+ADDED_LENGTH: Final = 0.110
+ADDED_FREE: Final = 0.085
+ADDED_TENSION: Final = 5.0
+ADDED_RATES: Final = np.array([3, 5, 8, 12, 18, 25, 40]) * 100.0
+STEP: Final = 1e-3
+#: Factors on the strength of a spring.
+STRONGER: Final = np.array([*(1 + 0.05 * i for i in range(1, 21)), 2.5, 3.0, 4.0, 6.0])
+WEAKER: Final = np.array([1 - 0.05 * i for i in range(1, 16)])
+#: By how much a spring is longer than the one that is fitted. [m]
+LONGER: Final = np.arange(1, 17) * 5e-3
+#: What is left of a bearing's friction when it is freed, bushed or greased.
+FREER: Final = np.array([0.75, 0.5, 0.35, 0.25, 0.15, 0.1])
+#: Names of an added spring, the first that is free.
+NAMES: Final = ("second", "third", "fourth", "fifth", "sixth", "added")
+
+
+def _path(name: str, field: str) -> Path:
+    return ("springs", name, "known", field)
+
+
+def by_rate(layout: Layout, name: str) -> Layout:
+    """Return the layout with a spring given by its rate, which can be changed.
+
+    The layout itself where the spring is so given already.
+    """
+    spring = layout.springs[name]
+    if spring.known.rate is not None or spring.kind == "measured":
+        return layout
+    law = spring_laws(layout)[name]
+    if law.along_line:
+        known = Known(
+            rate=law.rate,
+            free_length=law.free_length,
+            initial_tension=law.initial if spring.kind == "extension" else None,
+            greatest_length=spring.known.greatest_length,
+            solid_length=spring.known.solid_length,
+        )
+    else:
+        known = Known(rate=law.rate, preload=law.initial, shuts=law.sense or None)
+    return layout.with_spring(replace(spring, known=known, material=""))
+
+
+def _size(law: SpringLaw, factor: float) -> str:
+    rate, first = law.rate * factor, law.initial * factor
+    if not law.along_line:
+        return f"{say(rate, 'torsion rate')} and {say(first, 'torque')} at rest"
+    pulled = law.kind == "extension"
+    tension = f" and {say(first, 'force')} of initial tension" if pulled else ""
+    return say(rate, "rate") + tension
+
+
+def _strength(
+    layout: Layout, law: SpringLaw, factors: FloatArray
+) -> dict[Path, FloatArray]:
+    """Return what to set for a spring of some times the strength."""
+    known = layout.springs[law.name].known
+    sets = {_path(law.name, "rate"): law.rate * factors}
+    for field in ("initial_tension", "preload"):
+        if getattr(known, field) is not None:
+            sets[_path(law.name, field)] = law.initial * factors
+    return sets
+
+
+def scaled(
+    layout: Layout, names: Iterable[str], factors: FloatArray, *, weight: float = 1.0
+) -> Iterator[Family]:
+    """Yield springs made stronger or weaker, rate and initial load alike."""
+    laws = spring_laws(layout)
+    for name in names:
+        if layout.springs[name].kind == "measured":
+            continue
+        law, base = laws[name], by_rate(layout, name)
+        yield Family(
+            base=base,
+            sets=_strength(base, law, factors),
+            effort=weight * np.abs(np.log(factors)),
+            step=_strength_step(law, factors),
+            moves_stroke=False,
+            parts=1,
+        )
+
+
+def _strength_step(law: SpringLaw, factors: FloatArray) -> Callable[[int], Step]:
+    def step(i: int) -> Step:
+        factor = float(factors[i])
+        more = {"size": lambda: _size(law, factor), "factor": factor}
+        old, new = law.rate, law.rate * factor
+        return Step(
+            kind="spring strength",
+            about=Ref("spring", law.name),
+            old=old,
+            new=new,
+            more=more,
+        )
+
+    return step
+
+
+def all_scaled(layout: Layout, factors: FloatArray) -> Iterator[Family]:
+    """Yield each spring, then all springs alike, made stronger or weaker."""
+    yield from scaled(layout, layout.springs, factors)
+    names = [n for n, s in layout.springs.items() if s.kind != "measured"]
+    if len(names) < 2:
+        return
+    base = layout
+    for name in names:
+        base = by_rate(base, name)
+    laws = spring_laws(layout)
+    sets: dict[Path, FloatArray] = {}
+    for name in names:
+        sets |= _strength(base, laws[name], factors)
+    steps = [_strength_step(laws[name], factors) for name in names]
+    about = Ref("spring", names[0])
+    yield Family(
+        base=base,
+        sets=sets,
+        effort=1.5 * np.abs(np.log(factors)),
+        step=lambda i: Step(
+            kind="several", about=about, more={"steps": [one(i) for one in steps]}
+        ),
+        moves_stroke=False,
+        parts=len(names),
+    )
+
+
+def moved(layout: Layout, name: str, targets: FloatArray) -> Iterator[Family]:
+    """Yield a spring's anchor moved to each of some places, shape (k, 3)."""
+    anchor = layout.springs[name].anchor
+    if anchor is None:
+        return
+    targets = np.round(np.asarray(targets, dtype=float) / STEP) * STEP
+    way = np.sqrt(((targets - np.array(anchor)) ** 2).sum(axis=1))
+    targets, way = targets[way >= STEP / 2], way[way >= STEP / 2]
+    about = Ref("spring", name)
+
+    def step(i: int) -> Step:
+        new = tuple(targets[i].tolist())
+        return Step(
+            kind="spring anchor",
+            about=about,
+            old=anchor,
+            new=new,
+            more={"way": float(way[i])},
+        )
+
+    yield Family(
+        base=layout,
+        sets={("springs", name, "anchor", k): targets[:, k] for k in range(3)},
+        effort=way / 0.1,
+        step=step,
+        moves_stroke=False,
+    )
+
+
+class Hook:
+    """A spring's hook through the travel, and its line at idle.
+
+    Parameters
+    ----------
+    motion : Motion
+        Of one layout.
+    name : str
+        The spring, which has an anchor.
+    """
+
+    def __init__(self, motion: Motion, name: str) -> None:
+        layout = motion.assembly.layout
+        spring = layout.springs[name]
+        hole = Hole(shaft=spring.shaft, arm=spring.arm)
+        table = frame(motion)
+        self.pins = table.pin(hole).T
+        self.tangents = table.tangent(hole).T
+        self.normal = np.array(layout.shafts[spring.shaft].axis.n, dtype=float)
+        self.anchor = np.array(spring.anchor, dtype=float)
+        self.line = self.anchor - self.pins[0]
+        self.unit = self.line / np.sqrt(self.line @ self.line)
+
+
+def other_hand(motion: Motion, name: str) -> Iterator[Family]:
+    """Yield a torsion spring of the other hand."""
+    layout = motion.assembly.layout
+    spring = layout.springs[name]
+    if spring.anchor is not None:
+        return
+    law = spring_laws(layout)[name]
+    known = replace(spring.known, shuts=-1 if law.sense > 0 else 1)
+    shaft = layout.shafts[spring.shaft]
+    step = Step(
+        kind="spring hand",
+        about=Ref("spring", name),
+        old=law.sense,
+        new=-law.sense,
+        more={"shaft": spring.shaft, "seen_from": shaft.axis.seen_from},
+    )
+    yield Family(
+        base=layout.with_spring(replace(spring, known=known)),
+        sets={},
+        effort=np.array([0.5]),
+        step=always(step),
+        moves_stroke=False,
+        parts=1,
+    )
+
+
+def mirrored(motion: Motion, name: str) -> Iterator[Family]:
+    """Yield an anchor across its hook's arm, as it stands through the travel."""
+    layout = motion.assembly.layout
+    if layout.springs[name].anchor is None:
+        return
+    hook = Hook(motion, name)
+    picked = np.round(np.linspace(0, 1, 5) * (len(hook.pins) - 1)).astype(int)
+    away = hook.anchor - hook.pins[picked]
+    across = hook.tangents[picked]
+    aside = (away * across).sum(axis=1, keepdims=True)
+    yield from moved(layout, name, hook.pins[picked] + away - 2 * aside * across)
+
+
+def along(motion: Motion, name: str, steps: Sequence[int] | range) -> Iterator[Family]:
+    """Yield an anchor moved along the spring's line at idle, away from its hook."""
+    layout = motion.assembly.layout
+    if layout.springs[name].anchor is not None:
+        hook = Hook(motion, name)
+        way = np.array(steps)[:, None] * STEP
+        yield from moved(layout, name, hook.anchor + way * hook.unit)
+
+
+def turned(motion: Motion, name: str) -> Iterator[Family]:
+    """Yield an anchor swung about its hook at idle, up to 90° either way."""
+    layout = motion.assembly.layout
+    if layout.springs[name].anchor is None:
+        return
+    hook = Hook(motion, name)
+    flat = hook.line - (hook.line @ hook.normal) * hook.normal
+    out = hook.line - flat
+    swung = np.radians(5.0 * np.arange(1, 19))
+    swung = np.stack([swung, -swung], axis=1).ravel()[:, None]
+    around = np.cos(swung) * flat + np.sin(swung) * np.cross(hook.normal, flat)
+    yield from moved(layout, name, hook.pins[0] + around + out)
+
+
+def longer(motion: Motion, name: str) -> Iterator[Family]:
+    """Yield a longer spring of the same wire and coil, its anchor further away.
+
+    More turns make it softer in the same measure; it is stretched as far as
+    before, which is a smaller share of its length.
+    """
+    layout = motion.assembly.layout
+    spring = layout.springs[name]
+    if spring.anchor is None or spring.kind != "extension":
+        return
+    base, law = by_rate(layout, name), spring_laws(layout)[name]
+    hook = Hook(motion, name)
+    targets = np.round((hook.anchor + LONGER[:, None] * hook.unit) / STEP) * STEP
+    growth = (law.free_length + LONGER) / law.free_length
+    sets = {
+        _path(name, "free_length"): law.free_length * growth,
+        _path(name, "rate"): law.rate / growth,
+    }
+    if base.springs[name].known.greatest_length is not None:
+        sets[_path(name, "greatest_length")] = law.longest * growth
+    sets |= {("springs", name, "anchor", k): targets[:, k] for k in range(3)}
+    about = Ref("spring", name)
+
+    def step(i: int) -> Step:
+        anchor, rate = tuple(targets[i].tolist()), law.rate / float(growth[i])
+
+        def also() -> str:
+            return f", {say(rate, 'rate')}, with its anchor at {say_point(anchor)}"
+
+        new = law.free_length * float(growth[i])
+        return Step(
+            kind="spring longer",
+            about=about,
+            old=law.free_length,
+            new=new,
+            more={"also": also},
+        )
+
+    yield Family(
+        base=base,
+        sets=sets,
+        effort=np.asarray(1 + LONGER / 0.1, dtype=float),
+        step=step,
+        moves_stroke=False,
+        parts=1,
+    )
+
+
+def added(motion: Motion, throttle: str) -> Iterator[Family]:
+    """Yield one more extension spring at a spindle, hooked to an arm it has.
+
+    Its anchor lies square to the arm half-way through the travel.
+    """
+    layout = motion.assembly.layout
+    plate = layout.throttles[throttle]
+    spindle = layout.shafts[plate.shaft]
+    table = frame(motion)
+    driven = {(h.shaft, h.arm) for link in layout.links for h in link.holes}
+    taken = {s.arm for s in layout.springs.values() if s.shaft == spindle.name}
+    arms = sorted(
+        spindle.arms.values(),
+        key=lambda a: (a.name in taken, (spindle.name, a.name) in driven),
+    )
+    name = next(n for n in NAMES if n not in layout.springs)
+    for i, arm in enumerate(arms):
+        hole = Hole(shaft=spindle.name, arm=arm.name)
+        pins = table.pin(hole).T
+        middle = len(pins) // 2
+        toward = -plate.opens * table.tangent(hole).T[middle]
+        near = float((pins[0] - pins[middle]) @ toward)
+        place = np.round((pins[middle] + (ADDED_LENGTH + near) * toward) / STEP) * STEP
+        anchor: tuple[float, float, float] = tuple(place.tolist())
+        known = Known(
+            rate=float(ADDED_RATES[0]),
+            free_length=ADDED_FREE,
+            initial_tension=ADDED_TENSION,
+        )
+        spring = Spring(
+            name=name,
+            kind="extension",
+            shaft=spindle.name,
+            arm=arm.name,
+            anchor=anchor,
+            known=known,
+        )
+        more: dict[str, object] = {
+            "shaft": spindle.name,
+            "arm": arm.name,
+            "anchor": anchor,
+            "free": ADDED_FREE,
+            "tension": ADDED_TENSION,
+        }
+
+        def step(k: int, more: dict[str, object] = more) -> Step:
+            rate = float(ADDED_RATES[k])
+            return Step(
+                kind="spring added",
+                about=Ref("spring", name),
+                new=rate,
+                more={**more, "rate": rate},
+            )
+
+        yield Family(
+            base=layout.with_spring(spring),
+            sets={_path(name, "rate"): ADDED_RATES},
+            effort=1 + 0.2 * i + ADDED_RATES / 1e4,
+            step=step,
+            moves_stroke=False,
+            parts=1,
+        )
+
+
+def thicker(layout: Layout, rod: str, length: float, push: float) -> Iterator[Family]:
+    """Yield a rod of the bars that stand a push by Euler. [m], [N]."""
+    old = layout.rods[rod]
+    area_moment = push / layout.limits.euler_share * length**2
+    area_moment /= math.pi**2 * YOUNG[old.material]
+    least = (64 * area_moment / math.pi) ** 0.25
+    bars = np.array([b for b in BARS if b >= least and b > old.diameter])
+    about, more = Ref("rod", rod), {"material": old.material}
+    yield Family(
+        base=layout,
+        sets={("rods", rod, "diameter"): bars, ("rods", rod, "bore"): 0 * bars},
+        effort=bars / 0.01,
+        step=lambda i: Step(
+            kind="rod bar", about=about, old=old.diameter, new=float(bars[i]), more=more
+        ),
+        moves_stroke=False,
+        parts=1,
+    )
+
+
+def freed(layout: Layout) -> Iterator[Family]:
+    """Yield shafts that turn more freely: each by itself, then all of them."""
+    rubbing = [n for n, s in layout.shafts.items() if s.bearing or s.drag]
+    for names in [[n] for n in rubbing] + [rubbing] * (len(rubbing) > 1):
+        sets: dict[Path, FloatArray] = {}
+        for name in names:
+            old = layout.shafts[name]
+            coefficient = layout.friction if old.friction is None else old.friction
+            sets["shafts", name, "friction"] = FREER * coefficient
+            sets["shafts", name, "drag"] = FREER * old.drag
+        yield Family(
+            base=layout,
+            sets=sets,
+            effort=2 + len(names) - np.log(FREER),
+            step=_freed_step(layout, names, sets),
+            moves_stroke=False,
+        )
+
+
+def _freed_step(
+    layout: Layout, names: list[str], sets: dict[Path, FloatArray]
+) -> Callable[[int], Step]:
+    def step(i: int) -> Step:
+        left: dict[str, tuple[float | None, float | None]] = {}
+        for name in names:
+            shaft = layout.shafts[name]
+            friction = float(sets["shafts", name, "friction"][i])
+            drag = float(sets["shafts", name, "drag"][i])
+            left[name] = (
+                friction if shaft.bearing else None,
+                drag if shaft.drag else None,
+            )
+        return Step(kind="bearing", about=Ref("shaft", names[0]), more={"shafts": left})
+
+    return step
