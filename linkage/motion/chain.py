@@ -165,7 +165,8 @@ class Solved:
             cosine, sine = self.pair(shaft)
             raw = np.arctan2(sine, cosine)
             near = np.abs(raw) > NEAR_SEAM
-            found = self._turns[shaft] = self._unseamed(shaft, raw, near) if near.any() else raw  # fmt: skip
+            found = self._unseamed(shaft, raw, near) if near.any() else raw
+            self._turns[shaft] = found
         return found
 
     def _unseamed(self, shaft: str, raw: Positions, near: Positions) -> Positions:

@@ -2,7 +2,7 @@
 
 One result serves the picture, the table, CSV and JSON.
 
-Not here: judging it (`checks`), drawing it (`drawing.curve`).
+Not here: judging it (`rules`), drawing it (`drawing.curve`).
 """
 
 from __future__ import annotations

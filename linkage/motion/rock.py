@@ -4,7 +4,7 @@ Shafts that the engine carries turn about its roll axis or rise with it, their
 stops and idle positions too; rods keep the length they were cut to. What the
 throttle does then follows from the same closure, with no small-angle shortcut.
 
-Not here: whether it is too much (`checks.rock`).
+Not here: whether it is too much (`rules`).
 """
 
 from __future__ import annotations

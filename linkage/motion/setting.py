@@ -1,6 +1,6 @@
 """The trade's order of setting: full throttle first, then prove idle.
 
-Not here: whether the outcome is good enough (`checks.travel`).
+Not here: whether the outcome is good enough (`rules`).
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Where the plates begin to move, and how much the first tenth of travel gives.
 
-Not here: whether that is touchy (`checks.travel`).
+Not here: whether that is touchy (`rules`).
 """
 
 from __future__ import annotations
