@@ -173,8 +173,19 @@ class RodConnector:
         cut = np.isnan(given)
         rest = pick(cut, self.rest, _plain(np.arctan2(sin2, cos2)))
         reaches = cut | ((reach >= 0) & ~np.isnan(rest))
-        ok = self.ok & reaches if is_column(reaches) else bool(self.ok and reaches)
-        return replace(self, rest=rest, ok=ok)
+        if not is_column(reaches):
+            return replace(self, rest=rest, ok=bool(self.ok and reaches))
+        ok = self.ok & reaches
+        # A length that is nan makes all that is solved with it nan.
+        lost = (np.where(ok, c, math.nan) for c in self.reduced[6:])
+        parameters = (*self.parameters[:-1], np.where(ok, self.length, math.nan))
+        return replace(
+            self,
+            rest=rest,
+            ok=ok,
+            reduced=(*self.reduced[:6], *lost),
+            parameters=parameters,
+        )
 
     def refusal(self) -> LinkageError | None:
         """Return why one layout cannot be put together; None where it can."""

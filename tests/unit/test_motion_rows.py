@@ -228,6 +228,21 @@ def test_a_failing_row_gives_the_error_it_gives_alone():
         assert word in many.error(i).message
 
 
+def test_a_rod_may_be_cut_to_fit_in_some_rows_and_given_in_others():
+    layout = hauler()
+    cut = assemble(layout)
+    length = cut.loop("first").length + 0.004
+    many = assemble(layout.with_rod("first", column([math.nan, length])))
+    given = assemble(layout.with_rod("first", length))
+    for i, one in enumerate((cut, given)):
+        alike(many.loop("first").length, one.loop("first").length, i)
+        alike(many.rest["cross shaft"], one.rest["cross shaft"], i)
+        turns = sweep(many, TRAVEL).turns["spindle"][i]
+        assert np.array_equal(
+            turns, sweep(one, TRAVEL).turns["spindle"], equal_nan=True
+        )
+
+
 @pytest.mark.parametrize("size", [1, 7, 64])
 def test_any_block_of_rows_gives_the_same(size):
     layout = BATCHES["hanging-pedal 0.25"]
