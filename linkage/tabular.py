@@ -55,7 +55,7 @@ class Tabular(ABC):
         found = self.columns()
         total = max(map(len, found.values()), default=0)
         rows = [[cell(v[i]) for v in found.values()] for i in spread_over(total)]
-        return html_table(repr(self), list(found), rows)
+        return html_table(repr(self).strip("<>"), list(found), rows)
 
 
 def put(out: dict[str, Any], name: str, values: Any, of: str = "") -> None:  # noqa: ANN401

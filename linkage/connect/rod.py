@@ -6,7 +6,7 @@ Not here: how it lies to its arms (`connect.line`), the formulas (`formulas`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
@@ -18,6 +18,7 @@ from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.axes import add, cross, dot
 from linkage.model.columns import every, is_column, pick
 from linkage.quantities import say
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.connect.connector import End, Pair

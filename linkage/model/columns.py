@@ -200,3 +200,16 @@ def spread(low: Number, high: Number, count: int) -> Positions:
     out = np.arange(count) * ((high - low) / (count - 1)) + low
     out[:, -1:] = high
     return out
+
+
+def rows_below(columns: dict[str, Positions]) -> dict[str, Any]:
+    """Return arrays over positions with one axis: row below row, its number first.
+
+    >>> {n: c.tolist() for n, c in rows_below({"a": np.array([[1], [2]])}).items()}
+    {'row': [0, 1], 'a': [1, 2]}
+    """
+    shape = np.broadcast_shapes((1,), *map(np.shape, columns.values()))
+    out = {n: np.broadcast_to(v, shape).ravel() for n, v in columns.items()}
+    if len(shape) == 1:
+        return out
+    return {"row": np.repeat(np.arange(shape[0]), shape[1]), **out}

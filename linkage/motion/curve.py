@@ -7,12 +7,11 @@ Not here: judging it (`rules`), drawing it (`drawing.curve`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 import numpy as np
 
-from linkage.model.columns import greater, is_column, lesser, most, spread
+from linkage.model.columns import greater, is_column, lesser, most, rows_below, spread
 from linkage.motion.chain import Chain
 from linkage.motion.events import crossings, flat
 from linkage.motion.frame import Frame, frame
@@ -20,6 +19,7 @@ from linkage.motion.plate import area_of
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
+from linkage.records import dataclass
 from linkage.tabular import Tabular, put
 
 if TYPE_CHECKING:
@@ -74,8 +74,8 @@ class ThrottleCurve:
     local_ratio: FloatArray
 
     def __repr__(self) -> str:
-        points, reached = len(self.throttle_share), 100 * self.throttle_share[-1]
-        return f"<ThrottleCurve of {self.name!r}: {points} points, to {reached:.0f} %>"
+        reached = 100 * np.max(self.throttle_share[..., -1])
+        return f"<Throttle curve of {self.name!r}: to {reached:.0f} % of swing>"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -158,7 +158,8 @@ class TravelCurve(Tabular):
     def columns(self) -> dict[str, Any]:
         """Return the columns by their name with unit, in shown units.
 
-        With several throttles each has its own, named after it.
+        With several throttles each has its own, named after it. Of many layouts all
+        points stand one below the other, with the row first.
         """
         out: dict[str, Any] = {}
         put(out, "pad travel", self.pad_travel)
@@ -171,7 +172,7 @@ class TravelCurve(Tabular):
             if throttle.open_area is not None:
                 put(out, "open area", throttle.open_area, of)
             put(out, "local ratio", throttle.local_ratio, of)
-        return out
+        return rows_below(out)
 
 
 def travel_curve(

@@ -6,7 +6,6 @@ margins (`motion.dead_centre`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -19,6 +18,7 @@ from linkage.motion.events import (
     refine,
     up_to,
 )
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

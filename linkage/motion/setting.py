@@ -5,7 +5,6 @@ Not here: whether the outcome is good enough (`rules`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -16,6 +15,7 @@ from linkage.motion.assembly import Assembly, assemble
 from linkage.motion.chain import SAMPLES
 from linkage.motion.sweep import pads, sweep
 from linkage.motion.working import working_travel
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.model.columns import Number

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model.columns import is_column
+from linkage.model.columns import is_column, rows_below
 from linkage.motion.chain import Chain, Solved
 from linkage.records import dataclass
 from linkage.tabular import Tabular, put
@@ -86,11 +86,7 @@ class Motion(Tabular):
         for name in throttles:
             angle = self.between_stops(name)
             put(told, "throttle angle", angle, name if len(throttles) > 1 else "")
-        shape = np.broadcast_shapes((1,), *map(np.shape, told.values()))
-        row = {}
-        if len(shape) > 1:
-            row["row"] = np.repeat(np.arange(shape[0]), shape[1])
-        return row | {k: np.broadcast_to(v, shape).ravel() for k, v in told.items()}
+        return rows_below(told)
 
     @property
     def ndim(self) -> int:

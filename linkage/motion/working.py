@@ -5,7 +5,7 @@ Not here: jams (`motion.jam`), dead centres beyond the stops (`motion.dead_centr
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -24,6 +24,7 @@ from linkage.motion.events import (
 from linkage.motion.jam import jams
 from linkage.motion.stops import TOUCH, may_stop, opens_by
 from linkage.motion.sweep import pads, sweep
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -14,7 +14,8 @@ from linkage.model.columns import pick, some
 from linkage.model.rows import rows_of
 from linkage.rules.finding import VERDICTS, Finding
 from linkage.rules.order import RULES, SILENT_ORDER
-from linkage.rules.rule import BAD, FITS, NEEDS, Need, Outcome, Rule
+from linkage.rules.rule import BAD, FITS, LOOK, NEEDS, Need, Outcome, Rule
+from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable, Iterator, Mapping
@@ -48,7 +49,7 @@ class _Told(NamedTuple):
         return self.rule.code, self.outcome.about, self.outcome.part
 
 
-class Judged:
+class Judged(Tabular):
     """What the rules find in every row of an examined layout; see `judge`.
 
     Parameters
@@ -68,6 +69,21 @@ class Judged:
         counts = np.bincount(self.verdicts, minlength=3)
         said = ", ".join(f"{n} {v}" for n, v in zip(counts, VERDICTS, strict=True))
         return f"<Judged {self.rows} row{'s' * (self.rows > 1)}: {said}>"
+
+    def columns(self) -> dict[str, Any]:
+        """Return the verdict of every row, how many looks, and the rules it breaks."""
+        broken = [[] for _ in range(self.rows)]  # type: list[list[str]]
+        for (code, *_), ranks in self.ranks.items():
+            for i in np.flatnonzero(ranks == BAD).tolist():
+                if code not in broken[i]:
+                    broken[i].append(code)
+        return {
+            "row": np.arange(self.rows),
+            "assembles": self._over(self.x.ok, bool),
+            "verdict": [VERDICTS[v] for v in self.verdicts],
+            "looks": self.count(LOOK),
+            "breaks": list(map(tuple, broken)),
+        }
 
     def _over(self, value: Any, kind: type = int) -> NDArray[Any]:  # noqa: ANN401
         return np.broadcast_to(np.ravel(value), self.rows).astype(kind)

@@ -9,10 +9,10 @@ Not here: the rules (`rules.order`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from linkage.quantities import SHOWN
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable

@@ -10,13 +10,14 @@ Not here: the rules (`rules.order`), who is silent (`rules.engine`).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
 import numpy as np
 
 from linkage.model.columns import pick
 from linkage.quantities import say
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

@@ -5,23 +5,29 @@ Not here: how it is printed (`report`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Final
 
+from linkage.quantities import say
+from linkage.records import dataclass
+from linkage.rules.caution import CAUTION
 from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
-from linkage.rules.finding import Cure, Finding, Verdict, worst
+from linkage.rules.finding import RANK, Cure, Finding, Verdict, worst
 from linkage.search.cures import with_cures
 from linkage.search.engine import Node
+from linkage.tabular import Tabular, html_table
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from linkage.model import Layout
 
+#: What is told of a finding as plain data.
+FINDING: Final = ("code", "verdict", "where", "value", "limit", "unit", "text", "cure")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Check:
+class Check(Tabular):
     """The outcome of a fitting check.
 
     Parameters
@@ -44,6 +50,21 @@ class Check:
         why = f" for {codes}" if codes else ""
         return f"<Check of {self.examined.layout.title!r}: {self.verdict}{why}>"
 
+    def columns(self) -> dict[str, Any]:
+        """Return one row a finding, by the names of ``--json``, in shown units."""
+        records = [f.record() for f in self.findings]
+        return {name: [r[name] for r in records] for name in FINDING}
+
+    def _repr_html_(self) -> str:
+        found = sorted(self.findings, key=lambda f: -RANK[f.verdict])
+        head = ("verdict", "rule", "where", "number", "limit", "sentence")
+        rows = [
+            (f.verdict, f.code, f.where, _said(f.value, f), _said(f.limit, f), f.text)
+            for f in found
+        ]
+        plan = f"What mends it: {self.plan.text}. " if self.plan else ""
+        return html_table(repr(self).strip("<>"), head, rows, plan + CAUTION)
+
     @property
     def verdict(self) -> Verdict:
         """The worst of all findings."""
@@ -53,6 +74,10 @@ class Check:
     def reasons(self) -> tuple[Finding, ...]:
         """The findings for which it must not be fitted."""
         return tuple(f for f in self.findings if f.verdict == "do not fit")
+
+
+def _said(value: float | None, finding: Finding) -> str:
+    return "-" if value is None or value != value else say(value, finding.kind)  # noqa: PLR0124
 
 
 def check(

@@ -12,7 +12,7 @@ Not here: what each cure may change (`swap.recipes`), the judging of rows
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from linkage.quantities import say
 from linkage.rules.angles import least_angle
@@ -24,6 +24,7 @@ from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import Candidates, Verdict, judged
 from linkage.swap.recipes import REVERSING, Recipe, bearings_across, same_way
 from linkage.swap.reverses import Reversal, pulls, reversal
+from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -66,6 +67,9 @@ class SideCure:
     pushes: int = 0
     reason: str = ""
 
+    def __repr__(self) -> str:
+        return f"<SideCure {self.name!r}: {'fits' if self.fits else 'do not fit'}>"
+
     @property
     def fits(self) -> bool:
         """Whether it may be fitted."""
@@ -79,7 +83,7 @@ class SideCure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Solution:
+class Solution(Tabular):
     """A swap with all that follows from it.
 
     Parameters
@@ -98,6 +102,24 @@ class Solution:
     reversal: Reversal
     outcome: Check | None
     cures: tuple[SideCure, ...]
+
+    def __repr__(self) -> str:
+        fitting = sum(c.fits for c in self.cures)
+        as_it_is = "fits" if self.fits_as_it_is else "does not fit"
+        return (
+            f"<Solution: {as_it_is} as it is, {fitting} of {len(self.cures)} cures fit>"
+        )
+
+    def columns(self) -> dict[str, Any]:
+        """Return one row a cure, by the names of ``--json``."""
+        return {
+            "name": [c.name for c in self.cures],
+            "title": [c.title for c in self.cures],
+            "fits": [c.fits for c in self.cures],
+            "looks": [c.looks for c in self.cures],
+            "rods_that_push": [c.pushes for c in self.cures],
+            "reason": [c.reason for c in self.cures],
+        }
 
     @property
     def fits_as_it_is(self) -> bool:

@@ -75,6 +75,12 @@ class Swap:
     senses: Mapping[str, float]
     recut: tuple[str, ...]
 
+    def __repr__(self) -> str:
+        moved = ", ".join(self.moved)
+        return (
+            f"<Swap of {self.before.title!r}, carburettor {self.carburettor}: {moved}>"
+        )
+
 
 def last_body_shaft(layout: Layout, plane: float = 0.0) -> str:
     """Return the last shaft on the way that stays when the carburettor goes across.

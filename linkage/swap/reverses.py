@@ -85,6 +85,10 @@ class Reversal:
     opens: bool | None
     fault: str = ""
 
+    def __repr__(self) -> str:
+        turned = sum(f.reverses for f in self.facts)
+        return f"<Reversal: {turned} of {len(self.facts)} facts reverse>"
+
     @property
     def wrong_hand(self) -> tuple[str, ...]:
         """Springs that shut the throttle before and now pull the opening way."""

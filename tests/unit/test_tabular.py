@@ -18,9 +18,14 @@ from linkage.forces.summary import spring_card
 from linkage.model.columns import column
 from linkage.motion import assemble, sweep, working_travel
 from linkage.motion.curve import travel_curve
+from linkage.quantities import say
 from linkage.report.curve import curve_csv
+from linkage.rules import examine, judge
+from linkage.rules.caution import CAUTION
 from linkage.search.arm import Choice, size_arms
+from linkage.search.fitting import check
 from linkage.search.springs import choose_spring
+from linkage.swap import solve, swap_sides
 from linkage.tabular import MOST_ROWS, cell, html_table
 from tests.unit.edits import TRUCK, TWIN, edited
 
@@ -28,6 +33,7 @@ LAYOUT = edited(TRUCK)
 ASSEMBLY = assemble(LAYOUT)
 WORKING = working_travel(ASSEMBLY)
 LEVER = LAYOUT.hole("spindle.lever")
+SHORT = LAYOUT.with_arm(LEVER, length=0.060)
 NOW = LAYOUT.shafts["spindle"].arms["lever"]
 
 
@@ -45,6 +51,10 @@ def _results():
         "rows": sweep(many, np.linspace(0.0, 0.02, 3)),
         "sizing": size_arms(LAYOUT, [choice]),
         "springs": choose_spring(LAYOUT, near.name, rates=rates),
+        "curves": travel_curve(many, working_travel(many), points=3),
+        "check": check(SHORT),
+        "judged": judge(examine(LAYOUT.with_arm(LEVER, length=column([0.034, 0.06])))),
+        "swap": solve(swap_sides(LAYOUT, carburettor="turned")),
     }
 
 
@@ -62,10 +72,14 @@ def test_columns_are_of_one_length_and_one_axis(name):
 def test_html_is_well_formed_and_as_long_as_the_columns(name):
     result = RESULTS[name]
     found = result.columns()
-    table = ET.fromstring(result._repr_html_())  # noqa: S314 - our own
-    assert table.find("caption").text == repr(result)
-    assert [th.text for th in table.iter("th")] == list(found)
-    assert len(table.findall("tbody/tr")) == len(next(iter(found.values())))
+    made = result._repr_html_()
+    table = ET.fromstring(f"<div>{made}</div>").find("table")  # noqa: S314 - our own
+    assert table.find("caption").text == repr(result).strip("<>")
+    if name != "check":
+        assert [th.text for th in table.iter("th")] == list(found)
+    length = len(next(iter(found.values())))
+    most = length if name == "check" else MOST_ROWS
+    assert len(table.findall("tbody/tr")) == min(length, most)
 
 
 def test_csv_of_a_curve_holds_the_same_columns():
@@ -116,6 +130,46 @@ def test_rows_of_a_search_are_its_columns():
     assert found["reason"] == [r.reason for r in sizing.rows]
     shares = [r.throttle_share * 100 for r in sizing.rows]
     assert found["throttle_share_pct"] == pytest.approx(shares)
+
+
+def test_a_check_is_a_row_a_finding_worst_first_in_a_notebook():
+    result, found = RESULTS["check"], RESULTS["check"].columns()
+    assert found["code"] == [f.code for f in result.findings]
+    assert found["text"] == [f.text for f in result.findings]
+    made = result._repr_html_()
+    assert made.index("do not fit</td>") < made.index("<td>fits</td>")
+    bad = result.reasons[0]
+    assert say(bad.value, bad.kind) in made
+    assert say(bad.limit, bad.kind) in made
+    assert CAUTION in made
+
+
+def test_rows_judged_say_their_verdict_and_what_they_break():
+    found = RESULTS["judged"].columns()
+    assert found["row"].tolist() == [0, 1]
+    for i, layout in enumerate((LAYOUT.with_arm(LEVER, length=0.034), SHORT)):
+        alone = check(layout, cures=False)
+        codes = tuple(dict.fromkeys(f.code for f in alone.reasons))
+        assert found["verdict"][i] == alone.verdict
+        assert sorted(found["breaks"][i]) == sorted(codes)
+        looks = sum(f.verdict == "look" for f in alone.findings)
+        assert found["looks"][i] == looks
+
+
+def test_cures_of_a_swap_are_its_rows():
+    solution, found = RESULTS["swap"], RESULTS["swap"].columns()
+    assert found["name"] == [c.name for c in solution.cures]
+    assert found["fits"] == [c.fits for c in solution.cures]
+    assert len(found["name"]) >= 2
+
+
+def test_curves_over_rows_are_those_of_each_layout():
+    found = RESULTS["curves"].columns()
+    for i, length in enumerate((0.030, 0.034)):
+        one = assemble(LAYOUT.with_arm(LEVER, length=length))
+        alone = travel_curve(one, working_travel(one), points=3).columns()
+        part = found["throttle_share_pct"][found["row"] == i]
+        assert part == pytest.approx(alone["throttle_share_pct"], rel=1e-12)
 
 
 def test_springs_tried_are_a_tuple_and_a_table():
