@@ -168,10 +168,10 @@ class Connector(Protocol):
     def by_length(self, one: Pair, two: Pair) -> Positions:
         """Return the driven turn that a metre more of length, or play, gives."""
 
-    def lever(self, one: Pair, two: Pair) -> Positions:
-        """Return the signed share of a pull that turns the driver, -1 to 1.
+    def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the signed shares of a pull that turn driver and driven, -1 to 1.
 
-        It is zero at the driver's dead centre.
+        Each is zero at its own dead centre.
         """
 
     def line(self, driver: End, driven: End) -> Line:

@@ -249,13 +249,14 @@ class RodConnector:
         """Return the driven turn that a metre more of length, or play, gives."""
         return formulas.partials(one, two, self.parameters)[_BY_LENGTH]
 
-    def lever(self, one: Pair, two: Pair) -> Positions:
-        """Return the sine between the driver's arm and the rod."""
+    def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the sines between the rod and either arm."""
         # The loop over -2r, differentiated by the driver's turn, is the gap times
         # the way of the driver's pin over r.
-        driver, _ = formulas.moments(one, two, self.reduced)
+        driver, driven = formulas.moments(one, two, self.reduced)
         p = self.parameters
-        return driver * (p[_DRIVEN_RADIUS] / (p[_DRIVER_RADIUS] * p[-1]))
+        ratio = p[_DRIVEN_RADIUS] / (p[_DRIVER_RADIUS] * p[-1])
+        return driver * ratio, driven / p[-1]
 
     def line(self, driver: End, driven: End) -> RodLine:
         """Return how it lies to its two arms."""

@@ -150,9 +150,13 @@ class Solved:
 
     def lever(self, rod: str) -> Positions:
         """Return the signed share of a pull in a rod that turns its driver."""
+        return self.levers(rod)[0]
+
+    def levers(self, rod: str) -> tuple[Positions, Positions]:
+        """Return the signed shares of a pull in a rod that turn driver and driven."""
         loop = self.chain.by_rod[rod]
         driver, driven = (self.pair(hole.shaft) for hole in loop.link.holes)
-        return loop.lever(driver, driven)
+        return loop.levers(driver, driven)
 
     def turn(self, shaft: str) -> Positions:
         """Return a shaft's turn without the jump of a whole turn at half a turn. [rad].

@@ -75,6 +75,7 @@ def _of_arm(
         effort=effort,
         step=lambda i: Step(kind=kind, about=about, old=old, new=float(new[i])),
         cut=rods_at(layout, hole),
+        moves_stroke=bool(rods_at(layout, hole)),
         parts=int(field == "length"),
     )
 

@@ -25,7 +25,7 @@ from linkage.rules.examine import COARSE, examine, stop_set_last
 from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS
 from linkage.search.family import flat, merged
-from linkage.search.screen import Hope, hopes
+from linkage.search.screen import Hope, Screen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -235,16 +235,6 @@ class Candidate:
         )
 
 
-def _blocks(rows: IntArray) -> Iterator[IntArray]:
-    """Cut rows into blocks, small ones first."""
-    begin = 0
-    for size in chain(BLOCKS, repeat(BLOCKS[-1])):
-        if begin >= len(rows):
-            return
-        yield rows[begin : begin + size]
-        begin += size
-
-
 def tries(
     node: Node,
     stack: Stack,
@@ -265,7 +255,7 @@ def tries(
     stack : Stack
         The changes.
     targets : sequence of Place
-        Findings to be mended.
+        Findings to be mended; the caller may take out those that are.
     most : int
         Rows that are judged at most.
     whole : bool
@@ -273,18 +263,46 @@ def tries(
     """
     before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
     moves = stack.families[0].moves_stroke
+    for some in _blocks(stack, before, targets, most=most, whole=whole):
+        layout = stack.layout(some)
+        x = stop_set_last(layout, COARSE) if moves else examine(layout, COARSE)
+        yield Tried(stack, some, judge(x), before)
+
+
+def _blocks(
+    stack: Stack,
+    before: Mapping[Place, int],
+    targets: Sequence[Place],
+    *,
+    most: int,
+    whole: bool,
+) -> Iterator[IntArray]:
+    """Yield rows to be judged, small blocks first."""
     rows = np.arange(len(stack.effort))
-    parts = [rows[:most]]
-    if moves and len(rows) > BLOCKS[0]:
-        broken, allowed = ({}, frozenset()) if whole else (before, MENDABLE)
-        hope = hopes(stack.layout(rows), broken, targets, allowed)
-        parts = [np.flatnonzero(hope == h) for h in (Hope.CLEAN, Hope.FAIR, Hope.FIRST)]
-        parts = [parts[0][:most], parts[1][: most // 3], _spaced(stack, parts[2])]
-    for part in parts:
-        for some in _blocks(part):
-            layout = stack.layout(some)
-            x = stop_set_last(layout, COARSE) if moves else examine(layout, COARSE)
-            yield Tried(stack, some, judge(x), before)
+    sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
+    if not stack.families[0].moves_stroke or len(rows) <= BLOCKS[0]:
+        begin = 0
+        while begin < min(len(rows), most):
+            size = next(sizes)
+            yield rows[begin : begin + size]
+            begin += size
+        return
+    screen = Screen(stack.layout(rows))
+    broken, allowed = ({}, frozenset()) if whole else (before, MENDABLE)
+    done = np.zeros(len(rows), dtype=bool)
+    for hope, share in ((Hope.CLEAN, 1), (Hope.FAIR, 3), (Hope.FIRST, 3)):
+        left = most // share
+        while left > 0:
+            hopes = screen.hopes(broken, targets, allowed)
+            some = np.flatnonzero((hopes == hope) & ~done)
+            if hope == Hope.FIRST:
+                some = _spaced(stack, some)
+            some = some[: min(left, next(sizes))]
+            if not some.size:
+                break
+            yield some
+            done[some] = True
+            left = 0 if hope == Hope.FIRST else left - some.size
 
 
 def _spaced(stack: Stack, rows: IntArray) -> IntArray:

@@ -78,9 +78,10 @@ class Expansion:
         """Whether something was found that asks for no look either."""
         return self.whole is not None and not self.whole.cost[0]
 
-    def settled(self, targets: Sequence[Place], effort: float) -> bool:
-        """Tell whether nothing that takes more effort can be of use."""
-        return all(p in self.clean and self.clean[p].effort <= effort for p in targets)
+    def open(self, targets: Sequence[Place], effort: float) -> list[Place]:
+        """Return the findings that something of more effort may mend with less."""
+        clean = self.clean
+        return [p for p in targets if p not in clean or clean[p].effort > effort]
 
 
 def _least(
@@ -124,9 +125,11 @@ def expand(node: Node, rank: int = BAD) -> Expansion:
         stacks(_each_once(node, map(node.judged.finding, targets))),
         key=lambda s: len(s.effort),
     ):
-        for tried in tries(node, stack, targets):
+        left = list(targets)
+        for tried in tries(node, stack, left):
             found.take(tried, targets)
-            if found.settled(targets, float(stack.effort[tried.rows[-1]])):
+            left[:] = found.open(targets, float(stack.effort[tried.rows[-1]]))
+            if not left:
                 break
     return found
 
