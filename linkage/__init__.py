@@ -15,44 +15,72 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from linkage.config import Loaded, dump, load, loads
+    from linkage.config.starters import Starter, starter, starters
     from linkage.drawing.curve import curve_figure
     from linkage.drawing.layout import layout_figure
+    from linkage.drawing.sizing import sizing_figure
+    from linkage.drawing.springs import springs_figure
     from linkage.errors import LinkageError
     from linkage.forces.summary import SpringCard, spring_card
-    from linkage.model import Layout
-    from linkage.motion import Motion, assemble, working_travel
+    from linkage.model import Layout, row, rows_of, stack
+    from linkage.model.columns import column
+    from linkage.motion import Assembly, Motion, Working, assemble, working_travel
     from linkage.motion.curve import TravelCurve, travel_curve
     from linkage.motion.sweep import sweep
-    from linkage.rules import Finding
+    from linkage.rules import Cure, Examined, Finding, Judged, judge
+    from linkage.rules.examine import examine
     from linkage.search import Check, check
-    from linkage.search.arm import Choice, size_arms
-    from linkage.search.springs import AtHand, choose_spring
-    from linkage.swap import swap_sides
+    from linkage.search.arm import Choice, Sizing, size_arms
+    from linkage.search.springs import AtHand, SpringRow, SpringRows, choose_spring
+    from linkage.swap import Solution, Swap, swap_sides
+    from linkage.swap import solve as solve_swap
 
     __version__: str
 
-#: Where each public name comes from.
+#: Where each public name comes from, and what it is called there where that differs.
 _HOME = {
+    "Assembly": "linkage.motion",
     "AtHand": "linkage.search.springs",
     "Check": "linkage.search",
     "Choice": "linkage.search.arm",
+    "Cure": "linkage.rules",
+    "Examined": "linkage.rules",
     "Finding": "linkage.rules",
+    "Judged": "linkage.rules",
     "Layout": "linkage.model",
     "LinkageError": "linkage.errors",
     "Loaded": "linkage.config",
     "Motion": "linkage.motion",
+    "Sizing": "linkage.search.arm",
+    "Solution": "linkage.swap",
     "SpringCard": "linkage.forces.summary",
+    "SpringRow": "linkage.search.springs",
+    "SpringRows": "linkage.search.springs",
+    "Starter": "linkage.config.starters",
+    "Swap": "linkage.swap",
     "TravelCurve": "linkage.motion.curve",
+    "Working": "linkage.motion",
     "assemble": "linkage.motion",
     "check": "linkage.search",
     "choose_spring": "linkage.search.springs",
+    "column": "linkage.model.columns",
     "curve_figure": "linkage.drawing.curve",
     "dump": "linkage.config",
+    "examine": "linkage.rules",
+    "judge": "linkage.rules",
     "layout_figure": "linkage.drawing.layout",
     "load": "linkage.config",
     "loads": "linkage.config",
+    "row": "linkage.model",
+    "rows_of": "linkage.model",
     "size_arms": "linkage.search.arm",
+    "sizing_figure": "linkage.drawing.sizing",
+    "solve_swap": "linkage.swap:solve",
     "spring_card": "linkage.forces.summary",
+    "springs_figure": "linkage.drawing.springs",
+    "stack": "linkage.model",
+    "starter": "linkage.config.starters",
+    "starters": "linkage.config.starters",
     "swap_sides": "linkage.swap",
     "sweep": "linkage.motion",
     "travel_curve": "linkage.motion.curve",
@@ -60,26 +88,48 @@ _HOME = {
 }
 
 __all__ = [
+    "Assembly",
     "AtHand",
     "Check",
     "Choice",
+    "Cure",
+    "Examined",
     "Finding",
+    "Judged",
     "Layout",
     "LinkageError",
     "Loaded",
     "Motion",
+    "Sizing",
+    "Solution",
     "SpringCard",
+    "SpringRow",
+    "SpringRows",
+    "Starter",
+    "Swap",
     "TravelCurve",
+    "Working",
     "assemble",
     "check",
     "choose_spring",
+    "column",
     "curve_figure",
     "dump",
+    "examine",
+    "judge",
     "layout_figure",
     "load",
     "loads",
+    "row",
+    "rows_of",
     "size_arms",
+    "sizing_figure",
+    "solve_swap",
     "spring_card",
+    "springs_figure",
+    "stack",
+    "starter",
+    "starters",
     "swap_sides",
     "sweep",
     "travel_curve",
@@ -93,7 +143,8 @@ def __getattr__(name: str) -> object:
     if name not in _HOME:
         msg = f"module `linkage` has no attribute `{name}`"
         raise AttributeError(msg)
-    return getattr(import_module(_HOME[name]), name)
+    home, _, there = _HOME[name].partition(":")
+    return getattr(import_module(home), there or name)
 
 
 def _version() -> str:

@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 
+from linkage.errors import LayoutError
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -37,6 +39,37 @@ def column(values: Iterable[float]) -> FloatArray:
     (2, 1)
     """
     return np.array(list(values), dtype=float)[:, None]
+
+
+def given(value: Any, what: str, key: tuple[str, ...] = ()) -> Number:  # noqa: ANN401
+    """Return what a person gives for a number: a float, or many as a column.
+
+    Parameters
+    ----------
+    value : float, or array_like of shape (rows,) or (rows, 1)
+        In SI.
+    what : str
+        The number in words, for the error.
+    key : tuple of str
+        Where it stands in the file.
+
+    Raises
+    ------
+    LayoutError
+        If it is no number, or has another shape.
+
+    >>> given([0.03, 0.04], "length").shape
+    (2, 1)
+    """
+    try:
+        array = np.asarray(math.nan if value is None else value, dtype=float)
+    except (TypeError, ValueError):
+        array = np.empty((0, 0))
+    if value is None or array.ndim > 2 or array.shape[1:] not in {(), (1,)}:
+        msg = f"{what} is no number"
+        hint = "give it in metres or radians; a list, or an array of one axis, gives a row each"
+        raise LayoutError(msg, hint=hint, key=key)
+    return array.reshape(-1, 1) if array.ndim else float(array)
 
 
 def is_column(value: Number) -> bool:

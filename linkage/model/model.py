@@ -15,7 +15,7 @@ import numpy as np
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.axes import add, cross, dot, norm
-from linkage.model.columns import Number, Truth, is_column
+from linkage.model.columns import Number, Truth, given, is_column
 from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
 from linkage.model.names import arms_of, holes_apart, split_hole
@@ -166,8 +166,8 @@ class Layout:
         ----------
         hole : Hole or str
             The arm, or its text ``shaft.arm``.
-        **changes : float or column
-            Fields of `Arm`, in SI: length, angle, offset, mass. A column makes a
+        **changes : float, or array_like of shape (rows,) or (rows, 1)
+            Fields of `Arm`, in SI: length, angle, offset, mass. Many values make a
             batch, one layout a row.
 
         Raises
@@ -177,17 +177,21 @@ class Layout:
 
         """
         at = self.hole(hole) if isinstance(hole, str) else hole
-        _known_hole(self, at, ("shafts", at.shaft, "arms", at.arm))
+        key = ("shafts", at.shaft, "arms", at.arm)
+        _known_hole(self, at, key)
         known = [f.name for f in fields(Arm) if f.name != "name"]
         for name in changes:
             if name not in known:
                 msg = f"an arm has no `{name}`"
                 hint = did_you_mean(name, known)
-                raise LayoutError(
-                    msg, hint=hint, key=("shafts", at.shaft, "arms", at.arm)
-                )
+                raise LayoutError(msg, hint=hint, key=key)
+        new = {
+            name: given(value, f"the {name} of arm `{at}`", (*key, name))
+            for name, value in changes.items()
+            if not (name == "mass" and value is None)
+        }
         shaft = self.shafts[at.shaft]
-        arms = {**shaft.arms, at.arm: replace(shaft.arms[at.arm], **changes)}
+        arms = {**shaft.arms, at.arm: replace(shaft.arms[at.arm], **{**changes, **new})}
         return self.with_shaft(replace(shaft, arms=arms))
 
     def with_rod(self, name: str, length: Number | None) -> Layout:
@@ -196,6 +200,10 @@ class Layout:
             msg = f"there is no rod `{name}`"
             raise LayoutError(
                 msg, hint=did_you_mean(name, self.rods), key=("rods", name)
+            )
+        if length is not None:
+            length = given(
+                length, f"the length of rod `{name}`", ("rods", name, "length")
             )
         rod = replace(self.rods[name], length=length)
         return replace(self, rods={**self.rods, name: rod})

@@ -12,6 +12,7 @@ Not here: how it is printed or drawn.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
@@ -31,7 +32,7 @@ from linkage.search.paths import applied, arm_path
 from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from linkage.model import Layout
     from linkage.rules.engine import Judged
@@ -314,9 +315,15 @@ def _whole(row: Row, before: frozenset[Any]) -> bool:
     return all(p in before for p, ranks in found.ranks.items() if ranks[0] == BAD)
 
 
+def _lengths(layout: Layout, name: str, lengths: Iterable[float]) -> Choice:
+    hole = find_hole(layout, name)
+    now = layout.shafts[hole.shaft].arms[hole.arm].angle
+    return Choice(hole=hole, lengths=tuple(map(float, lengths)), angles=(now,))
+
+
 def size_arms(
     layout: Layout,
-    choices: Sequence[Choice],
+    choices: Sequence[Choice] | Mapping[str, Iterable[float]],
     *,
     progress: Callable[[int, int], None] | None = None,
 ) -> Sizing:
@@ -326,8 +333,8 @@ def size_arms(
     ----------
     layout : Layout
         The layout as it is.
-    choices : sequence of Choice
-        One arm, or two or three.
+    choices : sequence of Choice, or mapping of str to iterable of float
+        One arm, or two or three; by name the lengths to try alone. [m]
     progress : callable, optional
         Called with the number done and the total.
 
@@ -339,8 +346,10 @@ def size_arms(
     Raises
     ------
     UsageError
-        If there are no candidates, or more than 100 000.
+        If there are no candidates, or more than 100 000, or no such arm.
     """
+    if isinstance(choices, Mapping):
+        choices = [_lengths(layout, *item) for item in choices.items()]
     grids = [list(product(c.lengths, c.angles)) for c in choices]
     total = math.prod(len(g) for g in grids) if grids else 0
     if not 0 < total <= MOST_TRIES:

@@ -245,6 +245,28 @@ def test_small_choices_keep_floats():
     assert (some(True), every(False)) == (True, False)
 
 
+@pytest.mark.parametrize("many", [[0.03, 0.035], (0.03, 0.035), np.array([0.03, 0.035])], ids=type)  # fmt: skip
+def test_what_a_person_gives_for_many_numbers_is_a_column(many):
+    one = hauler()
+    batch = one.with_arm("spindle.lever", length=many)
+    assert np.array_equal(batch.shafts["spindle"].arms["lever"].length, column(many))
+    assert rows_of(one.with_rod(next(iter(one.rods)), many)) == 2
+    assert one.with_arm("spindle.lever", length=np.array(0.03)) == one.with_arm(
+        "spindle.lever", length=0.03
+    )
+
+
+@pytest.mark.parametrize("wrong", ["30 mm", None, [[0.03, 0.04]], {"a": 1}], ids=str)
+def test_what_is_no_number_is_refused_by_its_name(wrong):
+    with pytest.raises(
+        LayoutError, match=r"the length of arm `spindle\.lever` is no"
+    ) as e:
+        hauler().with_arm("spindle.lever", length=wrong)
+    assert "metres" in e.value.hint
+    unknown = hauler().with_arm("spindle.lever", mass=None)
+    assert unknown.shafts["spindle"].arms["lever"].mass is None
+
+
 def test_with_arm_and_rod_take_columns():
     one = hauler()
     lengths = [0.03, 0.034, 0.04]

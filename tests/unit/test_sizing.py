@@ -268,3 +268,15 @@ def test_ranges_that_are_none(low, high, step, message):
 
 def test_the_range_when_none_is_given():
     assert around(0.030) == pytest.approx((0.018, 0.048))
+
+
+def test_lengths_alone_may_be_given_by_the_arm_s_name():
+    layout = edited(TRUCK)
+    hole = layout.hole("spindle.lever")
+    now = layout.shafts["spindle"].arms["lever"].angle
+    whole = Choice(hole=hole, lengths=(0.030, 0.034), angles=(now,))
+    by_name = size_arms(layout, {"spindle.lever": np.array([0.030, 0.034])})
+    assert by_name.choices == (whole,)
+    assert by_name.chosen == size_arms(layout, [whole]).chosen
+    with pytest.raises(UsageError, match="there is no arm"):
+        size_arms(layout, {"spindle.levr": [0.03]})
