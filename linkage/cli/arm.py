@@ -17,7 +17,7 @@ def arm(
     layout: common.LayoutFile,
     arms: Annotated[
         list[str],
-        typer.Argument(metavar="SHAFT.ARM...", help="One arm, or two at once."),
+        typer.Argument(metavar="SHAFT.ARM...", help="One arm, or two or three at once."),
     ],
     lengths: Annotated[
         list[str] | None,
@@ -98,12 +98,13 @@ def _choices(
 ) -> "list[Choice]":
     from linkage.errors import UsageError
 
-    if len(arms) > 2:
+    if len(arms) > 3:
         msg = f"{len(arms)} arms at once are too many"
-        raise UsageError(msg, hint="name one arm, or two")
+        raise UsageError(msg, hint="name one arm, two or three")
     if len(set(arms)) < len(arms):
-        msg = f"arm `{arms[0]}` is named twice"
-        raise UsageError(msg, hint="name two different arms, or one")
+        twice = next(a for a in arms if arms.count(a) > 1)
+        msg = f"arm `{twice}` is named twice"
+        raise UsageError(msg, hint="name different arms, or one")
     for given, word in ((lengths, "--lengths"), (angles, "--angles")):
         if len(given) > len(arms):
             msg = f"{word} is given {len(given)} times for {len(arms)} arm"

@@ -101,8 +101,16 @@ def check_lines(
     out += [*rods_lines(check), ""]
     for finding in sorted(check.findings, key=lambda f: -RANK[f.verdict]):
         out += finding_lines(finding)
-    out += ["", *changed_lines(check), *closing_lines(check)]
+    out += ["", *plan_lines(check), *changed_lines(check), *closing_lines(check)]
     return out
+
+
+def plan_lines(check: Check) -> list[str]:
+    """Return what mends the whole, where no cure of a finding says it already."""
+    plan = check.plan
+    if plan is None or plan.text in {f.cure.text for f in check.findings if f.cure}:
+        return []
+    return [*wrapped(f"To mend the whole: {plan.text}", "  ", first=""), ""]
 
 
 def changed_lines(check: Check) -> list[str]:
@@ -145,6 +153,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "title": layout.title,
         "verdict": check.verdict,
         "findings": [f.record() for f in check.findings],
+        "plan": None if check.plan is None else check.plan.text,
         "rods": {
             p.link.rod.name: {
                 "length_mm": round(p.length * 1e3, 4),

@@ -20,11 +20,11 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.errors import LinkageError, UsageError, did_you_mean
-from linkage.model import Hole
+from linkage.model import Hole, take
 from linkage.motion.tip_in import tip_in
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
-from linkage.rules.examine import stop_set_last
+from linkage.rules.examine import COARSE, WHOLE, examine, stop_set_last
 from linkage.rules.rule import BAD
 from linkage.search.changes import rods_at
 from linkage.search.family import NONE
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
     from linkage.rules.engine import Judged
-    from linkage.rules.examine import Examined
+    from linkage.rules.examine import Examined, Grain
     from linkage.rules.finding import Finding
     from linkage.search.paths import Path
 
@@ -45,7 +45,9 @@ if TYPE_CHECKING:
 BEST_FULL: Final = (0.95, 0.98)
 #: Most combinations in one search, and rows that are solved at once.
 MOST_TRIES: Final = 100_000
-BLOCK: Final = 128
+BLOCK: Final = 256
+#: Up to so many rows all are looked at closely; of more, only what is offered.
+CLOSELY: Final = 256
 #: Rows that are judged whole at most before the search gives up.
 JUDGED: Final = 12
 #: What has to be judged of every row.
@@ -237,7 +239,10 @@ def merit(row: Row) -> tuple[float, float, float]:
 
 
 def _solved(
-    layout: Layout, choices: Sequence[Choice], values: np.ndarray[Any, Any]
+    layout: Layout,
+    choices: Sequence[Choice],
+    values: np.ndarray[Any, Any],
+    grain: Grain,
 ) -> Iterator[Row]:
     """Solve and judge candidates, as rows of one batch.
 
@@ -251,10 +256,14 @@ def _solved(
             sets[arm_path(hole, field)] = values[:, i, k][:, None]
     for name in cut:
         layout = layout.with_rod(name, None)
-    x = stop_set_last(applied(layout, sets))
-    judged = judge(x, MOTION)
+    x = stop_set_last(applied(layout, sets), grain)
     numbers = _numbers(x, len(values), tuple(cut))
-    broken = _broken(judged)
+    broken = _broken(judge(x, ("motion",)))
+    left = np.flatnonzero([b is None for b in broken] & numbers["ok"])
+    if left.size:  # dead centres take the longest
+        rest = x if left.size == len(values) else examine(take(x.layout, left), grain)
+        for k, found in zip(left.tolist(), _broken(judge(rest, MOTION)), strict=True):
+            broken[k] = found
     for k, chosen in enumerate(values.tolist()):
         ok = bool(numbers["ok"][k])
         full = float(numbers["full"][k])
@@ -357,9 +366,10 @@ def size_arms(
         hint = f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges"
         raise UsageError(msg, hint=hint)
     values = np.array(list(product(*grids)))
+    grain = WHOLE if total <= CLOSELY else COARSE
     rows: list[Row] = []
     for begin in range(0, total, BLOCK):
-        rows += _solved(layout, choices, values[begin : begin + BLOCK])
+        rows += _solved(layout, choices, values[begin : begin + BLOCK], grain)
         if progress is not None:
             progress(len(rows), total)
     return Sizing(
