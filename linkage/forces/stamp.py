@@ -133,7 +133,7 @@ def stamped(
     load = layout.limits.stamp_load if load is None else load
     if lines is None:
         lines = force_lines(sweep(assembly, np.atleast_1d(working.end)))
-    (taken_by, root), *others = _may_take(layout).items()
+    (taken_by, root), *others = may_take(layout).items()
     through = _through(lines, root, load)
     for ref, shaft in others:
         met = working.is_stopped_by(ref.kind, ref.name)
@@ -158,7 +158,7 @@ def stamped(
     )
 
 
-def _may_take(layout: Layout) -> dict[Ref, str]:
+def may_take(layout: Layout) -> dict[Ref, str]:
     """Return what may take the foot where no pedal stop does, and its shaft.
 
     The main throttle's full stop comes first: it does where nothing else is met.

@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from linkage.model.axes import Axis, Vector, add, cross, dot
-from linkage.model.columns import cosine, sine, some
+from linkage.model.columns import cosine, pick, sine, some
 from linkage.motion.assembly import Assembly, assemble
 
 if TYPE_CHECKING:
@@ -93,8 +93,9 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
         name: _carried(s, layout, roll, lift) if name in carried else s
         for name, s in layout.shafts.items()
     }
-    rods = {
-        loop.link.rod.name: replace(loop.link.rod, length=loop.length)
-        for loop in assembly.loops
-    }
+    rods = {}
+    for loop in assembly.loops:
+        # A row that could not be put together before is marked there: any length does.
+        length = pick(loop.length > 0, loop.length, 1.0)
+        rods[loop.link.rod.name] = replace(loop.link.rod, length=length)
     return assemble(replace(layout, shafts=shafts, rods=rods))

@@ -6,6 +6,7 @@ Not here: what a rule is (`rules.rule`), which there are (`rules.order`).
 from __future__ import annotations
 
 from functools import cached_property
+from itertools import groupby
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy as np
 from linkage.model.columns import pick, some
 from linkage.model.rows import rows_of
 from linkage.rules.finding import VERDICTS, Finding
-from linkage.rules.order import RULES, SILENT_ORDER
+from linkage.rules.order import RULES, silencers_first
 from linkage.rules.rule import BAD, FITS, LOOK, NEEDS, Need, Outcome, Rule
 from linkage.tabular import Tabular
 
@@ -122,21 +123,24 @@ class Judged(Tabular):
     def finding(self, place: Place, i: int = 0) -> Finding:
         """Return the finding at a place in one row, told or not."""
         t = self._told[place]
-        return Finding.of(t.rule, t.outcome.row(i))
+        return Finding(rule=t.rule, rows=t.outcome, row=i).advised()
 
     def findings(self, i: int = 0) -> tuple[Finding, ...]:
         """Return all that is told of one row, in the order in which a fitter looks.
 
         Good ones too: what was looked at is part of the answer.
         """
-        said = [t for t in self._told.values() if self.told[t.place][i]]
-        ones = [(t.rule, t.outcome.row(i)) for t in said]
-        order = {rule.code: k for k, rule in enumerate(RULES)}
-        ones.sort(key=lambda one: (order[one[0].code], one[1].order))
-        return tuple(Finding.of(rule, o) for rule, o in ones)
+        told = [t for t in self._told.values() if self._over(t.told, bool)[i]]
+        places = []
+        for _, same in groupby(told, key=lambda t: t.rule):
+            ranked = sorted(same, key=lambda t: t.outcome.order_of(i))
+            places += [t.place for t in ranked]
+        return tuple(self.finding(place, i) for place in places)
 
 
-def judge(x: Examined, needs: Iterable[Need] = NEEDS) -> Judged:
+def judge(
+    x: Examined, needs: Iterable[Need] = NEEDS, *, rules: tuple[Rule, ...] = RULES
+) -> Judged:
     """Judge every row by every rule.
 
     A finding that is only the consequence of another is left out, so that what
@@ -150,6 +154,8 @@ def judge(x: Examined, needs: Iterable[Need] = NEEDS) -> Judged:
         Only rules that need one of these; all where not given. What was judged
         once is kept in ``x``, so that a caller may judge the cheap rules first,
         and go on with them and the dear ones.
+    rules : tuple of Rule
+        In the order in which a fitter looks; all there are where not given.
 
     Raises
     ------
@@ -161,14 +167,14 @@ def judge(x: Examined, needs: Iterable[Need] = NEEDS) -> Judged:
         _ = x.forces.lines  # an impossible spring is refused, whatever else is wrong
     dearest = max(map(NEEDS.index, wanted))
     told: dict[str, list[_Told]] = {}
-    for rule in SILENT_ORDER:
+    for rule in silencers_first(rules):
         if NEEDS.index(rule.needs) <= dearest:
             told[rule.code] = list(_spoken(rule, x, told))
     return Judged(
         x,
         (
             t
-            for rule in RULES
+            for rule in rules
             if rule.needs in wanted
             for t in told[rule.code]
             if some(t.told)

@@ -9,6 +9,8 @@ Not here: the rules (`rules.order`).
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from linkage.quantities import SHOWN
@@ -48,7 +50,7 @@ class Cure:
     proven: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class Finding:
     """The outcome of one rule at one part, in one layout.
 
@@ -56,23 +58,28 @@ class Finding:
     ----------
     rule : Rule
         Which rule.
-    outcome : Outcome
-        What it found, all numbers floats.
+    rows : Outcome
+        What it found, in one layout or many rows.
+    row : int
+        Which row.
     cure : Cure, optional
         What would mend it.
     """
 
     rule: Rule
-    outcome: Outcome
+    rows: Outcome
+    row: int = 0
     cure: Cure | None = None
 
-    @classmethod
-    def of(cls, rule: Rule, outcome: Outcome) -> Finding:
-        """Return what a rule found in one row, with its advice as a cure."""
-        advice = rule.advice(outcome) if rule.advice else ""
-        return cls(
-            rule=rule, outcome=outcome, cure=Cure(text=advice) if advice else None
-        )
+    @cached_property
+    def outcome(self) -> Outcome:
+        """What it found in the row, all numbers floats."""
+        return self.rows.row(self.row)
+
+    def advised(self) -> Finding:
+        """Return the finding with its rule's own advice as a cure, if it has any."""
+        advice = self.rule.advice(self.outcome) if self.rule.advice else ""
+        return replace(self, cure=Cure(text=advice)) if advice else self
 
     def __repr__(self) -> str:
         return f"<Finding {self.code} of {self.where}: {self.verdict}>"
@@ -85,17 +92,17 @@ class Finding:
     @property
     def about(self) -> Ref:
         """The part."""
-        return self.outcome.about
+        return self.rows.about
 
     @property
     def part(self) -> tuple[Any, ...]:
         """What tells it from others about the same part."""
-        return self.outcome.part
+        return self.rows.part
 
     @property
     def verdict(self) -> Verdict:
         """How bad it is."""
-        return VERDICTS[self.outcome.rank]
+        return VERDICTS[self.rows.rank_of(self.row)]
 
     @property
     def value(self) -> float | None:
@@ -110,7 +117,7 @@ class Finding:
     @property
     def kind(self) -> str:
         """Kind of value and limit; a key of `quantities.SHOWN`."""
-        return self.outcome.kind
+        return self.rows.kind
 
     @property
     def place(self) -> tuple[str, Ref, tuple[Hashable, ...]]:
@@ -118,7 +125,7 @@ class Finding:
 
         It tells two findings apart before and after a cure.
         """
-        return self.code, self.outcome.about, self.outcome.part
+        return self.code, self.rows.about, self.rows.part
 
     @property
     def where(self) -> str:

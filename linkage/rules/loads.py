@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.forces.stamp import may_take
 from linkage.model.columns import any_of, at, first, greater, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
@@ -257,10 +258,10 @@ def _stamp(x: Examined) -> Iterator[Outcome]:
         at=s.pad_travel,
         facts={
             "foot": s.load,
-            "rods": through.rods,
+            "rods": {k.rod.name: through.rods[k.rod.name] for k in x.layout.links},
             "clamps": {r: t for r, t in through.clamps.items() if r.name != pedal},
             "torque": through.stop_torque,
-            "taken by": s.taken_by,
+            "may take": tuple(may_take(x.layout)),
             "stop": s.pedal_stop.pedal_stop,
             **x.stopped,
         },
@@ -275,10 +276,11 @@ def _stamp_words(o: Outcome) -> str:
         for n, pull in f["rods"].items()
     )
     # Arms of one shaft take the same; which of them is named is not left to rounding.
+    taken = met if met in f["may take"] else f["may take"][0]
     clamp, torque = max(f["clamps"].items(), key=lambda pair: float(f"{pair[1]:.9g}"))
     load = (
         f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
-        f"{say(f['torque'], 'torque', 1)} on the {f['taken by']}"
+        f"{say(f['torque'], 'torque', 1)} on the {taken}"
     )
     if o.rank:
         return (

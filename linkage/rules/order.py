@@ -5,6 +5,7 @@ Not here: the rules themselves, one file a family.
 
 from __future__ import annotations
 
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, Final
 
@@ -22,8 +23,6 @@ from linkage.rules import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from linkage.rules.rule import Rule
 
 RULES: Final[tuple[Rule, ...]] = (
@@ -63,7 +62,8 @@ RULES: Final[tuple[Rule, ...]] = (
 )
 
 
-def silencers_first(rules: Iterable[Rule]) -> tuple[Rule, ...]:
+@cache
+def silencers_first(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
     """Return rules so that each comes after those that silence it.
 
     Raises
@@ -73,7 +73,7 @@ def silencers_first(rules: Iterable[Rule]) -> tuple[Rule, ...]:
         silencer that there is not, or a limit is read by no rule.
     """
     by_code = {rule.code: rule for rule in rules}
-    if len(by_code) < len(tuple(rules)):
+    if len(by_code) < len(rules):
         msg = "two rules have one code"
         raise ValueError(msg)
     read: set[str] = set().union(*(rule.limits for rule in rules))
@@ -93,7 +93,7 @@ def silencers_first(rules: Iterable[Rule]) -> tuple[Rule, ...]:
         raise ValueError(msg) from error
 
 
-SILENT_ORDER: Final = silencers_first(RULES)
+silencers_first(RULES)  # what is wrong with the rules is told when they are loaded
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

@@ -157,7 +157,7 @@ FULL_THEN_IDLE: Final = Rule(
     "the full stop with the pedal on its stop, and whether the lever then rests on its "
     "idle stop.",
     verdicts="fits, or look",
-    limits=("idle_gap",),
+    limits=("full_throttle", "idle_gap"),
     silenced_by=(SHUT,),
     cures=STROKE,
     cure="an arm longer or shorter, or turned, so that the linkage moves the lever by "

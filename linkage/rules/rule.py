@@ -10,12 +10,13 @@ Not here: the rules (`rules.order`), who is silent (`rules.engine`).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import field
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
 import numpy as np
 
 from linkage.model.columns import pick
+from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.records import dataclass
 
@@ -23,12 +24,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from linkage.model.columns import Number, Truth
-    from linkage.model.refs import Ref
     from linkage.rules.examine import Examined
 
 #: What a rule needs to be worked out, cheap before dear.
 Need: TypeAlias = Literal["motion", "dead centres", "forces", "rock"]
 NEEDS: Final[tuple[Need, ...]] = ("motion", "dead centres", "forces", "rock")
+
+_PLAIN: Final = (int, str, type(None), Ref)
 
 #: From good to bad.
 FITS, LOOK, BAD = range(3)
@@ -76,20 +78,29 @@ class Outcome:
     order: Number = 0.0
     facts: Mapping[str, Any] = field(default_factory=dict)
 
+    def rank_of(self, i: int) -> int:
+        """Return the rank of one row."""
+        return int(_row(self.rank, i))
+
+    def order_of(self, i: int) -> float:
+        """Return the order of one row."""
+        return float(_row(self.order, i))
+
     def row(self, i: int) -> Outcome:
         """Return the outcome of one row, all numbers floats."""
-        names = ("rank", "value", "limit", "at", "applies", "told", "order", "facts")
-        return replace(self, **{n: _row(getattr(self, n), i) for n in names})
+        return Outcome(**{n: _row(getattr(self, n), i) for n in self.__slots__})
 
 
 def _row(value: Any, i: int) -> Any:  # noqa: ANN401
+    if isinstance(value, _PLAIN):
+        return value
     if isinstance(value, np.ndarray) and value.ndim:
         return value[min(i, len(value) - 1), 0].item()
+    if isinstance(value, np.generic | np.ndarray):
+        return value.item()
     if isinstance(value, Mapping):
         return {key: _row(v, i) for key, v in value.items()}
-    if isinstance(value, tuple):
-        return tuple(_row(v, i) for v in value)
-    return value.item() if isinstance(value, np.ndarray | np.generic) else value
+    return tuple(_row(v, i) for v in value) if isinstance(value, tuple) else value
 
 
 def ranked(fits: Truth, otherwise: int = BAD) -> Any:  # noqa: ANN401

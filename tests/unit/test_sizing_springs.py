@@ -12,7 +12,7 @@ from linkage.model import Known
 from linkage.search.springs import MOST_TRIES, AtHand, choose_spring
 from tests.sprung import torsion_spring, with_springs
 from tests.unit.ruled import of_force
-from tests.unit.test_checks_forces import RIGHT, WRONG, layout, pair
+from tests.unit.test_rules_forces import RIGHT, WRONG, layout, pair
 
 SOUND = layout(*pair())
 MM = 1e-3

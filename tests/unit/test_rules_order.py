@@ -1,0 +1,133 @@
+"""The rules as objects: how one is added, and what is refused in a list of them."""
+
+from __future__ import annotations
+
+import ast
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import linkage.rules
+from linkage.model import LIMIT_ROWS, Limits
+from linkage.model.columns import column, most
+from linkage.model.refs import Ref
+from linkage.quantities import say
+from linkage.rules import Outcome, Rule, Silence, examine, judge
+from linkage.rules.order import RULES, silencers_first
+from linkage.rules.rule import SHUT, ranked
+from tests.unit.edits import TRUCK, edited
+from tests.unit.ruled import rule
+
+
+def _far(x):
+    """A throw-away rule: no shaft but the pedal's turns by more than a limit."""
+    limit = x.layout.limits.dead_centre * 5
+    for name in list(x.layout.shafts)[1:]:
+        value = most(np.abs(x.motion.turns[name]))
+        yield Outcome(
+            about=Ref("shaft", name),
+            rank=ranked(value <= limit),
+            value=value,
+            limit=limit,
+            kind="angle",
+            at=x.working.end,
+        )
+
+
+FAR = Rule(
+    code="turns-far",
+    judge=_far,
+    words=lambda o: f"{o.about} turns {say(o.value, 'angle')}",
+    meaning="No shaft turns by more than five margins of a dead centre.",
+    limits=("dead_centre",),
+    silenced_by=(SHUT,),
+)
+
+
+def test_a_new_rule_is_one_object_that_judges_rows_at_once():
+    """As told in DEVELOPERS.md: nothing else has to know of it."""
+    layout = edited(TRUCK)
+    lengths = column(
+        layout.shafts["spindle"].arms["lever"].length * np.array([1.0, 1.4])
+    )
+    many = layout.with_arm("spindle.lever", length=lengths)
+    rules = (*RULES, FAR)
+    judged = judge(examine(many), rules=rules)
+    place = ("turns-far", Ref("shaft", "spindle"), ())
+    assert judged.ranks[place].tolist() == [2, 0]
+    found = judged.finding(place, 0)
+    assert re.fullmatch(r"spindle turns \d+\.\d°", found.text)
+    assert found.where.startswith("spindle, at pad ")
+    assert found.record()["verdict"] == "do not fit"
+    alone = judge(examine(edited(TRUCK)), rules=rules).findings()
+    assert [f.verdict for f in alone if f.code == "turns-far"] == ["do not fit"]
+
+
+def test_a_new_rule_is_silenced_as_it_says():
+    layout = edited(TRUCK)
+    shut = layout.throttles["throttle"]
+    wrong = replace(layout, throttles={"throttle": replace(shut, opens=-shut.opens)})
+    found = judge(examine(wrong), rules=(*RULES, FAR)).findings()
+    assert "opening-sense" in {f.code for f in found if f.verdict == "do not fit"}
+    assert "turns-far" not in {f.code for f in found}
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"limits": ("dead_center",)}, "there is no limit `dead_center`"),
+        ({"silenced_by": (Silence(by="opening"),)}, "there is no rule `opening`"),
+        ({"code": "reach"}, "two rules have one code"),
+        ({"silenced_by": (Silence(by="turns-far"),)}, "silence each other"),
+    ],
+)
+def test_a_rule_that_names_what_is_not_there_is_refused(change, told):
+    with pytest.raises(ValueError, match=re.escape(told)):
+        silencers_first((*RULES, replace(FAR, **change)))
+
+
+def test_a_limit_that_no_rule_reads_is_refused():
+    fewer = tuple(r for r in RULES if "tip_in" not in r.limits)
+    with pytest.raises(ValueError, match="no rule reads the limit `tip_in`"):
+        silencers_first(fewer)
+
+
+class Watched(Limits):
+    """Limits that remember which of them were read."""
+
+    read: set[str] = set()  # noqa: RUF012 - cleared by the test
+
+    def __getattribute__(self, name):
+        if name in LIMIT_ROWS:
+            Watched.read.add(name)
+        return super().__getattribute__(name)
+
+
+@pytest.mark.parametrize("code", [r.code for r in RULES])
+def test_a_rule_reads_no_limit_but_those_it_names(code):
+    from linkage.config import load
+    from linkage.config.starters import starters
+
+    layout = load(starters()["bulkhead-cross-shaft"].path).layout
+    x = examine(replace(layout, limits=Watched()))
+    if rule(code).needs == "forces":
+        _ = x.forces.statics.pad_force_pressing, x.forces.rods, x.forces.returns
+    Watched.read.clear()
+    for outcome in rule(code).judge(x):
+        assert outcome.row(0).facts is not None
+    assert Watched.read <= set(rule(code).limits)
+
+
+def test_nothing_in_the_rules_takes_names_out_of_sentences():
+    for path in Path(linkage.rules.__file__).parent.glob("*.py"):
+        calls = {
+            node.func.attr
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
+        }
+        assert not calls & {"startswith", "endswith", "removeprefix", "split"}, (
+            path.name
+        )
