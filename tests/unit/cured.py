@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from linkage.rules.cures import cure
-
-from linkage.rules import examine
+from linkage.search.fitting import check
 from tests.unit.ruled import found_in
 
 if TYPE_CHECKING:
@@ -38,9 +36,8 @@ def cured(layout: Layout, code: str, where: str = "") -> Cure:
     """
     finding = found(layout, code, where)
     assert finding.verdict != "fits"
-    x = examine(layout)
-    before = found_in(x)
-    mended = cure(x, finding, before)
+    before = check(layout).findings
+    mended = next(f.cure for f in before if f.place == finding.place)
     assert mended is not None
     assert mended.proven
     assert mended.layout is not None

@@ -37,7 +37,8 @@ def of_force(layout: Layout | Examined) -> list[Finding]:
 
 def changed(x: Examined, **parts: Any) -> Examined:
     """Return an examined layout with assembly, working or motion in place of its own."""
-    named = {"assembly": x.assembly, "working": x.working, "motion": x.motion}
+    names = ("assembly", "working", "motion", "grain")
+    named = {n: getattr(x, n) for n in names}
     return Examined(**(named | parts))
 
 

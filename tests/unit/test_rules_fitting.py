@@ -11,7 +11,7 @@ import pytest
 from linkage.errors import AssemblyError
 from linkage.model.refs import Ref
 from linkage.rules import Cure, examine, judge, worst
-from linkage.rules.examine import POSITIONS
+from linkage.rules.examine import WHOLE
 from linkage.search import Check, check
 from tests.unit.edits import TRUCK, edited, lever
 from tests.unit.ruled import made
@@ -77,7 +77,7 @@ def test_a_layout_that_cannot_be_assembled_is_an_error():
 
 def test_examine_looks_at_the_working_travel():
     x = examine(edited(TRUCK))
-    assert len(x.motion.pad_travel) == POSITIONS
+    assert len(x.motion.pad_travel) == WHOLE.positions
     assert x.motion.pad_travel[0] == x.working.start
     assert x.motion.pad_travel[-1] == x.working.end
     assert set(x.lines) == set(x.layout.rods)

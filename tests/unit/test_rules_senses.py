@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from linkage.rules.cures import cure
 
 from linkage.model import Hole
 from linkage.motion import frame, sweep
@@ -42,7 +41,7 @@ def test_one_of_two_plates_the_wrong_way():
     assert found(layout, "opening-sense", "rear").verdict == "do not fit"
     assert found(layout, "opening-sense", "front").verdict == "fits"
     x = examine(layout)
-    mended = cure(x, found(layout, "opening-sense", "rear"), found_in(x))
+    mended = cured(layout, "opening-sense", "rear")
     # The other plate is not turned round with it, and what is left is told.
     assert "opening-sense" not in named(mended.layout)
     assert "`rear spindle.lever`" in mended.text
