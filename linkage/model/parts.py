@@ -13,11 +13,14 @@ hang together (`model`, `tree`), reading a file (`config`).
 from __future__ import annotations
 
 import math
+from dataclasses import field
 from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
 
 from linkage.errors import LayoutError
 from linkage.model.axes import Axis, Vector, add
-from linkage.model.columns import Number, cosine, sine, some
+from linkage.model.columns import Number, cosine, is_column, sine, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.valid import finite, positive
 from linkage.records import dataclass
@@ -164,7 +167,8 @@ class Rod:
     start, end : Hole
         The two holes it joins, in the file's order (``from`` and ``to``).
     length : float, optional
-        Centre to centre; None means cut to fit the rest position. [m]
+        Centre to centre; None means cut to fit the rest position, as nan does in
+        a column. [m]
     joints : pair of str
         Kind of joint at start and end; keys of `JOINT_TILT`.
     play : float
@@ -182,7 +186,7 @@ class Rod:
     name: str
     start: Hole
     end: Hole
-    length: Number | None = None
+    length: Number | None = field(default=None, metadata={"none": math.nan})
     joints: tuple[Joint, Joint] = ("ball", "ball")
     play: Number = 0.0
     diameter: Number = 0.0
@@ -193,7 +197,10 @@ class Rod:
     def __post_init__(self) -> None:
         key = ("rods", self.name)
         if self.length is not None:
-            positive(self.length, "a rod's length", (*key, "length"))
+            given = self.length
+            if is_column(given):
+                given = np.where(np.isnan(given), 1.0, given)
+            positive(given, "a rod's length", (*key, "length"))
         if some((self.bore > 0) & (self.bore >= self.diameter)):
             msg = "the bore of a tube must be less than its diameter"
             raise LayoutError(

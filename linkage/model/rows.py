@@ -9,6 +9,7 @@ Not here: how a number, a column and positions meet (`model.columns`).
 
 from __future__ import annotations
 
+import math
 from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
@@ -146,8 +147,8 @@ def _mapped(part: Any, change: Callable[[FloatArray], Number]) -> Any:  # noqa: 
     for f in _plan(type(part)):
         old = getattr(part, f.name)
         new = _mapped(old, change)
-        if f.none is not None and isinstance(new, float) and new == f.none:
-            new = None
+        if f.none is not None and isinstance(new, float):
+            new = None if new == f.none or math.isnan(new) else new
         if new is not old:
             changes[f.name] = new
     return replace(part, **changes) if changes else part

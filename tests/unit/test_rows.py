@@ -159,7 +159,6 @@ def differing():
         "pedal.presses",
         replace(one, pedal=replace(one.pedal, presses=-one.pedal.presses)),
     )
-    yield "rods.first.length", one.with_rod("first", 0.3)
     yield (
         "rods.first.joints",
         replace(
@@ -415,3 +414,11 @@ def test_throttle_of_columns():
     t = Throttle(name="throttle", shaft="s", opens=1, swing=column([1.0, 1.2]), bore=0.03, spindle=0.008)  # fmt: skip
     assert rows_of(t) == 2
     assert row(t, 1).swing == 1.2
+
+
+def test_a_rod_cut_to_fit_is_a_row_beside_one_of_given_length():
+    one = hauler()
+    batch = stack([one, one.with_rod("first", 0.3)])
+    assert np.isnan(batch.rods["first"].length[0, 0])
+    assert row(batch, 0).rods["first"].length is None
+    assert row(batch, 1).rods["first"].length == 0.3

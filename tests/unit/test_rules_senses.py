@@ -10,6 +10,7 @@ import pytest
 from linkage.model import Hole
 from linkage.motion import frame, sweep
 from linkage.rules import examine, senses
+from linkage.search.fitting import check
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import alone, changed, found_in
@@ -40,8 +41,7 @@ def test_one_of_two_plates_the_wrong_way():
     layout = edited(TWIN, text)
     assert found(layout, "opening-sense", "rear").verdict == "do not fit"
     assert found(layout, "opening-sense", "front").verdict == "fits"
-    x = examine(layout)
-    mended = cured(layout, "opening-sense", "rear")
+    (mended,) = [f.cure for f in check(layout).reasons if f.code == "opening-sense"]
     # The other plate is not turned round with it, and what is left is told.
     assert "opening-sense" not in named(mended.layout)
     assert "`rear spindle.lever`" in mended.text
