@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 from linkage.model.rows import rows_of, take
-from linkage.search.rods import NEVER, SAMPLES, attempt, chain, with_arms
+from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
+from linkage.search.rods import NEVER, SAMPLES, attempt, chain, turning_right, with_arms
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -29,20 +30,27 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.intp]
 
-#: Steps in which a hole can be drilled and a lever set.
-LENGTH_STEP: Final = 0.5e-3
-ANGLE_STEP: Final = math.radians(1)
 #: Coarse steps; the best are then tried again about themselves in fine ones.
 COARSE_ANGLE: Final = math.radians(6)
 COARSE_LENGTH: Final = 4e-3
 #: Most rows of one coarse look; wider steps are taken until there are no more.
-COARSE_MOST: Final = 6000
+COARSE_MOST: Final = 3000
 #: Positions of a first look at many rows.
 FEW: Final = 9
+#: Rows from which on those that turn the wrong way are left out before it.
+MANY: Final = 500
 #: Outcomes of one rod that are carried on to the next.
 CARRIED: Final = 3
 #: Outcomes of the last rod.
 KEPT_LAST: Final = 4
+#: By how many values are free: looks about the best, so many steps of so many fine
+#: ones either way. One value: all of them. More: nearer and nearer.
+NEARER: Final = {
+    0: ((0, 1),),
+    1: ((5, 1),),
+    2: ((1, 4), (1, 2), (1, 1)),
+    3: ((1, 3), (1, 2), (1, 1)),
+}
 #: Outcomes of a coarse look that are tried again in fine steps.
 SEEDS: Final = 6
 
@@ -282,9 +290,17 @@ class _Look(NamedTuple):
 
 def _next(rod: _Rod, base: Layout, found: Found, *, final: bool) -> Found:
     """Return what was found before with the arms of one more rod."""
-    tried = rod.grid(len(found))
-    of = np.repeat(np.arange(len(found)), tried.shape[1])
-    coarse = _tried(rod, base, np.tile(tried, len(found)), of, FEW)
+    grid = rod.grid(len(found))
+    of = np.repeat(np.arange(len(found)), grid.shape[1])
+    rows = np.tile(grid, len(found))
+    if len(of) > MANY:
+        right = turning_right(_some(base, of), rod.link, rod.arms(rows), rod.aim)
+        rows, of = rows[:, right], of[right]
+    if not len(of):
+        return Found(
+            arms={}, of=of, rank=np.zeros(0), score=np.zeros(0), reached=np.zeros(0)
+        )
+    coarse = _tried(rod, base, rows, of, FEW)
     look = coarse.take(_distinct(coarse, found.rank, SEEDS))
     if len(look.of):
         look = _refined(rod, base, look)
@@ -308,23 +324,24 @@ def _next(rod: _Rod, base: Layout, found: Found, *, final: bool) -> Found:
 def _tried(
     rod: _Rod, base: Layout, rows: FloatArray, of: Index, positions: int
 ) -> _Look:
-    here = take(base, of) if rows_of(base) > 1 else base
-    return _Look(rows, of, *rod.tried(here, rows, positions))
+    return _Look(rows, of, *rod.tried(_some(base, of), rows, positions))
+
+
+def _some(base: Layout, of: Index) -> Layout:
+    return take(base, of) if rows_of(base) > 1 else base
 
 
 def _refined(rod: _Rod, base: Layout, look: _Look) -> _Look:
     """Return the best row about each of some rows, in fine steps."""
     steps = rod.steps()
-    # One or two values: all about the best. More: nearer and nearer to it.
-    near = (
-        [(5, 1)] if np.count_nonzero(steps) <= 2 else [(1, 3), (1, 2), (1, 1), (1, 1)]
-    )
-    for either, wide in near:
+    near = NEARER[min(int(np.count_nonzero(steps)), max(NEARER))]
+    for k, (either, wide) in enumerate(near, start=1):
+        positions = SAMPLES if k == len(near) else SAMPLES // 2 + 1
         about = np.arange(-either, either + 1) * wide
         offsets = _product([about * s if s else np.zeros(1) for s in steps])
         seeds, each = len(look.of), offsets.shape[1]
         rows = np.repeat(look.rows, each, axis=1) + np.tile(offsets, seeds)
-        look = _tried(rod, base, rows, np.repeat(look.of, each), SAMPLES)
+        look = _tried(rod, base, rows, np.repeat(look.of, each), positions)
         best = np.argmin(look.ranks.reshape(seeds, each), axis=1)
         look = look.take(best + each * np.arange(seeds))
     return look

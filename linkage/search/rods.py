@@ -20,22 +20,21 @@ from linkage.model.parts import Engine
 from linkage.model.rows import rows_of, take
 from linkage.motion import assemble, frame, sweep
 from linkage.motion.tip_in import SHARE
+from linkage.search.arm import BEST_FULL
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from numpy.typing import NDArray
 
     from linkage.connect import Line
     from linkage.model import Hole, Layout, Link
     from linkage.model.columns import FloatArray, Number
+    from linkage.motion import Motion
 
     #: By hole: length and angle, each a float or shape (rows,).
     Arms = Mapping[Hole, tuple[Number, Number]]
 
-#: Share of the pad's travel at which full throttle is best: common practice, no
-#: source. Below it the stop is stamped on; above it wear eats full throttle.
-BEST_FULL: Final = (0.95, 0.98)
 #: Positions over the pedal's travel at which rows are solved.
 SAMPLES: Final = 33
 #: Arm-rod angle aimed at: the look limit and a little in hand. [rad]
@@ -186,30 +185,60 @@ def attempt(
     Outcome
         In the order of the rows.
     """
-    rows = max(np.size(v) for pair in arms.values() for v in pair)
-    many = rows_of(layout) > 1
-    step = max(BLOCK // positions, 1)
-    parts = []
-    for begin in range(0, rows, step):
-        some = slice(begin, begin + step)
-        here = {h: tuple(v[some] for v in pair) for h, pair in arms.items()}
-        base = take(layout, some) if many else layout
-        parts.append(_solved(with_arms(base, here), link, aim, positions))
+    parts = [
+        _solved(some, link, aim, positions) for some in _blocks(layout, arms, positions)
+    ]
     if len(parts) == 1:
         return parts[0]
     whole = {f.name: [getattr(p, f.name) for p in parts] for f in fields(Outcome)}
     return Outcome(**{name: np.concatenate(values) for name, values in whole.items()})
 
 
+def turning_right(layout: Layout, link: Link, arms: Arms, aim: Aim) -> NDArray[np.intp]:
+    """Return the rows that turn the right way at all, from two positions.
+
+    Cheaper than `attempt`, which would score none of the others.
+
+    Parameters
+    ----------
+    layout, link, arms, aim
+        As for `attempt`.
+    """
+    travel = np.array([0.5, 1.0]) * layout.pedal.travel
+    good = []
+    for some in _blocks(layout, arms, len(travel)):
+        opening = aim.sense * _turn(sweep(assemble(some), travel), link)
+        with np.errstate(invalid="ignore"):
+            good.append((opening[:, 0] > 0) & (opening[:, 1] > opening[:, 0]))
+    return np.flatnonzero(np.concatenate(good))
+
+
+def _blocks(layout: Layout, arms: Arms, positions: int) -> Iterator[Layout]:
+    """Yield the layout with arms set, some rows at a time that stay in the cache."""
+    rows = max(np.size(v) for pair in arms.values() for v in pair)
+    step = max(BLOCK // positions, 1)
+    if rows <= step:
+        yield with_arms(layout, arms)
+        return
+    many = rows_of(layout) > 1
+    for begin in range(0, rows, step):
+        some = slice(begin, begin + step)
+        here = {hole: (a[some], b[some]) for hole, (a, b) in arms.items()}
+        yield with_arms(take(layout, some) if many else layout, here)
+
+
+def _turn(motion: Motion, link: Link) -> FloatArray:
+    # Past half a turn none is of use: what turns so far need not be followed there.
+    cosine, sine = motion.pair(link.driven.shaft)
+    return np.arctan2(sine, cosine)
+
+
 def _solved(layout: Layout, link: Link, aim: Aim, positions: int) -> Outcome:
     travel = np.linspace(0.0, layout.pedal.travel, positions)
     motion = sweep(assemble(layout), travel)
     line = frame(motion).rod(link.rod.name)
-    # Past half a turn none is of use: what turns so far need not be followed there.
-    cosine, sine = motion.pair(link.driven.shaft)
-    turn = np.arctan2(sine, cosine)
     with np.errstate(invalid="ignore", divide="ignore"):
-        return _scored(travel, aim, link, turn, line)
+        return _scored(travel, aim, link, _turn(motion, link), line)
 
 
 def _scored(

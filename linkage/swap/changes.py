@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from linkage.errors import AssemblyError
 from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.motion import assemble
@@ -154,15 +155,14 @@ def _springs(old: Layout, new: Layout) -> Iterator[Job]:
 
 
 def _rods(old: Layout, new: Layout) -> Iterator[Job]:
-    lengths = {p.link.rod.name: p.length for p in assemble(new).loops}
     try:
-        before = {p.link.rod.name: p.length for p in assemble(old).loops}
-    except ValueError:
-        before = {}
-    for name, rod in new.rods.items():
-        about, size = Ref("rod", name), lengths[name]
-        was = before.get(name)
-        if name not in old.rods:
+        lengths = {p.link.rod.name: p.length for p in assemble(old).loops}
+    except AssemblyError:
+        lengths = {}
+    for loop in assemble(new).loops:
+        rod, size = loop.link.rod, loop.length
+        about, was = Ref("rod", rod.name), lengths.get(rod.name)
+        if rod.name not in old.rods:
             yield Job(kind="rod", about=about, new=rod, length=size)
         elif was is None or abs(size - was) > SAME_LENGTH:
             yield Job(kind="rod cut", about=about, old=was, new=size)

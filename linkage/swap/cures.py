@@ -11,9 +11,10 @@ Not here: what each cure may change (`swap.recipes`), the judging of rows
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.errors import AssemblyError
 from linkage.quantities import say
 from linkage.rules.angles import least_angle
 from linkage.rules.examine import examine
@@ -21,7 +22,7 @@ from linkage.rules.finding import RANK
 from linkage.search import Check, check
 from linkage.swap.changes import Changes, changes
 from linkage.swap.ground import Ground, ground
-from linkage.swap.judging import Candidates, Verdict, judged
+from linkage.swap.judging import Candidates, Verdict, judged, wholly
 from linkage.swap.recipes import REVERSING, Recipe, bearings_across, same_way
 from linkage.swap.reverses import Reversal, pulls, reversal
 from linkage.tabular import Tabular
@@ -35,6 +36,9 @@ if TYPE_CHECKING:
 
 #: Share of the swing below which a search counts as not having got there.
 NEARLY: Final = 0.9
+#: Rank of a search from which candidates are so far from their aims that they are
+#: judged only where those that change more are no better.
+HOPELESS: Final = 25.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -149,11 +153,16 @@ def solve(
     AssemblyError
         If the layout before the swap cannot be put together.
     """
-    found = reversal(swap)
-    outcome = None if found.fault else check(swap.after, cures=False)
+    old = examine(swap.before)
+    outcome: Check | None = None
+    try:
+        outcome = check(swap.after, cures=False)
+        found = reversal(swap, old, outcome.examined)
+    except AssemblyError as error:
+        found = reversal(swap, old, error)
     if outcome is not None and outcome.verdict != "do not fit":
         return Solution(swap=swap, reversal=found, outcome=outcome, cures=())
-    g = ground(swap, examine(swap.before))
+    g = ground(swap, old)
     makers = [same_way] if found.opens else list(REVERSING)
     if found.opens is None:
         makers.insert(0, same_way)
@@ -182,47 +191,86 @@ def solved(
     progress : callable, optional
         Called with the number of cures done and the total.
     """
-    verdicts: list[list[Verdict]] = [[] for _ in recipes]
-    reached = [0.0] * len(recipes)
+    tries = [_Try(g, recipe) for recipe in recipes]
     for tier in range(max(len(r.tiers) for r in recipes)):
-        left = [
-            i
-            for i, r in enumerate(recipes)
-            if tier < len(r.tiers) and not any(v.good for v in verdicts[i])
-        ]
-        found: list[list[Candidates]] = [recipes[i].tiers[tier](g) for i in left]
-        for i, candidates in zip(left, found, strict=True):
-            best = [float(c.reached.max()) for c in candidates]
-            reached[i] = min(max([reached[i], *best]), 1.0)
-        for i, more in zip(left, judged(g, found), strict=True):
-            verdicts[i] += more
+        left = [t for t in tries if t.best is None and tier < len(t.recipe.tiers)]
+        found = [t.found(tier) for t in left]
+        for one, verdicts in zip(left, judged(g, found), strict=True):
+            one.verdicts += [replace(v, tier=tier) for v in verdicts]
+        _settle(left, good=True)
+    _settle([t for t in tries if t.best is None], good=False)
     out = []
-    for done, (recipe, some, share) in enumerate(
-        zip(recipes, verdicts, reached, strict=True)
-    ):
-        out.append(_cure(g, recipe, some, share))
+    for done, one in enumerate(tries, start=1):
+        out.append(one.cure())
         if progress is not None:
-            progress(done + 1, len(recipes))
+            progress(done, len(tries))
     return out
 
 
-def _cure(
-    g: Ground, recipe: Recipe, verdicts: Sequence[Verdict], reached: float
-) -> SideCure:
-    if not verdicts:
-        reason = recipe.reason or nothing(reached)
-        return SideCure(name=recipe.name, title=recipe.title, reason=reason)
-    layout = min(verdicts, key=lambda v: (v.merit, v.pushes, v.rank)).layout
-    outcome = check(layout, cures=False)
-    return SideCure(
-        name=recipe.name,
-        title=recipe.titled(layout) if recipe.titled else recipe.title,
-        layout=layout,
-        outcome=outcome,
-        changes=changes(g.swap.after, layout, clamped=g.swap.beyond),
-        pushes=_pushing(g, outcome.examined),
-        reason="; ".join(f"{f.code}: {f.text}" for f in outcome.reasons),
-    )
+class _Try:
+    """A cure that is worked on: its candidates, and the best once that is known."""
+
+    def __init__(self, g: Ground, recipe: Recipe) -> None:
+        self.g = g
+        self.recipe = recipe
+        self.reached = 0.0
+        #: Judged by the cheap rules, or by all, but not alone.
+        self.verdicts: list[Verdict] = []
+        self.best: Check | None = None
+        self._waiting: list[Candidates] = []
+
+    def found(self, tier: int) -> list[Candidates]:
+        """Search a tier; what is far from its aims waits until the last."""
+        found = self.recipe.tiers[tier](self.g)
+        best = [float(c.reached.max()) for c in found]
+        self.reached = min(max([self.reached, *best]), 1.0)
+        if tier + 1 == len(self.recipe.tiers):
+            return found if self.verdicts else self._waiting + found
+        self._waiting += [c for c in found if c.rank.min() > HOPELESS]
+        return [c for c in found if c.rank.min() <= HOPELESS]
+
+    def first_alone(self) -> None:
+        """Check the best candidate alone; keep it where there is nothing to object."""
+        if self.verdicts:
+            first = min(self.verdicts, key=lambda v: v.order)
+            if first.good:
+                outcome = check(first.layout, cures=False)
+                words = [f.verdict for f in outcome.findings]
+                if words.count("fits") == len(words):
+                    self.best = outcome
+
+    def cure(self) -> SideCure:
+        """Return the cure, or why there is none."""
+        g, recipe = self.g, self.recipe
+        if self.best is None:
+            reason = recipe.reason or nothing(self.reached)
+            return SideCure(name=recipe.name, title=recipe.title, reason=reason)
+        layout = self.best.examined.layout
+        return SideCure(
+            name=recipe.name,
+            title=recipe.titled(layout) if recipe.titled else recipe.title,
+            layout=layout,
+            outcome=self.best,
+            changes=changes(g.layout, layout, clamped=g.swap.beyond),
+            pushes=_pushing(g, self.best.examined),
+            reason="; ".join(f"{f.code}: {f.text}" for f in self.best.reasons),
+        )
+
+
+def _settle(tries: Sequence[_Try], *, good: bool) -> None:
+    """Find the best of each cure; where it must be good, among those alone that may be."""
+    if good:
+        for one in tries:
+            one.first_alone()
+    left = [t for t in tries if t.best is None]
+    some = [[v for v in t.verdicts if v.good or not good] for t in left]
+    again = iter(wholly([v for verdicts in some for v in verdicts]))
+    for one, verdicts in zip(left, some, strict=True):
+        judged_now = [next(again) for _ in verdicts]
+        one.verdicts = [v for v in one.verdicts if v not in verdicts] + judged_now
+        best = min(judged_now, key=lambda v: v.order, default=None)
+        if best is not None and (best.good or not good):
+            one.best = check(best.layout, cures=False)
 
 
 def rank(cure: SideCure) -> tuple[float, ...]:

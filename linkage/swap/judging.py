@@ -7,22 +7,22 @@ Not here: which arms a cure changes (`swap.recipes`), which cures there are
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.errors import LinkageError
+from linkage.errors import AssemblyError
 from linkage.model.columns import pick, some
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
-from linkage.rules.examine import stop_set_last
-from linkage.rules.finding import RANK
-from linkage.search import check
+from linkage.rules.engine import judge
+from linkage.rules.examine import COARSE, WHOLE, Grain, examine, stop_set_last
+from linkage.rules.rule import BAD, LOOK, NEEDS, Need
 from linkage.search.arms import arms_set
 from linkage.swap.rehook import rehooked, sense_of
 from linkage.swap.reverses import pulls
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -32,6 +32,9 @@ if TYPE_CHECKING:
     from linkage.swap.ground import Ground
 
     Index = NDArray[np.intp]
+
+#: What those rules need that look at every candidate.
+CHEAP: Final[tuple[Need, ...]] = ("motion",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -66,25 +69,41 @@ class Verdict:
 
     Parameters
     ----------
-    merit : tuple of 2 numbers
+    merit : tuple of 2 int
         How bad it is, then how many findings ask for a look; (0, 0) is best.
     pushes : int
         How many rods push.
     rank : float
         Of the search.
-    layout : Layout
-        Finished.
+    whole : Layout
+        The candidates that were judged with it, finished.
+    row : int
+        Which of them it is.
+    tier : int
+        Of the recipe: how much is changed.
     """
 
     merit: tuple[int, int]
     pushes: int
     rank: float
-    layout: Layout
+    whole: Layout
+    row: int
+    tier: int = 0
 
     @property
     def good(self) -> bool:
         """Whether there is nothing to object."""
         return self.merit == (0, 0)
+
+    @property
+    def order(self) -> tuple[float, ...]:
+        """Less is better: merit, tier, pull before push, then what the search says."""
+        return (*self.merit, self.tier, self.pushes, self.rank)
+
+    @property
+    def layout(self) -> Layout:
+        """The candidate alone."""
+        return row(self.whole, self.row)
 
 
 def alongside(ground: Ground, layout: Layout) -> Layout:
@@ -135,9 +154,13 @@ def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
     Returns
     -------
     list of tuple
-        Rows and their layouts, of one make-up each.
+        Rows and their layouts, of one make-up each; none where all are one
+        layout that cannot be put together.
     """
-    x = stop_set_last(alongside(ground, layout))
+    try:
+        x = stop_set_last(alongside(ground, layout), COARSE)
+    except AssemblyError:
+        return []
     layout = x.layout
     stops = {}
     for name, stop in layout.stops.items():
@@ -147,8 +170,7 @@ def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
                 stops[name] = replace(stop, turn=pick(over, -stop.turn, stop.turn))
     if stops:
         layout = replace(layout, stops={**layout.stops, **stops})
-        x = stop_set_last(layout)
-        layout = x.layout
+        x = stop_set_last(layout, COARSE)
     return rehooked(ground.old, x)
 
 
@@ -163,9 +185,7 @@ def _turned_over(ground: Ground, x: Examined, shaft: str) -> Truth:
 def judged(
     ground: Ground, cures: Sequence[Sequence[Candidates]]
 ) -> list[list[Verdict]]:
-    """Judge the candidates of many cures together.
-
-    The cheap rules look at all, the dear ones at the few of each cure that are best.
+    """Judge the candidates of many cures together, by the cheap rules.
 
     Parameters
     ----------
@@ -177,7 +197,7 @@ def judged(
     Returns
     -------
     list of list of Verdict
-        Of each cure, those that every rule looked at.
+        Of each cure, those that can be put together.
     """
     left = [(i, one) for i, found in enumerate(cures) for one in found]
     out: list[list[Verdict]] = [[] for _ in cures]
@@ -189,35 +209,44 @@ def judged(
         which = np.repeat([i for i, _ in group], [len(c.rank) for _, c in group])
         ranks = np.concatenate([c.rank for _, c in group])
         whole = stack([c.layout for _, c in group])
-        if rows_of(whole) == 1:  # all found the same
-            verdicts = [v for _, v in _judged(ground, whole, which[:1], ranks)]
-            for i in dict.fromkeys(which):
-                out[i] += verdicts
-            continue
-        for i, verdict in _judged(ground, whole, which, ranks):
-            out[i].append(verdict)
+        many = rows_of(whole) > 1
+        verdicts: dict[int, Verdict] = {}
+        for rows, part in finished(ground, whole):
+            verdicts |= {int(rows[v.row]): v for v in _judged(part, CHEAP, COARSE)}
+        for k, i in enumerate(which):
+            verdict = verdicts.get(k if many else 0)  # all may have found the same one
+            if verdict is not None:
+                out[i].append(replace(verdict, rank=float(ranks[k])))
     return out
 
 
-def _judged(
-    ground: Ground, layout: Layout, which: Index, ranks: FloatArray
-) -> Iterator[tuple[int, Verdict]]:
-    """Yield the verdicts of the rows of one make-up that can be put together."""
-    for i in range(len(which)):
-        try:
-            ((_, whole),) = finished(ground, row(layout, i))
-            outcome = check(whole, cures=False)
-        except LinkageError:
-            continue
-        verdicts = [f.verdict for f in outcome.findings]
-        bad = RANK[outcome.verdict] + verdicts.count("do not fit")
-        x = outcome.examined
-        yield (
-            int(which[i]),
-            Verdict(
-                merit=(bad, verdicts.count("look")),
-                pushes=sum(not bool(pulls(x, n)) for n in whole.rods),
-                rank=float(ranks[i]),
-                layout=whole,
-            ),
+def wholly(verdicts: Sequence[Verdict]) -> list[Verdict]:
+    """Judge candidates again, by every rule, and return them in their order."""
+    out = list(verdicts)
+    for whole in {id(v.whole): v.whole for v in verdicts}.values():
+        some = [i for i, v in enumerate(verdicts) if v.whole is whole]
+        rows = np.array([verdicts[i].row for i in some])
+        part = take(whole, rows) if rows_of(whole) > 1 else whole
+        found = _judged(part, NEEDS, WHOLE)
+        for k, i in enumerate(some):
+            out[i] = replace(out[i], merit=found[min(k, len(found) - 1)].merit)
+    return out
+
+
+def _judged(whole: Layout, needs: Iterable[Need], grain: Grain) -> list[Verdict]:
+    """Return the verdicts of those rows that can be put together."""
+    found = judge(examine(whole, grain), needs)
+    rows = found.rows
+    bad, looks = found.verdicts + found.count(BAD), found.count(LOOK)
+    pulling = [np.broadcast_to(np.ravel(pulls(found.x, n)), rows) for n in whole.rods]
+    pushes = len(pulling) - np.sum(pulling, axis=0)
+    return [
+        Verdict(
+            merit=(int(bad[i]), int(looks[i])),
+            pushes=int(pushes[i]),
+            rank=0.0,
+            whole=whole,
+            row=i,
         )
+        for i in np.flatnonzero(np.broadcast_to(np.ravel(found.x.ok), rows)).tolist()
+    ]

@@ -112,13 +112,14 @@ def same_way(g: Ground) -> Recipe:
 def arm_other_side(g: Ground) -> Recipe:
     """Put the driving arm of the shaft that stays on its other side."""
     over, more = OTHER_SIDE, sized(OTHER_SIDE)
-    onto = KEPT if g.last else CLOCKED
     return Recipe(
         name="arm-on-the-other-side",
         title=f"arm `{g.path[0].driver}` to the other side of its shaft",
         tiers=_arms(
             (Vary(driver=over, flipped=True), *_onward(g)),
-            (Vary(driver=more, driven=onto, flipped=True), *_onward(g)),
+            (Vary(driver=more, flipped=True), *_onward(g))
+            if g.last
+            else (Vary(driver=over, driven=CLOCKED),),
             (Vary(driver=more, driven=CLOCKED, flipped=True), *_onward(g, more=True)),
         ),
     )

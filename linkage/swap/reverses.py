@@ -95,30 +95,36 @@ class Reversal:
         return tuple(f.about.name for f in self.facts if f.wrong_hand)
 
 
-def reversal(swap: Swap) -> Reversal:
+def reversal(
+    swap: Swap, old: Examined | None = None, new: Examined | AssemblyError | None = None
+) -> Reversal:
     """Return what a swap reverses.
 
     Parameters
     ----------
     swap : Swap
         From `swap_sides`.
+    old, new : Examined, optional
+        Before and after it, where they are solved already; an error where it
+        cannot be put together afterwards.
 
     Raises
     ------
     AssemblyError
         If the layout before the swap cannot be put together.
     """
-    old = examine(swap.before)
-    new: Examined | None = None
-    fault = ""
-    try:
-        new = examine(swap.after)
-    except AssemblyError as error:
-        fault = error.message
+    old = old or examine(swap.before)
+    if new is None:
+        try:
+            new = examine(swap.after)
+        except AssemblyError as error:
+            new = error
+    fault = new.message if isinstance(new, AssemblyError) else ""
+    x = None if isinstance(new, AssemblyError) else new
     shafts = (swap.beyond, *swap.moved)
     return Reversal(
-        facts=tuple(facts(old, new, swap.after, shafts)),
-        opens=None if new is None else opens(new, swap.after.main.name) > 0,
+        facts=tuple(facts(old, x, swap.after, shafts)),
+        opens=None if x is None else opens(x, swap.after.main.name) > 0,
         fault=fault,
     )
 

@@ -19,16 +19,8 @@ from linkage.model import Arm, Hole, Layout, Link, Shaft, parallel
 from linkage.model.axes import add, dot
 from linkage.model.rows import take
 from linkage.motion import assemble, frame, sweep
-from linkage.search.arms import (
-    ANGLE_STEP,
-    ANYWHERE,
-    FEW,
-    KEPT,
-    LENGTH_STEP,
-    Vary,
-    arms_set,
-    search,
-)
+from linkage.search.arms import ANYWHERE, FEW, KEPT, Vary, arms_set, search
+from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
 from linkage.search.rods import HAND, NEVER, SAMPLES, Aim, attempt, chain
 from linkage.swap.judging import Candidates
 from linkage.swap.seats import Plane, Seats, seats
@@ -49,12 +41,13 @@ if TYPE_CHECKING:
 
 #: Places solved at a first look, by how many of the two rods push.
 LOOKED_AT: Final = (400, 200, 80)
-#: Places that are tried with other arms, and candidates that go on.
-TRIED: Final = 24
-JUDGED: Final = 8
+#: Places that are tried with other arms, by how many of the two rods push.
+TRIED: Final = (24, 12, 6)
+#: Candidates that go on.
+JUDGED: Final = 16
 #: Other arms: the far one so many steps longer, the driven one so many turned.
 LONGER: Final = LENGTH_STEP * np.arange(-6, 13, 2)
-CLOCK: Final = ANGLE_STEP * np.arange(-40, 41, 10)
+CLOCK: Final = ANGLE_STEP * np.arange(-40, 41, 20)
 #: Rods after the lever, where the shaft behind it turns the other way.
 ONWARD: Final = Vary(driver=KEPT, driven=ANYWHERE, flipped=True, calm=0.03)
 AMPLE: Final = Vary(driver=ANYWHERE, driven=ANYWHERE, flipped=True, calm=0.03)
@@ -228,7 +221,10 @@ def _solved(ground: Ground, index: int, found: Seats) -> list[Candidates]:
     layout, found, score = take(layout, rows), found.take(rows), score[rows]
     far = chain(layout, second.driven.shaft)
     outcome = attempt(far, second, _now(far, second), aim, FEW)
-    best = np.argsort(score + outcome.score + 1.5 * found.pushes, kind="stable")[:TRIED]
+    order = np.argsort(score + outcome.score, kind="stable")
+    best = np.concatenate(
+        [order[found.pushes[order] == n][:most] for n, most in enumerate(TRIED)]
+    )
     layout, found, score = take(layout, best), found.take(best), score[best]
     layout, ranks, outcome = _fitted(layout, second, aim)
     calm = 90 - np.degrees(outcome.least)

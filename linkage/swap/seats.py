@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.search.arms import ANGLE_STEP, LENGTH_STEP
+from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
