@@ -57,7 +57,7 @@ class LinkageError(Exception):
     message : str
         What is wrong, lower case, no full stop.
     hint : str
-        What to do next.
+        What to do next; a traceback shows it too.
     key : tuple of str
         Path of the key in the layout file that is wrong.
     """
@@ -73,6 +73,8 @@ class LinkageError(Exception):
         self.hint = hint
         self.key = key
         self.place: Place | None = None
+        if hint:
+            self.add_note(hint)
 
 
 class LayoutError(LinkageError, ValueError):

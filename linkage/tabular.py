@@ -18,6 +18,8 @@ from linkage.quantities import QUANTITIES, SHOWN
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from pandas import DataFrame
+
 #: Most rows of a table in a notebook; of more, so many are shown, evenly taken.
 MOST_ROWS: Final = 11
 
@@ -35,7 +37,7 @@ class Tabular(ABC):
         (n,), with nan where there is none; words are lists.
         """
 
-    def to_frame(self) -> Any:  # noqa: ANN401 - pandas is no dependency
+    def to_frame(self) -> DataFrame:
         """Return the columns as a DataFrame of pandas.
 
         Raises
@@ -44,12 +46,12 @@ class Tabular(ABC):
             If pandas is not installed; `columns` does without it.
         """
         try:
-            from pandas import DataFrame  # noqa: PLC0415
+            import pandas  # noqa: ICN001, PLC0415 - no dependency
         except ImportError as error:
             msg = "pandas is not installed, so there is no DataFrame"
             hint = "pip install pandas; or take columns(), plain arrays by name"
             raise UsageError(msg, hint=hint) from error
-        return DataFrame(self.columns())
+        return pandas.DataFrame(self.columns())
 
     def _repr_html_(self) -> str:
         found = self.columns()

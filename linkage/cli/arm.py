@@ -17,7 +17,9 @@ def arm(
     layout: common.LayoutFile,
     arms: Annotated[
         list[str],
-        typer.Argument(metavar="SHAFT.ARM...", help="One arm, or two or three at once."),
+        typer.Argument(
+            metavar="SHAFT.ARM...", help="One arm, or two or three at once."
+        ),
     ],
     lengths: Annotated[
         list[str] | None,

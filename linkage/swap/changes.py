@@ -9,13 +9,13 @@ Not here: whether it helps (`swap.cures`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from linkage.errors import AssemblyError
 from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.motion import assemble
+from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -1,0 +1,135 @@
+"""The public names: documented, and results that say themselves in one short line."""
+
+from __future__ import annotations
+
+import inspect
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+
+import linkage
+from linkage.tabular import Tabular
+from tests.docs.api_page import NAMES
+from tests.docs.markdown import read
+
+LONGEST = 200
+LAYOUT = linkage.load(linkage.starter("bulkhead-cross-shaft").path)
+WRONG = linkage.load(linkage.starter("fault-hole-too-long").path).layout
+SWAP = linkage.load(linkage.starter("scenario-before").path).layout
+
+
+def results():
+    """Yield a result of each public function, for one layout and for rows."""
+    car = LAYOUT.layout
+    rows = car.with_arm("spindle.lever", length=[0.030, 0.034])
+    yield LAYOUT
+    yield linkage.starter("hanging-pedal")
+    for layout in (car, rows):
+        assembly = linkage.assemble(layout)
+        working = linkage.working_travel(assembly)
+        examined = linkage.examine(layout)
+        yield from (layout, assembly, working, examined, linkage.judge(examined))
+        yield linkage.sweep(assembly, np.linspace(0.0, 0.02, 5))
+        yield linkage.travel_curve(assembly, working)
+    one = linkage.assemble(car)
+    yield linkage.sweep(one, 0.01)
+    yield linkage.spring_card(one, linkage.working_travel(one), points=5)
+    yield from (linkage.check(car), linkage.check(WRONG))
+    yield linkage.size_arms(WRONG, {"spindle.lever": [0.030, 0.034, 0.045]})
+    yield linkage.choose_spring(car, "near", rates=[400.0, 500.0])
+    swap = linkage.swap_sides(SWAP, carburettor="turned")
+    yield from (swap, linkage.solve_swap(swap))
+
+
+RESULTS = list(results())
+
+
+def held(thing, found, depth=0):
+    """Collect all of ours that a result holds, however deep."""
+    if id(thing) in found or depth > 12:
+        return
+    ours = type(thing).__module__.startswith("linkage.")
+    if ours and not isinstance(thing, dict):
+        if not type(thing).__name__.startswith("_"):
+            found[id(thing)] = thing
+        slots = [s for k in type(thing).__mro__ for s in getattr(k, "__slots__", ())]
+        names = [*slots, *getattr(thing, "__dict__", {})]
+        inner = [getattr(thing, n) for n in names if hasattr(thing, n)]
+    else:
+        inner = []
+    if isinstance(thing, dict):
+        inner = list(thing.values())
+    elif isinstance(thing, tuple | list):
+        inner = list(thing)
+    for part in inner:
+        held(part, found, depth + 1)
+
+
+@pytest.mark.parametrize("result", RESULTS, ids=lambda r: type(r).__name__)
+def test_a_result_and_all_that_it_holds_say_themselves_in_one_short_line(result):
+    found = {}
+    held(result, found)
+    assert found
+    for thing in found.values():
+        said = repr(thing)
+        assert len(said) <= LONGEST, f"{type(thing).__name__}: {said}"
+        assert "\n" not in said
+
+
+def test_every_public_result_that_is_made_here_is_one():
+    """A class that a public function returns is public itself, or its result is."""
+    made = {type(r).__name__ for r in RESULTS}
+    assert made <= set(linkage.__all__)
+    words = {"Check", "Motion", "TravelCurve", "SpringCard", "Sizing", "SpringRows"}
+    assert words | {"Swap", "Solution", "Judged", "Layout", "Loaded"} <= made
+
+
+def test_dir_holds_the_public_names_alone_whatever_was_loaded():
+    import linkage.animation
+    import linkage.cli
+
+    assert dir(linkage) == sorted([*linkage.__all__, "__version__"])
+    names = {}
+    exec("from linkage import *", names)  # noqa: S102
+    assert set(names) - {"__builtins__"} == set(linkage.__all__)
+
+
+@pytest.mark.parametrize("name", linkage.__all__)
+def test_every_public_name_is_documented(name):
+    thing = getattr(linkage, name)
+    assert inspect.getdoc(thing)
+    assert f"\n### {name}\n" in read("docs/api.md").partition(NAMES)[2]
+    if inspect.isfunction(thing):
+        page = read("docs/api.md")
+        assert (
+            f"\n`{name}({next(iter(inspect.signature(thing).parameters), '')}" in page
+        )
+
+
+class Table(HTMLParser):
+    """Counts cells a row, and refuses what is not a table."""
+
+    def __init__(self):
+        super().__init__()
+        self.rows = []
+
+    def handle_starttag(self, tag, attrs):
+        assert tag in {"table", "caption", "thead", "tbody", "tr", "th", "td", "p"}
+        assert not attrs
+        if tag == "tr":
+            self.rows.append(0)
+        elif tag in {"th", "td"}:
+            self.rows[-1] += 1
+
+
+@pytest.mark.parametrize(
+    "result",
+    [r for r in RESULTS if isinstance(r, Tabular)],
+    ids=lambda r: type(r).__name__,
+)
+def test_a_notebook_shows_a_table_of_even_rows(result):
+    table = Table()
+    table.feed(result._repr_html_())
+    assert len(table.rows) >= 2
+    assert len(set(table.rows)) == 1
