@@ -19,7 +19,7 @@ def swap(
         typer.Option(
             "--beyond",
             metavar="SHAFT",
-            help="The shaft that stays; all it drives moves. Default: the last on the body.",
+            help="The shaft that stays; all it drives moves. Default: the last across, on the body.",
         ),
     ] = None,
     plane: Annotated[

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from linkage.model import Arm, Layout
-    from linkage.swap import Job
+    from linkage.search.family import Step
 
 
 def _size(arm: Arm) -> str:
@@ -25,26 +25,26 @@ def _sizes(arms: Iterable[Arm]) -> list[str]:
     return [f"`{arm.name}` {_size(arm)}" for arm in arms]
 
 
-def _seen(layout: Layout, job: Job) -> str:
+def _seen(layout: Layout, job: Step) -> str:
     return f"seen from {layout.shafts[job.about.name].axis.seen_from}"
 
 
-def _arm(job: Job) -> str:
+def _arm(job: Step) -> str:
     return f"arm `{job.about.name}.{job.about.part}`"
 
 
-def _new_shaft(layout: Layout, job: Job) -> str:
+def _new_shaft(layout: Layout, job: Step) -> str:
     arms = " and ".join(_sizes(job.new.arms.values()))
     at = say_point(job.new.pivot, 1)
     return f"{job.about.name}, pivot at {at}, arms {arms} {_seen(layout, job)}"
 
 
-def _new_crank(layout: Layout, job: Job) -> str:
+def _new_crank(layout: Layout, job: Step) -> str:
     arms = ", ".join(_sizes(a for n, a in job.new.arms.items() if n in job.old.arms))
     return f"{job.about.name} with arms {arms}, {_seen(layout, job)}"
 
 
-def _new_length(layout: Layout, job: Job) -> str:  # noqa: ARG001
+def _new_length(layout: Layout, job: Step) -> str:  # noqa: ARG001
     old, new = job.old, job.new
     text = f"{_arm(job)} of {say(new.length, 'length')} instead of {say(old.length, 'length')}"
     if turned(old, new):
@@ -54,12 +54,12 @@ def _new_length(layout: Layout, job: Job) -> str:  # noqa: ARG001
     return text
 
 
-def _angle(layout: Layout, job: Job) -> str:
+def _angle(layout: Layout, job: Step) -> str:
     turn = f"{say(job.new, 'angle', 0)} instead of {say(job.old, 'angle', 0)}"
     return f"set {_arm(job)} at {turn}, {_seen(layout, job)}"
 
 
-def _bearings(layout: Layout, job: Job) -> str:  # noqa: ARG001
+def _bearings(layout: Layout, job: Step) -> str:  # noqa: ARG001
     by = job.new[1] - job.old[1]
     way = "left" if by > 0 else "right"
     return (
@@ -68,18 +68,18 @@ def _bearings(layout: Layout, job: Job) -> str:  # noqa: ARG001
     )
 
 
-def _cut(layout: Layout, job: Job) -> str:  # noqa: ARG001
+def _cut(layout: Layout, job: Step) -> str:  # noqa: ARG001
     text = f"cut rod `{job.about.name}` to {say(job.new, 'length')}"
     return text if job.old is None else f"{text} instead of {say(job.old, 'length')}"
 
 
-_WORDS: Final[dict[str, Callable[[Layout, Job], str]]] = {
+_WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
     "shaft": _new_shaft,
     "crank": _new_crank,
     "arm": lambda _, j: f"{_arm(j)}, {_size(j.new)}",
     "arm length": _new_length,
     "rod": lambda _, j: (
-        f"rod `{j.about.name}` of {say(j.length, 'length')}, from {j.new.start} to {j.new.end}"
+        f"rod `{j.about.name}` of {say(j.more['length'], 'length')}, from {j.new.start} to {j.new.end}"
     ),
     "bearings": _bearings,
     "arm angle": _angle,
@@ -97,14 +97,14 @@ _WORDS: Final[dict[str, Callable[[Layout, Job], str]]] = {
 }
 
 
-def job_text(layout: Layout, job: Job) -> str:
+def job_text(layout: Layout, job: Step) -> str:
     """Return a job in words.
 
     Parameters
     ----------
     layout : Layout
         The layout that it leads to.
-    job : Job
+    job : Step
         One of `swap.changes`.
     """
     return _WORDS[job.kind](layout, job)

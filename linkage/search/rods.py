@@ -9,7 +9,7 @@ Not here: which arms are tried (`search.arms`), whether a layout fits (`rules`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -20,6 +20,7 @@ from linkage.model.parts import Engine
 from linkage.model.rows import rows_of, take
 from linkage.motion import assemble, frame, sweep
 from linkage.motion.tip_in import SHARE
+from linkage.records import dataclass
 from linkage.search.arm import BEST_FULL
 
 if TYPE_CHECKING:

@@ -1,6 +1,6 @@
 """Swap: the carburettor on the other side, what that reverses, and the cures."""
 
-from linkage.swap.changes import Changes, Job, changes
+from linkage.swap.changes import Changes, changes
 from linkage.swap.cures import SideCure, Solution, solve
 from linkage.swap.mirror import (
     CARBURETTORS,
@@ -19,7 +19,6 @@ __all__ = [
     "Carburettor",
     "Changes",
     "Fact",
-    "Job",
     "Reversal",
     "SideCure",
     "Slide",

@@ -1,6 +1,6 @@
 """What differs between two layouts, as things to make and things to do.
 
-Each is a record of a part, with the numbers before and after; `report.work` puts
+Each is a step with the part and what it was and becomes, in SI; `report.work` puts
 them into words.
 
 Not here: whether it helps (`swap.cures`).
@@ -16,6 +16,7 @@ from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.motion import assemble
 from linkage.records import dataclass
+from linkage.search.family import Step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,47 +29,22 @@ SAME_ANGLE = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """One thing to make or to do.
-
-    Parameters
-    ----------
-    kind : str
-        ``shaft``, ``crank``, ``arm``, ``arm length``, ``rod``: to be made;
-        ``bearings``, ``arm angle``, ``arm offset``, ``spring anchor``, ``spring
-        hand``, ``pedal stop``, ``rod cut``: to be done.
-    about : Ref
-        The part.
-    old, new : float, point, Arm, Shaft or Rod, optional
-        What it was and what it becomes, in SI.
-    length : float
-        Of a rod to be made. [m]
-    """
-
-    kind: str
-    about: Ref
-    old: Any = None
-    new: Any = None
-    length: float = math.nan
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Changes:
     """What it takes to come from one layout to another.
 
     Parameters
     ----------
-    parts : tuple of Job
+    parts : tuple of Step
         New parts to be made.
-    work : tuple of Job
+    work : tuple of Step
         What is turned, moved or cut anew, rods last.
     """
 
-    parts: tuple[Job, ...]
-    work: tuple[Job, ...]
+    parts: tuple[Step, ...]
+    work: tuple[Step, ...]
 
 
-#: Kinds that are parts to be made.
+#: Kinds of step that are parts to be made; all others are work to be done.
 _MADE = {"shaft", "crank", "arm", "arm length", "rod"}
 
 
@@ -83,15 +59,17 @@ def changes(old: Layout, new: Layout, *, clamped: str) -> Changes:
         The shaft whose arms are set on it one by one; another that carries two
         rods is one piece, and a new part when the angle between them changes.
     """
-    jobs: list[Job] = []
+    jobs: list[Step] = []
     for name, shaft in new.shafts.items():
         was = old.shafts.get(name)
         if was is None:
-            jobs.append(Job(kind="shaft", about=Ref("shaft", name), new=shaft))
+            jobs.append(Step(kind="shaft", about=Ref("shaft", name), new=shaft))
             continue
         if _apart(was.pivot, shaft.pivot):
             ref = Ref("shaft", name)
-            jobs.append(Job(kind="bearings", about=ref, old=was.pivot, new=shaft.pivot))
+            jobs.append(
+                Step(kind="bearings", about=ref, old=was.pivot, new=shaft.pivot)
+            )
         piece = name != clamped and _one_piece(was, shaft, new)
         jobs += _arms(was, shaft, piece=piece)
     jobs += [*_springs(old, new), *_rods(old, new)]
@@ -121,40 +99,40 @@ def _one_piece(old: Shaft, new: Shaft, layout: Layout) -> bool:
     return any(abs(math.remainder(b - by[0], 2 * math.pi)) > SAME_ANGLE for b in by)
 
 
-def _arms(old: Shaft, new: Shaft, *, piece: bool) -> Iterator[Job]:
+def _arms(old: Shaft, new: Shaft, *, piece: bool) -> Iterator[Step]:
     for name, arm in new.arms.items():
         was = old.arms.get(name)
         about = Ref("arm", new.name, name)
         if was is None:
-            yield Job(kind="arm", about=about, new=arm)
+            yield Step(kind="arm", about=about, new=arm)
         elif piece:
             continue
         elif abs(arm.length - was.length) > SAME_LENGTH:
-            yield Job(kind="arm length", about=about, old=was, new=arm)
+            yield Step(kind="arm length", about=about, old=was, new=arm)
         elif turned(was, arm):
-            yield Job(kind="arm angle", about=about, old=was.angle, new=arm.angle)
+            yield Step(kind="arm angle", about=about, old=was.angle, new=arm.angle)
         if was is not None and not piece and abs(arm.offset - was.offset) > SAME_LENGTH:
-            yield Job(kind="arm offset", about=about, old=was.offset, new=arm.offset)
+            yield Step(kind="arm offset", about=about, old=was.offset, new=arm.offset)
     if piece:
-        yield Job(kind="crank", about=Ref("shaft", new.name), old=old, new=new)
+        yield Step(kind="crank", about=Ref("shaft", new.name), old=old, new=new)
 
 
-def _springs(old: Layout, new: Layout) -> Iterator[Job]:
+def _springs(old: Layout, new: Layout) -> Iterator[Step]:
     for name, spring in new.springs.items():
         was = old.springs[name]
         about = Ref("spring", name)
         if spring.anchor is not None and was.anchor is not None:
             if _apart(was.anchor, spring.anchor):
-                yield Job(
+                yield Step(
                     kind="spring anchor", about=about, old=was.anchor, new=spring.anchor
                 )
         elif spring.known != was.known:
-            yield Job(kind="spring hand", about=about)
+            yield Step(kind="spring hand", about=about)
     if new.pedal.stop is not None and new.pedal.stop != old.pedal.stop:
-        yield Job(kind="pedal stop", about=Ref("pedal stop"), old=old.pedal.stop, new=new.pedal.stop)  # fmt: skip
+        yield Step(kind="pedal stop", about=Ref("pedal stop"), old=old.pedal.stop, new=new.pedal.stop)  # fmt: skip
 
 
-def _rods(old: Layout, new: Layout) -> Iterator[Job]:
+def _rods(old: Layout, new: Layout) -> Iterator[Step]:
     try:
         lengths = {p.link.rod.name: p.length for p in assemble(old).loops}
     except AssemblyError:
@@ -163,6 +141,6 @@ def _rods(old: Layout, new: Layout) -> Iterator[Job]:
         rod, size = loop.link.rod, loop.length
         about, was = Ref("rod", rod.name), lengths.get(rod.name)
         if rod.name not in old.rods:
-            yield Job(kind="rod", about=about, new=rod, length=size)
+            yield Step(kind="rod", about=about, new=rod, more={"length": size})
         elif was is None or abs(size - was) > SAME_LENGTH:
-            yield Job(kind="rod cut", about=about, old=was, new=size)
+            yield Step(kind="rod cut", about=about, old=was, new=size)

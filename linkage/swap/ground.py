@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout, Link
     from linkage.rules.examine import Examined
-    from linkage.search.arms import Vary
+    from linkage.search.spans import Vary
     from linkage.swap.mirror import Swap
 
 

@@ -16,16 +16,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.quantities import say
-from linkage.search.arms import (
-    ANYWHERE,
-    CLOCKED,
-    KEPT,
-    OTHER_SIDE,
-    Span,
-    Vary,
-    search,
-    sized,
-)
+from linkage.search.arms import search
+from linkage.search.spans import ANYWHERE, CLOCKED, KEPT, OTHER_SIDE, Span, Vary, sized
 from linkage.swap import slides
 from linkage.swap.judging import Candidates
 from linkage.swap.reversing import search_lever

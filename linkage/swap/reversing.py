@@ -19,9 +19,10 @@ from linkage.model import Arm, Hole, Layout, Link, Shaft, parallel
 from linkage.model.axes import add, dot
 from linkage.model.rows import take
 from linkage.motion import assemble, frame, sweep
-from linkage.search.arms import ANYWHERE, FEW, KEPT, Vary, arms_set, search
+from linkage.search.arms import FEW, arms_set, search
 from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
 from linkage.search.rods import HAND, NEVER, SAMPLES, Aim, attempt, chain
+from linkage.search.spans import ANYWHERE, KEPT, Vary
 from linkage.swap.judging import Candidates
 from linkage.swap.seats import Plane, Seats, seats
 

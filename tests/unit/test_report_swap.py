@@ -19,7 +19,8 @@ from linkage.report.cautions import CAUTIONS
 from linkage.report.reverses import fact_data
 from linkage.report.swap import cure_comment, swap_data, swap_lines, swapped_comment
 from linkage.search import check
-from linkage.swap import Changes, Job, SideCure, Solution, reversal, swap_sides
+from linkage.search.family import Step
+from linkage.swap import Changes, SideCure, Solution, reversal, swap_sides
 from linkage.swap.cures import nothing, rank
 
 NEW_ARM = Arm(name="far", length=0.03, angle=math.radians(40))
@@ -58,8 +59,8 @@ def shipped() -> Solution:
         layout=car("scenario-cured"),
         outcome=check(car("scenario-cured"), cures=False),
         changes=Changes(
-            parts=(Job(kind="arm", about=Ref("arm", "spindle", "far"), new=NEW_ARM),),
-            work=(Job(kind="rod cut", about=Ref("rod", "carb"), new=0.2),),
+            parts=(Step(kind="arm", about=Ref("arm", "spindle", "far"), new=NEW_ARM),),
+            work=(Step(kind="rod cut", about=Ref("rod", "carb"), new=0.2),),
         ),
     )
     outcome = check(swap.after, cures=False)

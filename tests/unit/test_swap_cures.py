@@ -18,7 +18,8 @@ from linkage.report.work import job_text
 from linkage.rules.angles import square
 from linkage.rules.examine import examine
 from linkage.search import check
-from linkage.search.arms import ANYWHERE, Vary, search
+from linkage.search.arms import search
+from linkage.search.spans import ANYWHERE, Vary
 from linkage.swap import changes, solve, swap_sides
 from linkage.swap.cures import nothing, solved
 from linkage.swap.ground import ground
