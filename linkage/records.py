@@ -16,10 +16,21 @@ import inspect
 from dataclasses import MISSING, FrozenInstanceError, fields
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
-__all__ = ["dataclass"]
+__all__ = ["dataclass", "short"]
 
 #: Most signs of what a record says of itself.
 LONGEST: Final = 160
+
+
+def short(text: str, most: int = 66) -> str:
+    """Return words that somebody gave as one line, cut where they are long.
+
+    >>> short("a name  of many words", 10)
+    'a name of…'
+    """
+    line = " ".join(text.split())
+    return line if len(line) <= most else f"{line[: most - 1].rstrip()}…"
+
 
 if TYPE_CHECKING:
     from dataclasses import dataclass
@@ -117,8 +128,7 @@ def _repr(self: Any) -> str:  # noqa: ANN401
     """Say what differs from its default, in one line; what is too long is cut."""
     values = ((f, getattr(self, f.name)) for f in fields(self) if f.repr)
     told = (f"{f.name}={_said(v)}" for f, v in values if not _usual(f, v))
-    line = " ".join(f"{type(self).__qualname__}({', '.join(told)})".split())
-    return line if len(line) <= LONGEST else f"{line[: LONGEST - 2]}…)"
+    return short(f"{type(self).__qualname__}({', '.join(told)}", LONGEST - 1) + ")"
 
 
 def _usual(field: dataclasses.Field[Any], value: Any) -> bool:  # noqa: ANN401

@@ -22,7 +22,7 @@ from linkage.config.quantities import quantities
 from linkage.config.tables import reader
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 from linkage.units import KINDS
 from linkage.units.table import BARE, UNITS
 
@@ -49,7 +49,7 @@ class Loaded:
     echo: tuple[tuple[str, str, str], ...]
 
     def __repr__(self) -> str:
-        return f"<Loaded {self.path.name!r}: {self.layout!r}>"
+        return f"<Loaded {short(self.path.name, 40)!r}: {self.layout!r}>"
 
     def spoken(self) -> dict[str, str]:
         """Return the units that results should speak in: those of the file."""

@@ -22,7 +22,7 @@ from linkage.model.columns import (
     where_least,
     where_most,
 )
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
     from linkage.model.columns import Number, Positions, Truth
@@ -54,7 +54,7 @@ class RodSense:
     force: Positions
 
     def __repr__(self) -> str:
-        return f"<RodSense of {self.rod}>"
+        return f"<RodSense of {short(self.rod)}>"
 
     @cached_property
     def _way(self) -> Positions:

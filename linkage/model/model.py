@@ -22,7 +22,7 @@ from linkage.model.names import arms_of, holes_apart, split_hole
 from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft, Vehicle
 from linkage.model.rows import rows_of
 from linkage.model.tree import Link, driving_order
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -105,7 +105,7 @@ class Layout:
         told = [f"{len(m)} {n}{'s' * (len(m) != 1)}" for n, m in what.items()]
         rows = rows_of(self)
         told += [f"{rows} rows"] if rows > 1 else []
-        return f"<Layout {self.title!r}: {', '.join(told)}>"
+        return f"<Layout {short(self.title)!r}: {', '.join(told)}>"
 
     @property
     def apart(self) -> Truth:

@@ -14,7 +14,7 @@ from linkage.connect import join
 from linkage.errors import LayoutError, LinkageError
 from linkage.model.columns import every, is_column
 from linkage.model.rows import row, rows_of
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -56,7 +56,7 @@ class Assembly:
         told = ", ".join(lengths)
         if is_column(self.ok):
             told = f"{int(self.ok.sum())} of {len(self.ok)} rows fit together"
-        return f"<Assembly of {self.layout.title!r}: {told}>"
+        return f"<Assembly of {short(self.layout.title)!r}: {short(told, 90)}>"
 
     def loop(self, rod: str) -> Connector:
         """Return the connector of a rod by its name."""

@@ -19,7 +19,7 @@ from linkage.motion.plate import area_of
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep
 from linkage.motion.tip_in import tip_in
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 from linkage.tabular import Tabular, put
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ class ThrottleCurve:
 
     def __repr__(self) -> str:
         reached = 100 * np.max(self.throttle_share[..., -1])
-        return f"<Throttle curve of {self.name!r}: to {reached:.0f} % of swing>"
+        return f"<Throttle curve of {short(self.name)!r}: to {reached:.0f} % of swing>"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -151,7 +151,7 @@ class TravelCurve(Tabular):
             return f"<Travel curves of {len(self.end)} rows: {points} points>"
         reached = 100 * self.main.throttle_share[-1]
         return (
-            f"<Travel curve of {self.title!r}: {points} points, pad 0 to "
+            f"<Travel curve of {short(self.title)!r}: {points} points, pad 0 to "
             f"{1e3 * self.end:.1f} mm, {reached:.0f} % of swing>"
         )
 

@@ -17,7 +17,7 @@ import numpy as np
 
 from linkage.model.columns import is_column, rows_below
 from linkage.motion.chain import Chain, Solved
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 from linkage.tabular import Tabular, put
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ class Motion(Tabular):
         low, high = (1e3 * f(self.pad_travel, initial=0.0) for f in (np.min, np.max))
         rows = f"{shape[0]} rows of " if len(shape) > 1 else ""
         many = f"{rows}{shape[-1] if shape else 1} positions"
-        title = self.assembly.layout.title
+        title = short(self.assembly.layout.title)
         return f"<Motion of {title!r}: {many}, pad {low:.1f} to {high:.1f} mm>"
 
     def columns(self) -> dict[str, Any]:

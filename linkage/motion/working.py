@@ -24,7 +24,7 @@ from linkage.motion.events import (
 from linkage.motion.jam import jams
 from linkage.motion.stops import TOUCH, may_stop, opens_by
 from linkage.motion.sweep import pads, sweep
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -121,7 +121,9 @@ class Working:
             return f"<Working travel of {len(self.stopped)} rows>"
         low, high = 1e3 * self.start, 1e3 * self.end
         met = " ".join(filter(None, (self.stopped_by.kind, self.stopped_by.name)))
-        return f"<Working travel: pad {low:.1f} to {high:.1f} mm, stopped by {met}>"
+        return (
+            f"<Working travel: pad {low:.1f} to {high:.1f} mm, stopped by {short(met)}>"
+        )
 
     @property
     def stopped_by(self) -> Ref:

@@ -98,7 +98,7 @@ class Examined:
         return cls(assembly, working, sweep(assembly, travel), grain)
 
     def __repr__(self) -> str:
-        return f"<Examined {self.layout!r}, {self.working!r}>"
+        return f"<Examined {self.layout!r}>"
 
     @property
     def speeds(self) -> Frame:

@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from linkage.quantities import SHOWN
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable
@@ -82,7 +82,7 @@ class Finding:
         return replace(self, cure=Cure(text=advice)) if advice else self
 
     def __repr__(self) -> str:
-        return f"<Finding {self.code} of {self.where}: {self.verdict}>"
+        return f"<Finding {self.code} of {short(self.where, 100)}: {self.verdict}>"
 
     @property
     def code(self) -> str:

@@ -22,6 +22,7 @@ import numpy as np
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole, take
 from linkage.motion.tip_in import tip_in
+from linkage.records import short
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine, stop_set_last
@@ -167,7 +168,7 @@ class Sizing(Tabular):
         best = (
             "none fits" if self.chosen is None else f"best {self.rows[self.chosen]!r}"
         )
-        return f"<Sizing of {arms}: {len(self.rows)} tried, {best}>"
+        return f"<Sizing of {short(arms)}: {len(self.rows)} tried, {best}>"
 
     def columns(self) -> dict[str, Any]:
         """Return what became of every row, by name with unit, in shown units."""

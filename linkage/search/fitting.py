@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.quantities import say
-from linkage.records import dataclass
+from linkage.records import dataclass, short
 from linkage.rules.caution import CAUTION
 from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
@@ -47,8 +47,8 @@ class Check(Tabular):
 
     def __repr__(self) -> str:
         codes = ", ".join(dict.fromkeys(f.code for f in self.reasons))
-        why = f" for {codes}" if codes else ""
-        return f"<Check of {self.examined.layout.title!r}: {self.verdict}{why}>"
+        why = f" for {short(codes)}" if codes else ""
+        return f"<Check of {short(self.examined.layout.title)!r}: {self.verdict}{why}>"
 
     def columns(self) -> dict[str, Any]:
         """Return one row a finding, by the names of ``--json``, in shown units."""

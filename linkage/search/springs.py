@@ -17,6 +17,7 @@ import numpy as np
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole, Known
 from linkage.model.columns import column, first, last, most
+from linkage.records import short
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine
 from linkage.rules.order import FORCE_CODES
@@ -103,7 +104,7 @@ class SpringRow:
     def __repr__(self) -> str:
         why = "fits" if self.fits else f"breaks {len(self.reasons)} rules"
         pad = f"pad {self.pad_force:.1f} N"
-        return f"<SpringRow {self.at_hand or self.spring.name!r}: {pad}, {why}>"
+        return f"<SpringRow {short(self.at_hand or self.spring.name)!r}: {pad}, {why}>"
 
     @property
     def fits(self) -> bool:

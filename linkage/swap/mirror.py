@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import UsageError, did_you_mean
 from linkage.quantities import say
+from linkage.records import short
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
 from linkage.swap.slides import lies_across, recut, slid
 
@@ -76,10 +77,9 @@ class Swap:
     recut: tuple[str, ...]
 
     def __repr__(self) -> str:
-        moved = ", ".join(self.moved)
-        return (
-            f"<Swap of {self.before.title!r}, carburettor {self.carburettor}: {moved}>"
-        )
+        moved = short(", ".join(self.moved))
+        title = short(self.before.title)
+        return f"<Swap of {title!r}, carburettor {self.carburettor}: {moved}>"
 
 
 def last_body_shaft(layout: Layout, plane: float = 0.0) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import numpy as np
@@ -24,6 +25,9 @@ def results():
     car = LAYOUT.layout
     rows = car.with_arm("spindle.lever", length=[0.030, 0.034])
     yield LAYOUT
+    wordy = replace(car, title="a title\nof many words " * 30)
+    yield from (wordy, linkage.assemble(wordy), linkage.check(wordy, cures=False))
+    yield linkage.travel_curve(linkage.assemble(wordy), linkage.working_travel(linkage.assemble(wordy)))  # fmt: skip
     yield linkage.starter("hanging-pedal")
     for layout in (car, rows):
         assembly = linkage.assemble(layout)
