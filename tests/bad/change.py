@@ -23,6 +23,8 @@ Changes = dict[str, list[Any]]
 WAY = 100.0
 #: Turn of an arm that counts as one. [deg]
 TURN = 90.0
+#: Friction of a layout that names none, as docs/layout-file.md has it.
+FRICTION = 0.15
 #: A number at the beginning of a quoted value, and its unit.
 NUMBER = re.compile(r"^([-+0-9.eE]+)(?: (\S+)|$)")
 #: Where no decimal number of the usual unit gives a value, it is written in SI.
@@ -66,9 +68,16 @@ def _near(one: Any, two: Any) -> bool:
     return bool(one == two)
 
 
+def _frictions(leaves_: Leaves) -> Leaves:
+    """Return the values with the layout's friction on every shaft that names none."""
+    usual = leaves_.get("friction/coefficient", FRICTION)
+    shafts = {path.rpartition("/")[0] for path in leaves_ if path.endswith("/pivot")}
+    return {f"{shaft}/friction": usual for shaft in shafts} | leaves_
+
+
 def changes(before: str, after: str) -> Changes:
     """Return old and new value by path, where they differ; None where there is none."""
-    one, two = leaves(before), leaves(after)
+    one, two = _frictions(leaves(before)), _frictions(leaves(after))
     return {
         path: [one.get(path), two.get(path)]
         for path in dict.fromkeys([*one, *two])

@@ -62,11 +62,6 @@ class Pair:
         return proven(self.old) and not proven(self.new)
 
     @property
-    def whole_lost(self) -> bool:
-        """Whether its cure mended the whole layout, and does not now."""
-        return whole(self.old) and not whole(self.new)
-
-    @property
     def larger(self) -> bool:
         """Whether its cure is more work now without leaving less undone."""
         if not (proven(self.old) and proven(self.new)):
@@ -129,20 +124,28 @@ def pairs(old: Rows, new: Rows) -> Iterator[Pair]:
             )
 
 
+def cures_of(row: Row) -> list[Row]:
+    """Return the cures of a layout's findings, and its plan where there is one."""
+    made = [f["cure"] for f in row["findings"] if "cure" in f]
+    return [*made, row["plan"]] if "plan" in row else made
+
+
+def least(row: Row) -> float:
+    """Return the least work by which a layout is mended whole; inf where it is not."""
+    return min((work(c) for c in cures_of(row) if whole(c)), default=np.inf)
+
+
 def harmful(rows: Rows) -> list[str]:
     """Return the proven cures whose layout does not fit for a new reason."""
     out = []
     for key, row in rows.items():
-        known = {
-            f["code"] for f in row.get("findings", ()) if f["verdict"] == "do not fit"
-        }
-        for f in row.get("findings", ()):
-            cure = f.get("cure")
-            more = (
-                set(cure.get("bad", ())) - known if cure and cure["proven"] else set()
-            )
+        known = {f["code"] for f in row["findings"] if f["verdict"] == "do not fit"}
+        for cure in cures_of(row):
+            more = set(cure.get("bad", ())) - known if cure["proven"] else set()
             if more:
-                out.append(f"{key:>28} {f['code']}: {', '.join(sorted(more))}")
+                out.append(
+                    f"{key:>28}: {', '.join(sorted(more))} by: {cure.get('text', '')}"
+                )
     return out
 
 
@@ -170,11 +173,26 @@ class Outcome:
     pairs: tuple[Pair, ...] = field(repr=False)
 
     def mended(self) -> tuple[float, float]:
-        """Return the shares of layouts that one cure mends whole, before and now."""
+        """Return the shares of layouts that one cure or plan mends whole."""
         one, two = (
             [r["mended"] for r in rows.values()] for rows in (self.old, self.new)
         )
         return float(np.mean(one)), float(np.mean(two))
+
+    def unmended(self) -> list[str]:
+        """Return the layouts that were mended whole before and are not now."""
+        return [
+            k for k, r in self.old.items() if r["mended"] and not self.new[k]["mended"]
+        ]
+
+    def harder(self) -> list[str]:
+        """Return the layouts that take more work now to be mended whole."""
+        works = {k: (least(r), least(self.new[k])) for k, r in self.old.items()}
+        return [
+            f"{key:>28}: before {was:.3f}, now {now:.3f}"
+            for key, (was, now) in works.items()
+            if was + SAME < now < np.inf
+        ]
 
 
 def compared(old: Rows, new: Rows) -> Outcome:
@@ -204,7 +222,7 @@ def told(outcome: Outcome) -> Iterator[str]:
     )
     for name, one in (("shipped and bad layouts", outcome), ("bad layouts", bad)):
         was, now = one.mended()
-        yield f"{len(one.old)} {name}; mended whole by one cure: {was:.1%}, now {now:.1%}"
+        yield f"{len(one.old)} {name}; mended whole: {was:.1%}, now {now:.1%}"
         count = [sum(proven(c) for c in (p.old for p in one.pairs))]
         count.append(sum(proven(c) for c in (p.new for p in one.pairs)))
         yield f"  findings {len(one.pairs)}; with a proven cure: before {count[0]}, now {count[1]}"
@@ -215,8 +233,12 @@ def told(outcome: Outcome) -> Iterator[str]:
         yield f"time with cures over one whole check, {name}: {', '.join([*parts, *under])}"
     lists = {
         "cures lost": [p for p in outcome.pairs if p.lost],
-        "mended whole before, not now": [p for p in outcome.pairs if p.whole_lost],
-        "more work now": [p for p in outcome.pairs if p.larger],
+        "mended whole before, not now": outcome.unmended(),
+        "of a finding more work now": [p for p in outcome.pairs if p.larger],
+        "of the whole more work now": outcome.harder(),
+        "ended in an error": [
+            f"{k}: {r['error']}" for k, r in outcome.new.items() if "error" in r
+        ],
         "proven, with a new reason not to fit": harmful(outcome.new),
     }
     for name, rows in lists.items():

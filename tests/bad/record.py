@@ -18,7 +18,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tests.bad.change import changes, effort
+from tests.bad.change import changes
 from tests.bad.layouts import CONFIGS, bad_text
 
 if TYPE_CHECKING:
@@ -27,10 +27,19 @@ if TYPE_CHECKING:
 #: What is kept of a finding.
 KEPT = ("code", "verdict", "where", "value", "limit")
 HERE = Path(__file__).parent
-#: Names of `swap` runs and what follows the layout.
+#: Names of `swap` runs: layout, then what follows it.
 SWAPS = {
-    "swap turned": ["--carburettor", "turned"],
-    "swap mirrored": ["--carburettor", "mirrored"],
+    "swap turned": ["scenario-before", "--carburettor", "turned"],
+    "swap mirrored": ["scenario-before", "--carburettor", "mirrored"],
+} | {
+    f"swap {name}": [name, "--carburettor", "turned"]
+    for name in (
+        "bulkhead-cross-shaft",
+        "down-pull-side-draught",
+        "hanging-pedal",
+        "twin-side-draught",
+        "up-pull-side-draught",
+    )
 }
 #: Names of `arm` runs: layout, then arms and their lengths or angles.
 ARMS = {
@@ -89,13 +98,11 @@ def _cure(before: str, cure: Any, told: bool) -> dict[str, Any]:
         return out
     after = linkage.dump(cure.layout)
     found = linkage.check(linkage.loads(after).layout, cures=False)
-    differ = changes(before, after)
     return out | {
         "verdict": found.verdict,
         "bad": sorted({f.code for f in found.reasons}),
         "look": sorted({f.code for f in found.findings if f.verdict == "look"}),
-        "effort": round(effort(differ), 4),
-        "changes": differ,
+        "changes": changes(before, after),
     }
 
 
@@ -129,29 +136,37 @@ def recorded(text: str, *, told: bool = True) -> dict[str, Any]:
     found = linkage.check(layout)
     taken = time.process_time() - begin
     findings = []
-    cured: Any = None
+    cured = [] if getattr(found, "plan", None) is None else [found.plan]
     for f in found.findings:
         if f.verdict == "fits":
             continue
         row = {k: v for k, v in f.record().items() if k in KEPT}
         if f.cure is not None:
             row["cure"] = _cure(before, f.cure, told)
-            if cured is None or (f.cure.proven and not cured.proven):
-                cured = f.cure if f.cure.layout is not None else cured
+            cured.append(f.cure)
         findings.append(row)
-    whole = (
-        layout if cured is None else linkage.loads(linkage.dump(cured.layout)).layout
-    )
-    return {
-        "text": mark(text),
-        "verdict": found.verdict,
+    out = {"text": mark(text), "verdict": found.verdict, "findings": findings}
+    offered = [f["cure"] for f in findings if "cure" in f]
+    if getattr(found, "plan", None) is not None:
+        out["plan"] = _cure(before, found.plan, told)
+        offered.append(out["plan"])
+    whole = next((c.layout for c in cured if c.proven and c.layout is not None), None)
+    again = layout if whole is None else linkage.loads(linkage.dump(whole)).layout
+    return out | {
         "cpu_s": round(taken, 3),
-        "whole_s": round(_whole(whole), 4),
-        "mended": any(
-            f.get("cure", {}).get("verdict") in {"fits", "look"} for f in findings
-        ),
-        "findings": findings,
+        "whole_s": round(_whole(again), 4),
+        "mended": any(c.get("verdict") in {"fits", "look"} for c in offered),
     }
+
+
+def tried(key: str) -> dict[str, Any]:
+    """Return `recorded` of a layout by its key, or the error that it ended in."""
+    text = text_of(key)
+    try:
+        return recorded(text)
+    except Exception as error:  # noqa: BLE001 - a record of everything goes on
+        said = f"{type(error).__name__}: {error}"
+        return {"text": mark(text), "error": said, "findings": [], "mended": False}
 
 
 def _told(arguments: list[str]) -> tuple[dict[str, Any], float]:
@@ -166,8 +181,9 @@ def _told(arguments: list[str]) -> tuple[dict[str, Any], float]:
 
 
 def swapped(arguments: list[str]) -> dict[str, Any]:
-    """Return what `swap` offers for the scenario, the best first."""
-    data, taken = _told(["swap", str(CONFIGS / "scenario-before.toml"), *arguments])
+    """Return what `swap` offers, the best first."""
+    name, *rest = arguments
+    data, taken = _told(["swap", str(CONFIGS / f"{name}.toml"), *rest])
     return {
         "cpu_s": round(taken, 3),
         "fits": data["fits"],
@@ -205,7 +221,7 @@ def works() -> dict[str, Callable[[], dict[str, Any]]]:
     """Return everything that is recorded, by its key, each as a call that makes it."""
     made: dict[str, Callable[[], dict[str, Any]]] = {}
     for key in [*faults(), *seeds()]:
-        made[key] = partial(lambda k: recorded(text_of(k)), key)
+        made[key] = partial(tried, key)
     made |= {name: partial(swapped, rest) for name, rest in SWAPS.items()}
     made |= {name: partial(chosen, rest) for name, rest in ARMS.items()}
     return made

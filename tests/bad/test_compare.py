@@ -62,6 +62,8 @@ rate = "9 N/mm"
             math.log(2),
         ),
         ("bearing = 10", "bearing = 5", 1 + math.log(2)),
+        ("bearing = 10", "bearing = 10\nfriction = 0.15", 0.0),
+        ("bearing = 10", "bearing = 10\nfriction = 0.05", 1 + math.log(3)),
         ("length = 300\n", "", 0.0),
         ("play = 1.5", "play = 0.2", 0.05),
         ("stop = 70", "stop = 75.5", 0.0),
@@ -101,26 +103,42 @@ def row(*cures, where="throttle, at pad 3 mm", cpu=1.0, mended=False):
     }  # fmt: skip
 
 
+BAD = {"verdict": "do not fit"}
+
+
 @pytest.mark.parametrize(
-    ("old", "new", "lost", "whole_lost", "larger"),
+    ("old", "new", "lost", "larger"),
     [
-        (cure(60), cure(60), False, False, False),
-        (cure(60), cure(61), False, False, True),
-        (cure(60), cure(59), False, False, False),
-        (cure(60), None, True, True, False),
-        (cure(60), cure(60, proven=False), True, False, False),
-        (cure(60), cure(55, verdict="do not fit", bad=["idle"]), False, True, False),
-        (cure(60, verdict="do not fit"), cure(90), False, False, False),
-        (cure(60, proven=False, verdict="do not fit"), None, False, False, False),
-        (None, cure(60), False, False, False),
+        (cure(60), cure(60), False, False),
+        (cure(60), cure(61), False, True),
+        (cure(60), cure(59), False, False),
+        (cure(60), None, True, False),
+        (cure(60), cure(60, proven=False), True, False),
+        (cure(60), cure(55, **BAD), False, False),
+        (cure(60, **BAD), cure(90), False, False),
+        (cure(60, proven=False, **BAD), None, False, False),
+        (None, cure(60), False, False),
     ],
 )
-def test_what_became_of_a_cure(old, new, lost, whole_lost, larger):
+def test_what_became_of_a_cure(old, new, lost, larger):
     (pair,) = compared(
         {"1": row(old)}, {"1": row(new, where="throttle, at pad 4 mm")}
     ).pairs
-    assert (pair.lost, pair.whole_lost, pair.larger) == (lost, whole_lost, larger)
+    assert (pair.lost, pair.larger) == (lost, larger)
     assert pair.found
+
+
+@pytest.mark.parametrize(
+    ("plan", "unmended", "harder"),
+    [(None, True, False), (cure(55), False, False), (cure(61), False, True)],
+)
+def test_what_mends_the_whole(plan, unmended, harder):
+    now = row(cure(55, **BAD), mended=plan is not None)
+    if plan is not None:
+        now["plan"] = plan
+    outcome = compared({"9": row(cure(60), mended=True)}, {"9": now})
+    assert bool(outcome.unmended()) == unmended
+    assert bool(outcome.harder()) == harder
 
 
 def test_findings_of_one_place_are_told_apart_by_their_order():
@@ -136,7 +154,7 @@ def test_layouts_that_changed_are_not_compared():
 
 def test_a_cure_that_brings_a_new_reason_is_told():
     rows = {"5": row(cure(60, bad=["idle", "full-throttle"]))}
-    assert [line.split() for line in harmful(rows)] == [["5", "full-throttle:", "idle"]]
+    assert [line.split() for line in harmful(rows)] == [["5:", "idle", "by:"]]
     assert harmful({"5": row(cure(60, bad=["full-throttle"]))}) == []
 
 
@@ -147,6 +165,7 @@ def test_what_is_told():
     assert outcome.mended() == (0.5, 0.5)
     assert ratios(outcome.old) == pytest.approx([20.0, 10.0])
     lines = list(told(outcome))
-    assert "2 bad layouts; mended whole by one cure: 50.0%, now 50.0%" in lines
+    assert "2 bad layouts; mended whole: 50.0%, now 50.0%" in lines
     assert "cures lost: 1" in lines
-    assert "more work now: 0" in lines
+    assert "of a finding more work now: 0" in lines
+    assert "mended whole before, not now: 1" in lines
