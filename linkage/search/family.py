@@ -10,12 +10,13 @@ Not here: which changes there are (`search.changes`), solving them (`search.engi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.model.rows import row
+from linkage.records import dataclass
 from linkage.search.paths import Path, applied, read
 
 if TYPE_CHECKING:

@@ -11,11 +11,12 @@ Not here: what each cure may change (`swap.recipes`), the judging of rows
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.errors import AssemblyError
 from linkage.quantities import say
+from linkage.records import dataclass
 from linkage.rules.angles import least_angle
 from linkage.rules.examine import examine
 from linkage.rules.finding import RANK

@@ -11,12 +11,12 @@ Not here: what that reverses (`swap.reverses`), what to do then (`swap.cures`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import UsageError, did_you_mean
 from linkage.quantities import say
-from linkage.records import short
+from linkage.records import dataclass, short
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
 from linkage.swap.slides import lies_across, recut, slid
 

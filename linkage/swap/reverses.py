@@ -8,7 +8,6 @@ Not here: the move itself (`swap.mirror`), what to do about it (`swap.cures`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
@@ -17,6 +16,7 @@ from linkage.errors import AssemblyError
 from linkage.model.columns import first, least, pick
 from linkage.model.refs import Ref
 from linkage.motion.senses import pull_or_push
+from linkage.records import dataclass
 from linkage.rules.angles import closing_arm
 from linkage.rules.examine import Examined, examine
 from linkage.rules.senses import STILL

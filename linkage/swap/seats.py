@@ -11,11 +11,12 @@ Not here: whether it works through the travel (`swap.reversing`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.records import dataclass
 from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
 
 if TYPE_CHECKING:

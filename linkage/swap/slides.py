@@ -10,11 +10,12 @@ Not here: what moves (`swap.mirror`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from linkage.model import Hole, Layout, Shaft
 from linkage.model.axes import add, dot, norm
+from linkage.records import dataclass
 from linkage.swap.moves import NO_MOVE
 
 if TYPE_CHECKING:
