@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+import numpy as np
+
 from linkage.quantities import say
 from linkage.records import dataclass, short
 from linkage.rules.caution import CAUTION
@@ -53,7 +55,10 @@ class Check(Tabular):
     def columns(self) -> dict[str, Any]:
         """Return one row a finding, by the names of ``--json``, in shown units."""
         records = [f.record() for f in self.findings]
-        return {name: [r[name] for r in records] for name in FINDING}
+        out: dict[str, Any] = {n: [r[n] or "" for r in records] for n in FINDING}
+        for name in ("value", "limit"):
+            out[name] = np.array([r[name] for r in records], dtype=float)
+        return out
 
     def _repr_html_(self) -> str:
         found = sorted(self.findings, key=lambda f: -RANK[f.verdict])

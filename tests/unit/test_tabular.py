@@ -136,6 +136,11 @@ def test_a_check_is_a_row_a_finding_worst_first_in_a_notebook():
     result, found = RESULTS["check"], RESULTS["check"].columns()
     assert found["code"] == [f.code for f in result.findings]
     assert found["text"] == [f.text for f in result.findings]
+    records = [f.record() for f in result.findings]
+    for name in ("value", "limit"):
+        said = np.array([r[name] for r in records], dtype=float)
+        assert np.array_equal(found[name], said, equal_nan=True)
+    assert found["cure"] == [r["cure"] or "" for r in records]
     made = result._repr_html_()
     assert made.index("do not fit</td>") < made.index("<td>fits</td>")
     bad = result.reasons[0]
