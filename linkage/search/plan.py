@@ -8,24 +8,25 @@ Not here: one change (`search.engine`), how it is told (`search.cures`).
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import Candidate, Node, Tried, tries
+from linkage.search.engine import MOST, Candidate, Node, Tried, tries
 from linkage.search.family import paired, stacks
 from linkage.search.sources import families
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from numpy.typing import NDArray
 
     from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
-    from linkage.search.family import Family
+    from linkage.search.family import Family, Stack
 
 #: Rows of a family, and families, with which a second change is tried.
 SPACED: Final = 8
@@ -33,7 +34,14 @@ FAMILIES: Final = 4
 #: Most pairs of a stack that are judged.
 PAIRS: Final = 96
 #: Pairs after which a third change is tried.
-BEAM: Final = 3
+BEAM: Final = 1
+#: What a block costs, and a row of it more, in whole checks or thereabouts.
+BLOCK_COST: Final = 0.6
+ROW_COST: Final = 0.015
+#: How much is judged for one change, for two and for three.
+ONE: Final = 7.0
+TWO: Final = 5.0
+THREE: Final = 4.0
 
 
 @dataclass(slots=True, eq=False)
@@ -109,28 +117,56 @@ def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
     return list(out.values())
 
 
-def expand(node: Node, rank: int = BAD) -> Expansion:
+@dataclass(slots=True, eq=False)
+class Budget:
+    """How much may still be judged, in whole checks or thereabouts."""
+
+    left: float
+
+    def spend(self, rows: int) -> None:
+        """Take off what a block of some rows costs."""
+        self.left -= BLOCK_COST + rows * ROW_COST
+
+
+def _try_all(
+    node: Node, some: Iterable[Stack], found: Expansion, budget: Budget, *, pairs: bool
+) -> None:
+    """Judge stacks block by block in turn, until nothing more is asked for."""
+    targets = node.places(BAD if pairs else LOOK)
+    waiting: deque[tuple[Iterator[Tried], Stack, list[Place]]] = deque()
+    for stack in sorted(some, key=lambda s: float(s.effort[0])):
+        left = list(targets)
+        most = PAIRS if pairs else MOST
+        waiting.append((tries(node, stack, left, most=most, whole=pairs), stack, left))
+    while waiting and budget.left > 0:
+        blocks, stack, left = waiting.popleft()
+        tried = next(blocks, None)
+        if tried is None:
+            continue
+        budget.spend(len(tried.rows))
+        found.take(tried, targets)
+        if pairs and found.fits:
+            return
+        left[:] = found.open(targets, float(stack.effort[tried.rows[-1]]))
+        if left:
+            waiting.append((blocks, stack, left))
+
+
+def expand(node: Node, budget: float) -> Expansion:
     """Try every single change that may mend what a layout has.
 
     Parameters
     ----------
     node : Node
         The layout.
-    rank : int
-        From which on a finding is to be mended.
+    budget : float
+        How much may be judged, in whole checks or thereabouts.
     """
     found = Expansion()
-    targets = node.places(rank)
-    for stack in sorted(
-        stacks(_each_once(node, map(node.judged.finding, targets))),
-        key=lambda s: len(s.effort),
-    ):
-        left = list(targets)
-        for tried in tries(node, stack, left):
-            found.take(tried, targets)
-            left[:] = found.open(targets, float(stack.effort[tried.rows[-1]]))
-            if not left:
-                break
+    findings = map(node.judged.finding, node.places(LOOK))
+    _try_all(
+        node, stacks(_each_once(node, findings)), found, Budget(budget), pairs=False
+    )
     return found
 
 
@@ -199,14 +235,11 @@ def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
 
 def _two(root: Node, first: Expansion) -> Expansion:
     """Try two changes together: the most promising with all that may follow."""
-    found = Expansion()
-    targets = root.places()
+    found, budget = Expansion(), Budget(TWO)
     for firsts in _by_family(first)[:FAMILIES]:
-        for stack in stacks(_pairs(root, firsts)):
-            for tried in tries(root, stack, targets, most=PAIRS, whole=True):
-                found.take(tried, targets)
-                if found.fits:
-                    return found
+        _try_all(root, stacks(_pairs(root, firsts)), found, budget, pairs=True)
+        if found.fits or budget.left <= 0:
+            break
     return found
 
 
@@ -217,7 +250,7 @@ def _third(root: Node, two: Expansion) -> tuple[Node | None, Node | None]:
         node = firsts[0].on(root)
         if nearest is None or node.bad < nearest.bad:
             nearest = node
-        found = expand(node)
+        found = expand(node, THREE)
         if found.whole is not None:
             plan = found.whole.on(node)
             if plan.bad == 0:
@@ -233,7 +266,7 @@ def seek(root: Node) -> Sought:
     root : Node
         The layout as it is.
     """
-    first = expand(root, LOOK)
+    first = expand(root, ONE)
     if root.bad == 0:
         return Sought(root=first, plan=None, nearest=None)
     if first.whole is not None:

@@ -39,6 +39,8 @@ BARS: Final = (5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
 ADDED_LENGTH: Final = 0.110
 ADDED_FREE: Final = 0.085
 ADDED_TENSION: Final = 5.0
+#: Arms of the spindle that are tried for it.
+ADDED_ARMS: Final = 2
 ADDED_RATES: Final = np.array([3, 5, 8, 12, 18, 25, 40]) * 100.0
 STEP: Final = 1e-3
 #: Factors on the strength of a spring.
@@ -340,7 +342,7 @@ def added(motion: Motion, throttle: str) -> Iterator[Family]:
         key=lambda a: (a.name in taken, (spindle.name, a.name) in driven),
     )
     name = next(n for n in NAMES if n not in layout.springs)
-    for i, arm in enumerate(arms):
+    for i, arm in enumerate(arms[:ADDED_ARMS]):
         hole = Hole(shaft=spindle.name, arm=arm.name)
         pins = table.pin(hole).T
         middle = len(pins) // 2
