@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING
 from linkage.quantities import say
 from linkage.rules.finding import Cure
 from linkage.rules.rule import BAD, LOOK
+from linkage.search.engine import SET_LAST, Node, made
 from linkage.search.plan import seek
 from linkage.search.said import cut_said, said
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping, Sequence
 
     from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
-    from linkage.search.engine import Node
     from linkage.search.plan import Sought
 
 
@@ -30,16 +30,16 @@ def _looks(node: Node) -> str:
 
 def spoken(root: Node, node: Node) -> str:
     """Return all steps to a layout in words, and what came of them."""
-    x = node.x
+    x, n = node.many, node.number
     text = "; then ".join(said(step) for step in node.steps)
-    text += cut_said({name: x.assembly.loop(name).length for name in node.cut})
-    stop, old = x.layout.pedal.stop, root.layout.pedal.stop
+    text += cut_said({name: n(x.assembly.loop(name).length) for name in node.cut})
+    stop, old = node.layout.pedal.stop, root.layout.pedal.stop
     told = any(step.kind == "pedal stop" for step in node.steps)
     if stop is not None and not told and abs(stop - (old or 0.0)) > 1e-6:
         text += f", and set the pedal stop to {say(stop, 'length')}"
     return (
         f"{text}: solved again, {x.layout.main.name} reaches "
-        f"{say(x.throttle_share, 'fraction')} at {say(x.working.end, 'length')} of pad"
+        f"{say(n(x.throttle_share), 'fraction')} at {say(n(x.working.end), 'length')} of pad"
     )
 
 
@@ -56,18 +56,32 @@ def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
     return Cure(text=text, layout=node.layout, proven=False)
 
 
-def _cure(
-    root: Node, sought: Sought, place: Place, known: dict[tuple[int, int], Node]
-) -> Cure | None:
-    """Return the cure of one finding, judged alone by the whole check."""
+def _alone(root: Node, sought: Sought, places: Sequence[Place]) -> dict[Place, Node]:
+    """Return by finding what mends it alone, judged by the whole check."""
+    found: dict[Place, Node] = {}
     for kept in (sought.root.clean, sought.root.fair):
-        if place in kept:
-            candidate = kept[place]
-            key = id(candidate.tried), candidate.k
-            node = known[key] if key in known else candidate.on(root)
-            known[key] = node
-            if place not in node.places(LOOK):
-                return _proven(root, node)
+        asked = [p for p in places if p in kept and p not in found]
+        once = {id(c.tried) + c.k: c for c in (kept[p] for p in asked)}
+        nodes = dict(zip(once, made(root, list(once.values())), strict=True))
+        for place in asked:
+            node = nodes[id(kept[place].tried) + kept[place].k]
+            if place not in node.places(LOOK) and _unharmed(root, node):
+                found[place] = node
+    return found
+
+
+def _unharmed(root: Node, node: Node) -> bool:
+    """Tell whether nothing says ``do not fit`` that did not before."""
+    before = set(root.places(BAD))
+    return all(p in before or p[0] in SET_LAST for p in node.places(BAD))
+
+
+def _cure(
+    root: Node, sought: Sought, place: Place, alone: Mapping[Place, Node]
+) -> Cure | None:
+    """Return the cure of one finding."""
+    if place in alone:
+        return _proven(root, alone[place])
     if sought.plan is not None:
         return _proven(root, sought.plan)
     if sought.nearest is not None:
@@ -102,14 +116,15 @@ def with_cures(
     if progress is not None:
         progress(0, total)
     sought = seek(root)
-    known: dict[tuple[int, int], Node] = {}
+    wanted = [f.place for f in findings if f.verdict != "fits" and f.cure is None]
+    alone = _alone(root, sought, wanted)
     out: list[Finding] = []
     done = 0
     for finding in findings:
         if finding.verdict == "fits":
             out.append(finding)
             continue
-        found = finding.cure or _cure(root, sought, finding.place, known)
+        found = finding.cure or _cure(root, sought, finding.place, alone)
         out.append(replace(finding, cure=found))
         done += 1
         if progress is not None:

@@ -20,6 +20,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model import row
+from linkage.model.columns import is_column
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
 from linkage.rules.order import RULES
@@ -33,15 +35,17 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
+    from linkage.model.columns import Number
     from linkage.rules.engine import Judged, Place
     from linkage.rules.examine import Examined
+    from linkage.rules.finding import Finding
     from linkage.search.family import Stack, Step
 
     IntArray = NDArray[np.intp]
     BoolArray = NDArray[np.bool_]
 
 #: Rows of the first blocks, and of all later ones: most cures are near.
-BLOCKS: Final = (24, 48, 96)
+BLOCKS: Final = (32, 96, 192)
 #: Most rows of one stack that are judged.
 MOST: Final = 288
 #: Rules that a change may break without harm: the pedal stop is set last.
@@ -61,10 +65,12 @@ class Node:
 
     Parameters
     ----------
-    x : Examined
-        One layout.
+    many : Examined
+        One layout, or many as rows.
     judged : Judged
-        By every rule.
+        By every rule, looked at closely.
+    k : int
+        Which row.
     steps : tuple of Step
         What was done so far.
     cut : tuple of str
@@ -73,30 +79,47 @@ class Node:
         Of all steps.
     """
 
-    x: Examined
+    many: Examined
     judged: Judged
+    k: int = 0
     steps: tuple[Step, ...] = ()
     cut: tuple[str, ...] = ()
     effort: float = 0.0
 
-    @classmethod
-    def of(cls, x: Examined, judged: Judged | None = None) -> Node:
-        """Return the layout as it is."""
-        return cls(x=x, judged=judge(x) if judged is None else judged)
-
     @property
     def layout(self) -> Layout:
         """The layout, its pedal stop set."""
-        return self.x.layout
+        return row(self.many.layout, self.k)
+
+    @property
+    def x(self) -> Examined:
+        """The layout alone, solved."""
+        return self.many if self.judged.rows == 1 else examine(self.layout)
 
     @property
     def bad(self) -> int:
         """How many findings say ``do not fit``."""
-        return int(self.judged.count(BAD)[0])
+        return int(self.judged.count(BAD)[self.k])
+
+    @property
+    def ranks(self) -> dict[Place, int]:
+        """Rank of everything that is told."""
+        told = self.judged.told
+        return {
+            p: int(r[self.k]) for p, r in self.judged.ranks.items() if told[p][self.k]
+        }
 
     def places(self, rank: int = BAD) -> list[Place]:
         """Return what is of at least some rank, in the order of the rules."""
-        return [p for p, r in self.judged.ranks.items() if r[0] >= rank]
+        return [p for p, r in self.ranks.items() if r >= rank]
+
+    def finding(self, place: Place) -> Finding:
+        """Return the finding at a place."""
+        return self.judged.finding(place, self.k)
+
+    def number(self, value: Number) -> float:
+        """Return a number of this layout, of a float or a column."""
+        return float(value[self.k, 0]) if is_column(value) else float(value)
 
 
 class Tried:
@@ -220,19 +243,41 @@ class Candidate:
         """What asks for no look before what does, then the least effort."""
         return bool(self.tried.judged.verdicts[self.k] > FITS), self.effort
 
-    def on(self, node: Node) -> Node:
-        """Make the change, and judge the layout alone by the whole check."""
-        stack = self.tried.stack
-        family, layout = stack.family(self.row), stack.one(self.row)
-        x = stop_set_last(layout) if family.moves_stroke else examine(layout)
-        cut = (*node.cut, *(n for n in family.cut if n not in node.cut))
-        return Node(
-            x=x,
-            judged=judge(x),
-            steps=merged((*node.steps, *flat(stack.step(self.row)))),
-            cut=cut,
-            effort=node.effort + self.effort,
-        )
+
+def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
+    """Make changes, and judge what comes of each by the whole check.
+
+    Parameters
+    ----------
+    node : Node
+        What is changed.
+    candidates : sequence of Candidate
+        The changes; those of one stack are judged together.
+
+    Returns
+    -------
+    list of Node
+        One for each.
+    """
+    out: dict[int, Node] = {}
+    for stack in {id(c.tried.stack): c.tried.stack for c in candidates}.values():
+        mine = [i for i, c in enumerate(candidates) if c.tried.stack is stack]
+        rows = np.array([candidates[i].row for i in mine])
+        layout = stack.layout(rows) if len(mine) > 1 else stack.one(rows[0])
+        moves = stack.families[0].moves_stroke
+        x = stop_set_last(layout) if moves else examine(layout)
+        judged = judge(x)
+        for k, i in enumerate(mine):
+            family, step = stack.family(rows[k]), stack.step(rows[k])
+            out[i] = Node(
+                many=x,
+                judged=judged,
+                k=k,
+                steps=merged((*node.steps, *flat(step))),
+                cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
+                effort=node.effort + candidates[i].effort,
+            )
+    return [out[i] for i in range(len(candidates))]
 
 
 def tries(
@@ -261,7 +306,7 @@ def tries(
     whole : bool
         Only rows that may mend the whole.
     """
-    before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
+    before = node.ranks
     moves = stack.families[0].moves_stroke
     for some in _blocks(stack, before, targets, most=most, whole=whole):
         layout = stack.layout(some)

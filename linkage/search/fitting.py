@@ -111,5 +111,5 @@ def check(
     judged = judge(x)
     if not cures:
         return Check(examined=x, findings=judged.findings())
-    found, plan = with_cures(Node.of(x, judged), progress)
+    found, plan = with_cures(Node(many=x, judged=judged), progress)
     return Check(examined=x, findings=found, plan=plan)

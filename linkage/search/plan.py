@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import MOST, Candidate, Node, Tried, tries
+from linkage.search.engine import MOST, Candidate, Node, Tried, made, tries
 from linkage.search.family import paired, stacks
 from linkage.search.sources import families
 
@@ -36,12 +36,12 @@ PAIRS: Final = 96
 #: Pairs after which a third change is tried.
 BEAM: Final = 1
 #: What a block costs, and a row of it more, in whole checks or thereabouts.
-BLOCK_COST: Final = 0.6
-ROW_COST: Final = 0.015
+BLOCK_COST: Final = 1.0
+ROW_COST: Final = 0.012
 #: How much is judged for one change, for two and for three.
-ONE: Final = 7.0
-TWO: Final = 5.0
-THREE: Final = 4.0
+ONE: Final = 6.0
+TWO: Final = 4.5
+THREE: Final = 3.5
 
 
 @dataclass(slots=True, eq=False)
@@ -163,7 +163,7 @@ def expand(node: Node, budget: float) -> Expansion:
         How much may be judged, in whole checks or thereabouts.
     """
     found = Expansion()
-    findings = map(node.judged.finding, node.places(LOOK))
+    findings = map(node.finding, node.places(LOOK))
     _try_all(
         node, stacks(_each_once(node, findings)), found, Budget(budget), pairs=False
     )
@@ -247,15 +247,21 @@ def _third(root: Node, two: Expansion) -> tuple[Node | None, Node | None]:
     """Try one more change after the best pairs; return plan and nearest."""
     nearest: Node | None = None
     for firsts in _by_family(two)[:BEAM]:
-        node = firsts[0].on(root)
+        (node,) = made(root, firsts[:1])
         if nearest is None or node.bad < nearest.bad:
             nearest = node
-        found = expand(node, THREE)
-        if found.whole is not None:
-            plan = found.whole.on(node)
-            if plan.bad == 0:
-                return plan, None
+        plan = _plan(node, expand(node, THREE))
+        if plan is not None:
+            return plan, None
     return None, nearest
+
+
+def _plan(node: Node, found: Expansion) -> Node | None:
+    """Return the layout after which nothing says ``do not fit``, if one was found."""
+    if found.whole is None:
+        return None
+    (plan,) = made(node, [found.whole])
+    return plan if plan.bad == 0 else None
 
 
 def seek(root: Node) -> Sought:
@@ -269,17 +275,13 @@ def seek(root: Node) -> Sought:
     first = expand(root, ONE)
     if root.bad == 0:
         return Sought(root=first, plan=None, nearest=None)
-    if first.whole is not None:
-        plan = first.whole.on(root)
-        if plan.bad == 0:
-            return Sought(root=first, plan=plan, nearest=None)
-    two = _two(root, first)
-    if two.whole is not None:
-        plan = two.whole.on(root)
-        if plan.bad == 0:
-            return Sought(root=first, plan=plan, nearest=None)
-    third, nearest = _third(root, two)
-    if nearest is None and third is None:
+    plan, nearest = _plan(root, first), None
+    if plan is None:
+        two = _two(root, first)
+        plan = _plan(root, two)
+        if plan is None:
+            plan, nearest = _third(root, two)
+    if plan is None and nearest is None:
         best = min(first.partly, key=lambda c: (c.bad, c.effort), default=None)
-        nearest = None if best is None else best.on(root)
-    return Sought(root=first, plan=third, nearest=nearest)
+        nearest = None if best is None else made(root, [best])[0]
+    return Sought(root=first, plan=plan, nearest=nearest)
