@@ -42,7 +42,9 @@ else:
         def made(cls):  # noqa: ANN001, ANN202
             plain = {"init": False, "repr": False, "eq": False, "match_args": False}
             cls = dataclasses.dataclass(cls, **plain, **options)
-            methods = {"__init__": _init(fields(cls)), "__signature__": _Signature()}
+            finish = getattr(cls, "__post_init__", None)
+            init = _init(fields(cls), finish)
+            methods = {"__init__": init, "__signature__": _Signature()}
             if repr:
                 methods["__repr__"] = _repr
             if eq:
@@ -57,30 +59,39 @@ else:
         return made if cls is None else made(cls)
 
 
-def _init(known: tuple[dataclasses.Field[Any], ...]) -> Any:  # noqa: ANN401
+def _init(known: tuple[dataclasses.Field[Any], ...], finish: Any) -> Any:  # noqa: ANN401
     """Return a method that takes the fields, sets them and calls ``__post_init__``."""
     asked = {f.name for f in known if f.init}
     ordered = [f.name for f in known if f.init and not f.kw_only]
     plain = {f.name: f.default for f in known if f.default is not MISSING}
     made = {f.name: f.default_factory for f in known if callable(f.default_factory)}
-    needed = [n for n in (f.name for f in known) if n in asked - {*plain, *made}]
+    open_ones = (f.name for f in known if f.name in asked - {*plain, *made})
+    needed = dict.fromkeys(open_ones).keys()
+    put = object.__setattr__
 
     def __init__(self: Any, *args: Any, **given: Any) -> None:  # noqa: ANN401, N807
-        values = dict(zip(ordered, args, strict=False))
-        if len(args) > len(ordered) or values.keys() & given.keys():
-            _misfit(self, "got too many or repeated arguments")
-        values |= given
-        if wrong := values.keys() - asked:
-            _misfit(self, f"has no argument `{min(wrong)}`")
-        if lacking := [name for name in needed if name not in values]:
-            _misfit(self, f"lacks the argument `{lacking[0]}`")
-        fresh = {name: make() for name, make in made.items() if name not in values}
-        for name, value in (plain | fresh | values).items():
-            object.__setattr__(self, name, value)
-        if hasattr(self, "__post_init__"):
-            self.__post_init__()
+        if args:
+            values = dict(zip(ordered, args, strict=False))
+            if len(args) > len(ordered) or values.keys() & given.keys():
+                _misfit(self, "got too many or repeated arguments")
+            given |= values
+        if not needed <= given.keys() <= asked:
+            _unlike(self, given, asked, needed)
+        for name, make in made.items():
+            if name not in given:
+                given[name] = make()
+        for name, value in (plain | given).items():
+            put(self, name, value)
+        if finish is not None:
+            finish(self)
 
     return __init__
+
+
+def _unlike(self: object, given: Any, asked: Any, needed: Any) -> NoReturn:  # noqa: ANN401
+    if wrong := given.keys() - asked:
+        _misfit(self, f"has no argument `{min(wrong)}`")
+    _misfit(self, f"lacks the argument `{next(n for n in needed if n not in given)}`")
 
 
 def _misfit(self: object, what: str) -> NoReturn:

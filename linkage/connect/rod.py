@@ -36,7 +36,6 @@ YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
 
 _DRIVER_RADIUS = formulas.PARAMETER_NAMES.index("R")
 _DRIVEN_RADIUS = formulas.PARAMETER_NAMES.index("r")
-_BY_LENGTH = formulas.MEASURED_NAMES.index("L")
 
 
 def rod_mass(rod: Rod, length: Number) -> Number:
@@ -247,7 +246,9 @@ class RodConnector:
 
     def by_length(self, one: Pair, two: Pair) -> Positions:
         """Return the driven turn that a metre more of length, or play, gives."""
-        return formulas.partials(one, two, self.parameters)[_BY_LENGTH]
+        # The loop over -2r, differentiated by the length, is L / r.
+        _, driven = formulas.moments(one, two, self.reduced)
+        return -self.length / (self.parameters[_DRIVEN_RADIUS] * driven)
 
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm."""

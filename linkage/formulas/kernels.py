@@ -11,6 +11,7 @@ Not here: chains (`motion`), symbols (`derivation`), the formulas (`derived`).
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -58,10 +59,13 @@ def _over(
 ) -> tuple[Any, ...]:
     """Return the results of a formula, each of the shape of all arguments together."""
     shapes = {a.shape for a in arguments if isinstance(a, np.ndarray)}
-    shape = shapes.pop() if len(shapes) == 1 else np.broadcast_shapes(*shapes)
+    shape = shapes.pop() if len(shapes) == 1 else _together(frozenset(shapes))
     with np.errstate(invalid="ignore", divide="ignore"):
         if math.prod(shape) <= BLOCK:
-            return tuple(_whole(value, shape) for value in function(*arguments))
+            values = function(*arguments)
+            if not shape:
+                return values
+            return tuple([_whole(value, shape) for value in values])
         out = tuple(np.empty(shape) for _ in range(count))
         for part in _blocks(shape):
             values = function(*(_cut(a, part) for a in arguments))
@@ -70,8 +74,16 @@ def _over(
     return out
 
 
+@lru_cache(maxsize=256)
+def _together(shapes: frozenset[tuple[int, ...]]) -> tuple[int, ...]:
+    """Return the shape of arrays of some shapes together; the same few are asked."""
+    return np.broadcast_shapes(*shapes)
+
+
 def _whole(value: Positions, shape: tuple[int, ...]) -> Positions:
-    return value if np.shape(value) == shape else np.broadcast_to(value, shape)
+    if isinstance(value, np.ndarray) and value.shape == shape:
+        return value
+    return np.broadcast_to(value, shape)
 
 
 def coefficients(*parameters: Number) -> tuple[Number, ...]:

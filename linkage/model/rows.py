@@ -19,7 +19,7 @@ from linkage.errors import LayoutError
 from linkage.model.frozen import FrozenDict
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
 
@@ -77,17 +77,22 @@ def rows_of(part: Any) -> int:  # noqa: ANN401
     >>> rows_of((1.0, np.zeros((3, 1))))
     3
     """
-    if isinstance(part, _LEAF):
-        return 1
-    if isinstance(part, np.ndarray):
-        return len(part)
-    if isinstance(part, dict):
-        inner: Iterable[Any] = part.values()
-    elif isinstance(part, tuple):
-        inner = part
-    else:
-        inner = (getattr(part, f.name) for f in _plan(type(part)))
-    counts = {rows_of(p) for p in inner} - {1}
+    counts: set[int] = set()
+    ahead = [part]
+    while ahead:
+        here = ahead.pop()
+        kind = type(here)
+        if kind in _LEAF:
+            continue
+        if kind is np.ndarray:
+            counts.add(len(here))
+        elif isinstance(here, tuple):
+            ahead += here
+        elif isinstance(here, dict):
+            ahead += here.values()
+        elif not isinstance(here, _NUMBER):
+            ahead += [getattr(here, f.name) for f in _plan(kind)]
+    counts.discard(1)
     if len(counts) > 1:
         msg = "columns of " + " and of ".join(map(str, sorted(counts))) + " rows"
         raise LayoutError(msg, hint="every column of one layout has the same rows")

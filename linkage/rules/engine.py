@@ -87,6 +87,8 @@ class Judged(Tabular):
         }
 
     def _over(self, value: Any, kind: type = int) -> NDArray[Any]:  # noqa: ANN401
+        if not isinstance(value, np.ndarray):
+            return np.full(self.rows, value, dtype=kind)
         return np.broadcast_to(np.ravel(value), self.rows).astype(kind)
 
     @cached_property
