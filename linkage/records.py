@@ -71,10 +71,7 @@ def _init(known: tuple[dataclasses.Field[Any], ...], finish: Any) -> Any:  # noq
 
     def __init__(self: Any, *args: Any, **given: Any) -> None:  # noqa: ANN401, N807
         if args:
-            values = dict(zip(ordered, args, strict=False))
-            if len(args) > len(ordered) or values.keys() & given.keys():
-                _misfit(self, "got too many or repeated arguments")
-            given |= values
+            _name(self, args, ordered, given)
         if not needed <= given.keys() <= asked:
             _unlike(self, given, asked, needed)
         for name, make in made.items():
@@ -86,6 +83,13 @@ def _init(known: tuple[dataclasses.Field[Any], ...], finish: Any) -> Any:  # noq
             finish(self)
 
     return __init__
+
+
+def _name(self: object, args: Any, ordered: list[str], given: dict[str, Any]) -> None:  # noqa: ANN401
+    values = dict(zip(ordered, args, strict=False))
+    if len(args) > len(ordered) or values.keys() & given.keys():
+        _misfit(self, "got too many or repeated arguments")
+    given |= values
 
 
 def _unlike(self: object, given: Any, asked: Any, needed: Any) -> NoReturn:  # noqa: ANN401

@@ -30,6 +30,9 @@ STRIDE: Final = 15
 #: Positions between two samples, and how often they are looked at again.
 FINE: Final = 33
 TIMES: Final = 4
+#: Events up to which all rods are looked at together, at the price of solving some
+#: further than asked: then calls cost more than numbers.
+FEW: Final = 64
 #: Slack below which two positions are one; far under anything measurable. [m]
 SAME: Final = 1e-9
 
@@ -75,6 +78,13 @@ def up_to(travel: Positions, end: FloatArray) -> NDArray[np.bool_]:
     away = np.abs(travel[:, :-1] - travel[:, :1])
     out[:, 1:] = away < np.abs(end - travel[:, 0])[:, None]
     return out
+
+
+def together(events: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
+    """Return groups of events, each of arrays of one length, as one where they are few."""
+    if len(events) < 2 or sum(len(e[0]) for e in events) > FEW:
+        return events
+    return [tuple(np.concatenate(parts) for parts in zip(*events, strict=True))]
 
 
 def first_bracket(

@@ -6,7 +6,7 @@ margins (`motion.dead_centre`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from linkage.motion.events import (
     first_bracket,
     over_rows,
     refine,
+    together,
     up_to,
 )
 from linkage.records import dataclass
@@ -35,9 +36,6 @@ if TYPE_CHECKING:
 IN_LINE: Final = 1e-12
 #: Sine below which a sample asks for a closer look between samples.
 BETWEEN: Final = 0.05
-#: Rows up to which all rods are looked at together, at the price of solving some
-#: further than asked: then calls cost more than numbers.
-FEW: Final = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -101,21 +99,13 @@ def lines_up(look: Look, limit: FloatArray) -> list[FloatArray]:
             measure = _levers(np.full(len(some), k), sign[some])
             _, place = crossings(sub, measure, look.near[some], limit[some])
             out[k][some] = place
-    groups = _together(events)
-    for rows, which, signs, before, after in groups:
+    for rows, which, signs, before, after in together(events):
         sub = look.chain.take(rows)
         measure = _levers(which, signs)
         _, place = refine(sub, measure, np.arange(len(rows)), before, after)
         for k in np.unique(which):
             out[k][rows[which == k]] = place[which == k]
     return out
-
-
-def _together(events: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
-    """Return events as one where they are few."""
-    if len(events) < 2 or sum(len(e[0]) for e in events) > FEW:
-        return events
-    return [tuple(np.concatenate(parts) for parts in zip(*events, strict=True))]
 
 
 def _levers(which: IntArray, sign: FloatArray) -> Measure:

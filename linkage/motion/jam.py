@@ -8,7 +8,7 @@ Not here: stops (`motion.working`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
 
@@ -20,9 +20,12 @@ from linkage.motion.events import (
     crossings,
     one_crossing,
     over_rows,
+    together,
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from linkage.model.columns import Positions
@@ -87,12 +90,8 @@ def jams(
     start = travel[:, 0]
     rods = np.full(rows, -1)
     first = np.full(rows, np.nan)
-    for k, loop in enumerate(chain.loops):
-        name = loop.link.rod.name
-        reach = over_rows(solved.reach(name), rows)
-        if np.min(reach, initial=np.inf) >= LOW:  # nan is not
-            continue
-        place = _runs_out(chain, name, travel, reach, first)
+    for k, spot in _spots(chain, travel, solved).items():
+        place = _lost(chain, spot, travel, first)
         away, best = np.abs(place - start), np.abs(first - start)
         nearer = (away < best - SAME) | (np.isnan(first) & ~np.isnan(place))
         # As good as at once with one before: that one is told.
@@ -101,29 +100,86 @@ def jams(
     return rods, first
 
 
-def _runs_out(
-    chain: Chain, rod: str, travel: Positions, reach: Positions, limit: FloatArray
-) -> FloatArray:
-    """Return where one rod's reach first falls below zero, looking between samples.
+class _Spot(NamedTuple):
+    """Where one rod's reach falls below zero among the samples, in every row."""
 
-    ``limit`` is where a rod that was looked at before has run out; nan if none.
+    rod: str
+    #: The first sample at which it does not reach, or the number of samples.
+    end: IntArray
+    #: Rows in which it is gone there, as the rod that drives it has run out.
+    lost: IntArray
+    #: The last position that can be reached, as far as that is known; else nan. [m]
+    place: FloatArray
+
+
+def _spots(chain: Chain, travel: Positions, solved: Solved) -> Mapping[int, _Spot]:
+    """Return by rod where it falls below zero; of those that come near to it."""
+    rows, count = travel.shape
+    every, soonest = np.arange(rows), np.full(rows, count)
+    spots: dict[int, _Spot] = {}
+    events: list[tuple[Any, ...]] = []
+    for k, loop in enumerate(chain.loops):
+        name = loop.link.rod.name
+        reach = over_rows(solved.reach(name), rows)
+        if np.min(reach, initial=np.inf) >= LOW:  # nan is not
+            continue
+        bad = ~(reach >= 0)
+        end = np.where(bad.any(axis=-1), bad.argmax(axis=-1), count)
+        place = _momentary(chain, name, travel, reach, end)
+        at_end = np.minimum(end, count - 1)
+        # No need to look where another has run out before.
+        ask = (end < count) & np.isnan(place) & (end <= soonest)
+        lost = ask & np.isnan(reach[every, at_end])
+        spots[k] = _Spot(name, end, np.flatnonzero(lost), place)
+        some = np.flatnonzero(ask & ~lost)
+        near = travel[some, np.maximum(end[some] - 1, 0)]
+        events.append((np.full(len(some), k), some, near, travel[some, end[some]]))
+        soonest = np.minimum(soonest, end)
+    for which, some, near, far in together(events):
+        if some.size:
+            measure = _fail(chain, which)
+            before, _ = one_crossing(chain.take(some), measure, near, far)
+            for k in np.unique(which).tolist():
+                spots[k].place[some[which == k]] = before[which == k]
+    return spots
+
+
+def _lost(
+    chain: Chain, spot: _Spot, travel: Positions, limit: FloatArray
+) -> FloatArray:
+    """Return where a rod runs out, also where the rod that drives it is gone.
+
+    Then it may have run out just before: ``limit`` is where one that was looked at
+    before has run out; nan if none.
     """
-    rows, count = reach.shape
-    bad = ~(reach >= 0)
-    end = np.where(bad.any(axis=-1), bad.argmax(axis=-1), count)
-    place = _momentary(chain, rod, travel, reach, end)
-    near = travel[np.arange(rows), np.clip(end - 1, 0, count - 1)]
-    start, far = travel[:, 0], np.where(np.isnan(limit), travel[:, -1], limit)
-    # No need to look where another has run out before.
-    later = np.abs(far - start) <= np.abs(near - start)
-    some = np.flatnonzero((end < count) & np.isnan(place) & ~later)
+    some, place = spot.lost, spot.place
+    near = travel[some, np.maximum(spot.end[some] - 1, 0)]
+    start, far = travel[some, 0], np.where(np.isnan(limit), travel[:, -1], limit)[some]
+    ask = np.abs(far - start) > np.abs(near - start)
+    some, near, far = some[ask], near[ask], far[ask]
     if some.size:
-        lost = np.isnan(reach[some, end[some]])
-        # Where the rod that drives it ran out, this one may have just before.
-        high = np.where(lost, far[some], travel[some, end[some]])
         sub = chain.take(some)
-        place[some], _ = one_crossing(sub, _fails(rod), near[some], high)
+        place[some], _ = one_crossing(sub, _fails(spot.rod), near, far)
     return place
+
+
+def _fail(chain: Chain, which: IntArray) -> Measure:
+    """Return the measure of events, each of its own rod; its index is given."""
+    known = np.unique(which).tolist()
+    names = {k: chain.loops[k].link.rod.name for k in known}
+    if len(names) == 1:
+        return _fails(*names.values())
+
+    def measure(solved: Solved, rows: IntArray) -> Positions:
+        out = np.full((len(rows), np.shape(solved.travel)[-1]), -1.0)
+        for k, name in names.items():
+            some = which[rows] == k
+            out[some] = np.where(
+                over_rows(solved.reach(name), len(rows))[some] < 0, 0.0, -1.0
+            )
+        return out
+
+    return measure
 
 
 def _fails(rod: str) -> Measure:
