@@ -7,7 +7,7 @@ Not here: which arms a cure changes (`swap.recipes`), which cures there are
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -15,19 +15,21 @@ from linkage.errors import AssemblyError
 from linkage.model.columns import pick, some
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
 from linkage.rules.engine import judge
-from linkage.rules.examine import COARSE, WHOLE, Grain, examine, stop_set_last
-from linkage.rules.rule import BAD, LOOK, NEEDS, Need
-from linkage.search.arms import arms_set
+from linkage.rules.examine import COARSE, examine, stop_set_last
+from linkage.rules.rule import BAD, LOOK, Need
+from linkage.swap.branches import alongside, opened
+from linkage.swap.changes import SAME_LENGTH
 from linkage.swap.rehook import rehooked, sense_of
 from linkage.swap.reverses import pulls
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
     from linkage.model import Layout
     from linkage.model.columns import FloatArray, Truth
+    from linkage.rules.engine import Judged
     from linkage.rules.examine import Examined
     from linkage.swap.ground import Ground
 
@@ -71,6 +73,9 @@ class Verdict:
     ----------
     merit : tuple of 2 int
         How bad it is, then how many findings ask for a look; (0, 0) is best.
+    sized : int
+        How many arms are longer or shorter than they were, so that new ones are
+        made.
     pushes : int
         How many rods push.
     rank : float
@@ -84,6 +89,7 @@ class Verdict:
     """
 
     merit: tuple[int, int]
+    sized: int
     pushes: int
     rank: float
     whole: Layout
@@ -97,48 +103,13 @@ class Verdict:
 
     @property
     def order(self) -> tuple[float, ...]:
-        """Less is better: merit, tier, pull before push, then what the search says."""
-        return (*self.merit, self.tier, self.pushes, self.rank)
+        """Less is better: merit, new arms, tier, pull before push, the search's rank."""
+        return (*self.merit, self.sized, self.tier, self.pushes, self.rank)
 
     @property
     def layout(self) -> Layout:
         """The candidate alone."""
         return row(self.whole, self.row)
-
-
-def alongside(ground: Ground, layout: Layout) -> Layout:
-    """Return the layout with other carburettors on the same shaft set alike.
-
-    Two carburettors on one shaft have equal drop links; what is done to the
-    arms of the main one's rod is done to those of the others.
-
-    Parameters
-    ----------
-    ground : Ground
-        What the search stands on.
-    layout : Layout
-        One or many, with the arms of the main throttle's rod set.
-    """
-    main = ground.path[-1]
-    if layout.path_to(main.driven.shaft)[-1].driver != main.driver:
-        return layout  # a reversing lever in between, for one rod alone
-    for throttle in layout.plates:
-        path = layout.path_to(throttle.shaft)
-        if not path or throttle.shaft == main.driven.shaft:
-            continue
-        link = path[-1]
-        if link.driver.shaft != main.driver.shaft:
-            continue
-        arms = {}
-        for model, hole in ((main.driver, link.driver), (main.driven, link.driven)):
-            if hole != model:
-                old = ground.layout.shafts[model.shaft].arms[model.arm]
-                new = layout.shafts[model.shaft].arms[model.arm]
-                arm = layout.shafts[hole.shaft].arms[hole.arm]
-                length = np.ravel(arm.length * new.length / old.length)
-                arms[hole] = (length, np.ravel(arm.angle + new.angle - old.angle))
-        layout = arms_set(layout, arms).with_rod(link.rod.name, None)
-    return layout
 
 
 def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
@@ -159,6 +130,9 @@ def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
     """
     try:
         x = stop_set_last(alongside(ground, layout), COARSE)
+        layout = opened(ground, x)
+        if layout is not x.layout:
+            x = stop_set_last(layout, COARSE)
     except AssemblyError:
         return []
     layout = x.layout
@@ -212,7 +186,7 @@ def judged(
         many = rows_of(whole) > 1
         verdicts: dict[int, Verdict] = {}
         for rows, part in finished(ground, whole):
-            verdicts |= {int(rows[v.row]): v for v in _judged(part, CHEAP, COARSE)}
+            verdicts |= {int(rows[v.row]): v for v in _judged(ground, part)}
         for k, i in enumerate(which):
             verdict = verdicts.get(k if many else 0)  # all may have found the same one
             if verdict is not None:
@@ -227,26 +201,40 @@ def wholly(verdicts: Sequence[Verdict]) -> list[Verdict]:
         some = [i for i, v in enumerate(verdicts) if v.whole is whole]
         rows = np.array([verdicts[i].row for i in some])
         part = take(whole, rows) if rows_of(whole) > 1 else whole
-        found = _judged(part, NEEDS, WHOLE)
+        merits = _merits(judge(examine(part)))
         for k, i in enumerate(some):
-            out[i] = replace(out[i], merit=found[min(k, len(found) - 1)].merit)
+            out[i] = replace(out[i], merit=merits[min(k, len(merits) - 1)])
     return out
 
 
-def _judged(whole: Layout, needs: Iterable[Need], grain: Grain) -> list[Verdict]:
-    """Return the verdicts of those rows that can be put together."""
-    found = judge(examine(whole, grain), needs)
-    rows = found.rows
+def _merits(found: Judged) -> list[tuple[int, int]]:
     bad, looks = found.verdicts + found.count(BAD), found.count(LOOK)
-    pulling = [np.broadcast_to(np.ravel(pulls(found.x, n)), rows) for n in whole.rods]
-    pushes = len(pulling) - np.sum(pulling, axis=0)
+    return list(zip(bad.tolist(), looks.tolist(), strict=True))
+
+
+def _judged(ground: Ground, whole: Layout) -> list[Verdict]:
+    """Return the verdicts of those rows that can be put together, by the cheap rules."""
+    found = judge(examine(whole, COARSE), CHEAP)
+    merits = _merits(found)
+
+    def rows(values: Any) -> NDArray[Any]:  # noqa: ANN401
+        return np.broadcast_to(np.ravel(values), found.rows)
+
+    pushes = np.sum([1 - rows(pulls(found.x, name)) for name in whole.rods], axis=0)
+    grown = [
+        rows(np.abs(arm.length - old.arms[name].length) > SAME_LENGTH).astype(int)
+        for old in ground.layout.shafts.values()
+        for name, arm in whole.shafts[old.name].arms.items()
+    ]
+    sized = np.sum(grown, axis=0)
     return [
         Verdict(
-            merit=(int(bad[i]), int(looks[i])),
+            merit=merits[i],
+            sized=int(sized[i]),
             pushes=int(pushes[i]),
             rank=0.0,
             whole=whole,
             row=i,
         )
-        for i in np.flatnonzero(np.broadcast_to(np.ravel(found.x.ok), rows)).tolist()
+        for i in np.flatnonzero(rows(found.x.ok)).tolist()
     ]

@@ -137,7 +137,9 @@ def test_spans_go_in_whole_steps_and_wider_ones_in_fewer():
 def test_a_way_on_which_nothing_opens_gives_no_rows():
     layout = car("hanging-pedal")
     link, _, aim = tries(layout)
-    wrong = Aim(sense=aim.sense, turn=3.0, throttle=True, look=aim.look, tip_in=aim.tip_in)
+    wrong = Aim(
+        sense=aim.sense, turn=3.0, throttle=True, look=aim.look, tip_in=aim.tip_in
+    )
     found = search(layout, [link], [Vary(driven=CLOCKED)], [wrong])
     assert not any(found.reached >= 1)
     against = Aim(sense=-aim.sense, turn=1.0, throttle=True, look=1.0, tip_in=1.0)
