@@ -14,7 +14,7 @@ from linkage.errors import LinkageError
 from linkage.model.columns import Number, first, greater, last, pick
 from linkage.model.refs import Ref
 from linkage.motion.rock import rocked
-from linkage.motion.sweep import pads, sweep
+from linkage.motion.sweep import sweep
 from linkage.quantities import say
 from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Silence, fixed, graded
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.model import Throttle
+    from linkage.motion import Motion
     from linkage.rules.examine import Examined
 
 #: Where a rod jams the travel means nothing; near dead centre any movement at all is
@@ -50,13 +51,23 @@ def moved(
         With the pedal up and at the end of the working travel, positive
         opening; nan where a rod does not reach any more. [rad]
     """
-    ends = pads(x.working.start, x.working.end)
-    before = sweep(x.assembly, ends).opening(throttle.name)
+    return _change(x, throttle, _rocked(x, roll=roll, lift=lift))
+
+
+def _rocked(x: Examined, *, roll: Number = 0.0, lift: Number = 0.0) -> Motion | None:
+    """Return both ends of the travel with the engine rocked; None if a rod tears."""
     try:
-        after = sweep(rocked(x.assembly, roll=roll, lift=lift), ends)
+        return sweep(rocked(x.assembly, roll=roll, lift=lift), x.ends.pad_travel)
     except LinkageError:
+        return None
+
+
+def _change(
+    x: Examined, throttle: Throttle, after: Motion | None
+) -> tuple[Number, Number]:
+    if after is None:
         return math.nan, math.nan
-    change = after.opening(throttle.name) - before
+    change = after.opening(throttle.name) - x.ends.opening(throttle.name)
     return first(change), last(change)
 
 
@@ -76,8 +87,9 @@ def _rolling(x: Examined) -> Iterator[Outcome]:
     engine, limits = x.layout.engine, x.layout.limits
     if not engine.carries or engine.axis is None or not np.any(engine.roll):
         return
+    ways = [_rocked(x, roll=sign * engine.roll) for sign in (1, -1)]
     for plate in x.layout.plates:
-        one, two = (moved(x, plate, roll=sign * engine.roll) for sign in (1, -1))
+        one, two = (_change(x, plate, after) for after in ways)
         by = [abs(change) for change in (*one, *two)]
         yield Outcome(
             about=Ref("throttle", plate.name),
@@ -127,8 +139,9 @@ def _lifted(x: Examined) -> Iterator[Outcome]:
     engine = x.layout.engine
     if not engine.carries or not np.any(engine.lift):
         return
+    after = _rocked(x, lift=engine.lift)
     for plate in x.layout.plates:
-        idle, _ = moved(x, plate, lift=engine.lift)
+        idle, _ = _change(x, plate, after)
         yield Outcome(
             about=Ref("throttle", plate.name),
             **_judged(x, pick(np.isnan(idle), idle, greater(idle, 0.0))),
