@@ -6,7 +6,7 @@ Not here: any one kind of rod (`connect`), the travel (`motion.sweep`).
 from __future__ import annotations
 
 from dataclasses import fields
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Final, cast
 
 import numpy as np
 
@@ -20,8 +20,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from linkage.connect import Connector
-    from linkage.model import Layout
+    from linkage.model import Layout, Link
     from linkage.model.columns import Number, Truth
+
+
+#: Turn of the pedal's shaft at rest. [rad]
+UP: Final = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,7 +75,7 @@ class Assembly:
         return None
 
 
-def assemble(layout: Layout) -> Assembly:
+def assemble(layout: Layout, like: Assembly | None = None) -> Assembly:
     """Put a layout together with the pedal up.
 
     A rod without a length is cut to fit: the driven shaft stays at its measured
@@ -82,6 +86,9 @@ def assemble(layout: Layout) -> Assembly:
     ----------
     layout : Layout
         What was measured; one, or many as rows.
+    like : Assembly, optional
+        Of a layout of which this one is a changed copy, to take over rods with
+        which nothing has changed.
 
     Returns
     -------
@@ -101,11 +108,14 @@ def assemble(layout: Layout) -> Assembly:
     _driven_by_rods(layout)
     many = any(map(is_column, _numbers(layout)))
     ok = layout.apart if many else True
-    rest: dict[str, Number] = {layout.pedal.shaft: 0.0}
+    rest: dict[str, Number] = {layout.pedal.shaft: UP}
     loops: list[Connector] = []
     for link in layout.links:
         turn = rest[link.driver.shaft]
-        loop = join(layout, link, turn if every(ok) else np.where(ok, turn, np.nan))
+        loop = _known(like, layout, link, turn)
+        if loop is None:
+            turn = turn if every(ok) else np.where(ok, turn, np.nan)
+            loop = join(layout, link, turn)
         if not many and not loop.ok:
             raise cast("LinkageError", loop.refusal())
         ok = ok & loop.ok if many else True
@@ -114,6 +124,19 @@ def assemble(layout: Layout) -> Assembly:
     if many and not is_column(ok):
         ok = np.full((rows_of(layout), 1), ok)
     return Assembly(layout=layout, loops=tuple(loops), rest=rest, ok=ok)
+
+
+def _known(
+    like: Assembly | None, layout: Layout, link: Link, turn: Number
+) -> Connector | None:
+    """Return a rod as it was put together before, where it is the very same one."""
+    if like is None:
+        return None
+    loop, shafts = like.loop(link.rod.name), like.layout.shafts
+    same = all(shafts[h.shaft] is layout.shafts[h.shaft] for h in link.holes)
+    if same and loop.link.rod is link.rod and like.rest[link.driver.shaft] is turn:
+        return loop
+    return None
 
 
 def _numbers(layout: Layout) -> Iterator[Number]:

@@ -113,6 +113,12 @@ class Chain:
         """Return the shafts at pad positions, of shape (n,) or (rows, n). [m]."""
         return Solved(self, travel)
 
+    def solve_like(self, other: Solved) -> Solved:
+        """Return the shafts at the positions of a chain of which this is a changed copy."""
+        out = Solved(self, other.travel)
+        out.take_over(other)
+        return out
+
 
 class Solved:
     """Every shaft at pad positions, jams or not; see `Chain.solve`.
@@ -132,6 +138,17 @@ class Solved:
         self._turns = {chain.root: chain.pedal_turn(travel)}
         first = self._turns[chain.root]
         self._pairs: dict[str, Pair] = {chain.root: (np.cos(first), np.sin(first))}
+
+    def take_over(self, other: Solved) -> None:
+        """Take from another chain, at the same positions, what is the same there."""
+        same = {self.chain.root}
+        for loop in self.chain.loops:
+            driver, driven = (hole.shaft for hole in loop.link.holes)
+            rod = loop.link.rod.name
+            if driver in same and other.chain.by_rod[rod] is loop:
+                same.add(driven)
+                self._pairs[driven] = other.pair(driven)
+                self._reach[rod] = other.reach(rod)
 
     def pair(self, shaft: str) -> Pair:
         """Return cosine and sine of a shaft's turn; nan where a rod does not reach."""

@@ -93,9 +93,13 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
         name: _carried(s, layout, roll, lift) if name in carried else s
         for name, s in layout.shafts.items()
     }
-    rods = {}
+    rods, moved = dict(layout.rods), carried & set(shafts)
     for loop in assembly.loops:
-        # A row that could not be put together before is marked there: any length does.
-        length = pick(loop.length > 0, loop.length, 1.0)
-        rods[loop.link.rod.name] = replace(loop.link.rod, length=length)
-    return assemble(replace(layout, shafts=shafts, rods=rods))
+        driver, driven = (hole.shaft for hole in loop.link.holes)
+        if driver in moved or driven in moved:  # else it stays as it is
+            # A row that could not be put together before is marked there: any
+            # length does.
+            length = pick(loop.length > 0, loop.length, 1.0)
+            rods[loop.link.rod.name] = replace(loop.link.rod, length=length)
+            moved.add(driven)
+    return assemble(replace(layout, shafts=shafts, rods=rods), assembly)

@@ -10,15 +10,19 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.model.axes import add, dot
-from linkage.model.columns import is_column, last, pick
+from linkage.model.columns import is_column, pick, spread
 from linkage.motion.assembly import Assembly, assemble
-from linkage.motion.chain import SAMPLES
-from linkage.motion.sweep import pads, sweep
-from linkage.motion.working import working_travel
+from linkage.motion.chain import SAMPLES, Chain
+from linkage.motion.events import FINE, flat
+from linkage.motion.jam import jams
+from linkage.motion.stops import may_stop
+from linkage.motion.working import Coarse, look_coarsely, starts_late
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from linkage.model.columns import Number
+    from numpy.typing import NDArray
+
+    from linkage.model.columns import Number, Positions
 
 #: How far from the pedal's end the full stop so set may be met. [m]
 MET: Final = 1e-6
@@ -49,7 +53,9 @@ class Setting:
     start: Number
 
 
-def set_full_first(assembly: Assembly, *, samples: int = SAMPLES) -> Setting | None:
+def set_full_first(
+    assembly: Assembly, *, samples: int = SAMPLES, coarse: Coarse | None = None
+) -> Setting | None:
     """Find the last rod's length that meets the full stop at the pedal's end.
 
     The lever is held against its full stop and the pad against the floor or
@@ -62,6 +68,8 @@ def set_full_first(assembly: Assembly, *, samples: int = SAMPLES) -> Setting | N
         From `assemble`.
     samples : int
         As of `working_travel`.
+    coarse : Coarse, optional
+        Of the working travel of this assembly, where that is known.
 
     Returns
     -------
@@ -73,10 +81,13 @@ def set_full_first(assembly: Assembly, *, samples: int = SAMPLES) -> Setting | N
     layout = assembly.layout
     main = layout.main
     link = layout.path_to(main.shaft)[-1]
-    end = layout.pedal.end
+    many = is_column(assembly.ok)
+    limit = flat(layout.pedal.end, len(assembly.ok) if many else 1)
+    if coarse is None:
+        coarse = look_coarsely(Chain.of(assembly, samples), limit)
     driver = layout.shafts[link.driver.shaft]
-    at_end = sweep(assembly, pads(0.0, end))
-    turn = np.arctan2(*(last(c) for c in at_end.pair(driver.name)[::-1]))
+    turn = _turn_at_end(coarse, driver.name)
+    turn = turn if many else float(turn[0, 0])
     lever = layout.shafts[main.shaft].pin(link.driven.arm, main.opens * main.swing)
     gap = add(driver.pin(link.driver.arm, turn), lever, -1)
     length = np.sqrt(dot(gap, gap))
@@ -85,18 +96,56 @@ def set_full_first(assembly: Assembly, *, samples: int = SAMPLES) -> Setting | N
         if not known:
             return None
         length = float(length)
+    changed = layout.with_rod(link.rod.name, pick(known, length, 1.0))
     try:
-        again = assemble(layout.with_rod(link.rod.name, pick(known, length, 1.0)))
+        again = assemble(changed, assembly)
     except ValueError:
         return None
-    working = working_travel(again, samples=samples)
-    good = (abs(working.end - end) <= MET) & np.logical_not(working.jammed) & known
-    if not is_column(good) and not good:
+    chain = Chain.of(again, samples)
+    solved = chain.solve_like(coarse.solved)
+    coarse = Coarse(chain=chain, travel=coarse.travel, solved=solved)
+    rods, places = jams(chain, coarse.travel, solved)
+    start, _, rest = starts_late(again, coarse, np.where(rods < 0, limit, places))
+    good = (rods < 0) & ~_met_before(again, coarse, start)
+    good &= np.ravel(again.ok) & np.ravel(known)
+    if not many and not good[0]:
         return None
+
+    def number(values: Positions) -> Number:
+        return np.where(good, values, np.nan)[:, None] if many else float(values[0])
+
     return Setting(
         rod=link.rod.name,
-        length=pick(good, length, np.nan),
-        pad_travel=end,
-        opening_at_rest=pick(good, working.opening_at_rest[main.name], np.nan),
-        start=pick(good, working.start, np.nan),
+        length=number(np.ravel(length)),
+        pad_travel=layout.pedal.end,
+        opening_at_rest=number(rest[main.name]),
+        start=number(start),
     )
+
+
+def _turn_at_end(coarse: Coarse, shaft: str) -> Number:
+    """Return a shaft's turn at the pedal's own end; nan where a rod jams there. [rad]."""
+    chain, solved = coarse.chain, coarse.solved
+    cosine, sine = (c[:, -1:] for c in solved.pair(shaft))
+    turn = np.arctan2(sine, cosine)
+    if shaft != chain.root:
+        for rod in chain.by_rod:
+            turn = np.where(solved.reach(rod)[:, -1:] >= 0, turn, np.nan)
+    return turn
+
+
+def _met_before(
+    assembly: Assembly, coarse: Coarse, start: Positions
+) -> NDArray[np.bool_]:
+    """Return in which rows a stop is met from a start on, but before the very end."""
+    chain, travel, rows = coarse.chain, coarse.travel, len(start)
+    end = travel[:, -1:] - MET
+    near = spread(np.minimum(travel[:, -2:-1], end), end, FINE)
+    finer = chain.solve(near)
+    every = np.arange(rows)
+    met = np.zeros(rows, dtype=bool)
+    for measure in may_stop(assembly.layout)[1]:
+        for places, solved in ((travel, coarse.solved), (near, finer)):
+            on_way = (places >= start[:, None]) & (places < end)
+            met |= (on_way & (measure(solved, every) >= 0)).any(axis=-1)
+    return met

@@ -183,11 +183,11 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     rows = len(assembly.ok) if many else 1
     chain = Chain.of(assembly, samples)
     limit = flat(layout.pedal.end, rows)
-    travel = spread(np.zeros((rows, 1)), limit[:, None], samples)
-    coarse = Coarse(chain=chain, travel=travel, solved=chain.solve(travel))
+    coarse = look_coarsely(chain, limit)
+    travel = coarse.travel
     rods, places = jams(chain, travel, coarse.solved)
     end = np.where(rods < 0, limit, places)
-    start, starts, rest = _starts(assembly, coarse, end)
+    start, starts, rest = starts_late(assembly, coarse, end)
     refs, measures = may_stop(layout)
     stops = (Ref("floor"), Ref("pedal stop"), *refs)
     stopped = np.where(rods < 0, flat(layout.pedal.stop_met, rows), rods + len(stops))
@@ -229,7 +229,13 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     )
 
 
-def _starts(
+def look_coarsely(chain: Chain, limit: FloatArray) -> Coarse:
+    """Return a chain at its samples from rest to the pedal's end, shape (rows,). [m]."""
+    travel = spread(np.zeros((len(limit), 1)), limit[:, None], chain.samples)
+    return Coarse(chain=chain, travel=travel, solved=chain.solve(travel))
+
+
+def starts_late(
     assembly: Assembly, coarse: Coarse, reachable: FloatArray
 ) -> tuple[FloatArray, Mapping[str, FloatArray], Mapping[str, FloatArray]]:
     """Return where the plates leave their stops, and where they are at rest.

@@ -24,7 +24,6 @@ from linkage.motion import (
     working_travel,
 )
 from linkage.motion.chain import SAMPLES
-from linkage.motion.sweep import pads
 from linkage.rules.loaded import Loaded
 
 if TYPE_CHECKING:
@@ -131,11 +130,6 @@ class Examined:
         """Share of the swing to which the main throttle is opened at the end."""
         main = self.layout.main
         return self.working.opening_at_end[main.name] / main.swing
-
-    @cached_property
-    def ends(self) -> Motion:
-        """Start and end of the working travel alone."""
-        return sweep(self.assembly, pads(self.working.start, self.working.end))
 
     @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:

@@ -110,7 +110,9 @@ def _setting(x: Examined) -> Iterator[Outcome]:
     main, limits = x.layout.main, x.layout.limits
     short = x.working.opening_at_end[main.name] - play_loss(x, main)
     full = short / main.swing >= limits.full_throttle
-    s = set_full_first(x.assembly, samples=x.grain.samples) if some(full) else None
+    if not some(full):
+        return  # not full is told already
+    s = set_full_first(x.assembly, samples=x.grain.samples, coarse=x.working.coarse)
     if s is None:
         return  # not full is told already
     yield Outcome(

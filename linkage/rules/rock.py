@@ -14,7 +14,7 @@ from linkage.errors import LinkageError
 from linkage.model.columns import Number, first, greater, last, pick
 from linkage.model.refs import Ref
 from linkage.motion.rock import rocked
-from linkage.motion.sweep import sweep
+from linkage.motion.sweep import pads, sweep
 from linkage.quantities import say
 from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Silence, fixed, graded
 
@@ -56,8 +56,9 @@ def moved(
 
 def _rocked(x: Examined, *, roll: Number = 0.0, lift: Number = 0.0) -> Motion | None:
     """Return both ends of the travel with the engine rocked; None if a rod tears."""
+    ends = pads(x.working.start, x.working.end)
     try:
-        return sweep(rocked(x.assembly, roll=roll, lift=lift), x.ends.pad_travel)
+        return sweep(rocked(x.assembly, roll=roll, lift=lift), ends)
     except LinkageError:
         return None
 
@@ -67,8 +68,8 @@ def _change(
 ) -> tuple[Number, Number]:
     if after is None:
         return math.nan, math.nan
-    change = after.opening(throttle.name) - x.ends.opening(throttle.name)
-    return first(change), last(change)
+    now, was = after.opening(throttle.name), x.motion.opening(throttle.name)
+    return first(now) - first(was), last(now) - last(was)
 
 
 def _judged(x: Examined, value: Number) -> dict[str, Any]:
