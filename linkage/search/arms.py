@@ -47,7 +47,7 @@ KEPT_LAST: Final = 4
 NEARER: Final = {
     0: ((0, 1),),
     1: ((5, 1),),
-    2: ((1, 4), (1, 2), (1, 1)),
+    2: ((2, 3), (1, 1)),
     3: ((1, 3), (1, 2), (1, 1)),
 }
 #: Outcomes of a coarse look that are tried again in fine steps.

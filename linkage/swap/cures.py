@@ -193,19 +193,17 @@ def solved(
         Called with the number of cures done and the total.
     """
     tries = [_Try(g, recipe) for recipe in recipes]
-    for tier in range(max(len(r.tiers) for r in recipes)):
-        left = [t for t in tries if t.best is None and tier < len(t.recipe.tiers)]
-        found = [t.found(tier) for t in left]
+    while left := [t for t in tries if not t.over]:
+        found = [t.found() for t in left]
         for one, verdicts in zip(left, judged(g, found), strict=True):
-            one.verdicts += [replace(v, tier=tier) for v in verdicts]
+            one.verdicts += [replace(v, tier=one.tier) for v in verdicts]
         _settle(left, good=True)
+        if progress is not None and any(not t.over for t in tries):
+            progress(sum(t.over for t in tries), len(tries))
     _settle([t for t in tries if t.best is None], good=False)
-    out = []
-    for done, one in enumerate(tries, start=1):
-        out.append(one.cure())
-        if progress is not None:
-            progress(done, len(tries))
-    return out
+    if progress is not None:
+        progress(len(tries), len(tries))
+    return [t.cure() for t in tries]
 
 
 class _Try:
@@ -214,21 +212,35 @@ class _Try:
     def __init__(self, g: Ground, recipe: Recipe) -> None:
         self.g = g
         self.recipe = recipe
+        self.tier = 0
         self.reached = 0.0
         #: Judged by the cheap rules, or by all, but not alone.
         self.verdicts: list[Verdict] = []
         self.best: Check | None = None
         self._waiting: list[Candidates] = []
 
-    def found(self, tier: int) -> list[Candidates]:
-        """Search a tier; what is far from its aims waits until the last."""
-        found = self.recipe.tiers[tier](self.g)
-        best = [float(c.reached.max()) for c in found]
-        self.reached = min(max([self.reached, *best]), 1.0)
-        if tier + 1 == len(self.recipe.tiers):
-            return found if self.verdicts else self._waiting + found
-        self._waiting += [c for c in found if c.rank.min() > HOPELESS]
-        return [c for c in found if c.rank.min() <= HOPELESS]
+    @property
+    def over(self) -> bool:
+        """Whether the best is known, or nothing is left to be searched."""
+        done = self.tier == len(self.recipe.tiers) and not self._waiting
+        return done or self.best is not None
+
+    def found(self) -> list[Candidates]:
+        """Search on, tier by tier, until there are candidates near to their aims.
+
+        Those that are far from them wait, and are only judged where none is near.
+        """
+        while self.tier < len(self.recipe.tiers):
+            found = self.recipe.tiers[self.tier](self.g)
+            self.tier += 1
+            best = [float(c.reached.max()) for c in found]
+            self.reached = min(max([self.reached, *best]), 1.0)
+            near = [c for c in found if c.rank.min() <= HOPELESS]
+            if near:
+                return near
+            self._waiting += found
+        waiting, self._waiting = self._waiting, []
+        return [] if self.verdicts else waiting
 
     def first_alone(self) -> None:
         """Check the best candidate alone; keep it where there is nothing to object."""

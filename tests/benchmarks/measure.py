@@ -27,6 +27,8 @@ from linkage.animation.gif import Palette, gif, pack, samples
 from linkage.config import load
 from linkage.forces import statics
 from linkage.motion import assemble, sweep, working_travel
+from linkage.search import check
+from linkage.swap import solve, swap_sides
 from tests.benchmarks import animation
 from tests.build import four_bar
 
@@ -249,6 +251,24 @@ def force_sweep() -> Figure:
     )
 
 
+def scenario_swapped() -> Figure:
+    """Six kinds of cures, each searched, judged and checked alone."""
+    before = load(ROOT / "configs" / "scenario-before.toml").layout
+    swap = swap_sides(before, carburettor="replaced", opens=-1)
+    assert len(solve(swap).cures) == 6
+    ours, theirs = medians(
+        9, partial(solve, swap), partial(check, swap.before, cures=False)
+    )
+    return Figure(
+        what="`swap` of the shipped scenario with all its cures, against one check",
+        value=ours / theirs,
+        bound=20,
+        at_least=False,
+        unit="×",
+        detail=f"{ours * 1e3:.0f} ms against {theirs * 1e3:.1f} ms",
+    )
+
+
 def animated_gif() -> Figure:
     """120 frames at 960 × 540, before and after side by side, to the packed bytes."""
     scenes, timing = animation.two_layouts(frames=120)
@@ -277,6 +297,7 @@ FIGURES: tuple[Callable[[], Figure], ...] = (
     force_sweep,
     help_text,
     one_check,
+    scenario_swapped,
     animated_gif,
 )
 
