@@ -27,7 +27,8 @@ from linkage.forces.summary import spring_card
 from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
 from linkage.search import check
-from linkage.search.arm import Choice, find_hole, size_arms
+from linkage.search.arm import find_hole, size_arms
+from linkage.search.sized import Choice
 from linkage.search.steps import stepped
 
 HERE = Path(__file__).parent

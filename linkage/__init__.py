@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from linkage.rules import Cure, Examined, Finding, Judged, judge
     from linkage.rules.examine import examine
     from linkage.search import Check, check
-    from linkage.search.arm import Choice, Sizing, size_arms
+    from linkage.search.arm import size_arms
+    from linkage.search.sized import Choice, Sizing
     from linkage.search.springs import AtHand, SpringRow, SpringRows, choose_spring
     from linkage.swap import Solution, Swap, swap_sides
     from linkage.swap import solve as solve_swap
@@ -42,7 +43,7 @@ _HOME = {
     "Assembly": "linkage.motion",
     "AtHand": "linkage.search.springs",
     "Check": "linkage.search",
-    "Choice": "linkage.search.arm",
+    "Choice": "linkage.search.sized",
     "Cure": "linkage.rules",
     "Examined": "linkage.rules",
     "Finding": "linkage.rules",
@@ -51,7 +52,7 @@ _HOME = {
     "LinkageError": "linkage.errors",
     "Loaded": "linkage.config",
     "Motion": "linkage.motion",
-    "Sizing": "linkage.search.arm",
+    "Sizing": "linkage.search.sized",
     "Solution": "linkage.swap",
     "SpringCard": "linkage.forces.summary",
     "SpringRow": "linkage.search.springs",

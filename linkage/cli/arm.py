@@ -10,7 +10,7 @@ from linkage.cli import common
 if TYPE_CHECKING:
     from linkage.config import Loaded
     from linkage.model import Layout
-    from linkage.search.arm import Choice, Sizing
+    from linkage.search.sized import Choice, Sizing
 
 
 def arm(
@@ -124,7 +124,8 @@ def _choice(
 ) -> "Choice":
     """Return what is tried of one arm: as given, or about its present length."""
     from linkage.errors import UsageError
-    from linkage.search.arm import Choice, find_hole
+    from linkage.search.arm import find_hole
+    from linkage.search.sized import Choice
     from linkage.search.steps import METRIC_STEP, around, stepped
 
     lengths, angles = given

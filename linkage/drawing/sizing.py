@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from linkage.drawing.style import Paper
     from linkage.model import Layout
-    from linkage.search.arm import Row, Sizing
+    from linkage.search.sized import Row, Sizing
 
 
 def _along(sizing: Sizing) -> tuple[str, list[float], list[int]]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
     from linkage.search import Check
-    from linkage.search.arm import Sizing
+    from linkage.search.sized import Sizing
 
 
 def curve_picture(

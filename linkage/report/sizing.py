@@ -14,7 +14,7 @@ from linkage.report.tables import plain, table, wrapped
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
-    from linkage.search.arm import Row, Sizing
+    from linkage.search.sized import Row, Sizing
 
 #: Rows shown on either side of the chosen one.
 NEIGHBOURS = 4
@@ -46,7 +46,7 @@ def _cells(sizing: Sizing, index: int) -> list[str]:
         "-" if row.full_share is None else f"{row.full_share * 100:.1f}",
         f"{shown(row.tip_in, 'angle per travel'):.2f}",
         f"{shown(row.least_angle, 'angle'):.1f}",
-        "fits" if row.fits else row.reason.split(":", maxsplit=1)[0],
+        row.code or "fits",
     ]
     return cells
 
@@ -99,7 +99,7 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     reasons: dict[str, list[int]] = {}
     for i, row in enumerate(sizing.rows):
         if not row.fits:
-            reasons.setdefault(row.reason.split(":", maxsplit=1)[0], []).append(i)
+            reasons.setdefault(row.code, []).append(i)
     for code, rows in reasons.items():
         out += wrapped(
             f"{len(rows)} failed by {code}, for example: {sizing.rows[rows[0]].reason}",

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
 
@@ -22,7 +21,6 @@ import numpy as np
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole, take
 from linkage.motion.tip_in import tip_in
-from linkage.records import short
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine, stop_set_last
@@ -30,7 +28,7 @@ from linkage.rules.rule import BAD
 from linkage.search.changes import rods_at
 from linkage.search.family import NONE
 from linkage.search.paths import applied, arm_path
-from linkage.tabular import Tabular
+from linkage.search.sized import Choice, Row, Sizing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -53,148 +51,6 @@ CLOSELY: Final = 256
 JUDGED: Final = 12
 #: What has to be judged of every row.
 MOTION: Final = ("motion", "dead centres")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
-    """What is varied of one arm.
-
-    Parameters
-    ----------
-    hole : Hole
-        The arm.
-    lengths : tuple of float
-        Radii to try; the present one alone where only the angle is varied. [m]
-    angles : tuple of float
-        Angles at rest to try; the present one alone where only the length is. [rad]
-    """
-
-    hole: Hole
-    lengths: tuple[float, ...]
-    angles: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Row:
-    """One candidate and what became of it.
-
-    Parameters
-    ----------
-    base : Layout
-        The layout as it was.
-    holes : tuple of Hole
-        The varied arms.
-    lengths, angles : tuple of float
-        Of each of them. [m], [rad]
-    rods : mapping of str to float
-        Length to which each rod at a varied arm is cut. [m]
-    stop : float, optional
-        Pad travel of the pedal stop, moved to where full is met. [m]
-    throttle_share : float
-        Share of the swing reached. [1]
-    full_share : float, optional
-        Share of the pad's travel to the floor at which full is met; None where
-        it is not. [1]
-    tip_in : float
-        Throttle a metre of pad over the first tenth. [rad/m]
-    least_angle : float
-        Least arm-rod angle from being in line, all rods. [rad]
-    broken : Finding or str, optional
-        The first broken hard rule; None where none is.
-    """
-
-    base: Layout
-    holes: tuple[Hole, ...]
-    lengths: tuple[float, ...]
-    angles: tuple[float, ...]
-    rods: Mapping[str, float]
-    stop: float | None
-    throttle_share: float
-    full_share: float | None
-    tip_in: float
-    least_angle: float
-    broken: Finding | str | None
-
-    def __repr__(self) -> str:
-        arms = " and ".join(f"{1e3 * length:.2f} mm" for length in self.lengths)
-        why = "fits" if self.fits else self.reason.split(":", maxsplit=1)[0]
-        return f"<Row of {arms}: {100 * self.throttle_share:.0f} % of swing, {why}>"
-
-    @property
-    def fits(self) -> bool:
-        """Whether every hard rule is kept."""
-        return self.broken is None
-
-    @property
-    def reason(self) -> str:
-        """The first broken hard rule in words; empty where none is."""
-        if self.broken is None or isinstance(self.broken, str):
-            return self.broken or ""
-        return f"{self.broken.code}: {self.broken.text}"
-
-    @property
-    def layout(self) -> Layout:
-        """The candidate itself."""
-        layout = self.base
-        for hole, length, angle in zip(
-            self.holes, self.lengths, self.angles, strict=True
-        ):
-            layout = layout.with_arm(hole, length=length, angle=angle)
-            for name in rods_at(layout, hole):
-                layout = layout.with_rod(name, None)
-        return replace(layout, pedal=replace(layout.pedal, stop=self.stop))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Sizing(Tabular):
-    """All candidates, and the best.
-
-    Parameters
-    ----------
-    choices : tuple of Choice
-        What was varied.
-    rows : tuple of Row
-        In the order tried: first arm slowest.
-    chosen : int, optional
-        Index of the best row; None where every candidate fails.
-    """
-
-    choices: tuple[Choice, ...]
-    rows: tuple[Row, ...]
-    chosen: int | None
-
-    def __repr__(self) -> str:
-        arms = ", ".join(str(c.hole) for c in self.choices)
-        best = (
-            "none fits" if self.chosen is None else f"best {self.rows[self.chosen]!r}"
-        )
-        return f"<Sizing of {short(arms)}: {len(self.rows)} tried, {best}>"
-
-    def columns(self) -> dict[str, Any]:
-        """Return what became of every row, by name with unit, in shown units."""
-        rows = self.rows
-
-        def of(values: Iterable[float | None], factor: float) -> np.ndarray[Any, Any]:
-            return np.array(list(values), dtype=float) * factor
-
-        out: dict[str, Any] = {
-            "throttle_share_pct": of((r.throttle_share for r in rows), 100),
-            "full_at_pad_travel_share_pct": of((r.full_share for r in rows), 100),
-            "tip_in_deg_per_mm": of((r.tip_in for r in rows), math.degrees(1e-3)),
-            "least_arm_rod_angle_deg": of(
-                (r.least_angle for r in rows), math.degrees(1)
-            ),
-            "fits": np.array([r.fits for r in rows]),
-            "reason": [r.reason for r in rows],
-        }
-        for i, choice in enumerate(self.choices):
-            out[f"{choice.hole} length_mm"] = of((r.lengths[i] for r in rows), 1e3)
-            out[f"{choice.hole} angle_deg"] = of(
-                (r.angles[i] for r in rows), math.degrees(1)
-            )
-        for rod in dict.fromkeys(n for r in rows for n in r.rods):
-            out[f"rod {rod} length_mm"] = of((r.rods.get(rod) for r in rows), 1e3)
-        return out
 
 
 def find_hole(layout: Layout, text: str) -> Hole:
@@ -313,7 +169,7 @@ def _broken(judged: Judged) -> list[Finding | None]:
 
 def _in_pieces(x: Examined, k: int) -> str:
     error = x.assembly.error(k)
-    return f"assembly: {error.message}" if error is not None else "assembly"
+    return error.message if error is not None else "it cannot be put together"
 
 
 def _whole(row: Row, before: frozenset[Any]) -> bool:

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from linkage.drawing.sizing import sizing_figure
-from linkage.search.arm import Choice, size_arms
+from linkage.search.arm import size_arms
+from linkage.search.sized import Choice
 from tests.build import hauler, hole
 
 LEVER = hole("spindle.lever")

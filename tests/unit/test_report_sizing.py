@@ -12,7 +12,8 @@ from linkage.motion.curve import travel_curve
 from linkage.report import sizing as report
 from linkage.report.pictures import curve_picture, layout_picture, sizing_picture
 from linkage.search import check
-from linkage.search.arm import Choice, size_arms
+from linkage.search.arm import size_arms
+from linkage.search.sized import Choice
 from tests.unit.edits import TRUCK, edited, lever
 from tests.unit.test_sizing import LEVER, ROD, sized
 

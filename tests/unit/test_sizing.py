@@ -12,7 +12,8 @@ from linkage.errors import UsageError
 from linkage.model import Hole
 from linkage.motion import assemble, sweep, working_travel
 from linkage.search import check
-from linkage.search.arm import BEST_FULL, Choice, find_hole, merit, size_arms
+from linkage.search.arm import BEST_FULL, find_hole, merit, size_arms
+from linkage.search.sized import Choice
 from linkage.search.steps import INCH_STEP, METRIC_STEP, around, stepped
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, edited, lever, rod_length
 

@@ -22,8 +22,9 @@ from linkage.quantities import say
 from linkage.report.curve import curve_csv
 from linkage.rules import examine, judge
 from linkage.rules.caution import CAUTION
-from linkage.search.arm import Choice, size_arms
+from linkage.search.arm import size_arms
 from linkage.search.fitting import check
+from linkage.search.sized import Choice
 from linkage.search.springs import choose_spring
 from linkage.swap import solve, swap_sides
 from linkage.tabular import MOST_ROWS, cell, html_table
