@@ -163,13 +163,15 @@ def test_a_rod_tells_how_it_is_drawn():
     assert loop.drawn == Drawn(path="bar", ball=(False, True))
 
 
-def test_lever_is_the_sine_between_driver_and_rod():
+def test_levers_are_the_sines_between_the_rod_and_its_arms():
     assembly = assemble(hauler())
     motion = sweep(assembly, TRAVEL)
     for loop in assembly.loops:
         one, two = (motion.pair(h.shaft) for h in loop.link.holes)
-        side = frame(motion).rod(loop.link.rod.name).driver_side
-        assert loop.lever(one, two) == pytest.approx(side, abs=1e-13)
+        line = frame(motion).rod(loop.link.rod.name)
+        driver, driven = loop.levers(one, two)
+        assert driver == pytest.approx(line.driver_side, abs=1e-13)
+        assert driven == pytest.approx(line.driven_side, abs=1e-13)
 
 
 def test_by_length_is_what_a_longer_rod_gives():
