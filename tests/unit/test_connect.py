@@ -85,8 +85,9 @@ class RigidConnector:
     def by_length(self, one, _two):
         return 0 * one[0]
 
-    def lever(self, one, _two):
-        return np.ones(np.shape(one[0]))
+    def levers(self, one, _two):
+        square = np.ones(np.shape(one[0]))
+        return square, square
 
     def line(self, driver, driven):
         return RigidLine(self.link, driver, driven, self.given)
