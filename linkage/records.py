@@ -14,6 +14,7 @@ from __future__ import annotations
 import dataclasses
 import inspect
 from dataclasses import MISSING, FrozenInstanceError, fields
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 __all__ = ["dataclass", "short"]
@@ -48,7 +49,7 @@ else:
             if repr:
                 methods["__repr__"] = _repr
             if eq:
-                methods |= {"__eq__": _eq, "__hash__": _hash if frozen else None}
+                methods |= _alike(fields(cls), hashed=frozen)
             if frozen:
                 methods |= _FROZEN
             for name, method in methods.items():
@@ -125,18 +126,23 @@ def _parameter(field: dataclasses.Field[Any]) -> inspect.Parameter:
     )
 
 
-def _values(self: Any) -> tuple[Any, ...]:  # noqa: ANN401
-    return tuple(getattr(self, f.name) for f in fields(self) if f.compare)
+def _alike(
+    known: tuple[dataclasses.Field[Any], ...], *, hashed: bool
+) -> dict[str, Any]:
+    """Return the methods by which records of one class are compared and hashed."""
+    names = [f.name for f in known if f.compare]
+    # A getter of two names or more gives a tuple, and soon.
+    values = attrgetter(*names, *names[: len(names) == 1]) if names else lambda _: ()
 
+    def __eq__(self: object, other: object) -> bool:  # noqa: N807
+        if type(self) is not type(other):
+            return NotImplemented
+        return values(self) == values(other)
 
-def _eq(self: object, other: object) -> bool:
-    if type(self) is not type(other):
-        return NotImplemented
-    return _values(self) == _values(other)
+    def __hash__(self: object) -> int:  # noqa: N807
+        return hash(values(self))
 
-
-def _hash(self: object) -> int:
-    return hash(_values(self))
+    return {"__eq__": __eq__, "__hash__": __hash__ if hashed else None}
 
 
 def _repr(self: Any) -> str:  # noqa: ANN401

@@ -2,13 +2,13 @@
 
 from linkage.forces.failures import INTACT, Failure, failed, failures
 from linkage.forces.hanging import Hanging
-from linkage.forces.lines import GRAVITY, Lines, force_lines
+from linkage.forces.lines import GRAVITY, Lines, LinesPart, force_lines
 from linkage.forces.returns import Return, pad_forces, returns
 from linkage.forces.sense import RodSense, SpringSense, rod_senses, spring_senses
 from linkage.forces.sources import Sources, sources
 from linkage.forces.stamp import Stamp, Taken, stamped
 from linkage.forces.statics import Statics, statics
-from linkage.forces.time import Fall, cold_factor, falls, return_limit
+from linkage.forces.time import Fall, cold_factor, falls, return_limit, way_back
 
 __all__ = [
     "GRAVITY",
@@ -17,6 +17,7 @@ __all__ = [
     "Fall",
     "Hanging",
     "Lines",
+    "LinesPart",
     "Return",
     "RodSense",
     "Sources",
@@ -37,4 +38,5 @@ __all__ = [
     "spring_senses",
     "stamped",
     "statics",
+    "way_back",
 ]

@@ -35,6 +35,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 
+from linkage.forces.lines import LinesPart
 from linkage.model.columns import some
 from linkage.motion.frame import dot
 
@@ -169,6 +170,23 @@ class Balanced:
         return pull + more * (lean + np.sqrt(lean * lean + free * dot(w, w)))
 
 
+class _Part(Balanced):
+    """Balances at some of the positions of others, which are worked out for all."""
+
+    def __init__(self, whole: Balanced, lines: LinesPart) -> None:
+        self.lines: LinesPart = lines
+        self.sense, self.circle, self.drag = whole.sense, whole.circle, whole.drag
+        self._whole = whole
+
+    def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
+        """Return what a rod carries, pull positive. [N]."""
+        return self.lines.cut(self._whole.pull(rod, outer, gone))
+
+    def held(self, shaft: str, gone: Gone = NOTHING) -> Positions:
+        """Return the torque that must be put on a shaft, anticlockwise positive. [N·m]."""
+        return self.lines.cut(self._whole.held(shaft, gone))
+
+
 def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:
     """Return the balances of some lines, always the same for the same sense.
 
@@ -185,5 +203,9 @@ def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:
     key = tuple(np.asarray(v, dtype=float).tobytes() for v in (sense, factor))
     found: Balanced | None = lines.balances.get(key)
     if found is None:
-        found = lines.balances[key] = Balanced(lines, sense, factor)
+        if isinstance(lines, LinesPart):
+            found = _Part(balanced(lines.whole, sense, factor), lines)
+        else:
+            found = Balanced(lines, sense, factor)
+        lines.balances[key] = found
     return found

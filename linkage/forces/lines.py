@@ -10,6 +10,7 @@ Not here: the balance (`balance`, `statics`).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
@@ -250,6 +251,57 @@ class Lines:
             torque=load * arm,
             force=load * line,
         )
+
+
+class LinesPart(Lines):
+    """Lines of force at some of the positions of others, where they are worked out.
+
+    Parameters
+    ----------
+    whole : Lines
+        Of all positions.
+    which : slice
+        Which of them.
+    motion : Motion, optional
+        At just these, where it is known already.
+    """
+
+    def __init__(
+        self, whole: Lines, which: slice, motion: Motion | None = None
+    ) -> None:
+        motion = whole.motion.part(which) if motion is None else motion
+        super().__init__(motion, whole.laws, whole.hanging, whole.ndim)
+        self.whole = whole
+        self._which = which
+
+    def cut(self, values: Positions) -> Positions:
+        """Return of an array over all positions those at these; a number stays."""
+        shape = np.shape(values)
+        return values[..., self._which] if shape and shape[-1] > 1 else values
+
+    @cached_property
+    def first(self) -> Mapping[str, Positions]:
+        """By shaft: turn a metre of pad gives, dq/ds. [rad/m]."""
+        return {name: self.cut(a) for name, a in self.whole.first.items()}
+
+    @cached_property
+    def springs(self) -> Mapping[str, SpringLine]:
+        """By spring, in the layout's order."""
+        names = ("load", "torque", "length", "arm", "force")
+        return {
+            name: replace(line, **{n: self.cut(getattr(line, n)) for n in names})
+            for name, line in self.whole.springs.items()
+        }
+
+    @cached_property
+    def spring_work(self) -> Mapping[str, Positions]:
+        """By spring: its torque as felt at the pad, positive opening. [N]."""
+        return {name: self.cut(a) for name, a in self.whole.spring_work.items()}
+
+    @cached_property
+    def weight_work(self) -> Mapping[str, Positions]:
+        """By shaft: torque of its weight as felt at the pad, where it has any. [N]."""
+        return {name: self.cut(a) for name, a in self.whole.weight_work.items()}
 
 
 def force_lines(motion: Motion, like: Lines | None = None) -> Lines:

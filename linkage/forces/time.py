@@ -100,13 +100,39 @@ def cold_factor(layout: Layout) -> Number:
     return pick(cold <= COLD, factor, 1.0)
 
 
+def _way(assembly: Assembly, working: Working) -> Number:
+    return working.end - first_move(assembly.layout, working)
+
+
+def way_back(assembly: Assembly, working: Working, nodes: int = NODES) -> Positions:
+    """Return the pad positions at which `falls` looks, from the end of the travel.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        What moves.
+    working : Working
+        Its working travel.
+    nodes : int
+        How many; odd, and fewer serve a search.
+
+    Returns
+    -------
+    ndarray, shape (nodes,) or (rows, nodes)
+        Dense where the plate is slow. [m]
+    """
+    w = np.linspace(0.0, 1.0, nodes)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(working.end - _way(assembly, working) * w**2)
+
+
 def falls(
     assembly: Assembly,
     working: Working,
     *,
     factor: Number | None = None,
     like: Lines | None = None,
-    nodes: int = NODES,
+    lines: Lines | None = None,
 ) -> tuple[Fall, ...]:
     """Return the time to idle of every plate, with nothing and each part failed.
 
@@ -120,8 +146,8 @@ def falls(
         On every friction; by the layout's temperature where it is not given.
     like : Lines, optional
         Of another motion of the same layout, to take over what is the same.
-    nodes : int
-        Over the travel, odd; fewer serve a search.
+    lines : Lines, optional
+        Of the motion through `way_back`, where they are known already.
 
     Returns
     -------
@@ -130,12 +156,11 @@ def falls(
     """
     layout = assembly.layout
     factor = cold_factor(layout) if factor is None else factor
-    way = working.end - first_move(layout, working)
+    way = _way(assembly, working)
     if not some(way > 0):
         return ()
-    w = np.linspace(0.0, 1.0, nodes)
-    with np.errstate(invalid="ignore"):
-        lines = force_lines(sweep(assembly, working.end - way * w**2), like)
+    if lines is None:
+        lines = force_lines(sweep(assembly, way_back(assembly, working)), like)
     at_end, at_rest = working.opening_at_end, working.opening_at_rest
     opens = {
         plate.name: (at_end[plate.name] > at_rest[plate.name]) & (way > 0)

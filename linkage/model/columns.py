@@ -142,28 +142,27 @@ def log10(value: Number) -> Number:
 
 
 def _over(function: Any, values: Positions) -> Number:  # noqa: ANN401
-    values = np.asarray(values)
-    return function(values, axis=-1, keepdims=values.ndim > 1)
+    return function(values, axis=-1, keepdims=np.ndim(values) > 1)
 
 
 def least(values: Positions) -> Number:
     """Return the least over positions; nan where any is nan."""
-    return _over(np.min, values)
+    return _over(np.minimum.reduce, values)
 
 
 def most(values: Positions) -> Number:
     """Return the greatest over positions; nan where any is nan."""
-    return _over(np.max, values)
+    return _over(np.maximum.reduce, values)
 
 
 def any_of(values: Positions) -> Truth:
     """Tell whether any position is true."""
-    return _over(np.any, values)
+    return _over(np.logical_or.reduce, values)
 
 
 def all_of(values: Positions) -> Truth:
     """Tell whether every position is true."""
-    return _over(np.all, values)
+    return _over(np.logical_and.reduce, values)
 
 
 def count(values: Positions) -> Number:
@@ -188,13 +187,14 @@ def at(values: Positions, index: Number) -> Number:
     array([[1.],
            [4.]])
     """
-    values = np.asarray(values)
-    if np.ndim(index):
-        rows = np.broadcast_shapes(values.shape[:-1], np.shape(index)[:-1])
-        values = np.broadcast_to(values, (*rows, values.shape[-1]))
-        index = np.broadcast_to(index, (*rows, 1))
-        return np.take_along_axis(values, index, axis=-1)
-    return values[..., index] if values.ndim == 1 else values[..., [index]]
+    if not isinstance(values, np.ndarray):
+        values = np.asarray(values)
+    if values.ndim == 1:
+        return values[index]
+    if not np.ndim(index):
+        return values[..., [index]]
+    each = np.arange(len(values))[:, None] if len(values) > 1 else 0
+    return values[each, index]
 
 
 def first(values: Positions) -> Number:

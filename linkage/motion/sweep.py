@@ -10,7 +10,7 @@ Not here: what the positions mean (`motion.working`, `rules`).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -107,6 +107,21 @@ class Motion(Tabular):
         swing = self.assembly.layout.throttles[throttle].swing
         return np.where(asked < SHUT, 0.0, np.minimum(asked, swing))
 
+    def part(self, which: slice) -> Motion:
+        """Return some of the positions as a motion; its arrays are views of these."""
+
+        def cut(arrays: Mapping[str, Positions]) -> dict[str, Positions]:
+            return {name: array[..., which] for name, array in arrays.items()}
+
+        return replace(
+            self,
+            pad_travel=self.pad_travel[..., which],
+            turns=_Part(self.turns, which),
+            cosines=cut(self.cosines),
+            sines=cut(self.sines),
+            reach=cut(self.reach),
+        )
+
     def pair(self, shaft: str) -> Pair:
         """Return cosine and sine of a shaft's turn."""
         return self.cosines[shaft], self.sines[shaft]
@@ -134,6 +149,23 @@ class _Turns(Mapping[str, "Positions"]):
 
     def __len__(self) -> int:
         return 1 + len(self._solved.chain.loops)
+
+
+class _Part(Mapping[str, "Positions"]):
+    """Turns of all shafts at some of the positions."""
+
+    def __init__(self, turns: Mapping[str, Positions], which: slice) -> None:
+        self._turns = turns
+        self._which = which
+
+    def __getitem__(self, shaft: str) -> Positions:
+        return self._turns[shaft][..., self._which]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._turns)
+
+    def __len__(self) -> int:
+        return len(self._turns)
 
 
 def _fixed(values: Positions) -> Positions:

@@ -8,10 +8,13 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from linkage.forces import (
     INTACT,
     Fall,
     Lines,
+    LinesPart,
     Return,
     RodSense,
     Sources,
@@ -27,7 +30,9 @@ from linkage.forces import (
     spring_senses,
     stamped,
     statics,
+    way_back,
 )
+from linkage.motion import sweep
 
 if TYPE_CHECKING:
     from linkage.motion import Assembly, Motion, Working
@@ -63,9 +68,23 @@ class Loaded:
         self._factor = cold_factor(assembly.layout)
 
     @cached_property
+    def _both(self) -> tuple[Lines, Lines]:
+        """Lines of force at every position, and on the way back, worked out as one."""
+        ahead = self._motion.pad_travel
+        back = way_back(self._assembly, self._working, self._nodes)
+        whole = force_lines(
+            sweep(self._assembly, np.concatenate((ahead, back), axis=-1))
+        )
+        count = ahead.shape[-1]
+        return (
+            LinesPart(whole, slice(count), self._motion),
+            LinesPart(whole, slice(count, None)),
+        )
+
+    @property
     def lines(self) -> Lines:
         """Lines of force at every position."""
-        return force_lines(self._motion)
+        return self._both[0]
 
     @cached_property
     def statics(self) -> Statics:
@@ -104,8 +123,7 @@ class Loaded:
             self._assembly,
             self._working,
             factor=self._factor,
-            like=self.lines,
-            nodes=self._nodes,
+            lines=self._both[1],
         )
 
     @cached_property
