@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import fields, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -22,6 +22,8 @@ from linkage.motion import assemble, frame, sweep
 from linkage.motion.tip_in import SHARE
 from linkage.records import dataclass
 from linkage.search.arm import BEST_FULL
+from linkage.search.changes import rods_at
+from linkage.search.paths import applied, arm_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     from linkage.model import Hole, Layout, Link
     from linkage.model.columns import FloatArray, Number
     from linkage.motion import Motion
+    from linkage.search.paths import Path
 
     #: By hole: length and angle, each a float or shape (rows,).
     Arms = Mapping[Hole, tuple[Number, Number]]
@@ -88,18 +91,12 @@ def with_arms(layout: Layout, arms: Arms) -> Layout:
     arms : mapping of Hole to pair
         Length [m] and angle [rad]; arrays of shape (rows,) make a batch.
     """
-    shafts = dict(layout.shafts)
+    sets: dict[Path, Any] = {}
     for hole, (length, angle) in arms.items():
-        shaft = shafts[hole.shaft]
-        arm = replace(
-            shaft.arms[hole.arm], length=_column(length), angle=_column(angle)
-        )
-        shafts[hole.shaft] = replace(shaft, arms={**shaft.arms, hole.arm: arm})
-    rods = {
-        name: replace(rod, length=None) if rod.start in arms or rod.end in arms else rod
-        for name, rod in layout.rods.items()
-    }
-    return replace(layout, shafts=shafts, rods=rods)
+        sets[arm_path(hole, "length")] = _column(length)
+        sets[arm_path(hole, "angle")] = _column(angle)
+        sets |= {("rods", name, "length"): None for name in rods_at(layout, hole)}
+    return applied(layout, sets)
 
 
 def _column(value: Number) -> Number:

@@ -14,14 +14,16 @@ import numpy as np
 import pytest
 
 from linkage.config import load
-from linkage.model import Hole
-from linkage.model.rows import row, rows_of
+from linkage.model import Hole, Known, Spring, Stop
+from linkage.model.rows import row, rows_of, same_make_up, stack
 from linkage.motion import assemble
 from linkage.report.work import job_text
 from linkage.rules.examine import examine
 from linkage.search import check
 from linkage.swap import last_body_shaft, solve, swap_sides
 from linkage.swap.ground import ground
+from linkage.swap.judging import finished, judged, wholly
+from linkage.swap.recipes import bell_crank, crossed_pull, lever_over, push_rod
 from linkage.swap.reversing import search_lever
 from linkage.swap.seats import APART, Plane, seats
 from linkage.swap.slides import bearings_across
@@ -213,3 +215,50 @@ def test_seats_are_square_half_way_and_turn_the_right_way():
         pushing = int(p.pin_way @ first > 0) + int(p.lever_way @ second > 0)
         assert found.pushes[k] == pushing
         assert abs(math.remainder(one - two, 2 * math.pi)) >= APART - math.radians(1)
+
+
+def test_candidates_judged_as_rows_are_judged_as_each_alone():
+    g = lever_ground("scenario-before")
+    found = [maker(g).tiers[0](g) for maker in (lever_over, crossed_pull, push_rod)]
+    judged_so = [v for verdicts in judged(g, found) for v in verdicts]
+    assert len(judged_so) == 12
+    for one, all_rules in zip(judged_so, wholly(judged_so), strict=True):
+        outcome = check(one.layout, cures=False)
+        words = [f.verdict for f in outcome.findings]
+        bad, looks = words.count("do not fit"), words.count("look")
+        worst = ("fits", "look", "do not fit").index(outcome.verdict)
+        assert all_rules.merit == (worst + bad, looks)
+        # The cheap rules find no more than all of them do.
+        assert one.merit <= all_rules.merit
+        assert all_rules.row == one.row
+
+
+def test_candidates_finished_as_rows_are_finished_as_each_alone():
+    """Stops, springs and the pedal stop of every row, one of them about its shaft."""
+    before = car("scenario-before")
+    coil = Spring(
+        name="coil",
+        kind="torsion",
+        shaft="bell crank",
+        known=Known(rate=0.1, preload=0.1, shuts=-1),
+    )
+    stop = Stop(name="crank", shaft="bell crank", turn=math.radians(60))
+    before = replace(
+        before, springs={**before.springs, "coil": coil}, stops={"crank": stop}
+    )
+    g = ground(swap_sides(before, carburettor="replaced", opens=-1), examine(before))
+    found = [*bell_crank(g).tiers[0](g), *lever_over(g).tiers[0](g)]
+    many = stack([c.layout for c in found])
+    parts = finished(g, many)
+    assert sum(len(rows) for rows, _ in parts) == rows_of(many)
+    assert len(parts) == 2  # the coil is of the other hand where the crank is
+    for rows, whole in parts:
+        for k, i in enumerate(rows):
+            ((_, alone),) = finished(g, row(many, int(i)))
+            one = row(whole, k) if rows_of(whole) > 1 else whole
+            assert same_make_up(one, alone)
+            assert one.stops["crank"].turn == alone.stops["crank"].turn
+            assert one.pedal.stop == pytest.approx(alone.pedal.stop, abs=1e-12)
+            for name, spring in one.springs.items():
+                assert spring.known == alone.springs[name].known
+            assert one.shafts == alone.shafts
