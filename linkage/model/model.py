@@ -11,8 +11,6 @@ from __future__ import annotations
 from dataclasses import field, fields, replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.axes import add, cross, dot, norm
 from linkage.model.columns import Number, Truth, given, is_column
@@ -69,6 +67,10 @@ class Layout:
         Measuring error either way, by key path in the file, in SI.
     links : tuple of Link
         Made here: the rods in driving order, each after the rod that drives it.
+    apart : bool or column
+        Made here: whether no rod joins shafts on one pivot or ends on a shaft's
+        line. True for a layout alone, which is refused otherwise; of many, such
+        rows cannot be assembled.
 
     Raises
     ------
@@ -90,13 +92,14 @@ class Layout:
     vehicle: Vehicle = field(default_factory=Vehicle)
     tolerances: Mapping[tuple[str, ...], float] = field(default_factory=dict)
     links: tuple[Link, ...] = field(init=False)
+    apart: Truth = field(init=False)
 
     def __post_init__(self) -> None:
         for name in _MAPPINGS:
             object.__setattr__(self, name, FrozenDict.of(getattr(self, name)))
         holes_apart(self.shafts)
         _names_known(self)
-        _pivots_apart(self)
+        object.__setattr__(self, "apart", _pivots_apart(self))
         links = driving_order(self.rods, self.shafts, self.pedal.shaft)
         object.__setattr__(self, "links", links)
 
@@ -106,18 +109,6 @@ class Layout:
         rows = rows_of(self)
         told += [f"{rows} rows"] if rows > 1 else []
         return f"<Layout {short(self.title)!r}: {', '.join(told)}>"
-
-    @property
-    def apart(self) -> Truth:
-        """Whether no rod joins shafts on one pivot or ends on a shaft's line.
-
-        True for a layout alone, which is refused otherwise; of many, a column:
-        such rows cannot be assembled.
-        """
-        apart: Truth = True
-        for near, *_ in _near(self):
-            apart = apart & np.logical_not(near)
-        return apart if is_column(apart) else bool(apart)
 
     @property
     def main(self) -> Throttle:
@@ -273,10 +264,17 @@ def _near(layout: Layout) -> Iterator[tuple[Truth, str, str]]:
         yield norm(cross(away, one.axis.n)) < SAME_POINT, name, "to"
 
 
-def _pivots_apart(layout: Layout) -> None:
-    """Refuse a rod between shafts that share a pivot or a pin on the other's axis."""
+def _pivots_apart(layout: Layout) -> Truth:
+    """Refuse a rod between shafts that share a pivot or a pin on the other's axis.
+
+    Returns whether there is none such, by rows where there are many.
+    """
+    apart: Truth = True
     for near, name, end in _near(layout):
-        if is_column(near) or not near:
+        if is_column(near):
+            apart = apart & ~near
+            continue
+        if not near:
             continue
         start, to = layout.rods[name].start, layout.rods[name].end
         if not end:
@@ -293,6 +291,7 @@ def _pivots_apart(layout: Layout) -> None:
             "length and angle"
         )
         raise LayoutError(msg, hint=hint, key=("rods", name, end))
+    return apart
 
 
 def parallel(one: Shaft, two: Shaft) -> bool:

@@ -10,6 +10,7 @@ Not here: solving and scoring one rod (`search.rods`).
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
@@ -50,6 +51,9 @@ NEARER: Final = {
     2: ((2, 3), (1, 1)),
     3: ((1, 3), (1, 2), (1, 1)),
 }
+#: Rank from which an outcome is so far from its aims that it is as good as none; of
+#: a coarse look, twice as much.
+HOPELESS: Final = 25.0
 #: Outcomes of a coarse look that are tried again in fine steps.
 SEEDS: Final = 6
 
@@ -83,7 +87,10 @@ class Found:
 
     def layout(self, layout: Layout) -> Layout:
         """Return the layout that was searched with these arms, as rows."""
-        many = rows_of(layout) > 1
+        return self.of_rows(layout, many=rows_of(layout) > 1)
+
+    def of_rows(self, layout: Layout, *, many: bool) -> Layout:
+        """Return the same where it is known whether the layout is many."""
         return arms_set(take(layout, self.of) if many else layout, self.arms)
 
 
@@ -123,6 +130,11 @@ class _Rod:
         self.link, self.vary, self.aim = link, vary, aim
         self.spans = vary.driver, vary.driven
         self.now = [layout.shafts[h.shaft].arms[h.arm] for h in link.holes]
+        self._base, self._many = layout, False
+
+    def stands_on(self, base: Layout, *, many: bool) -> None:
+        """Take the layouts found before, cut down to this rod."""
+        self._base, self._many = base, many
 
     def grid(self, many: int) -> FloatArray:
         """Return rows to try: both lengths, then both angles, shape (4, rows)."""
@@ -145,9 +157,14 @@ class _Rod:
         one, two = self.link.holes
         return {one: (rows[0], rows[2]), two: (rows[1], rows[3])}
 
-    def tried(self, base: Layout, rows: FloatArray, positions: int) -> tuple[FloatArray, Outcome]:  # fmt: skip
-        """Return rank and outcome of rows; little change comes first."""
-        outcome = attempt(base, self.link, self.arms(rows), self.aim, positions)
+    def base(self, of: Index) -> Layout:
+        """Return the layouts that rows stand on, cut down to this rod."""
+        return take(self._base, of) if self._many else self._base
+
+    def tried(self, rows: FloatArray, of: Index, positions: int) -> _Look:
+        """Try rows; little change comes first."""
+        arms = self.arms(rows)
+        outcome = attempt(self.base(of), self.link, arms, self.aim, positions)
         turned = np.zeros(rows.shape[1])
         grown = np.zeros(rows.shape[1])
         for i in (0, 1):
@@ -155,7 +172,8 @@ class _Rod:
             grown += np.abs(rows[i] - self.now[i].length)
         calm = 90 - np.degrees(outcome.least)
         effort = 0.002 * np.degrees(turned) + 10.0 * grown + 0.2 * (grown > 1e-9)
-        return outcome.score + effort + self.vary.calm * calm, outcome
+        ranks = outcome.score + effort + self.vary.calm * calm
+        return _Look(rows, of, ranks, outcome)
 
 
 def _product(values: Sequence[FloatArray]) -> FloatArray:
@@ -188,9 +206,12 @@ def search(
         if not found.arms and vary.driver == vary.driven == KEPT and i < len(path) - 1:
             continue
         final = i == len(path) - 1
-        rod = _Rod(layout, link, vary, aim)
-        base = chain(found.layout(layout), link.driven.shaft)
-        found = _next(rod, base, found, final=final)
+        # An arm that two rods share is set already.
+        shared = link.driver in found.arms
+        rod = _Rod(layout, link, replace(vary, driver=KEPT) if shared else vary, aim)
+        base = chain(found.of_rows(layout, many=begin > 1), link.driven.shaft)
+        rod.stands_on(base, many=len(found) > 1)
+        found = _next(rod, found, final=final)
         if not len(found):
             break
     return found
@@ -213,22 +234,25 @@ class _Look(NamedTuple):
         return _Look(self.rows[:, index], self.of[index], self.ranks[index], outcome)
 
 
-def _next(rod: _Rod, base: Layout, found: Found, *, final: bool) -> Found:
+def _next(rod: _Rod, found: Found, *, final: bool) -> Found:
     """Return what was found before with the arms of one more rod."""
     grid = rod.grid(len(found))
     of = np.repeat(np.arange(len(found)), grid.shape[1])
     rows = np.tile(grid, len(found))
+    if rod.link.driver in found.arms:
+        rows[0], rows[2] = (v[of] for v in found.arms[rod.link.driver])
     if len(of) > MANY:
-        right = turning_right(_some(base, of), rod.link, rod.arms(rows), rod.aim)
+        right = turning_right(rod.base(of), rod.link, rod.arms(rows), rod.aim)
         rows, of = rows[:, right], of[right]
     if not len(of):
         return Found(
             arms={}, of=of, rank=np.zeros(0), score=np.zeros(0), reached=np.zeros(0)
         )
-    coarse = _tried(rod, base, rows, of, FEW)
+    coarse = rod.tried(rows, of, FEW)
     look = coarse.take(_distinct(coarse, found.rank, SEEDS))
-    if len(look.of):
-        look = _refined(rod, base, look)
+    hope = np.min(look.ranks + found.rank[look.of], initial=np.inf)
+    if hope < 2 * HOPELESS:
+        look = _refined(rod, look)
     good = look.ranks < NEVER / 2
     if not final:
         good &= ~look.outcome.jams
@@ -246,17 +270,7 @@ def _next(rod: _Rod, base: Layout, found: Found, *, final: bool) -> Found:
     )
 
 
-def _tried(
-    rod: _Rod, base: Layout, rows: FloatArray, of: Index, positions: int
-) -> _Look:
-    return _Look(rows, of, *rod.tried(_some(base, of), rows, positions))
-
-
-def _some(base: Layout, of: Index) -> Layout:
-    return take(base, of) if rows_of(base) > 1 else base
-
-
-def _refined(rod: _Rod, base: Layout, look: _Look) -> _Look:
+def _refined(rod: _Rod, look: _Look) -> _Look:
     """Return the best row about each of some rows, in fine steps."""
     steps = rod.steps()
     near = NEARER[min(int(np.count_nonzero(steps)), max(NEARER))]
@@ -266,7 +280,7 @@ def _refined(rod: _Rod, base: Layout, look: _Look) -> _Look:
         offsets = _product([about * s if s else np.zeros(1) for s in steps])
         seeds, each = len(look.of), offsets.shape[1]
         rows = np.repeat(look.rows, each, axis=1) + np.tile(offsets, seeds)
-        look = _tried(rod, base, rows, np.repeat(look.of, each), positions)
+        look = rod.tried(rows, np.repeat(look.of, each), positions)
         best = np.argmin(look.ranks.reshape(seeds, each), axis=1)
         look = look.take(best + each * np.arange(seeds))
     return look

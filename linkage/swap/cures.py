@@ -21,6 +21,7 @@ from linkage.rules.angles import least_angle
 from linkage.rules.examine import examine
 from linkage.rules.finding import RANK
 from linkage.search import Check, check
+from linkage.search.arms import HOPELESS
 from linkage.swap.changes import Changes, changes
 from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import Candidates, Verdict, judged, wholly
@@ -37,9 +38,6 @@ if TYPE_CHECKING:
 
 #: Share of the swing below which a search counts as not having got there.
 NEARLY: Final = 0.9
-#: Rank of a search from which candidates are so far from their aims that they are
-#: judged only where those that change more are no better.
-HOPELESS: Final = 25.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

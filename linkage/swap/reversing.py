@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     Index = NDArray[np.intp]
 
 #: Places solved at a first look, by how many of the two rods push.
-LOOKED_AT: Final = (400, 200, 80)
+LOOKED_AT: Final = (240, 120, 40)
 #: Places that are tried with other arms, by how many of the two rods push.
 TRIED: Final = (24, 12, 6)
 #: Candidates that go on.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -144,3 +145,37 @@ def test_a_way_on_which_nothing_opens_gives_no_rows():
     assert not any(found.reached >= 1)
     against = Aim(sense=-aim.sense, turn=1.0, throttle=True, look=1.0, tip_in=1.0)
     assert len(search(layout, [link], [Vary()], [against])) == 0
+
+
+def test_two_rods_on_one_arm_move_it_together():
+    """An arm that one rod drives and the next is driven by is set once."""
+    layout = car("scenario-before")
+    down, carb = layout.path_to("spindle")[-2:]
+    shared = replace(carb.rod, start=down.driven)
+    # Above the crank, so that the rod to it crosses the crank's arm squarely.
+    spindle = replace(layout.shafts["spindle"], pivot=(0.12, 0.22, 0.42))
+    layout = replace(layout, rods={**layout.rods, "carb": shared}).with_shaft(spindle)
+    path = layout.path_to("spindle")[-2:]
+    part = chain(layout, down.driven.shaft)
+    turn = sweep(assemble(part), layout.pedal.travel).turns[down.driven.shaft]
+    look, tip = layout.limits.arm_rod_look, layout.limits.tip_in
+    down_aim, up_aim = (
+        Aim(sense=sense, turn=abs(by), throttle=False, look=look, tip_in=tip)
+        for sense, by in ((math.copysign(1, turn), turn), (-1.0, 1.0))
+    )
+    free, anywhere = (
+        Vary(driver=CLOCKED, driven=CLOCKED),
+        Vary(driver=CLOCKED, driven=ANYWHERE),
+    )
+    found = search(layout, path, [free, anywhere], [down_aim, up_aim])
+    assert len(found)
+    whole = found.layout(layout)
+    for i in range(len(found)):
+        one = row(whole, i) if rows_of(whole) > 1 else whole
+        turns = sweep(assemble(one), np.linspace(0, one.pedal.travel, 33)).turns[
+            "spindle"
+        ]
+        opening = up_aim.sense * turns
+        full = np.flatnonzero(opening >= up_aim.turn)
+        most = opening[full[0]] if full.size else opening.max()
+        assert most == pytest.approx(found.reached[i], abs=1e-9)
