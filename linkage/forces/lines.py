@@ -304,7 +304,9 @@ class LinesPart(Lines):
         return {name: self.cut(a) for name, a in self.whole.weight_work.items()}
 
 
-def force_lines(motion: Motion, like: Lines | None = None) -> Lines:
+def force_lines(
+    motion: Motion, like: Lines | None = None, *, rows: int | None = None
+) -> Lines:
     """Return every line of force of a motion.
 
     Parameters
@@ -313,6 +315,8 @@ def force_lines(motion: Motion, like: Lines | None = None) -> Lines:
         From `linkage.motion.sweep`.
     like : Lines, optional
         Of another motion of the same layout, to take over what is the same.
+    rows : int, optional
+        Of the layout, where they are counted already.
 
     Raises
     ------
@@ -322,5 +326,6 @@ def force_lines(motion: Motion, like: Lines | None = None) -> Lines:
     layout = motion.assembly.layout
     if like is not None:
         return Lines(motion, like.laws, like.hanging, like.ndim)
-    ndim = 2 if motion.ndim > 1 or rows_of(layout) > 1 else motion.ndim
+    rows = rows_of(layout) if rows is None else rows
+    ndim = 2 if rows > 1 else motion.ndim
     return Lines(motion, spring_laws(layout), Hanging(layout), ndim)

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 import numpy as np
 
 from linkage.model.columns import pick, some
-from linkage.model.rows import rows_of
 from linkage.rules.finding import VERDICTS, Finding
 from linkage.rules.order import RULES, silencers_first
 from linkage.rules.rule import BAD, FITS, LOOK, NEEDS, Need, Outcome, Rule
@@ -63,7 +62,7 @@ class Judged(Tabular):
 
     def __init__(self, x: Examined, told: Iterable[_Told]) -> None:
         self.x = x
-        self.rows = rows_of(x.layout)
+        self.rows = x.rows
         self._told = {t.place: t for t in told}
 
     def __repr__(self) -> str:

@@ -14,6 +14,7 @@ import numpy as np
 
 from linkage.forces.time import NODES
 from linkage.model.columns import is_column, lesser, pick, some, spread
+from linkage.model.rows import rows_of
 from linkage.motion import (
     DeadCentre,
     Frame,
@@ -132,6 +133,11 @@ class Examined:
         return self.working.opening_at_end[main.name] / main.swing
 
     @cached_property
+    def rows(self) -> int:
+        """How many layouts these are."""
+        return rows_of(self.layout)
+
+    @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:
         """The dead centres of every arm."""
         return dead_centres(self.assembly, self.working)
@@ -139,8 +145,8 @@ class Examined:
     @cached_property
     def forces(self) -> Loaded:
         """The forces at the same positions."""
-        nodes = self.grain.nodes
-        return Loaded(self.assembly, self.working, self.motion, nodes)
+        assembly, nodes = self.assembly, self.grain.nodes
+        return Loaded(assembly, self.working, self.motion, nodes, self.rows)
 
 
 def examine(layout: Layout, grain: Grain = WHOLE) -> Examined:

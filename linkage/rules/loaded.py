@@ -51,6 +51,8 @@ class Loaded:
         The working travel.
     nodes : int
         Over the way back to idle.
+    rows : int
+        Layouts.
 
     Raises
     ------
@@ -59,9 +61,15 @@ class Loaded:
     """
 
     def __init__(
-        self, assembly: Assembly, working: Working, motion: Motion, nodes: int
+        self,
+        assembly: Assembly,
+        working: Working,
+        motion: Motion,
+        nodes: int,
+        rows: int,
     ) -> None:
         self._nodes = nodes
+        self._rows = rows
         self._assembly = assembly
         self._working = working
         self._motion = motion
@@ -72,9 +80,8 @@ class Loaded:
         """Lines of force at every position, and on the way back, worked out as one."""
         ahead = self._motion.pad_travel
         back = way_back(self._assembly, self._working, self._nodes)
-        whole = force_lines(
-            sweep(self._assembly, np.concatenate((ahead, back), axis=-1))
-        )
+        both = sweep(self._assembly, np.concatenate((ahead, back), axis=-1))
+        whole = force_lines(both, rows=self._rows)
         count = ahead.shape[-1]
         return (
             LinesPart(whole, slice(count), self._motion),
