@@ -140,7 +140,11 @@ class Judged(Tabular):
 
 
 def judge(
-    x: Examined, needs: Iterable[Need] = NEEDS, *, rules: tuple[Rule, ...] = RULES
+    x: Examined,
+    needs: Iterable[Need] = NEEDS,
+    *,
+    rules: tuple[Rule, ...] = RULES,
+    refusing: bool = False,
 ) -> Judged:
     """Judge every row by every rule.
 
@@ -157,6 +161,8 @@ def judge(
         and go on with them and the dear ones.
     rules : tuple of Rule
         In the order in which a fitter looks; all there are where not given.
+    refusing : bool
+        Only those that may say ``do not fit``.
 
     Raises
     ------
@@ -169,7 +175,7 @@ def judge(
     dearest = max(map(NEEDS.index, wanted))
     told: dict[str, list[_Told]] = {}
     for rule in silencers_first(rules):
-        if NEEDS.index(rule.needs) <= dearest:
+        if NEEDS.index(rule.needs) <= dearest and (rule.refuses or not refusing):
             told[rule.code] = list(_spoken(rule, x, told))
     return Judged(
         x,
@@ -177,7 +183,7 @@ def judge(
             t
             for rule in rules
             if rule.needs in wanted
-            for t in told[rule.code]
+            for t in told.get(rule.code, ())
             if some(t.told)
         ),
     )

@@ -79,6 +79,7 @@ PAD_FORCE_LIGHT: Final = Rule(
     ),
     meaning="The force on the pad at the start: below the limit the foot has no feel.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("pad_force_light",),
     silenced_by=(*_HEAVY, *_WEAK),
     cures=("springs stronger",),
@@ -188,6 +189,7 @@ PULL_CHANGES: Final = Rule(
     meaning="Whether a rod changes between pull and push under load: its joints then "
     "knock through their play.",
     verdicts="fits, or look",
+    refuses=False,
     silenced_by=_HEAVY,
 )
 
@@ -302,6 +304,7 @@ STAMP: Final = Rule(
     meaning="What takes a stamped foot at the end of the travel: the pedal stop or floor, "
     "or rods, clamps and the carburettor's stop, or a stop on another shaft.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("stamp_load",),
     silenced_by=(SHUT, JAM),
     cures=("pedal stop",),

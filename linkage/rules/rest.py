@@ -99,6 +99,7 @@ LOST_TRAVEL: Final = Rule(
     ),
     meaning="Pad travel that is gone before the main plate moves: free play and slack.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("lost_travel",),
     silenced_by=(SHUT,),
     cures=_SET,
@@ -159,6 +160,7 @@ FULL_THEN_IDLE: Final = Rule(
     "the full stop with the pedal on its stop, and whether the lever then rests on its "
     "idle stop.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("full_throttle", "idle_gap"),
     silenced_by=(SHUT,),
     cures=STROKE,
@@ -193,5 +195,6 @@ STOP_GAP: Final = Rule(
     place=fixed("both stops"),
     meaning="The gap at the lever at both of its stops.",
     verdicts="fits: told, not judged",
+    refuses=False,
     silenced_by=(SHUT,),
 )

@@ -180,6 +180,8 @@ class Rule:
         What it looks at, for docs/findings.md.
     verdicts : str
         Which verdicts it gives, in words.
+    refuses : bool
+        Whether ``do not fit`` is among them.
     limits : tuple of str
         Limits that it reads.
     silenced_by : tuple of Silence
@@ -204,6 +206,7 @@ class Rule:
     words: Callable[[Outcome], str]
     meaning: str
     verdicts: str = "fits, or do not fit"
+    refuses: bool = True
     limits: tuple[str, ...] = ()
     silenced_by: tuple[Silence, ...] = ()
     springless: bool = False

@@ -105,6 +105,7 @@ SHAFT_SENSE: Final = Rule(
     who=lambda o: f"shaft {o.about}",
     meaning="Which way each shaft turns with the pedal going down, and for which viewer.",
     verdicts="fits: told, not judged",
+    refuses=False,
 )
 
 

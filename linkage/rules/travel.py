@@ -176,6 +176,7 @@ LEFT_OVER: Final = Rule(
     meaning="Pad travel left after the full stop of the carburettor. Past the limit the "
     "foot loads rods and carburettor stop.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("left_over_travel",),
     silenced_by=(SHUT,),
     cures=("pedal stop",),
@@ -215,6 +216,7 @@ SPREAD: Final = Rule(
     who=_both,
     meaning="How much two plates differ anywhere in the travel.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("throttle_spread",),
     silenced_by=(SHUT,),
     cures=STROKE,
@@ -286,6 +288,7 @@ TIP_IN: Final = Rule(
     meaning="How much throttle a millimetre of pad gives over the first tenth of the "
     "travel. Past the limit it is touchy.",
     verdicts="fits, or look",
+    refuses=False,
     limits=("tip_in",),
     silenced_by=(SHUT, JAM),
     cures=STROKE,

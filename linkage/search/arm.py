@@ -44,12 +44,12 @@ if TYPE_CHECKING:
 BEST_FULL: Final = (0.95, 0.98)
 #: Most combinations in one search, and rows that are solved at once.
 MOST_TRIES: Final = 100_000
-BLOCK: Final = 256
+BLOCK: Final = 1024
 #: Up to so many rows all are looked at closely; of more, only what is offered.
 CLOSELY: Final = 256
 #: Rows that are judged whole at most before the search gives up.
 JUDGED: Final = 12
-#: What has to be judged of every row.
+#: What has to be judged of every row, by the rules that may refuse it.
 MOTION: Final = ("motion", "dead centres")
 
 
@@ -115,11 +115,13 @@ def _solved(
         layout = layout.with_rod(name, None)
     x = stop_set_last(applied(layout, sets), grain)
     numbers = _numbers(x, len(values), tuple(cut))
-    broken = _broken(judge(x, ("motion",)))
+    broken = _broken(judge(x, ("motion",), refusing=True))
     left = np.flatnonzero([b is None for b in broken] & numbers["ok"])
     if left.size:  # dead centres take the longest
         rest = x if left.size == len(values) else examine(take(x.layout, left), grain)
-        for k, found in zip(left.tolist(), _broken(judge(rest, MOTION)), strict=True):
+        for k, found in zip(
+            left.tolist(), _broken(judge(rest, MOTION, refusing=True)), strict=True
+        ):
             broken[k] = found
     for k, chosen in enumerate(values.tolist()):
         ok = bool(numbers["ok"][k])
