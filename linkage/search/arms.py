@@ -70,8 +70,6 @@ class Found:
         Row of the layout that was searched.
     rank : ndarray, shape (rows,)
         Score and effort together; less is better.
-    score : ndarray, shape (rows,)
-        How far it is short of its aims; 0 where nothing is.
     reached : ndarray, shape (rows,)
         Share of the last aim's turn. [1]
     """
@@ -79,7 +77,6 @@ class Found:
     arms: Mapping[Hole, tuple[FloatArray, FloatArray]]
     of: Index
     rank: FloatArray
-    score: FloatArray
     reached: FloatArray
 
     def __len__(self) -> int:
@@ -201,7 +198,7 @@ def search(
     """
     begin = rows_of(layout)
     none = np.zeros(begin)
-    found = Found(arms={}, of=np.arange(begin), rank=none, score=none, reached=none)
+    found = Found(arms={}, of=np.arange(begin), rank=none, reached=none)
     for i, (link, vary, aim) in enumerate(zip(path, varies, aims, strict=True)):
         if not found.arms and vary.driver == vary.driven == KEPT and i < len(path) - 1:
             continue
@@ -245,9 +242,7 @@ def _next(rod: _Rod, found: Found, *, final: bool) -> Found:
         right = turning_right(rod.base(of), rod.link, rod.arms(rows), rod.aim)
         rows, of = rows[:, right], of[right]
     if not len(of):
-        return Found(
-            arms={}, of=of, rank=np.zeros(0), score=np.zeros(0), reached=np.zeros(0)
-        )
+        return Found(arms={}, of=of, rank=np.zeros(0), reached=np.zeros(0))
     coarse = rod.tried(rows, of, FEW)
     look = coarse.take(_distinct(coarse, found.rank, SEEDS))
     hope = np.min(look.ranks + found.rank[look.of], initial=np.inf)
@@ -265,7 +260,6 @@ def _next(rod: _Rod, found: Found, *, final: bool) -> Found:
         arms={**arms, **rod.arms(look.rows)},
         of=found.of[was],
         rank=found.rank[was] + look.ranks,
-        score=found.score[was] + look.outcome.score,
         reached=look.outcome.reached,
     )
 

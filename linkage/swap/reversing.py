@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final, TypeVar
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -26,13 +26,12 @@ from linkage.search.spans import ANYWHERE, KEPT, Vary
 from linkage.swap.judging import Candidates
 from linkage.swap.seats import Plane, Seats, seats
 
-Part = TypeVar("Part")
-
 if TYPE_CHECKING:
-    from collections.abc import Container, Mapping
+    from collections.abc import Container
 
     from numpy.typing import NDArray
 
+    from linkage.model import Rod
     from linkage.model.columns import FloatArray
     from linkage.motion import Frame
     from linkage.search.rods import Arms, Outcome
@@ -134,34 +133,16 @@ def with_lever(layout: Layout, link: Link, found: Seats) -> tuple[Layout, Link, 
     engine = layout.engine
     if two.name in engine.carries:
         engine = replace(engine, carries=(*engine.carries, name))
-    new = replace(
-        layout,
-        shafts=_before(layout.shafts, two.name, {name: shaft}),
-        rods=_before(
-            {**layout.rods, whole.name: first},
-            whole.name,
-            {second.name: second},
-            after=True,
-        ),
-        engine=engine,
-    )
+    shafts: dict[str, Shaft] = {}
+    for key, old in layout.shafts.items():
+        shafts |= {name: shaft, key: old} if key == two.name else {key: old}
+    rods: dict[str, Rod] = {}
+    for key, rod in layout.rods.items():
+        halves = {key: first, second.name: second}
+        rods |= halves if key == whole.name else {key: rod}
+    new = replace(layout, shafts=shafts, rods=rods, engine=engine)
     onward = Link(rod=second, driver=out, driven=link.driven)
     return new, Link(rod=first, driver=link.driver, driven=into), onward
-
-
-def _before(
-    parts: Mapping[str, Part],
-    name: str,
-    new: Mapping[str, Part],
-    *,
-    after: bool = False,
-) -> dict[str, Part]:
-    """Return parts with new ones before, or after, the one of a name."""
-    out: dict[str, Part] = {}
-    for key, part in parts.items():
-        here = {key: part}
-        out |= ({**here, **new} if after else {**new, **here}) if key == name else here
-    return out
 
 
 def search_lever(ground: Ground, index: int) -> list[Candidates]:

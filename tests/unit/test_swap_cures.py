@@ -381,7 +381,7 @@ def test_the_search_agrees_with_the_solver():
         assert x.working.opening_at_end[main.name] / main.swing == pytest.approx(
             min(found.reached[i], 1.0), abs=1e-6
         )
-        assert found.score[i] == pytest.approx(0.0, abs=0.5)
+        assert found.rank[i] < 5  # nothing is short of its aims
 
 
 def test_no_way_to_open_is_said_so():
