@@ -13,7 +13,7 @@ import pytest
 from linkage.config import dump, load, loads
 from linkage.model import Hole, Known, Spring, Stop
 from linkage.model.rows import row
-from linkage.motion import assemble
+from linkage.motion import assemble, sweep
 from linkage.report.work import job_text
 from linkage.rules.angles import square
 from linkage.rules.examine import examine
@@ -469,3 +469,16 @@ def test_a_stop_of_the_carburettor_stays_with_it():
     assert one.layout is not None
     assert one.layout.stops["own"] == swap.after.stops["own"]
     assert swap.after.stops["own"].turn == pytest.approx(swap.after.main.opens * 1.6)
+
+
+def test_a_rod_that_would_jam_past_the_full_stop_before_the_swap_is_no_hindrance():
+    """Only the shafts up to the one that stays are followed to the floor."""
+    before = car("scenario-before").with_arm(
+        "spindle.lever", length=0.028, angle=math.radians(60)
+    )
+    floor = sweep(assemble(before), before.pedal.travel)
+    assert np.isnan(floor.turns["spindle"])
+    assert check(before, cures=False).verdict != "do not fit"
+    solution = solve(swap_sides(before, carburettor="turned"))
+    assert not solution.fits_as_it_is
+    assert sum(c.fits for c in solution.cures) >= 4
