@@ -174,6 +174,9 @@ class Connector(Protocol):
         Each is zero at its own dead centre.
         """
 
+    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
+        """Return what `close` returns, then what `levers` returns there."""
+
     def line(self, driver: End, driven: End) -> Line:
         """Return how it lies to its two arms."""
 

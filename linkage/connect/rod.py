@@ -255,9 +255,19 @@ class RodConnector:
         # The loop over -2r, differentiated by the driver's turn, is the gap times
         # the way of the driver's pin over r.
         driver, driven = formulas.moments(one, two, self.reduced)
+        return driver * self._share, driven / self.length
+
+    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
+        """Return what `close` and `levers` do, sooner than the two."""
+        found = formulas.close_moments(*one, self.reduced, self.branch)
+        cosine, sine, reach, driver, driven = found
+        return cosine, sine, reach, driver * self._share, driven / self.length
+
+    @property
+    def _share(self) -> Number:
+        """What makes a sine of the loop's moment at the driver. [1/m]."""
         p = self.parameters
-        ratio = p[_DRIVEN_RADIUS] / (p[_DRIVER_RADIUS] * p[-1])
-        return driver * ratio, driven / p[-1]
+        return p[_DRIVEN_RADIUS] / (p[_DRIVER_RADIUS] * p[-1])
 
     def line(self, driver: End, driven: End) -> RodLine:
         """Return how it lies to its two arms."""

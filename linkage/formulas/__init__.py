@@ -3,6 +3,7 @@
 from linkage.formulas.derived import MEASURED_NAMES, PARAMETER_NAMES
 from linkage.formulas.kernels import (
     close,
+    close_moments,
     coefficients,
     follow,
     moments,
@@ -15,6 +16,7 @@ __all__ = [
     "MEASURED_NAMES",
     "PARAMETER_NAMES",
     "close",
+    "close_moments",
     "coefficients",
     "follow",
     "moments",

@@ -83,6 +83,26 @@ def close(
     return C2, S2, reach
 
 
+def close_moments(
+    C1: Any, S1: Any, A0: Any, A1: Any, A2: Any, B0: Any, B1: Any, B2: Any, K0: Any,
+    K1: Any, K2: Any, sigma: Any
+) -> tuple[Any, ...]:
+    """Return what `close` and `moments` do, common parts worked out once."""
+    t0 = A0 + A1*C1 + A2*S1
+    t1 = B0 + B1*C1 + B2*S1
+    t2 = (t0*t0) + (t1*t1)
+    t3 = 1/t2
+    t4 = C1*K1 + K0 + K2*S1
+    t5 = t2 - (t4*t4)
+    t6 = sigma*sqrt(t5)
+    C2 = t3*(t0*t4 + t1*t6)
+    S2 = t3*(t1*t4 - t0*t6)
+    reach = t3*t5
+    driver = C1*(A2*C2 + B2*S2 - K2) - S1*(A1*C2 + B1*S2 - K1)
+    driven = t6
+    return C2, S2, reach, driver, driven
+
+
 def ray(
     T1: Any, A0: Any, A1: Any, A2: Any, B0: Any, B1: Any, B2: Any, K0: Any, K1: Any,
     K2: Any, sigma: Any

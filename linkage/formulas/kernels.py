@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Entries a block; ten arrays of this length fit the cache of one core.
-BLOCK = 8192
+#: Entries a block: what a formula is at work on stays in the cache.
+BLOCK = 32768
 
 
 def _blocks(shape: tuple[int, ...]) -> Iterator[tuple[slice, ...]]:
@@ -125,6 +125,18 @@ def close(
     """
     cos2, sin2, reach = _over(derived.close, 3, cos1, sin1, *reduced, branch)
     return cos2, sin2, reach
+
+
+def close_moments(
+    cos1: FloatArray, sin1: FloatArray, reduced: Sequence[Number], branch: Number
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Return what `close` returns, then what `moments` returns there.
+
+    Arguments as for `close`; quicker than the two one after the other.
+    """
+    found = _over(derived.close_moments, 5, cos1, sin1, *reduced, branch)
+    cos2, sin2, reach, driver, driven = found
+    return cos2, sin2, reach, driver, driven
 
 
 def _turn(driver_turn: Positions, *coefficients: Number) -> tuple[Positions]:

@@ -140,6 +140,9 @@ def module_text() -> str:
     position = (*before, *after, *c.REDUCED)
     cosine, sine, reach = c.closed_form()
     ahead, aside = c.ray()
+    a, b, k = c.abk()
+    # Where the loop is closed C2 b - S2 a, the driven moment, is the branch's root.
+    root = c.sigma * sp.sqrt(a**2 + b**2 - k**2)
     functions = [
         write_function(
             "coefficients",
@@ -153,6 +156,18 @@ def module_text() -> str:
             (*before, *c.REDUCED, c.sigma),
             {"C2": cosine, "S2": sine, "reach": reach},
             means="Return cosine and sine of the driven turn, and the reach.",
+        ),
+        write_function(
+            "close_moments",
+            (*before, *c.REDUCED, c.sigma),
+            {
+                "C2": cosine,
+                "S2": sine,
+                "reach": reach,
+                "driver": c.driver_moment(),  # in C2 and S2, which are known by then
+                "driven": root,
+            },
+            means="Return what `close` and `moments` do, common parts worked out once.",
         ),
         write_function(
             "ray",

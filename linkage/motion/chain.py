@@ -109,9 +109,12 @@ class Chain:
             used = np.where(travel > 0, np.maximum(travel - play, 0), travel)
         return presses * used / radius
 
-    def solve(self, travel: Positions) -> Solved:
-        """Return the shafts at pad positions, of shape (n,) or (rows, n). [m]."""
-        return Solved(self, travel)
+    def solve(self, travel: Positions, *, levers: bool = False) -> Solved:
+        """Return the shafts at pad positions, of shape (n,) or (rows, n). [m].
+
+        Ask for ``levers`` where those of most rods will be wanted.
+        """
+        return Solved(self, travel, levers=levers)
 
     def solve_like(self, other: Solved) -> Solved:
         """Return the shafts at the positions of a chain of which this is a changed copy."""
@@ -129,11 +132,17 @@ class Solved:
         What is solved.
     travel : ndarray, shape (), (n,) or (rows, n)
         Pad positions. [m]
+    levers : bool
+        Work out every rod's levers with it.
     """
 
-    def __init__(self, chain: Chain, travel: Positions) -> None:
+    def __init__(
+        self, chain: Chain, travel: Positions, *, levers: bool = False
+    ) -> None:
         self.chain = chain
         self.travel = travel
+        self._with_levers = levers
+        self._levers: dict[str, tuple[Positions, Positions]] = {}
         self._reach: dict[str, Positions] = {}
         self._turns = {chain.root: chain.pedal_turn(travel)}
         first = self._turns[chain.root]
@@ -155,8 +164,13 @@ class Solved:
         found = self._pairs.get(shaft)
         if found is None:
             loop = self.chain.by_driven[shaft]
-            cosine, sine, reach = loop.close(self.pair(loop.link.driver.shaft))
-            self._reach[loop.link.rod.name] = reach
+            rod, driver = loop.link.rod.name, self.pair(loop.link.driver.shaft)
+            if self._with_levers:
+                cosine, sine, reach, *levers = loop.close_levers(driver)
+                self._levers[rod] = (levers[0], levers[1])
+            else:
+                cosine, sine, reach = loop.close(driver)
+            self._reach[rod] = reach
             found = self._pairs[shaft] = (cosine, sine)
         return found
 
@@ -173,7 +187,10 @@ class Solved:
         """Return the signed shares of a pull in a rod that turn driver and driven."""
         loop = self.chain.by_rod[rod]
         driver, driven = (self.pair(hole.shaft) for hole in loop.link.holes)
-        return loop.levers(driver, driven)
+        found = self._levers.get(rod)
+        if found is None:
+            found = self._levers[rod] = loop.levers(driver, driven)
+        return found
 
     def turn(self, shaft: str) -> Positions:
         """Return a shaft's turn without the jump of a whole turn at half a turn. [rad].

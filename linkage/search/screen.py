@@ -16,9 +16,10 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 from linkage.model.columns import spread
-from linkage.model.rows import rows_of
+from linkage.model.rows import rows_of, take
 from linkage.motion import assemble
-from linkage.motion.chain import Chain
+from linkage.motion.blocks import blocks
+from linkage.motion.chain import Chain, some_rows
 from linkage.rules.rule import BAD
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
+    from linkage.model.columns import Number
     from linkage.rules.engine import Place
 
     FloatArray = NDArray[np.float64]
@@ -35,6 +37,8 @@ if TYPE_CHECKING:
 #: Positions over the pedal's travel, and between the two where the full stop is met.
 POSITIONS: Final = 25
 CLOSER: Final = 9
+#: Entries that putting a row together takes, for the size of blocks.
+ROW: Final = 4
 #: Share of the swing that is given to a coarse look, and from which on the full stop
 #: may be met before a jam that is seen beyond it. [1]
 HAND: Final = 0.003
@@ -46,72 +50,104 @@ LOOKS: Final = frozenset({"arm-rod-angle look", "full-then-idle look"})
 class _Seen(NamedTuple):
     """Some positions of every row, shape (rows, n); nan where a rod does not reach."""
 
-    travel: FloatArray
     #: Opening of the main throttle as a share of its swing.
     share: FloatArray
-    #: Least sine of any arm-rod angle.
-    sine: FloatArray
-
-    @property
-    def end(self) -> NDArray[np.intp]:
-        """Index of the first position beyond the full stop or a jam; n where none is."""
-        over = ~(self.share < 1)
-        return np.where(over.any(axis=1), over.argmax(axis=1), over.shape[1])
-
-    def before(self, values: FloatArray, none: float) -> FloatArray:
-        """Return values, but for those at and beyond the end."""
-        beyond = np.arange(values.shape[1]) >= self.end[:, None]
-        return np.where(beyond, none, values)
+    #: Index of the first position beyond the full stop or a jam; n where none is.
+    end: NDArray[np.intp]
+    #: The greatest share and the least sine before it.
+    reached: FloatArray
+    least: FloatArray
 
 
-def _seen(chain: Chain, layout: Layout, travel: FloatArray) -> _Seen:
-    main = layout.main
-    solved = chain.solve(travel)
-    share = solved.turn(main.shaft) * (main.opens / main.swing)
-    sine = np.full(travel.shape, np.inf)
+def _seen(chain: Chain, shaft: str, opens: Number, travel: FloatArray) -> _Seen:
+    """Solve a chain; ``opens`` is the share of the swing that a radian opens.
+
+    Rows lie next to each other in memory: then NumPy runs over them, many, and not
+    over the few positions of each.
+    """
+    travel = np.asfortranarray(travel)
+    solved = chain.solve(travel, levers=True)
+    share = np.broadcast_to(solved.turn(shaft) * opens, travel.shape)
+    over = np.logical_or.accumulate(~(share < 1), axis=1)
+    end = over.shape[1] - np.count_nonzero(over, axis=1)
+    sine: FloatArray | None = None
     for loop in chain.loops:
         for lever in solved.levers(loop.link.rod.name):
-            sine = np.minimum(sine, np.abs(lever))
-    return _Seen(travel, np.broadcast_to(share, travel.shape), sine)
+            here = np.abs(lever)
+            sine = here if sine is None else np.minimum(sine, here, out=here)
+    sine = np.broadcast_to(np.inf if sine is None else sine, travel.shape)
+    reached = np.where(over, -1.0, share).max(axis=1)
+    least = np.where(over, 1.0, sine).min(axis=1)
+    return _Seen(share, end, reached, least)
 
 
-def faults(layout: Layout) -> Iterator[tuple[str, BoolArray]]:
-    """Yield the code of a rule and the rows that are sure to break it.
+def screened(layout: Layout, positions: int = POSITIONS) -> dict[str, BoolArray]:
+    """Return by the code of a rule the rows that are sure to break it.
 
     Parameters
     ----------
     layout : Layout
-        One or many; the pedal is taken to the floor, as its stop is set last.
+        One or many; the pedal is taken to the floor, as its stop is set last. Any
+        number of rows: they go through in blocks.
+    positions : int
+        Over the pedal's travel; `CLOSER` come to them where the full stop is met.
+
+    Returns
+    -------
+    dict of str to ndarray of bool, shape (rows,)
     """
     rows = rows_of(layout)
-    assembly = assemble(layout)
-    chain = Chain.of(assembly)
-    floor = np.broadcast_to(layout.pedal.travel, (rows, 1))
+    out: dict[str, BoolArray] = {}
+    for part in blocks(rows, ROW):
+        some = take(layout, part)
+        assembly = assemble(some)
+        chain, count = Chain.of(assembly), part.stop - part.start
+        for inner in blocks(count, positions + CLOSER):
+            here = slice(part.start + inner.start, part.start + inner.stop)
+            for code, broken in _block(chain, some, inner, positions):
+                out.setdefault(code, np.empty(rows, dtype=bool))[here] = broken
+        out.setdefault("assembly", np.empty(rows, dtype=bool))[part] = ~np.ravel(
+            assembly.ok
+        )
+    return out
+
+
+def _block(
+    chain: Chain, layout: Layout, part: slice, positions: int
+) -> Iterator[tuple[str, BoolArray]]:
+    """Look at some rows of an assembled layout."""
+    rows, chain = part.stop - part.start, chain.take(part)
+    limits, main = layout.limits, layout.main
+    bounds = (limits.full_throttle, limits.arm_rod_refuse, limits.arm_rod_look)
+    floor, opens, *asked = (
+        some_rows(number, part)
+        for number in (layout.pedal.travel, main.opens / main.swing, *bounds)
+    )
+    floor = np.broadcast_to(floor, (rows, 1))
     with np.errstate(invalid="ignore"):
-        wide = _seen(chain, layout, spread(np.zeros((rows, 1)), floor, POSITIONS))
-        last = np.minimum(wide.end, POSITIONS - 1)[:, None]
-        low, high = (np.take_along_axis(wide.travel, last - k, axis=1) for k in (1, 0))
-        near = _seen(chain, layout, spread(low, high, CLOSER))
-        yield "assembly", np.broadcast_to(~np.ravel(assembly.ok), rows)
-        yield from _faults(wide, near, layout)
+        travel = spread(np.zeros((rows, 1)), floor, positions)
+        wide = _seen(chain, main.shaft, opens, travel)
+        last = np.minimum(wide.end, positions - 1)[:, None]
+        low, high = (np.take_along_axis(travel, last - k, axis=1) for k in (1, 0))
+        near = _seen(chain, main.shaft, opens, spread(low, high, CLOSER))
+        yield from _faults(wide, near, *map(np.ravel, asked))
 
 
 def _faults(
-    wide: _Seen, near: _Seen, layout: Layout
+    wide: _Seen, near: _Seen, full_at: FloatArray, refuse: FloatArray, look: FloatArray
 ) -> Iterator[tuple[str, BoolArray]]:
-    limits = layout.limits
     yield "opening-sense", ~(wide.share[:, 1] > wide.share[:, 0])
-    reached = np.maximum(*(s.before(s.share, -1.0).max(axis=1) for s in (wide, near)))
+    reached = np.maximum(wide.reached, near.reached)
     full = (near.share >= 1).any(axis=1)
-    jammed = (wide.end < POSITIONS) & ~full
+    jammed = (wide.end < wide.share.shape[1]) & ~full
     # Near a jam the plate hurries: from far enough open the stop may come first.
     yield "reach", jammed & ~(reached > NEARLY)
     short = ~full & ~(jammed & (reached > NEARLY))
-    yield "full-throttle", short & ~(reached >= np.ravel(limits.full_throttle) - HAND)
+    yield "full-throttle", short & ~(reached >= full_at - HAND)
     yield "full-then-idle look", short
-    least = np.minimum(*(s.before(s.sine, 1.0).min(axis=1) for s in (wide, near)))
-    yield "arm-rod-angle", least < np.ravel(np.sin(limits.arm_rod_refuse))
-    yield "arm-rod-angle look", least < np.ravel(np.sin(limits.arm_rod_look))
+    least = np.minimum(wide.least, near.least)
+    yield "arm-rod-angle", least < np.sin(refuse)
+    yield "arm-rod-angle look", least < np.sin(look)
 
 
 class Hope(IntEnum):
@@ -138,7 +174,7 @@ class Screen:
 
     def __init__(self, layout: Layout) -> None:
         self.rows = rows_of(layout)
-        self.now = dict(faults(layout))
+        self.now = screened(layout)
 
     def hopes(
         self,

@@ -89,6 +89,9 @@ class RigidConnector:
         square = np.ones(np.shape(one[0]))
         return square, square
 
+    def close_levers(self, one):
+        return (*self.close(one), *self.levers(one, None))
+
     def line(self, driver, driven):
         return RigidLine(self.link, driver, driven, self.given)
 
@@ -173,6 +176,10 @@ def test_levers_are_the_sines_between_the_rod_and_its_arms():
         driver, driven = loop.levers(one, two)
         assert driver == pytest.approx(line.driver_side, abs=1e-13)
         assert driven == pytest.approx(line.driven_side, abs=1e-13)
+        at_once = loop.close_levers(one)
+        apart = (*loop.close(one), driver, driven)
+        for ours, theirs in zip(at_once, apart, strict=True):
+            assert ours == pytest.approx(theirs, abs=1e-13)
 
 
 def test_by_length_is_what_a_longer_rod_gives():
