@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.columns import first, is_column, pick, some
+from linkage.model.columns import first, pick, some
 from linkage.model.rows import row
 from linkage.search.arms import arms_set, search
-from linkage.search.rods import Aim, with_arms
+from linkage.search.rods import Aim
 from linkage.search.spans import ANYWHERE, Vary, sized
 
 if TYPE_CHECKING:
-    from linkage.model import Hole, Layout, Throttle
-    from linkage.model.columns import Number, Truth
+    from linkage.model import Layout, Throttle
+    from linkage.model.columns import Truth
     from linkage.rules.examine import Examined
     from linkage.swap.ground import Ground
 
@@ -107,15 +107,11 @@ def _turned(layout: Layout, throttle: Throttle, wrong: Truth) -> Layout:
     best = [f for v in TIERS if len(f := search(one, [link], [v], [aim]))]
     if not best:
         return layout
-    arms: dict[Hole, tuple[Number, Number]] = {}
+    arms = {}
     for hole, (length, angle) in min(best, key=lambda f: f.rank[0]).arms.items():
         old = layout.shafts[hole.shaft].arms[hole.arm]
         arms[hole] = (
-            _flat(pick(wrong, length[0], old.length)),
-            _flat(pick(wrong, angle[0], old.angle)),
+            np.ravel(pick(wrong, length[0], old.length)),
+            np.ravel(pick(wrong, angle[0], old.angle)),
         )
-    return with_arms(layout, arms)
-
-
-def _flat(value: Number) -> Number:
-    return value[:, 0] if is_column(value) else value
+    return arms_set(layout, arms)
