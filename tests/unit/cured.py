@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from linkage.search.fitting import check
+from linkage.rules import examine
+from linkage.search.cures import with_cures
+from linkage.search.engine import Node
 from tests.unit.ruled import found_in
 
 if TYPE_CHECKING:
@@ -28,6 +31,22 @@ def named(layout: Layout) -> dict[str, str]:
     return out
 
 
+@lru_cache(maxsize=4)
+def searched(layout: Layout) -> tuple[tuple[Finding, ...], Cure | None]:
+    """Return all findings with their cures, and the plan."""
+    return with_cures(Node.of(examine(layout)))
+
+
+def cure(layout: Layout, finding: Finding) -> Cure | None:
+    """Return the cure of one finding, found with those of all others."""
+    return next(f.cure for f in searched(layout)[0] if f.place == finding.place)
+
+
+def bad_places(layout: Layout) -> set[object]:
+    """Return the places of all that says ``do not fit``."""
+    return {f.place for f in found_in(layout) if f.verdict == "do not fit"}
+
+
 def cured(layout: Layout, code: str, where: str = "") -> Cure:
     """Return the cure of one finding, shown to mend it.
 
@@ -36,14 +55,11 @@ def cured(layout: Layout, code: str, where: str = "") -> Cure:
     """
     finding = found(layout, code, where)
     assert finding.verdict != "fits"
-    before = check(layout).findings
-    mended = next(f.cure for f in before if f.place == finding.place)
+    mended = cure(layout, finding)
     assert mended is not None
-    assert mended.proven
+    assert mended.proven, mended.text
     assert mended.layout is not None
     after = found_in(mended.layout)
     assert finding.place not in {f.place for f in after if f.verdict != "fits"}
-    bad_before = {f.place for f in before if f.verdict == "do not fit"}
-    bad_after = {f.place for f in after if f.verdict == "do not fit"}
-    assert bad_after <= bad_before
+    assert bad_places(mended.layout) <= bad_places(layout)
     return mended

@@ -11,8 +11,9 @@ import pytest
 from linkage.connect.rod import euler_load
 from linkage.model import Known, Spring
 from linkage.model.refs import Ref
-from linkage.rules import spring_cures
 from linkage.rules.examine import examine
+from linkage.search import spring_changes
+from linkage.search.sources import SOURCES
 from tests.build import hauler
 from tests.sprung import (
     line_spring,
@@ -21,6 +22,7 @@ from tests.sprung import (
     with_bearings,
     with_springs,
 )
+from tests.unit.offered import offers
 from tests.unit.ruled import made
 
 MEASURED = Spring(
@@ -39,32 +41,36 @@ def distance(layout, name: str) -> float:
 
 def test_a_spring_about_a_shaft_has_no_anchor_to_move():
     x = examine(sprung_hauler())
-    assert list(spring_cures.moved(x.layout, "pedal", [(0.0, 0.0, 0.0)])) == []
-    assert list(spring_cures.along(x, "pedal", range(1, 4))) == []
-    assert list(spring_cures.turned(x, "pedal")) == []
+    assert list(spring_changes.moved(x.layout, "pedal", np.zeros((1, 3)))) == []
+    assert list(spring_changes.along(x.motion, "pedal", range(1, 4))) == []
+    assert list(spring_changes.turned(x.motion, "pedal")) == []
 
 
 def test_one_about_a_shaft_is_changed_for_the_other_hand():
-    (one,) = spring_cures.mirrored(examine(sprung_hauler()), "pedal")
+    motion = examine(sprung_hauler()).motion
+    (one,) = offers(spring_changes.other_hand(motion, "pedal"))
+    assert list(spring_changes.mirrored(motion, "pedal")) == []
+    assert list(spring_changes.other_hand(motion, "main")) == []
     assert one.layout.springs["pedal"].known.shuts == 1.0
     assert "anticlockwise seen from the right" in one.text
 
 
 def test_a_stronger_spring_about_a_shaft_keeps_its_sense():
     layout = sprung_hauler()
-    (one,) = spring_cures.scaled(layout, ["pedal"], [1.5])
+    (one,) = offers(spring_changes.scaled(layout, ["pedal"], np.array([1.5])))
     known = one.layout.springs["pedal"].known
     assert known == Known(rate=3.0, preload=1.5, shuts=-1)
 
 
 def test_a_measured_pull_is_no_spring_to_exchange():
     layout = with_springs(hauler(), MEASURED)
-    assert list(spring_cures.scaled(layout, ["own"], [2.0])) == []
+    assert list(spring_changes.scaled(layout, ["own"], np.array([2.0]))) == []
 
 
 def test_bounds_of_a_spring_are_kept_when_its_rate_changes():
     bounded = line_spring("main", "spindle.spring", (194, -100, 130), greatest_length=0.2)  # fmt: skip
-    (one,) = spring_cures.scaled(with_springs(hauler(), bounded), ["main"], [2.0])
+    layout = with_springs(hauler(), bounded)
+    (one,) = offers(spring_changes.scaled(layout, ["main"], np.array([2.0])))
     known = one.layout.springs["main"].known
     assert known.greatest_length == 0.2
     assert known.rate == pytest.approx(1800.0)
@@ -76,14 +82,15 @@ def test_an_anchor_is_not_moved_by_less_than_can_be_measured():
     here = layout.springs["main"].anchor
     near = (here[0] + 0.0004, here[1], here[2])
     far = (here[0] + 0.004, here[1], here[2])
-    (one,) = spring_cures.moved(layout, "main", [near, far])
+    (one,) = offers(spring_changes.moved(layout, "main", np.array([near, far])))
     assert one.layout.springs["main"].anchor == far
 
 
 def test_along_the_line_lengthens_by_each_step():
     x = examine(sprung_hauler())
     old = distance(x.layout, "main")
-    for i, one in enumerate(spring_cures.along(x, "main", range(1, 6)), start=1):
+    found = offers(spring_changes.along(x.motion, "main", range(1, 6)))
+    for i, one in enumerate(found, start=1):
         # Anchors stand on a grid of 1 mm: half of its diagonal off at most.
         assert distance(one.layout, "main") == pytest.approx(old + i * 1e-3, abs=9e-4)
 
@@ -91,7 +98,7 @@ def test_along_the_line_lengthens_by_each_step():
 def test_swung_about_its_hook_it_stays_as_long():
     x = examine(sprung_hauler())
     old = distance(x.layout, "main")
-    swung = list(spring_cures.turned(x, "main"))
+    swung = offers(spring_changes.turned(x.motion, "main"))
     assert len(swung) > 30
     for one in swung:
         assert distance(one.layout, "main") == pytest.approx(old, abs=9e-4)
@@ -103,9 +110,9 @@ def test_tightening_and_loosening_go_opposite_ways(kind):
     spring = replace(spring, known=Known(rate=900.0, free_length=0.3 if kind == "compression" else 0.105))  # fmt: skip
     x = examine(with_springs(hauler(), spring))
     old = distance(x.layout, "main")
-    for code, longer in (("spring-slack", True), ("spring-overstretched", False)):
-        finding = made(code, "do not fit", Ref("spring", "main"))
-        first, *_ = spring_cures.SOURCES[code](x, finding)
+    for way, longer in (("away", True), ("nearer", False)):
+        finding = made("spring-slack", "do not fit", Ref("spring", "main"))
+        first, *_ = offers(SOURCES[f"spring anchor {way}"](x, finding))
         grown = distance(first.layout, "main") > old
         # A pushed spring is tightened by moving its anchor nearer.
         assert grown == (longer if kind == "extension" else not longer)
@@ -115,7 +122,7 @@ def test_an_added_spring_is_named_as_none_is_yet():
     named = ("second", "third", "fourth")
     more = [line_spring(n, "spindle.spring", (194, -100, 130)) for n in named]
     x = examine(with_springs(hauler(), *more))
-    offered = list(spring_cures.added(x, "throttle"))
+    offered = offers(spring_changes.added(x.motion, "throttle"))
     assert {n for one in offered for n in one.layout.springs} == {*named, "fifth"}
     # An arm without spring and rod comes first.
     assert offered[0].effort == min(one.effort for one in offered)
@@ -123,7 +130,7 @@ def test_an_added_spring_is_named_as_none_is_yet():
 
 def test_an_added_spring_shuts():
     x = examine(hauler())
-    for one in spring_cures.added(x, "throttle"):
+    for one in offers(spring_changes.added(x.motion, "throttle")):
         spring = one.layout.springs["second"]
         hook = np.array(one.layout.shafts["spindle"].pin(spring.arm, 0.6))
         pivot = np.array(one.layout.shafts["spindle"].pivot)
@@ -135,25 +142,25 @@ def test_an_added_spring_shuts():
 def test_a_thicker_rod_stands_the_push():
     x = examine(hauler())
     length = x.assembly.loop("last").length
-    bars = list(spring_cures.thicker(x, "last", 0.5, 400.0))
+    bars = offers(spring_changes.thicker(x.layout, "last", length, 2 * 400.0 * 0.5))
     assert bars
     for one in bars:
         assert 0.5 * euler_load(one.layout.rods["last"], length) >= 400.0
     thinner = replace(bars[0].layout.rods["last"], diameter=bars[0].layout.rods["last"].diameter - 1e-3)  # fmt: skip
-    smallest = min(spring_cures.BARS)
+    smallest = min(spring_changes.BARS)
     assert thinner.diameter < smallest or 0.5 * euler_load(thinner, length) < 400.0
 
 
 def test_bearings_are_freed_one_by_one_and_all_together():
     layout = with_bearings(sprung_hauler(), 10, drag=0.02)
-    offered = list(spring_cures.freed(layout))
+    offered = offers(spring_changes.freed(layout))
     names = {
         tuple(n for n, s in one.layout.shafts.items() if s != layout.shafts[n])
         for one in offered
     }
     assert names == {(n,) for n in layout.shafts} | {tuple(layout.shafts)}
     assert "drag 0.015 N·m" in offered[0].text
-    assert list(spring_cures.freed(sprung_hauler())) == []
+    assert list(spring_changes.freed(sprung_hauler())) == []
 
 
 def test_all_springs_are_made_weaker_alike():
@@ -163,9 +170,9 @@ def test_all_springs_are_made_weaker_alike():
         torsion_spring("pedal", "pedal", -1, 2.0, 1.0),
     )
     finding = made("pad-force", "look", Ref("pedal"))
-    offered = spring_cures.SOURCES["pad-force"](examine(layout), finding)
+    offered = offers(SOURCES["springs weaker"](examine(layout), finding))
     both = [one for one in offered if " and fit a spring " in one.text]
-    assert len(both) == len(spring_cures.WEAKER)
+    assert len(both) == len(spring_changes.WEAKER)
     data = both[0].layout.springs
     assert data["main"].known.rate / 900.0 == pytest.approx(
         data["pedal"].known.rate / 2.0

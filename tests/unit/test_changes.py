@@ -1,0 +1,214 @@
+"""Changes a fitter can make: their steps, their words, and the rods cut again."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage.model import JOINT_TILT, Hole
+from linkage.model.refs import Ref
+from linkage.model.rows import row
+from linkage.rules.examine import examine, stop_at
+from linkage.search import changes
+from linkage.search.family import stacked
+from linkage.search.said import cut_said, said
+from linkage.search.sources import SOURCES
+from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
+from tests.unit.offered import offers
+from tests.unit.ruled import changed, made
+
+TRUCK_LAYOUT = edited(TRUCK, rod_length("431 mm"))
+LEVER = Hole(shaft="spindle", arm="lever")
+INNER = Hole(shaft="cross shaft", arm="inner")
+
+
+def test_holes_on_the_way_to_a_shaft_pedal_first():
+    layout = edited(HAULER)
+    assert [str(h) for h in changes.holes_to(layout, "bell crank")] == [
+        "pedal.rod",
+        "cross shaft.inner",
+        "cross shaft.outer",
+        "bell crank.in",
+    ]
+    assert changes.holes_to(layout, "pedal") == []
+
+
+@pytest.mark.parametrize(
+    "kind", [changes.lengths, changes.angles, changes.other_side, changes.offsets]
+)
+def test_every_rod_at_an_arm_is_cut_again(kind):
+    (family,) = kind(TRUCK_LAYOUT, [LEVER])
+    assert family.cut == ("link",)
+    layout = stacked([family]).layout(np.arange(3))
+    assert row(layout, 1).rods["link"].length is None
+    twin = edited(TWIN)
+    (family,) = kind(twin, [Hole(shaft="jack shaft", arm="front")])
+    assert family.cut == ("front drop",)
+    layout = stacked([family]).layout(np.arange(3))
+    assert row(layout, 1).rods["rear drop"] == twin.rods["rear drop"]
+
+
+def test_rods_to_be_cut_are_told_with_their_lengths():
+    assert cut_said({}) == ""
+    assert (
+        cut_said({"up": 0.4312, "down": 0.2})
+        == " and cut rod `up` to 431.2 mm and rod `down` to 200.0 mm"
+    )
+
+
+def test_lengths_go_in_half_millimetres_from_half_to_half_as_much_again():
+    found = offers(changes.lengths(TRUCK_LAYOUT, [LEVER]))
+    new = [a.layout.shafts["spindle"].arms["lever"].length * 1e3 for a in found]
+    assert new[0] == pytest.approx(16)
+    assert new[-1] == pytest.approx(48)
+    assert all(math.isclose(x * 2, round(x * 2)) for x in new)
+    assert 32.0 not in [round(x, 6) for x in new]
+    assert found[0].text == "make arm `spindle.lever` 16.0 mm instead of 32.0 mm"
+    assert found[0].effort == pytest.approx(0.5)
+    assert all(
+        a.cut == ("link",) and a.layout.rods["link"].length is None for a in found
+    )
+    assert found[0].family.parts == 1
+
+
+def test_a_tiny_arm_never_becomes_none_at_all():
+    layout = TRUCK_LAYOUT.with_arm(LEVER, length=0.8e-3)
+    found = [
+        a.layout.shafts["spindle"].arms["lever"].length
+        for a in offers(changes.lengths(layout, [LEVER]))
+    ]
+    assert min(found) == pytest.approx(0.5e-3)
+
+
+def test_angles_go_in_degrees_either_way():
+    found = offers(changes.angles(TRUCK_LAYOUT, [LEVER], most=math.radians(3)))
+    new = [math.degrees(a.layout.shafts["spindle"].arms["lever"].angle) for a in found]
+    assert new == pytest.approx([53, 51, 54, 50, 55, 49])
+    assert found[0].text == "turn arm `spindle.lever` on its shaft from 52.0° to 53.0°"
+    assert found[0].effort == pytest.approx(1 / 90)
+    assert found[0].family.parts == 0  # an arm that is only turned is kept
+    assert len(offers(changes.angles(TRUCK_LAYOUT, [LEVER]))) == 120
+
+
+def test_other_side_is_half_a_turn_and_some_degrees_about_it():
+    found = offers(changes.other_side(TRUCK_LAYOUT, [LEVER]))
+    new = [math.degrees(a.layout.shafts["spindle"].arms["lever"].angle) for a in found]
+    assert new == pytest.approx(
+        [-178, -168, -158, -148, -138, -128, -118, -108, -98, -88, -78]
+    )
+    assert min(found, key=lambda a: a.effort).text.endswith(
+        "at -128.0° instead of 52.0°"
+    )
+    assert all(a.effort >= 1 for a in found)
+
+
+def test_offsets_slide_a_quarter_metre_either_way():
+    found = offers(changes.offsets(TRUCK_LAYOUT, [LEVER]))
+    new = [a.layout.shafts["spindle"].arms["lever"].offset * 1e3 for a in found]
+    assert (min(new), max(new)) == (pytest.approx(-240), pytest.approx(260))
+    assert (
+        found[0].text
+        == "slide arm `spindle.lever` along its shaft from 10.0 mm to 11.0 mm"
+    )
+
+
+def test_joints_that_lean_further_and_none_beyond_the_best():
+    layout = edited(TRUCK)
+    (found,) = offers(changes.joints(layout, "link"))  # a ball with clip is there
+    assert found.layout.rods["link"].joints == ("ball", "ball")
+    assert (
+        found.text == "put a ball joint on both ends of rod `link`, which leans 18.0°"
+    )
+    assert found.family.parts == 2
+    assert list(changes.joints(found.layout, "link")) == []
+    clevis = replace(layout.rods["link"], joints=("ball", "clevis"))
+    mixed = replace(layout, rods={"link": clevis})
+    kinds = [
+        a.layout.rods["link"].joints[0] for a in offers(changes.joints(mixed, "link"))
+    ]
+    assert set(kinds) == set(JOINT_TILT) - {"clevis"}
+
+
+def test_rods_of_given_length_are_cut_to_fit_and_others_left():
+    (found,) = offers(changes.rods_cut_to_fit(TRUCK_LAYOUT))
+    assert found.layout.rods["link"].length is None
+    assert found.cut == ("link",)
+    assert found.effort == 0.0
+    assert found.text == "set rod `link` to fit the lever on its idle stop"
+    assert list(changes.rods_cut_to_fit(edited(TRUCK))) == []
+
+
+def test_free_play_is_taken_up_to_two_millimetres():
+    layout = edited(TRUCK, (STOP, STOP + "free_play = 8\n"))
+    (found,) = offers(changes.less_free_play(layout))
+    assert found.layout.pedal.free_play == 0.002
+    assert "from 8.0 mm to 2.0 mm" in found.text
+    little = edited(TRUCK, (STOP, STOP + "free_play = 2\n"))
+    assert list(changes.less_free_play(little)) == []
+
+
+def test_new_joints_for_each_worn_rod_and_then_for_all():
+    assert list(changes.less_play(edited(TRUCK, (TO, TO + "\nplay = 0.2")))) == []
+    ends = ('to       = "cross shaft.inner"', 'to       = "bell crank.in"', TO)
+    layout = edited(HAULER, *((e, e + "\nplay = 1") for e in ends[:2]))
+    one, two, both = offers(changes.less_play(layout))
+    assert one.layout.rods["up"].play == changes.FRESH_PLAY
+    assert one.layout.rods["down"].play == 1e-3
+    assert two.layout.rods["down"].play == changes.FRESH_PLAY
+    assert {r.play for r in both.layout.rods.values()} == {changes.FRESH_PLAY, 0.0}
+    assert both.effort > one.effort
+    assert (one.family.parts, both.family.parts) == (2, 4)
+    assert "rod `up` (1.0 mm of play now) and rod `down`" in both.text
+    worn = edited(HAULER, (ends[0], ends[0] + "\nplay = 1"))
+    (alone,) = offers(changes.less_play(worn))
+    assert alone.layout.rods["up"].play == changes.FRESH_PLAY
+
+
+@pytest.mark.parametrize(
+    ("met", "stop"),
+    [
+        (0.0602, 0.0605),
+        (0.0605, 0.0605),
+        (0.0605 + 1e-10, 0.0605),  # rounding is no half millimetre
+        (0.0601, 0.0605),
+        (0.0759, 0.0760),  # the floor
+        (0.0760, 0.0760),
+    ],
+)
+def test_pedal_stop_at_the_next_half_millimetre(met, stop):
+    x = examine(edited(TRUCK))
+    x = changed(x, working=replace(x.working, end=met))
+    assert stop_at(x, x.layout.pedal.travel) == pytest.approx(stop)
+    finding = made("left-over-travel", "do not fit", Ref("pedal"))
+    (found,) = offers(SOURCES["pedal stop"](x, finding))
+    assert found.layout.pedal.stop == pytest.approx(stop)
+    assert not found.family.moves_stroke
+    assert f"{stop * 1e3:.1f} mm of pad travel" in found.text
+
+
+def test_a_stop_is_a_new_part_only_where_there_was_none():
+    assert changes.pedal_stop(edited(TRUCK), 0.07).parts == 0
+    assert changes.pedal_stop(edited(TRUCK, (STOP, "")), 0.07).parts == 1
+
+
+def test_a_step_says_what_its_row_does():
+    """Words and numbers are of the same row, wherever the batch puts it."""
+    stack = stacked(
+        [
+            *changes.lengths(TRUCK_LAYOUT, [LEVER]),
+            *changes.angles(TRUCK_LAYOUT, [LEVER], most=math.radians(5)),
+        ]
+    )
+    for i in range(len(stack.effort)):
+        step, arm = stack.step(i), stack.one(i).shafts["spindle"].arms["lever"]
+        field = {"arm length": "length", "arm angle": "angle"}[step.kind]
+        assert getattr(arm, field) == step.new
+        shown = (
+            f"{step.new * 1e3:.1f} mm"
+            if field == "length"
+            else f"{math.degrees(step.new):.1f}°"
+        )
+        assert shown in said(step)
