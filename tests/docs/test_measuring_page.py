@@ -8,11 +8,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from linkage.rules.adjust import recut
 
 from linkage.config import load
 from linkage.model import Hole
 from linkage.motion import assemble, sweep
+from linkage.search.changes import rods_at
 from tests.cli.conftest import CONFIGS
 from tests.docs.markdown import read
 
@@ -31,9 +31,9 @@ def _arm(hole: str, **more: float) -> float:
     shaft, _, name = hole.partition(".")
     at = Hole(shaft=shaft, arm=name)
     old = LAYOUT.shafts[shaft].arms[name]
-    changed, _ = recut(
-        LAYOUT.with_arm(at, **{k: getattr(old, k) + v for k, v in more.items()}), at
-    )
+    changed = LAYOUT.with_arm(at, **{k: getattr(old, k) + v for k, v in more.items()})
+    for rod in rods_at(changed, at):
+        changed = changed.with_rod(rod, None)
     return abs(_end(changed) - _end(LAYOUT))
 
 

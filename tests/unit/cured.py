@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from linkage.rules import examine
@@ -31,7 +30,6 @@ def named(layout: Layout) -> dict[str, str]:
     return out
 
 
-@lru_cache(maxsize=4)
 def searched(layout: Layout) -> tuple[tuple[Finding, ...], Cure | None]:
     """Return all findings with their cures, and the plan."""
     return with_cures(Node.of(examine(layout)))

@@ -10,8 +10,7 @@ import pytest
 from linkage.model import Hole
 from linkage.motion import frame, sweep
 from linkage.rules import examine, senses
-from linkage.search.fitting import check
-from tests.unit.cured import cured, found, named
+from tests.unit.cured import cure, cured, found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import alone, changed, found_in
 
@@ -41,7 +40,7 @@ def test_one_of_two_plates_the_wrong_way():
     layout = edited(TWIN, text)
     assert found(layout, "opening-sense", "rear").verdict == "do not fit"
     assert found(layout, "opening-sense", "front").verdict == "fits"
-    (mended,) = [f.cure for f in check(layout).reasons if f.code == "opening-sense"]
+    mended = cure(layout, found(layout, "opening-sense", "rear"))
     # The other plate is not turned round with it, and what is left is told.
     assert "opening-sense" not in named(mended.layout)
     assert "`rear spindle.lever`" in mended.text
