@@ -191,6 +191,8 @@ PULL_CHANGES: Final = Rule(
     verdicts="fits, or look",
     refuses=False,
     silenced_by=_HEAVY,
+    cures=("springs balanced",),
+    cure="one spring, or all of them, stronger or weaker",
 )
 
 

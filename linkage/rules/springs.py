@@ -184,8 +184,8 @@ OVERSTRETCHED: Final = Rule(
     meaning="Whether each spring stays within its greatest length, or a compression "
     "spring short of solid.",
     silenced_by=(SHUT, JAM),
-    cures=("spring anchor nearer",),
-    cure="the anchor moved nearer",
+    cures=("spring anchor nearer", "spring longer"),
+    cure="the anchor moved nearer, or a longer spring",
 )
 
 
@@ -263,6 +263,6 @@ STRESS: Final = Rule(
     "allows. Without a tabled strength: look.",
     verdicts="fits, look, or do not fit",
     silenced_by=(SHUT, JAM),
-    cures=("spring anchor nearer",),
-    cure="the anchor moved nearer",
+    cures=("spring anchor nearer", "spring longer"),
+    cure="the anchor moved nearer, or a longer spring",
 )

@@ -84,7 +84,7 @@ REACH: Final = Rule(
     "travel. If not: which jams, at which pad position, and by how much it is too "
     "short or too long at the pedal's end.",
     silenced_by=(SHUT,),
-    cures=("arm angle", "arm length"),
+    cures=("arm angle any way", "arm length"),
     cure="the arms at the rod turned or made longer or shorter",
 )
 

@@ -19,6 +19,7 @@ from linkage.model.refs import Ref
 from linkage.motion import frame
 from linkage.quantities import say, say_point
 from linkage.search.family import Family, Step, always
+from linkage.search.paths import applied
 from linkage.springs import spring_laws
 
 if TYPE_CHECKING:
@@ -281,38 +282,42 @@ def turned(motion: Motion, name: str) -> Iterator[Family]:
 def longer(motion: Motion, name: str) -> Iterator[Family]:
     """Yield a longer spring of the same wire and coil, its anchor further away.
 
-    More turns make it softer in the same measure; it is stretched as far as
-    before, which is a smaller share of its length.
+    More turns make it softer; it is stretched as far as before, which is a smaller
+    share of its length.
     """
     layout = motion.assembly.layout
     spring = layout.springs[name]
     if spring.anchor is None or spring.kind != "extension":
         return
-    base, law = by_rate(layout, name), spring_laws(layout)[name]
-    hook = Hook(motion, name)
+    law, hook = spring_laws(layout)[name], Hook(motion, name)
     targets = np.round((hook.anchor + LONGER[:, None] * hook.unit) / STEP) * STEP
     growth = (law.free_length + LONGER) / law.free_length
-    sets = {
-        _path(name, "free_length"): law.free_length * growth,
-        _path(name, "rate"): law.rate / growth,
-    }
+    known, base = spring.known, layout
+    sets: dict[Path, FloatArray] = {}
+    if known.wound:  # its stress is judged as before
+        sets[_path(name, "turns")] = known.turns + LONGER / known.wire
+    else:
+        base = by_rate(layout, name)
+        sets[_path(name, "rate")] = law.rate / growth
+    if base.springs[name].known.free_length is not None:
+        sets[_path(name, "free_length")] = law.free_length * growth
     if base.springs[name].known.greatest_length is not None:
         sets[_path(name, "greatest_length")] = law.longest * growth
     sets |= {("springs", name, "anchor", k): targets[:, k] for k in range(3)}
-    about = Ref("spring", name)
+    batch = applied(base, {path: values[:, None] for path, values in sets.items()})
+    rates = np.ravel(spring_laws(batch)[name].rate)
 
     def step(i: int) -> Step:
-        anchor, rate = tuple(targets[i].tolist()), law.rate / float(growth[i])
+        anchor, rate = tuple(targets[i].tolist()), float(rates[i])
 
         def also() -> str:
             return f", {say(rate, 'rate')}, with its anchor at {say_point(anchor)}"
 
-        new = law.free_length * float(growth[i])
         return Step(
             kind="spring longer",
-            about=about,
+            about=Ref("spring", name),
             old=law.free_length,
-            new=new,
+            new=law.free_length * float(growth[i]),
             more={"also": also},
         )
 
