@@ -50,6 +50,9 @@ BLOCKS: Final = (32, 96, 192)
 MOST: Final = 288
 #: Rules that a change may break without harm: the pedal stop is set last.
 SET_LAST: Final = frozenset({"stamp-load"})
+#: Rules that say nothing where too little is known: of a spring that is bought by
+#: its rate nobody knows the wire, so that its stress is not mended but unknown.
+UNSEEN: Final = frozenset({"spring-stress"})
 #: Faults that no change may bring with it, not even as a first step.
 NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
 #: Faults that a step may bring with it for another to mend, and how many rows of a
@@ -157,6 +160,8 @@ class Tried:
         With ``most`` as `LOOK`, where it no longer says ``do not fit``.
         """
         ranks = self.judged.ranks.get(place)
+        if ranks is None and place[0] in UNSEEN:
+            return np.zeros(len(self.rows), dtype=bool)
         quiet = self.ok if ranks is None else self.ok & (ranks <= most)
         if place not in self._heard:
             self._heard[place] = ~self._silenced(place)
@@ -205,7 +210,11 @@ class Tried:
     @cached_property
     def bad(self) -> NDArray[np.int_]:
         """How many findings say ``do not fit``; all of them where it is in pieces."""
-        return np.where(self.ok, self.judged.count(BAD), len(_BY_CODE))
+        unseen = sum(
+            rank == BAD and place[0] in UNSEEN and place not in self.judged.ranks
+            for place, rank in self.before.items()
+        )
+        return np.where(self.ok, self.judged.count(BAD) + unseen, len(_BY_CODE))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
