@@ -10,6 +10,7 @@ Not here: the rules (`rules`), blocks of candidates (`search.engine`).
 
 from __future__ import annotations
 
+from collections import Counter
 from enum import IntEnum
 from typing import TYPE_CHECKING, Final, NamedTuple
 
@@ -43,6 +44,8 @@ ROW: Final = 4
 #: may be met before a jam that is seen beyond it. [1]
 HAND: Final = 0.003
 NEARLY: Final = 0.85
+#: Share of the swing within which the plate has not moved. [1]
+STILL: Final = 1e-9
 #: Rules that ask for a look where nothing worse is wrong.
 LOOKS: Final = frozenset({"arm-rod-angle look", "full-then-idle look"})
 
@@ -118,7 +121,8 @@ def _block(
     """Look at some rows of an assembled layout."""
     rows, chain = part.stop - part.start, chain.take(part)
     limits, main = layout.limits, layout.main
-    bounds = (limits.full_throttle, limits.arm_rod_refuse, limits.arm_rod_look)
+    gap = limits.idle_gap / main.swing
+    bounds = (limits.full_throttle, gap, limits.arm_rod_refuse, limits.arm_rod_look)
     floor, opens, *asked = (
         some_rows(number, part)
         for number in (layout.pedal.travel, main.opens / main.swing, *bounds)
@@ -134,9 +138,18 @@ def _block(
 
 
 def _faults(
-    wide: _Seen, near: _Seen, full_at: FloatArray, refuse: FloatArray, look: FloatArray
+    wide: _Seen,
+    near: _Seen,
+    full_at: FloatArray,
+    gap: FloatArray,
+    refuse: FloatArray,
+    look: FloatArray,
 ) -> Iterator[tuple[str, BoolArray]]:
-    yield "opening-sense", ~(wide.share[:, 1] > wide.share[:, 0])
+    # The plate stays where it is until the pedal's free play is taken up.
+    off = wide.share - wide.share[:, :1]
+    first = (~(np.abs(off) < STILL)).argmax(axis=1)[:, None]
+    moved = np.take_along_axis(off, first, axis=1)[:, 0]
+    yield "opening-sense", ~(moved > 0)
     reached = np.maximum(wide.reached, near.reached)
     full = (near.share >= 1).any(axis=1)
     jammed = (wide.end < wide.share.shape[1]) & ~full
@@ -144,7 +157,8 @@ def _faults(
     yield "reach", jammed & ~(reached > NEARLY)
     short = ~full & ~(jammed & (reached > NEARLY))
     yield "full-throttle", short & ~(reached >= full_at - HAND)
-    yield "full-then-idle look", short
+    # So far from full that a rod set at full holds the plate off its idle stop.
+    yield "full-then-idle look", short & (1 - HAND - reached > gap)
     least = np.minimum(wide.least, near.least)
     yield "arm-rod-angle", least < np.sin(refuse)
     yield "arm-rod-angle look", least < np.sin(look)
@@ -155,7 +169,8 @@ class Hope(IntEnum):
 
     #: That it mends and nothing is worse.
     CLEAN = 0
-    #: That it mends, and asks for a look at arms that come nearer to their rods.
+    #: That it mends one of several parts, or asks for a look at arms that come nearer
+    #: to their rods.
     FAIR = 1
     #: That it mends, and another step mends what it brings with it.
     FIRST = 2
@@ -201,10 +216,13 @@ class Screen:
         """
         was = {place[0] for place, rank in before.items() if rank == BAD}
         was |= {f"{place[0]} look" for place, rank in before.items() if rank}
-        able = np.zeros(self.rows, dtype=bool)
+        bad_parts = Counter(place[0] for place, rank in before.items() if rank == BAD)
+        hope = np.full(self.rows, Hope.NONE)
         for code in {place[0] for place in targets}:
-            able |= ~self.now[code] if code in self.now else True
-        hope = np.where(able, Hope.CLEAN, Hope.NONE)
+            able = ~self.now[code] if code in self.now else np.array([True])
+            # Of several parts that break a rule one may be mended and others not.
+            else_ = Hope.FAIR if bad_parts[code] > 1 else Hope.NONE
+            hope = np.minimum(hope, np.where(able, Hope.CLEAN, else_))
         for code, bad in self.now.items():
             if code not in was:
                 mild = Hope.FIRST if code in allowed else Hope.NONE
