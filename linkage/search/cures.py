@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
+    from linkage.search.engine import Candidate
     from linkage.search.plan import Sought
 
 
@@ -61,13 +62,17 @@ def _alone(root: Node, sought: Sought, places: Sequence[Place]) -> dict[Place, N
     found: dict[Place, Node] = {}
     for kept in (sought.root.clean, sought.root.fair):
         asked = [p for p in places if p in kept and p not in found]
-        once = {id(c.tried) + c.k: c for c in (kept[p] for p in asked)}
+        once = {_row(c): c for c in (kept[p] for p in asked)}
         nodes = dict(zip(once, made(root, list(once.values())), strict=True))
         for place in asked:
-            node = nodes[id(kept[place].tried) + kept[place].k]
+            node = nodes[_row(kept[place])]
             if place not in node.places(LOOK) and _unharmed(root, node):
                 found[place] = node
     return found
+
+
+def _row(candidate: Candidate) -> tuple[int, int]:
+    return id(candidate.tried), candidate.k
 
 
 def _unharmed(root: Node, node: Node) -> bool:
@@ -82,8 +87,11 @@ def _cure(
     """Return the cure of one finding."""
     if place in alone:
         return _proven(root, alone[place])
-    if sought.plan is not None:
-        return _proven(root, sought.plan)
+    plan = sought.plan
+    if plan is not None and place not in plan.places(LOOK):
+        return _proven(root, plan)
+    if plan is not None and place in root.places(BAD):
+        return replace(_proven(root, plan), proven=False)  # it asks for a look still
     if sought.nearest is not None:
         return _nearest(root, sought.nearest, place)
     return None
