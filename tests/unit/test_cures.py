@@ -10,17 +10,22 @@ import pytest
 
 from linkage.config import load
 from linkage.config.starters import starters
+from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.rules import examine
 from linkage.rules.examine import stop_set_last
-from linkage.search import check
+from linkage.rules.rule import LOOK
+from linkage.search import check, cures
+from linkage.search.cures import with_cures
 from linkage.search.engine import Node, tries
 from linkage.search.family import stacks
+from linkage.search.plan import Expansion, Sought
 from linkage.search.sources import families
 from tests.unit.cured import bad_places, cure, cured, found, named, searched
 from tests.unit.edits import STOP, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import found_in
 
+LEVER = Hole(shaft="spindle", arm="lever")
 FAULTS = [n for n in starters() if n.startswith("fault-")]
 
 
@@ -85,6 +90,24 @@ def test_a_first_change_that_brings_another_fault_is_followed_by_a_second():
     assert first.startswith("turn arm `spindle.lever`")
     assert "make arm" in second or "turn arm" in second
     assert "arm-rod-angle" not in named(mended.layout)
+
+
+def test_what_asks_for_a_look_after_all_changes_is_not_called_mended(monkeypatch):
+    """No fault is left, but what was to be mended is not wholly so: it is a try."""
+    layout = load(starters()["fault-lever-clocked-late"].path).layout
+    root = Node.of(examine(layout))
+    place = found(layout, "arm-rod-angle").place
+    turned = layout.with_arm(LEVER, angle=math.radians(37), length=0.0285)
+    node = Node.of(stop_set_last(turned.with_rod("link", None)))
+    assert not node.bad
+    assert place in node.places(LOOK)
+    sought = Sought(root=Expansion(), plan=node, nearest=None)
+    monkeypatch.setattr(cures, "seek", lambda _: sought)
+    findings, plan = with_cures(root)
+    (tried,) = [f.cure for f in findings if f.place == place]
+    assert not tried.proven
+    assert "; then look at arm-rod-angle" in tried.text
+    assert plan.proven  # of the whole: nothing says `do not fit`
 
 
 @pytest.mark.parametrize("name", FAULTS)

@@ -86,7 +86,9 @@ def test_a_row_changes_nothing_but_what_its_family_does(name):
 
     def told(layout):
         shafts = {
-            n: replace(s, friction=layout.friction if s.friction is None else s.friction)
+            n: replace(
+                s, friction=layout.friction if s.friction is None else s.friction
+            )
             for n, s in layout.shafts.items()
         }
         return replace(layout, shafts=shafts)
@@ -104,8 +106,8 @@ def test_rows_are_judged_as_each_layout_is_alone(name):
         rows = np.arange(0, len(stack.effort), 29)
         solve = stop_set_last if stack.families[0].moves_stroke else examine
         judged = judge(solve(stack.layout(rows)))
-        for k, i in enumerate(rows.tolist()):
-            k = k if judged.rows > 1 else 0
+        for n, i in enumerate(rows.tolist()):
+            k = n if judged.rows > 1 else 0
             try:
                 single = solve(stack.one(i))
             except ValueError:
