@@ -1,0 +1,163 @@
+"""Changes together: a plan for the whole, two or three deep, else the nearest."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from linkage.model import Hole
+from linkage.rules import examine
+from linkage.rules.rule import BAD, LOOK
+from linkage.search.engine import NEVER, Node
+from linkage.search.plan import seek
+from tests.sprung import line_spring
+from tests.unit.cured import bad_places, named, searched
+from tests.unit.edits import STOP, TRUCK, edited, lever
+from tests.unit.ruled import found_in
+from tests.unit.test_checks_forces import WRONG, layout, pair
+
+LEVER = Hole(shaft="spindle", arm="lever")
+
+
+def wrong_hand_and_long_lever():
+    """Return the hauler with a far spring of the wrong hand and too long a lever."""
+    good = layout(*pair())
+    old = good.shafts["spindle"].arms["lever"].length
+    wrong = line_spring("far", "spindle.far", WRONG, rate=450.0)
+    bad = layout(pair()[0], wrong).with_arm(LEVER, length=old * 1.25)
+    return replace(bad, pedal=replace(bad.pedal, stop=None))
+
+
+def kinds(node: Node) -> list[str]:
+    return [step.kind for step in node.steps]
+
+
+def test_two_independent_faults_have_a_plan_of_two_changes():
+    faulty = wrong_hand_and_long_lever()
+    codes = {f.code for f in found_in(faulty) if f.verdict == "do not fit"}
+    assert codes == {"spring-hand", "full-throttle"}
+    findings, plan = searched(faulty)
+    assert plan is not None
+    assert plan.proven
+    assert not bad_places(plan.layout)
+    assert "spring `far`" in plan.text
+    assert "make arm" in plan.text or "turn arm" in plan.text
+    assert "; then " in plan.text
+    # Each finding has a cure of its own, which leaves the other alone.
+    each = {f.code: f.cure for f in findings if f.verdict == "do not fit"}
+    for code, other in (
+        ("spring-hand", "full-throttle"),
+        ("full-throttle", "spring-hand"),
+    ):
+        assert each[code].proven
+        assert "; then make" not in each[code].text
+        left = named(each[code].layout)
+        assert code not in left
+        assert left[other] == "do not fit"
+
+
+def test_no_step_of_a_plan_is_without_need():
+    """Without either of its changes something says ``do not fit`` again."""
+    faulty = wrong_hand_and_long_lever()
+    plan = seek(Node.of(examine(faulty))).plan
+    assert len(plan.steps) == 2
+    assert plan.bad == 0
+    back = replace(plan.layout, springs=faulty.springs)
+    assert "spring-hand" in {
+        f.code for f in found_in(back) if f.verdict == "do not fit"
+    }
+    shafts = {
+        n: replace(s, arms=faulty.shafts[n].arms) for n, s in plan.layout.shafts.items()
+    }
+    rods = {n: replace(r, length=None) for n, r in plan.layout.rods.items()}
+    back = replace(plan.layout, shafts=shafts, rods=rods)
+    assert bad_places(back)
+
+
+def test_one_change_that_mends_all_is_the_plan():
+    root = Node.of(examine(edited(TRUCK, lever(angle=85))))
+    assert root.bad > 1
+    sought = seek(root)
+    assert kinds(sought.plan) == ["arm angle"]
+    assert sought.nearest is None
+
+
+@pytest.mark.parametrize("name", [TRUCK])
+def test_what_may_be_fitted_has_no_plan(name):
+    sought = seek(Node.of(examine(edited(name))))
+    assert (sought.plan, sought.nearest) == (None, None)
+
+
+def test_a_look_gets_a_cure_but_no_plan():
+    """Nothing says ``do not fit``: there is no whole to be mended."""
+    layout_ = edited(TRUCK, (STOP, ""))
+    root = Node.of(examine(layout_))
+    assert root.bad == 0
+    assert root.places(LOOK)
+    findings, plan = searched(layout_)
+    assert plan is None
+    assert any(f.cure and f.cure.proven for f in findings if f.verdict == "look")
+
+
+def test_where_nothing_mends_the_whole_the_nearest_is_told():
+    """A pedal that goes an eighth of its way opens no throttle with any lever."""
+    short = edited(
+        "fault-wrong-sense", ("travel = 76", "travel = 10"), ("stop   = 71\n", "")
+    )
+    root = Node.of(examine(short))
+    sought = seek(root)
+    assert sought.plan is None
+    ((finding,), plan) = [f for f in searched(short)[0] if f.cure], searched(short)[1]
+    assert plan is None
+    cure = finding.cure
+    assert not cure.proven
+    assert cure.text.endswith("that mends opening-sense but leaves: full-throttle")
+    assert set(named(cure.layout).items()) >= {("full-throttle", "do not fit")}
+    assert "opening-sense" not in named(cure.layout)
+    assert not {p[0] for p in sought.nearest.places(BAD)} & NEVER
+
+
+def test_a_fault_that_nothing_at_all_mends_has_no_cure():
+    short = edited(TRUCK, ("travel = 76", "travel = 16"), (STOP, ""))
+    (finding,) = [f for f in searched(short)[0] if f.verdict != "fits"]
+    assert finding.code == "full-throttle"
+    assert finding.cure is None
+
+
+def test_three_independent_faults_have_a_plan_of_three_changes():
+    near, _ = pair()
+    faulty = wrong_hand_and_long_lever()
+    short = replace(near, known=replace(near.known, greatest_length=0.147))
+    faulty = faulty.with_spring(short)
+    codes = {f.code for f in found_in(faulty) if f.verdict == "do not fit"}
+    assert codes == {"spring-hand", "full-throttle", "spring-overstretched"}
+    plan = searched(faulty)[1]
+    assert plan.proven
+    assert not bad_places(plan.layout)
+    assert len(plan.text.split("; then ")) >= 3
+
+
+def test_steps_of_a_plan_add_up():
+    root = Node.of(examine(wrong_hand_and_long_lever()))
+    plan = seek(root).plan
+    single = seek(root).root.clean.values()
+    assert plan.effort == pytest.approx(sum(c.effort for c in single), rel=0.2)
+    assert set(plan.cut) == {
+        n
+        for n, rod in root.layout.rods.items()
+        if {rod.start, rod.end}
+        & {
+            Hole(shaft=s.about.name, arm=s.about.part)
+            for s in plan.steps
+            if s.about.kind == "arm"
+        }
+    }
+
+
+def test_a_plan_is_judged_alone_by_the_whole_check():
+    plan = seek(Node.of(examine(wrong_hand_and_long_lever()))).plan
+    again = {f.place: f.verdict for f in found_in(plan.layout)}
+    assert again == {f.place: f.verdict for f in plan.judged.findings()}
+    assert math.isfinite(plan.effort)
