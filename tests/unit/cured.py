@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from linkage.rules import examine
+from linkage.rules import Examined, examine, judge
 from linkage.search.cures import with_cures
 from linkage.search.engine import Node
 from tests.unit.ruled import found_in
@@ -30,9 +30,15 @@ def named(layout: Layout) -> dict[str, str]:
     return out
 
 
+def node_of(layout: Layout | Examined) -> Node:
+    """Return a layout as the search takes it, judged."""
+    x = layout if isinstance(layout, Examined) else examine(layout)
+    return Node(many=x, judged=judge(x))
+
+
 def searched(layout: Layout) -> tuple[tuple[Finding, ...], Cure | None]:
     """Return all findings with their cures, and the plan."""
-    return with_cures(Node.of(examine(layout)))
+    return with_cures(node_of(layout))
 
 
 def cure(layout: Layout, finding: Finding) -> Cure | None:

@@ -22,7 +22,7 @@ def rule(code: str) -> Rule:
 def alone(x: Examined, code: str) -> list[Finding]:
     """Return what one rule finds by itself, silenced by none."""
     mine = rule(code)
-    return [Finding.of(mine, o.row(0)) for o in mine.judge(x) if o.applies]
+    return [Finding(rule=mine, rows=o) for o in mine.judge(x) if o.applies]
 
 
 def found_in(layout: Layout | Examined) -> tuple[Finding, ...]:
@@ -38,7 +38,7 @@ def of_force(layout: Layout | Examined) -> list[Finding]:
 def changed(x: Examined, **parts: Any) -> Examined:
     """Return an examined layout with assembly, working or motion in place of its own."""
     names = ("assembly", "working", "motion", "grain")
-    named = {name: getattr(x, name) for name in names}
+    named = {n: getattr(x, n) for n in names}
     return Examined(**(named | parts))
 
 
@@ -55,4 +55,4 @@ def made(
     odd = Rule(code=code, judge=lambda _: (), words=fixed(text), meaning="none")
     about = about or Ref("throttle", "throttle")
     outcome = Outcome(about=about, rank=RANK[verdict], **{"at": 0.0, **more})
-    return Finding(rule=odd, outcome=outcome, cure=cure)
+    return Finding(rule=odd, rows=outcome, cure=cure)

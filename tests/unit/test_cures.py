@@ -17,11 +17,11 @@ from linkage.rules.examine import stop_set_last
 from linkage.rules.rule import LOOK
 from linkage.search import check, cures
 from linkage.search.cures import with_cures
-from linkage.search.engine import Node, tries
+from linkage.search.engine import tries
 from linkage.search.family import stacks
 from linkage.search.plan import Expansion, Sought
 from linkage.search.sources import families
-from tests.unit.cured import bad_places, cure, cured, found, named, searched
+from tests.unit.cured import bad_places, cure, cured, found, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import found_in
 
@@ -95,10 +95,10 @@ def test_a_first_change_that_brings_another_fault_is_followed_by_a_second():
 def test_what_asks_for_a_look_after_all_changes_is_not_called_mended(monkeypatch):
     """No fault is left, but what was to be mended is not wholly so: it is a try."""
     layout = load(starters()["fault-lever-clocked-late"].path).layout
-    root = Node.of(examine(layout))
+    root = node_of(layout)
     place = found(layout, "arm-rod-angle").place
     turned = layout.with_arm(LEVER, angle=math.radians(37), length=0.0285)
-    node = Node.of(stop_set_last(turned.with_rod("link", None)))
+    node = node_of(stop_set_last(turned.with_rod("link", None)))
     assert not node.bad
     assert place in node.places(LOOK)
     sought = Sought(root=Expansion(), plan=node, nearest=None)
@@ -130,7 +130,7 @@ def test_changes_that_cannot_be_assembled_are_passed_over():
     height = layout.shafts["pedal"].pin("rod")[2]
     level = replace(layout.shafts["spindle"], pivot=(0.43, -0.03, height))
     layout = replace(layout, shafts={**layout.shafts, "spindle": level})
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     (jams,) = faults_of(layout)
     assert jams.code == "reach"
     turns = [f for f in families(node.x, jams) if "angle" in f.step(0).kind]

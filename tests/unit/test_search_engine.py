@@ -13,12 +13,12 @@ from linkage.rules import examine, judge
 from linkage.rules.examine import stop_set_last
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import changes
-from linkage.search.engine import BLOCKS, MOST, NEVER, Node, Tried, tries
+from linkage.search.engine import BLOCKS, MOST, NEVER, Node, Tried, made, tries
 from linkage.search.family import stacked
 from linkage.search.plan import ONE, expand
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
-from tests.unit.cured import bad_places, searched
+from tests.unit.cured import bad_places, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever
 from tests.unit.ruled import found_in
 
@@ -39,7 +39,7 @@ def turned_by(layout, *degrees: float) -> Tried:
     stack = stacked([family])
     index = [int(np.argmin(np.abs(new - old - math.radians(d)))) for d in degrees]
     rows = np.array([int(np.flatnonzero(stack.index == i)[0]) for i in index])
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     return Tried(stack, rows, judge(examine(stack.layout(rows))), ranks(node))
 
 
@@ -91,7 +91,7 @@ def test_a_look_instead_of_a_fault_is_less_but_not_gone():
 def test_the_pedal_stop_is_set_last():
     """A stamp load that a change brings is no harm: the stop takes it up."""
     layout = edited(TRUCK, lever(length=45))
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     (family,) = changes.lengths(layout, [LEVER])
     stack = stacked([family])
     for tried in tries(node, stack, node.places()):
@@ -104,7 +104,7 @@ def test_the_pedal_stop_is_set_last():
 
 def test_rows_are_judged_once_least_effort_first_within_a_hope():
     layout = edited(TRUCK, lever(angle=85))
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     (family,) = changes.angles(layout, [LEVER])
     stack = stacked([family])
     blocks = [t.rows for t in tries(node, stack, node.places())]
@@ -116,16 +116,16 @@ def test_rows_are_judged_once_least_effort_first_within_a_hope():
 
 def test_a_node_keeps_what_was_done_and_sets_the_stop():
     layout = edited(TRUCK, lever(angle=85))
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     found = expand(node, ONE)
     candidate = found.whole
     assert candidate is not None
-    new = candidate.on(node)
+    new = made(node, [candidate])[0]
     assert new.bad == 0
     assert new.effort == pytest.approx(candidate.effort)
     assert new.cut == ("link",)
     assert new.layout.pedal.stop is not None
-    again = found.whole.on(new)
+    again = made(new, [found.whole])[0]
     assert again.effort == pytest.approx(2 * candidate.effort)
     assert again.cut == ("link",)
 
@@ -156,7 +156,7 @@ def test_a_proven_cure_mends_and_brings_no_fault(seed):
 def test_the_least_change_of_all_that_mend_is_offered():
     """Every smaller step of the same kind leaves the finding, or brings a fault."""
     layout = edited(TRUCK, lever(angle=85), (STOP, ""))
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     found = expand(node, ONE)
     for place, candidate in found.clean.items():
         stack = candidate.tried.stack

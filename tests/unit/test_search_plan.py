@@ -8,15 +8,14 @@ from dataclasses import replace
 import pytest
 
 from linkage.model import Hole
-from linkage.rules import examine
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import NEVER, Node
 from linkage.search.plan import seek
 from tests.sprung import line_spring
-from tests.unit.cured import bad_places, named, searched
+from tests.unit.cured import bad_places, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever
 from tests.unit.ruled import found_in
-from tests.unit.test_checks_forces import WRONG, layout, pair
+from tests.unit.test_rules_forces import WRONG, layout, pair
 
 LEVER = Hole(shaft="spindle", arm="lever")
 
@@ -61,7 +60,7 @@ def test_two_independent_faults_have_a_plan_of_two_changes():
 def test_no_step_of_a_plan_is_without_need():
     """Without either of its changes something says ``do not fit`` again."""
     faulty = wrong_hand_and_long_lever()
-    plan = seek(Node.of(examine(faulty))).plan
+    plan = seek(node_of(faulty)).plan
     assert len(plan.steps) == 2
     assert plan.bad == 0
     back = replace(plan.layout, springs=faulty.springs)
@@ -77,7 +76,7 @@ def test_no_step_of_a_plan_is_without_need():
 
 
 def test_one_change_that_mends_all_is_the_plan():
-    root = Node.of(examine(edited(TRUCK, lever(angle=85))))
+    root = node_of(edited(TRUCK, lever(angle=85)))
     assert root.bad > 1
     sought = seek(root)
     assert kinds(sought.plan) == ["arm angle"]
@@ -86,14 +85,14 @@ def test_one_change_that_mends_all_is_the_plan():
 
 @pytest.mark.parametrize("name", [TRUCK])
 def test_what_may_be_fitted_has_no_plan(name):
-    sought = seek(Node.of(examine(edited(name))))
+    sought = seek(node_of(edited(name)))
     assert (sought.plan, sought.nearest) == (None, None)
 
 
 def test_a_look_gets_a_cure_but_no_plan():
     """Nothing says ``do not fit``: there is no whole to be mended."""
     layout_ = edited(TRUCK, (STOP, ""))
-    root = Node.of(examine(layout_))
+    root = node_of(layout_)
     assert root.bad == 0
     assert root.places(LOOK)
     findings, plan = searched(layout_)
@@ -106,7 +105,7 @@ def test_where_nothing_mends_the_whole_the_nearest_is_told():
     short = edited(
         "fault-wrong-sense", ("travel = 76", "travel = 10"), ("stop   = 71\n", "")
     )
-    root = Node.of(examine(short))
+    root = node_of(short)
     sought = seek(root)
     assert sought.plan is None
     ((finding,), plan) = [f for f in searched(short)[0] if f.cure], searched(short)[1]
@@ -140,7 +139,7 @@ def test_three_independent_faults_have_a_plan_of_three_changes():
 
 
 def test_steps_of_a_plan_add_up():
-    root = Node.of(examine(wrong_hand_and_long_lever()))
+    root = node_of(wrong_hand_and_long_lever())
     plan = seek(root).plan
     single = seek(root).root.clean.values()
     assert plan.effort == pytest.approx(sum(c.effort for c in single), rel=0.2)
@@ -157,7 +156,7 @@ def test_steps_of_a_plan_add_up():
 
 
 def test_a_plan_is_judged_alone_by_the_whole_check():
-    plan = seek(Node.of(examine(wrong_hand_and_long_lever()))).plan
+    plan = seek(node_of(wrong_hand_and_long_lever())).plan
     again = {f.place: f.verdict for f in found_in(plan.layout)}
     assert again == {f.place: f.verdict for f in plan.judged.findings()}
     assert math.isfinite(plan.effort)

@@ -9,7 +9,7 @@ import pytest
 
 import linkage
 from linkage.model import Hole
-from linkage.rules import examine, judge
+from linkage.rules import judge
 from linkage.rules.examine import stop_set_last
 from linkage.search import changes
 from linkage.search.engine import MENDABLE, NEVER, Node, Tried
@@ -18,6 +18,7 @@ from linkage.search.screen import Hope, Screen
 from linkage.search.sources import families
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
+from tests.unit.cured import node_of
 from tests.unit.edits import TRUCK, edited, lever
 
 #: Of the bad layouts, those whose arms and strokes are wrong among so many.
@@ -41,7 +42,7 @@ def moving(node: Node):
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_the_whole_check_calls_mended_is_never_left_out(seed):
-    node = Node.of(examine(linkage.loads(bad_text(seed)).layout))
+    node = node_of(linkage.loads(bad_text(seed)).layout)
     before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
     rng = np.random.default_rng(seed)
     for stack in moving(node):
@@ -67,7 +68,7 @@ def test_it_leaves_out_most_that_cannot_do():
     (family,) = changes.angles(
         layout, [Hole(shaft="spindle", arm="lever")], most=math.pi
     )
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
     stack = stacked([family])
     hopes = Screen(stack.layout(np.arange(family.size))).hopes(
@@ -82,7 +83,7 @@ def test_a_fault_that_no_change_may_bring_is_no_first_step():
     (family,) = changes.other_side(layout, [Hole(shaft="spindle", arm="lever")])
     stack = stacked([family])
     rows = np.arange(family.size)
-    node = Node.of(examine(layout))
+    node = node_of(layout)
     before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
     tried = Tried(stack, rows, judge(stop_set_last(stack.layout(rows))), before)
     assert tried.never.all()

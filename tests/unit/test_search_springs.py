@@ -13,7 +13,7 @@ from linkage.search.sources import families
 from linkage.springs import spring_laws
 from tests.unit.cured import cured, found, named, searched
 from tests.unit.offered import offers
-from tests.unit.test_checks_forces import layout, pair
+from tests.unit.test_rules_forces import layout, pair
 
 NEAR, FAR = pair()
 STEEL = "EN 10270-1 SM"
