@@ -177,9 +177,35 @@ def paired(first: Family, rows: NDArray[np.intp], second: Family) -> Family | No
     )
 
 
+def joined(
+    base: Layout, first: Family, rows: NDArray[np.intp], second: Family
+) -> Family | None:
+    """Return every pair of some rows of one family with all of another.
+
+    None where both add a part to a layout, or would set the same number.
+    """
+    if first.base is base:
+        return paired(first, rows, second)
+    if second.base is base:
+        return paired(first, rows, replace(second, base=first.base))
+    return None
+
+
+def only(family: Family, i: int) -> Family:
+    """Return a family of one row of another."""
+    return replace(
+        family,
+        sets={path: values[[i]] for path, values in family.sets.items()},
+        effort=family.effort[[i]],
+        step=lambda _: family.step(i),
+    )
+
+
 def flat(step: Step) -> tuple[Step, ...]:
     """Return the steps that a step is, one after the other."""
-    return step.more["steps"] if step.kind == BOTH else (step,)
+    if step.kind != BOTH:
+        return (step,)
+    return tuple(one for part in step.more["steps"] for one in flat(part))
 
 
 def merged(steps: Sequence[Step]) -> tuple[Step, ...]:

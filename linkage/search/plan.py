@@ -9,14 +9,14 @@ Not here: one change (`search.engine`), how it is told (`search.cures`).
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import MOST, Candidate, Node, Tried, made, tries
-from linkage.search.family import paired, stacks
+from linkage.search.family import joined, only, stacked, stacks
 from linkage.search.sources import families
 
 if TYPE_CHECKING:
@@ -33,6 +33,8 @@ SPACED: Final = 8
 FAMILIES: Final = 4
 #: Most pairs of a stack that are judged.
 PAIRS: Final = 96
+#: The one row of a family.
+FIRST: Final = np.array([0])
 #: Pairs after which a third change is tried.
 BEAM: Final = 1
 #: What a block costs, and a row of it more, in whole checks or thereabouts.
@@ -222,12 +224,7 @@ def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
                 left[place] = c.tried.judged.finding(place, c.k)
     out = []
     for second in _each_once(node, left.values()):
-        if first.base is node.layout:
-            pair = paired(first, rows, second)
-        elif second.base is node.layout:
-            pair = paired(first, rows, replace(second, base=first.base))
-        else:
-            continue
+        pair = joined(node.layout, first, rows, second)
         if pair is not None:
             out.append(pair)
     return out
@@ -240,6 +237,28 @@ def _two(root: Node, first: Expansion) -> Expansion:
         _try_all(root, stacks(_pairs(root, firsts)), found, budget, pairs=True)
         if found.fits or budget.left <= 0:
             break
+    return found
+
+
+def _together(root: Node, first: Expansion) -> Expansion:
+    """Make the least cure of every fault at once: what is apart stays apart."""
+    found = Expansion()
+    chosen: list[Candidate] = []
+    for place in root.places():
+        cure = first.clean.get(place) or first.fair.get(place)
+        if cure is None:
+            return found
+        if not any(c.tried.gone(place)[c.k] for c in chosen):
+            chosen.append(cure)
+    if len(chosen) < 2:
+        return found
+    parts = [(c.tried.stack.family(c.row), c.tried.stack.index[c.row]) for c in chosen]
+    whole: Family | None = only(*parts[0])
+    for family, i in parts[1:]:
+        whole = joined(root.layout, whole, FIRST, only(family, i)) if whole else None
+    if whole is not None:
+        for tried in tries(root, stacked([whole]), root.places()):
+            found.take(tried, root.places())
     return found
 
 
@@ -276,6 +295,8 @@ def seek(root: Node) -> Sought:
     if root.bad == 0:
         return Sought(root=first, plan=None, nearest=None)
     plan, nearest = _plan(root, first), None
+    if plan is None:
+        plan = _plan(root, _together(root, first))
     if plan is None:
         two = _two(root, first)
         plan = _plan(root, two)

@@ -295,7 +295,7 @@ def longer(motion: Motion, name: str) -> Iterator[Family]:
     known, base = spring.known, layout
     sets: dict[Path, FloatArray] = {}
     if known.wound:  # its stress is judged as before
-        sets[_path(name, "turns")] = known.turns + LONGER / known.wire
+        sets[_path(name, "turns")] = known.turns + LONGER / known.wire  # type: ignore[operator]
     else:
         base = by_rate(layout, name)
         sets[_path(name, "rate")] = law.rate / growth

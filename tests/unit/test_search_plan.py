@@ -11,7 +11,7 @@ from linkage.model import Hole
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import NEVER, Node
 from linkage.search.plan import seek
-from tests.sprung import line_spring
+from tests.sprung import line_spring, torsion_spring
 from tests.unit.cured import bad_places, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever
 from tests.unit.ruled import found_in
@@ -126,16 +126,19 @@ def test_a_fault_that_nothing_at_all_mends_has_no_cure():
 
 
 def test_three_independent_faults_have_a_plan_of_three_changes():
-    near, _ = pair()
-    faulty = wrong_hand_and_long_lever()
-    short = replace(near, known=replace(near.known, greatest_length=0.147))
-    faulty = faulty.with_spring(short)
-    codes = {f.code for f in found_in(faulty) if f.verdict == "do not fit"}
-    assert codes == {"spring-hand", "full-throttle", "spring-overstretched"}
-    plan = searched(faulty)[1]
-    assert plan.proven
-    assert not bad_places(plan.layout)
-    assert len(plan.text.split("; then ")) >= 3
+    twist = torsion_spring("twist", "spindle", 1, 0.05, 0.1)
+    faulty = wrong_hand_and_long_lever().with_spring(twist)
+    root = node_of(faulty)
+    assert [p[0] for p in root.places()].count("spring-hand") == 2
+    assert root.bad == 3
+    plan = seek(root).plan
+    assert plan.bad == 0
+    assert len(plan.steps) == 3
+    assert {s.about.name for s in plan.steps} >= {"far", "twist"}
+    told = searched(faulty)[1]
+    assert told.proven
+    assert told.text.count("; then ") >= 2
+    assert not bad_places(told.layout)
 
 
 def test_steps_of_a_plan_add_up():
