@@ -145,10 +145,12 @@ def paired(first: Family, rows: NDArray[np.intp], second: Family) -> Family | No
 
     Parameters
     ----------
-    first, second : Family
-        Of one base, or one of them with a part added to the base of the other.
+    first : Family
+        Of the base of the other, or of that with a part added.
     rows : ndarray of int
         Of the first.
+    second : Family
+        Whose base has all that is added.
 
     Returns
     -------

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.rules.examine import stop_at
-from linkage.search import changes, engine_changes, spring_changes
+from linkage.search import anchors, changes, engine_changes, spring_changes
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -69,11 +69,9 @@ def _slack(x: Examined, finding: Finding) -> Iterator[Family]:
     """Yield an anchor moved until the spring is loaded, some way further too."""
     name = _named(finding, "spring") or ""
     pressed = x.layout.springs[name].kind == "compression"
-    first = math.ceil((finding.value or 0.0) / spring_changes.STEP) + 1
+    first = math.ceil((finding.value or 0.0) / anchors.STEP) + 1
     steps = range(first, first + 30)
-    return spring_changes.along(
-        x.motion, name, [-i for i in steps] if pressed else steps
-    )
+    return anchors.along(x.motion, name, [-i for i in steps] if pressed else steps)
 
 
 def _nearer(x: Examined, finding: Finding) -> Iterator[Family]:
@@ -81,9 +79,7 @@ def _nearer(x: Examined, finding: Finding) -> Iterator[Family]:
     name = _named(finding, "spring") or ""
     pressed = x.layout.springs[name].kind == "compression"
     steps = range(1, 81)
-    return spring_changes.along(
-        x.motion, name, steps if pressed else [-i for i in steps]
-    )
+    return anchors.along(x.motion, name, steps if pressed else [-i for i in steps])
 
 
 def _strength(x: Examined, finding: Finding) -> Iterator[Family]:
@@ -141,8 +137,8 @@ SOURCES: Final[dict[str, Source]] = {
     "springs balanced": _all_scaled(spring_changes.WEAKER, spring_changes.STRONGER),
     "spring added": _added,
     "spring hand": _about_spring(spring_changes.other_hand),
-    "spring anchor across": _about_spring(spring_changes.mirrored),
-    "spring anchor round": _about_spring(spring_changes.turned),
+    "spring anchor across": _about_spring(anchors.mirrored),
+    "spring anchor round": _about_spring(anchors.turned),
     "spring anchor away": _slack,
     "spring anchor nearer": _nearer,
     "spring longer": _about_spring(spring_changes.longer),

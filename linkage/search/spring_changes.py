@@ -1,8 +1,8 @@
 """Changes to springs, rods and bearings that may mend a finding of force.
 
-Rates go in steps of a twentieth, places in steps of 1 mm.
+Rates go in steps of a twentieth.
 
-Not here: arms (`search.changes`), which of them mends a finding (`search.cures`).
+Not here: where anchors go (`search.anchors`), arms (`search.changes`), which of them mends a finding (`search.cures`).
 """
 
 from __future__ import annotations
@@ -18,12 +18,13 @@ from linkage.model import Hole, Known, Spring
 from linkage.model.refs import Ref
 from linkage.motion import frame
 from linkage.quantities import say, say_point
+from linkage.search.anchors import STEP, Hook
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import applied
 from linkage.springs import spring_laws
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator
 
     from numpy.typing import NDArray
 
@@ -43,7 +44,6 @@ ADDED_TENSION: Final = 5.0
 #: Arms of the spindle that are tried for it.
 ADDED_ARMS: Final = 2
 ADDED_RATES: Final = np.array([3, 5, 8, 12, 18, 25, 40]) * 100.0
-STEP: Final = 1e-3
 #: Factors on the strength of a spring.
 STRONGER: Final = np.array([*(1 + 0.05 * i for i in range(1, 21)), 2.5, 3.0, 4.0, 6.0])
 WEAKER: Final = np.array([1 - 0.05 * i for i in range(1, 16)])
@@ -164,59 +164,6 @@ def all_scaled(layout: Layout, factors: FloatArray) -> Iterator[Family]:
     )
 
 
-def moved(layout: Layout, name: str, targets: FloatArray) -> Iterator[Family]:
-    """Yield a spring's anchor moved to each of some places, shape (k, 3)."""
-    anchor = layout.springs[name].anchor
-    if anchor is None:
-        return
-    targets = np.round(np.asarray(targets, dtype=float) / STEP) * STEP
-    way = np.sqrt(((targets - np.array(anchor)) ** 2).sum(axis=1))
-    targets, way = targets[way >= STEP / 2], way[way >= STEP / 2]
-    about = Ref("spring", name)
-
-    def step(i: int) -> Step:
-        new = tuple(targets[i].tolist())
-        return Step(
-            kind="spring anchor",
-            about=about,
-            old=anchor,
-            new=new,
-            more={"way": float(way[i])},
-        )
-
-    yield Family(
-        base=layout,
-        sets={("springs", name, "anchor", k): targets[:, k] for k in range(3)},
-        effort=way / 0.1,
-        step=step,
-        moves_stroke=False,
-    )
-
-
-class Hook:
-    """A spring's hook through the travel, and its line at idle.
-
-    Parameters
-    ----------
-    motion : Motion
-        Of one layout.
-    name : str
-        The spring, which has an anchor.
-    """
-
-    def __init__(self, motion: Motion, name: str) -> None:
-        layout = motion.assembly.layout
-        spring = layout.springs[name]
-        hole = Hole(shaft=spring.shaft, arm=spring.arm)
-        table = frame(motion)
-        self.pins = table.pin(hole).T
-        self.tangents = table.tangent(hole).T
-        self.normal = np.array(layout.shafts[spring.shaft].axis.n, dtype=float)
-        self.anchor = np.array(spring.anchor, dtype=float)
-        self.line = self.anchor - self.pins[0]
-        self.unit = self.line / np.sqrt(self.line @ self.line)
-
-
 def other_hand(motion: Motion, name: str) -> Iterator[Family]:
     """Yield a torsion spring of the other hand."""
     layout = motion.assembly.layout
@@ -241,42 +188,6 @@ def other_hand(motion: Motion, name: str) -> Iterator[Family]:
         moves_stroke=False,
         parts=1,
     )
-
-
-def mirrored(motion: Motion, name: str) -> Iterator[Family]:
-    """Yield an anchor across its hook's arm, as it stands through the travel."""
-    layout = motion.assembly.layout
-    if layout.springs[name].anchor is None:
-        return
-    hook = Hook(motion, name)
-    picked = np.round(np.linspace(0, 1, 5) * (len(hook.pins) - 1)).astype(int)
-    away = hook.anchor - hook.pins[picked]
-    across = hook.tangents[picked]
-    aside = (away * across).sum(axis=1, keepdims=True)
-    yield from moved(layout, name, hook.pins[picked] + away - 2 * aside * across)
-
-
-def along(motion: Motion, name: str, steps: Sequence[int] | range) -> Iterator[Family]:
-    """Yield an anchor moved along the spring's line at idle, away from its hook."""
-    layout = motion.assembly.layout
-    if layout.springs[name].anchor is not None:
-        hook = Hook(motion, name)
-        way = np.array(steps)[:, None] * STEP
-        yield from moved(layout, name, hook.anchor + way * hook.unit)
-
-
-def turned(motion: Motion, name: str) -> Iterator[Family]:
-    """Yield an anchor swung about its hook at idle, up to 90° either way."""
-    layout = motion.assembly.layout
-    if layout.springs[name].anchor is None:
-        return
-    hook = Hook(motion, name)
-    flat = hook.line - (hook.line @ hook.normal) * hook.normal
-    out = hook.line - flat
-    swung = np.radians(5.0 * np.arange(1, 19))
-    swung = np.stack([swung, -swung], axis=1).ravel()[:, None]
-    around = np.cos(swung) * flat + np.sin(swung) * np.cross(hook.normal, flat)
-    yield from moved(layout, name, hook.pins[0] + around + out)
 
 
 def longer(motion: Motion, name: str) -> Iterator[Family]:

@@ -14,7 +14,7 @@ from linkage.model.refs import Ref
 from linkage.model.rows import row, rows_of
 from linkage.rules import examine, judge
 from linkage.rules.examine import stop_set_last
-from linkage.search import changes, engine_changes, spring_changes
+from linkage.search import anchors, changes, engine_changes, spring_changes
 from linkage.search.family import BOTH, Step, flat, merged, paired, stacked, stacks
 from tests.sprung import sprung_hauler, with_bearings
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
@@ -40,7 +40,7 @@ def everything(layout):
     yield from engine_changes.steadied(layout)
     yield from spring_changes.all_scaled(layout, np.array([0.9, 1.2]))
     for name in layout.springs:
-        yield from spring_changes.along(motion, name, range(1, 4))
+        yield from anchors.along(motion, name, range(1, 4))
         yield from spring_changes.longer(motion, name)
         yield from spring_changes.other_hand(motion, name)
     yield from spring_changes.added(motion, layout.main.name)

@@ -12,7 +12,7 @@ from linkage.connect.rod import euler_load
 from linkage.model import Known, Spring
 from linkage.model.refs import Ref
 from linkage.rules.examine import examine
-from linkage.search import spring_changes
+from linkage.search import anchors, spring_changes
 from linkage.search.sources import SOURCES
 from tests.build import hauler
 from tests.sprung import (
@@ -41,15 +41,15 @@ def distance(layout, name: str) -> float:
 
 def test_a_spring_about_a_shaft_has_no_anchor_to_move():
     x = examine(sprung_hauler())
-    assert list(spring_changes.moved(x.layout, "pedal", np.zeros((1, 3)))) == []
-    assert list(spring_changes.along(x.motion, "pedal", range(1, 4))) == []
-    assert list(spring_changes.turned(x.motion, "pedal")) == []
+    assert list(anchors.moved(x.layout, "pedal", np.zeros((1, 3)))) == []
+    assert list(anchors.along(x.motion, "pedal", range(1, 4))) == []
+    assert list(anchors.turned(x.motion, "pedal")) == []
 
 
 def test_one_about_a_shaft_is_changed_for_the_other_hand():
     motion = examine(sprung_hauler()).motion
     (one,) = offers(spring_changes.other_hand(motion, "pedal"))
-    assert list(spring_changes.mirrored(motion, "pedal")) == []
+    assert list(anchors.mirrored(motion, "pedal")) == []
     assert list(spring_changes.other_hand(motion, "main")) == []
     assert one.layout.springs["pedal"].known.shuts == 1.0
     assert "anticlockwise seen from the right" in one.text
@@ -82,14 +82,14 @@ def test_an_anchor_is_not_moved_by_less_than_can_be_measured():
     here = layout.springs["main"].anchor
     near = (here[0] + 0.0004, here[1], here[2])
     far = (here[0] + 0.004, here[1], here[2])
-    (one,) = offers(spring_changes.moved(layout, "main", np.array([near, far])))
+    (one,) = offers(anchors.moved(layout, "main", np.array([near, far])))
     assert one.layout.springs["main"].anchor == far
 
 
 def test_along_the_line_lengthens_by_each_step():
     x = examine(sprung_hauler())
     old = distance(x.layout, "main")
-    found = offers(spring_changes.along(x.motion, "main", range(1, 6)))
+    found = offers(anchors.along(x.motion, "main", range(1, 6)))
     for i, one in enumerate(found, start=1):
         # Anchors stand on a grid of 1 mm: half of its diagonal off at most.
         assert distance(one.layout, "main") == pytest.approx(old + i * 1e-3, abs=9e-4)
@@ -98,7 +98,7 @@ def test_along_the_line_lengthens_by_each_step():
 def test_swung_about_its_hook_it_stays_as_long():
     x = examine(sprung_hauler())
     old = distance(x.layout, "main")
-    swung = offers(spring_changes.turned(x.motion, "main"))
+    swung = offers(anchors.turned(x.motion, "main"))
     assert len(swung) > 30
     for one in swung:
         assert distance(one.layout, "main") == pytest.approx(old, abs=9e-4)
