@@ -145,20 +145,36 @@ def test_a_rod_of_given_length_gets_the_new_one(run, car, tmp_path):
     assert tomllib.loads(out.read_text())["rods"]["carb"]["length"] != "238.6 mm"
 
 
+def test_three_arms_at_once(run, configs):
+    ran = run(
+        "arm",
+        configs / "bulkhead-cross-shaft.toml",
+        *("spindle.lever", "cross shaft.outer", "pedal.rod"),
+        *("--lengths", "31 to 33 mm by 1 mm"),
+        *("--lengths", "75 to 77 mm by 1 mm"),
+        *("--lengths", "69 to 71 mm by 1 mm"),
+    )
+    assert ran.code == 0
+    said = " ".join(ran.out.split())
+    three = "`spindle.lever` 33.00 mm and `cross shaft.outer` 75.00 mm and `pedal.rod` 69.00 mm"
+    assert f"Chosen: {three};" in said
+    assert all(f"rod `{rod}`" in said for rod in ("carb", "down", "up"))
+
+
 @pytest.mark.parametrize(
     "words",
     [
         ["spindle.levr"],
         ["spindle.spring"],
         ["spindle.lever", "spindle.lever"],
-        ["spindle.lever", "cross shaft.outer", "pedal.rod"],
+        ["spindle.lever", "cross shaft.outer", "cross shaft.inner", "pedal.rod"],
         ["spindle.lever", "--lengths", "45 to 25 mm"],
         ["spindle.lever", "--lengths", "25 to 45 mm by 0.001 mm"],
         ["spindle.lever", "--lengths", "-5 to 5 mm"],
         ["spindle.lever", "--lengths", "28 mm,, 30 mm"],
         ["spindle.lever", "--lengths", "30 mm", "--lengths", "31 mm"],
         ["spindle.lever", "--angles", "1 to 2 deg", "--angles", "1 to 2 deg"],
-        ["spindle.lever", "cross shaft.outer", "--lengths", "20 to 40 mm by 0.1 mm", "--lengths", "50 to 80 mm by 0.1 mm"],
+        ["spindle.lever", "cross shaft.outer", "--lengths", "20 to 40 mm by 0.05 mm", "--lengths", "50 to 80 mm by 0.1 mm"],
     ],
 )  # fmt: skip
 def test_refusals(run, configs, words):
