@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
+#: Rows of a family that is judged apart from the large ones.
+FEW: Final = 6
 #: Kind of a step that is two, one after the other.
 BOTH: Final = "both"
 #: What an optional number is where a row has none: a rod is cut to fit, a pedal
@@ -266,9 +268,13 @@ def stacked(families: Sequence[Family]) -> Stack:
 
 
 def stacks(families: Sequence[Family]) -> list[Stack]:
-    """Sort families into stacks, those of one base and alike in stroke together."""
-    groups: dict[tuple[int, bool], list[Family]] = {}
+    """Sort families into stacks, those of one base and alike in stroke together.
+
+    Families of few rows come together too, lest they wait among hundreds of others.
+    """
+    groups: dict[tuple[int, bool, bool], list[Family]] = {}
     for family in families:
         if family.size:
-            groups.setdefault((id(family.base), family.moves_stroke), []).append(family)
+            key = id(family.base), family.moves_stroke, family.size <= FEW
+            groups.setdefault(key, []).append(family)
     return [stacked(group) for group in groups.values()]

@@ -100,6 +100,14 @@ def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
     return spring_changes.thicker(x.layout, rod, length, finding.value or 0.0)
 
 
+def _joints(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield joints that lean as far as is asked of them."""
+    least = finding.value or 0.0
+    for family in changes.joints(x.layout, _named(finding, "rod") or ""):
+        if family.step(0).more["allows"] >= least:
+            yield family
+
+
 def _all_scaled(*factors: object) -> Source:
     def found(x: Examined, _: Finding) -> Iterator[Family]:
         for some in factors:
@@ -122,7 +130,7 @@ SOURCES: Final[dict[str, Source]] = {
     "arm angle any way": lambda x, f: changes.angles(x.layout, _holes(x, f), most=3.1),
     "arm side": lambda x, f: changes.other_side(x.layout, _holes(x, f)),
     "arm offset": lambda x, f: changes.offsets(x.layout, _holes(x, f)),
-    "rod joints": lambda x, f: changes.joints(x.layout, _named(f, "rod") or ""),
+    "rod joints": _joints,
     "rod cut": _layout_only(changes.rods_cut_to_fit),
     "rod play": _layout_only(changes.less_play),
     "free play": _layout_only(changes.less_free_play),
