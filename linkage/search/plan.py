@@ -114,7 +114,8 @@ def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
                 continue
             step = family.step(0)
             ends = [(p, float(v[0]), float(v[-1])) for p, v in family.sets.items()]
-            key = (step.kind, step.about, repr(step.new), tuple(ends), family.cut)
+            parts = [repr(step.more.get(k)) for k in ("shafts", "shaft", "arm")]
+            key = (step.kind, step.about, repr(step.new), *parts, *ends, family.cut)
             out.setdefault(key, family)
     return list(out.values())
 

@@ -10,7 +10,8 @@ import pytest
 from linkage.model import Hole
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import NEVER, Node
-from linkage.search.plan import seek
+from linkage.search.plan import _each_once, seek
+from linkage.search.sources import families
 from tests.sprung import line_spring, torsion_spring
 from tests.unit.cured import bad_places, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever
@@ -163,3 +164,33 @@ def test_a_plan_is_judged_alone_by_the_whole_check():
     again = {f.place: f.verdict for f in found_in(plan.layout)}
     assert again == {f.place: f.verdict for f in plan.judged.findings()}
     assert math.isfinite(plan.effort)
+
+
+def test_changes_that_begin_alike_are_each_tried():
+    """Of an engine that carries two shafts one alone may be bracketed, or both."""
+    rocking = edited("fault-engine-rock")
+    engine = replace(rocking.engine, carries=tuple(rocking.shafts)[1:], roll=0.05)
+    root = node_of(replace(rocking, engine=engine))
+    (rock,) = [p for p in root.places() if p[0] == "engine-rock"]
+    offered = _each_once(root, [root.judged.finding(rock)])
+    shafts = [f.step(0).more["shafts"] for f in offered if f.step(0).kind == "bracket"]
+    assert len(shafts) > 1
+    assert len(set(shafts)) == len(shafts)
+
+
+def test_a_spring_is_added_at_more_than_one_arm():
+    lonely = layout(pair()[0])
+    root = node_of(lonely)
+    (sole,) = [p for p in root.places() if p[0] == "energy-sources"]
+    offered = _each_once(root, [root.judged.finding(sole)])
+    arms = {f.step(0).more["arm"] for f in offered if f.step(0).kind == "spring added"}
+    assert arms == {"lever", "far"}  # not where one hangs already
+
+
+def test_one_change_for_two_findings_is_tried_once():
+    root = node_of(edited(TRUCK, lever(angle=85)))
+    findings = [root.judged.finding(p) for p in root.places()]
+    assert len(findings) > 1
+    each = _each_once(root, findings)
+    assert len(each) < sum(len(families(root.x, f)) for f in findings)
+    assert len(each) == len(_each_once(root, [*findings, *findings]))
