@@ -129,7 +129,10 @@ class Lines:
     def shape(self) -> tuple[int, ...]:
         """Shape of all that is told over positions, (n,) or (rows, n)."""
         arrays = [*self.first.values(), *(s.torque for s in self.springs.values())]
-        shapes = (np.shape(a) for a in arrays)
+        shapes = [np.shape(a) for a in arrays]
+        # Where rows differ in friction alone, everything here has one row for all.
+        rows = rows_of(self.layout)
+        shapes += [(rows, 1)] * (rows > 1)
         return np.broadcast_shapes(self.motion.pad_travel.shape, *shapes)
 
     def full(self, values: Positions) -> Positions:

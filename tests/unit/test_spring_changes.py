@@ -11,8 +11,10 @@ import pytest
 from linkage.connect.rod import euler_load
 from linkage.model import Known, Spring
 from linkage.model.refs import Ref
+from linkage.rules import judge
 from linkage.rules.examine import examine
 from linkage.search import anchors, spring_changes
+from linkage.search.family import stacked
 from linkage.search.sources import SOURCES
 from tests.build import hauler
 from tests.sprung import (
@@ -177,3 +179,15 @@ def test_all_springs_are_made_weaker_alike():
     assert data["main"].known.rate / 900.0 == pytest.approx(
         data["pedal"].known.rate / 2.0
     )
+
+
+def test_rows_that_differ_in_friction_alone_are_judged_as_each_alone():
+    layout = with_bearings(sprung_hauler(), 10, drag=0.02)
+    *_, everywhere = spring_changes.freed(layout)
+    stack = stacked([everywhere])
+    judged = judge(examine(stack.layout(np.arange(everywhere.size))))
+    assert judged.rows == everywhere.size > 1
+    for i in range(everywhere.size):
+        mine = {f.place: (f.verdict, f.value) for f in judged.findings(i)}
+        alone = judge(examine(stack.one(i))).findings()
+        assert mine == {f.place: (f.verdict, f.value) for f in alone}
