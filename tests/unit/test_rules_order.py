@@ -134,5 +134,5 @@ def test_nothing_in_the_rules_takes_names_out_of_sentences():
 
 
 def test_a_rule_refuses_just_where_its_verdicts_say_so():
-    for rule in RULES:
-        assert rule.refuses == ("do not fit" in rule.verdicts), rule.code
+    for one in RULES:
+        assert one.refuses == ("do not fit" in one.verdicts), one.code
