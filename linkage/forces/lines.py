@@ -81,19 +81,20 @@ class Lines:
         By spring.
     hanging : Hanging
         What hangs on which shaft.
-    ndim : int
-        1, or 2 where anything differs between rows.
+    rows : int
+        Layouts.
     """
 
     def __init__(
-        self, motion: Motion, laws: Mapping[str, SpringLaw], hanging: Hanging, ndim: int
+        self, motion: Motion, laws: Mapping[str, SpringLaw], hanging: Hanging, rows: int
     ) -> None:
         self.motion = motion
         self.laws = laws
         self.frame = frame(motion)
         self.layout = motion.assembly.layout
         self.hanging = hanging
-        self.ndim = ndim
+        self.rows = rows
+        self.ndim = 2 if rows > 1 else motion.ndim
         #: Balances of these lines by sense and friction; kept by `balance.balanced`.
         self.balances: dict[tuple[Any, ...], Any] = {}
         self._toward: dict[tuple[str, str], tuple[Vectors, Positions]] = {}
@@ -130,9 +131,8 @@ class Lines:
         """Shape of all that is told over positions, (n,) or (rows, n)."""
         arrays = [*self.first.values(), *(s.torque for s in self.springs.values())]
         shapes = [np.shape(a) for a in arrays]
-        # Where rows differ in friction alone, everything here has one row for all.
-        rows = rows_of(self.layout)
-        shapes += [(rows, 1)] * (rows > 1)
+        # Rows may differ in friction alone.
+        shapes += [(self.rows, 1)] if self.rows > 1 else []
         return np.broadcast_shapes(self.motion.pad_travel.shape, *shapes)
 
     def full(self, values: Positions) -> Positions:
@@ -273,7 +273,7 @@ class LinesPart(Lines):
         self, whole: Lines, which: slice, motion: Motion | None = None
     ) -> None:
         motion = whole.motion.part(which) if motion is None else motion
-        super().__init__(motion, whole.laws, whole.hanging, whole.ndim)
+        super().__init__(motion, whole.laws, whole.hanging, whole.rows)
         self.whole = whole
         self._which = which
 
@@ -328,7 +328,6 @@ def force_lines(
     """
     layout = motion.assembly.layout
     if like is not None:
-        return Lines(motion, like.laws, like.hanging, like.ndim)
+        return Lines(motion, like.laws, like.hanging, like.rows)
     rows = rows_of(layout) if rows is None else rows
-    ndim = 2 if rows > 1 else motion.ndim
-    return Lines(motion, spring_laws(layout), Hanging(layout), ndim)
+    return Lines(motion, spring_laws(layout), Hanging(layout), rows)
