@@ -9,12 +9,9 @@ from __future__ import annotations
 import math
 import os
 import platform
-import statistics
 import subprocess
 import sys
-import time
 import tracemalloc
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -29,7 +26,8 @@ from linkage.forces import statics
 from linkage.motion import assemble, sweep, working_travel
 from linkage.search import check
 from linkage.swap import solve, swap_sides
-from tests.benchmarks import animation
+from tests.benchmarks import animation, checks
+from tests.benchmarks.figure import Figure, medians
 from tests.build import four_bar
 
 if TYPE_CHECKING:
@@ -38,35 +36,6 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "performance.md"
 LAYOUTS = sorted((ROOT / "configs").rglob("*.toml"))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
-    """One measured ratio (or size) and the bound it must keep."""
-
-    what: str
-    value: float
-    bound: float
-    at_least: bool
-    unit: str
-    detail: str
-
-    @property
-    def kept(self) -> bool:
-        return self.value >= self.bound if self.at_least else self.value <= self.bound
-
-
-def medians(repeats: int, *functions: Callable[[], object]) -> list[float]:
-    """Run functions in turns and return the median time of each. [s]."""
-    times: list[list[float]] = [[] for _ in functions]
-    for function in functions:
-        function()  # warm
-    for _ in range(repeats):
-        for taken, function in zip(times, functions, strict=True):
-            begin = time.perf_counter()
-            function()
-            taken.append(time.perf_counter() - begin)
-    return [statistics.median(t) for t in times]
 
 
 def example():
@@ -295,6 +264,7 @@ FIGURES: tuple[Callable[[], Figure], ...] = (
     against_fsolve,
     ten_million_positions,
     force_sweep,
+    *checks.FIGURES,
     help_text,
     one_check,
     scenario_swapped,
