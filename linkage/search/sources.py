@@ -14,7 +14,13 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.rules.examine import stop_at
-from linkage.search import anchors, changes, engine_changes, spring_changes
+from linkage.search import (
+    anchors,
+    bars_and_bearings,
+    changes,
+    engine_changes,
+    spring_changes,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -97,7 +103,7 @@ def _added(x: Examined, finding: Finding) -> Iterator[Family]:
 def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
     rod = _named(finding, "rod") or ""
     length = x.assembly.loop(rod).length
-    return spring_changes.thicker(x.layout, rod, length, finding.value or 0.0)
+    return bars_and_bearings.thicker(x.layout, rod, length, finding.value or 0.0)
 
 
 def _joints(x: Examined, finding: Finding) -> Iterator[Family]:
@@ -150,7 +156,7 @@ SOURCES: Final[dict[str, Source]] = {
     "spring anchor away": _slack,
     "spring anchor nearer": _nearer,
     "spring longer": _about_spring(spring_changes.longer),
-    "bearing": _layout_only(spring_changes.freed),
+    "bearing": _layout_only(bars_and_bearings.freed),
 }
 
 

@@ -14,7 +14,13 @@ from linkage.model.refs import Ref
 from linkage.model.rows import row, rows_of
 from linkage.rules import examine, judge
 from linkage.rules.examine import stop_set_last
-from linkage.search import anchors, changes, engine_changes, spring_changes
+from linkage.search import (
+    anchors,
+    bars_and_bearings,
+    changes,
+    engine_changes,
+    spring_changes,
+)
 from linkage.search.family import BOTH, Step, flat, merged, paired, stacked, stacks
 from tests.sprung import sprung_hauler, with_bearings
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
@@ -44,7 +50,7 @@ def everything(layout):
         yield from spring_changes.longer(motion, name)
         yield from spring_changes.other_hand(motion, name)
     yield from spring_changes.added(motion, layout.main.name)
-    yield from spring_changes.freed(layout)
+    yield from bars_and_bearings.freed(layout)
 
 
 LAYOUTS = {

@@ -13,7 +13,7 @@ from linkage.model import Known, Spring
 from linkage.model.refs import Ref
 from linkage.rules import judge
 from linkage.rules.examine import examine
-from linkage.search import anchors, spring_changes
+from linkage.search import anchors, bars_and_bearings, spring_changes
 from linkage.search.family import stacked
 from linkage.search.sources import SOURCES
 from tests.build import hauler
@@ -144,25 +144,25 @@ def test_an_added_spring_shuts():
 def test_a_thicker_rod_stands_the_push():
     x = examine(hauler())
     length = x.assembly.loop("last").length
-    bars = offers(spring_changes.thicker(x.layout, "last", length, 2 * 400.0 * 0.5))
+    bars = offers(bars_and_bearings.thicker(x.layout, "last", length, 2 * 400.0 * 0.5))
     assert bars
     for one in bars:
         assert 0.5 * euler_load(one.layout.rods["last"], length) >= 400.0
     thinner = replace(bars[0].layout.rods["last"], diameter=bars[0].layout.rods["last"].diameter - 1e-3)  # fmt: skip
-    smallest = min(spring_changes.BARS)
+    smallest = min(bars_and_bearings.BARS)
     assert thinner.diameter < smallest or 0.5 * euler_load(thinner, length) < 400.0
 
 
 def test_bearings_are_freed_one_by_one_and_all_together():
     layout = with_bearings(sprung_hauler(), 10, drag=0.02)
-    offered = offers(spring_changes.freed(layout))
+    offered = offers(bars_and_bearings.freed(layout))
     names = {
         tuple(n for n, s in one.layout.shafts.items() if s != layout.shafts[n])
         for one in offered
     }
     assert names == {(n,) for n in layout.shafts} | {tuple(layout.shafts)}
     assert "drag 0.015 N·m" in offered[0].text
-    assert list(spring_changes.freed(sprung_hauler())) == []
+    assert list(bars_and_bearings.freed(sprung_hauler())) == []
 
 
 def test_all_springs_are_made_weaker_alike():
@@ -183,7 +183,7 @@ def test_all_springs_are_made_weaker_alike():
 
 def test_rows_that_differ_in_friction_alone_are_judged_as_each_alone():
     layout = with_bearings(sprung_hauler(), 10, drag=0.02)
-    *_, everywhere = spring_changes.freed(layout)
+    *_, everywhere = bars_and_bearings.freed(layout)
     stack = stacked([everywhere])
     judged = judge(examine(stack.layout(np.arange(everywhere.size))))
     assert judged.rows == everywhere.size > 1

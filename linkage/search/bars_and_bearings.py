@@ -1,0 +1,88 @@
+"""Changes to rods' bars and to bearings that may mend a finding of force.
+
+Not here: springs (`search.spring_changes`), arms (`search.changes`), which of them
+mends a finding (`search.cures`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.connect.rod import YOUNG
+from linkage.model.refs import Ref
+from linkage.search.family import Family, Step
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.search.paths import Path
+
+    FloatArray = NDArray[np.float64]
+
+#: Sizes of round bar that rods are made of; common practice, no source. [m]
+BARS: Final = (5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
+#: What is left of a bearing's friction when it is freed, bushed or greased.
+FREER: Final = np.array([0.75, 0.5, 0.35, 0.25, 0.15, 0.1])
+
+
+def thicker(layout: Layout, rod: str, length: float, push: float) -> Iterator[Family]:
+    """Yield a rod of the bars that stand a push by Euler. [m], [N]."""
+    old = layout.rods[rod]
+    area_moment = push / layout.limits.euler_share * length**2
+    area_moment /= math.pi**2 * YOUNG[old.material]
+    least = (64 * area_moment / math.pi) ** 0.25
+    bars = np.array([b for b in BARS if b >= least and b > old.diameter])
+    about, more = Ref("rod", rod), {"material": old.material}
+    yield Family(
+        base=layout,
+        sets={("rods", rod, "diameter"): bars, ("rods", rod, "bore"): 0 * bars},
+        effort=bars / 0.01,
+        step=lambda i: Step(
+            kind="rod bar", about=about, old=old.diameter, new=float(bars[i]), more=more
+        ),
+        moves_stroke=False,
+        parts=1,
+    )
+
+
+def freed(layout: Layout) -> Iterator[Family]:
+    """Yield shafts that turn more freely: each by itself, then all of them."""
+    rubbing = [n for n, s in layout.shafts.items() if s.bearing or s.drag]
+    for names in [[n] for n in rubbing] + [rubbing] * (len(rubbing) > 1):
+        sets: dict[Path, FloatArray] = {}
+        for name in names:
+            old = layout.shafts[name]
+            coefficient = layout.friction if old.friction is None else old.friction
+            sets["shafts", name, "friction"] = FREER * coefficient
+            sets["shafts", name, "drag"] = FREER * old.drag
+        yield Family(
+            base=layout,
+            sets=sets,
+            effort=2 + len(names) - np.log(FREER),
+            step=_freed_step(layout, names, sets),
+            moves_stroke=False,
+        )
+
+
+def _freed_step(
+    layout: Layout, names: list[str], sets: dict[Path, FloatArray]
+) -> Callable[[int], Step]:
+    def step(i: int) -> Step:
+        left: dict[str, tuple[float | None, float | None]] = {}
+        for name in names:
+            shaft = layout.shafts[name]
+            friction = float(sets["shafts", name, "friction"][i])
+            drag = float(sets["shafts", name, "drag"][i])
+            left[name] = (
+                friction if shaft.bearing else None,
+                drag if shaft.drag else None,
+            )
+        return Step(kind="bearing", about=Ref("shaft", names[0]), more={"shafts": left})
+
+    return step
