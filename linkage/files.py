@@ -218,7 +218,9 @@ def write_all(
         if folder.is_dir():
             refuse_existing(folder / name, force=force)
     try:
-        with tempfile.TemporaryDirectory(prefix=f".{folder.name[:40]}.", dir=folder.resolve().parent) as place:  # fmt: skip
+        with tempfile.TemporaryDirectory(
+            prefix=f".{folder.name[:40]}.", dir=folder.resolve().parent
+        ) as place:
             staged = Path(place)
             for name, data in contents.items():
                 write(staged / name, data, force=False)

@@ -141,13 +141,15 @@ _ROWS: Final = (
         "shaft turn",
         "angle",
         "q",
-        "Turn of a shaft from its measured rest angle, anticlockwise positive for the viewer of its axis.",
+        "Turn of a shaft from its measured rest angle, "
+        "anticlockwise positive for the viewer of its axis.",
     ),
     Quantity(
         "arm-rod angle",
         "angle",
         "μ",
-        "Angle between an arm and its rod; its sine is the share of the rod force that turns the shaft; 90° is best, 0° and 180° are dead centres.",
+        "Angle between an arm and its rod; its sine is the share of the rod force "
+        "that turns the shaft; 90° is best, 0° and 180° are dead centres.",
     ),
     Quantity(
         "joint tilt",
@@ -159,7 +161,8 @@ _ROWS: Final = (
         "dead-centre margin",
         "angle",
         "δ",
-        "Turn of the shaft left between the end of its working travel and the dead centre of its arm.",
+        "Turn of the shaft left between the end of its working travel "
+        "and the dead centre of its arm.",
     ),
     Quantity(
         "length",

@@ -37,7 +37,15 @@ if TYPE_CHECKING:
     from dataclasses import dataclass
 else:
 
-    def dataclass(cls=None, /, *, frozen=False, eq=True, repr=True, **options):  # noqa: A002, ANN001, ANN003, ANN201
+    def dataclass(  # noqa: ANN201
+        cls=None,  # noqa: ANN001
+        /,
+        *,
+        frozen=False,  # noqa: ANN001
+        eq=True,  # noqa: ANN001
+        repr=True,  # noqa: A002, ANN001
+        **options,  # noqa: ANN003
+    ):
         """Make a class a dataclass; options as for the standard decorator."""
 
         def made(cls):  # noqa: ANN001, ANN202
@@ -86,7 +94,9 @@ def _init(known: tuple[dataclasses.Field[Any], ...], finish: Any) -> Any:  # noq
     return __init__
 
 
-def _name(self: object, args: Any, ordered: list[str], given: dict[str, Any]) -> None:  # noqa: ANN401
+def _name(
+    self: object, args: tuple[Any, ...], ordered: list[str], given: dict[str, Any]
+) -> None:
     values = dict(zip(ordered, args, strict=False))
     if len(args) > len(ordered) or values.keys() & given.keys():
         _misfit(self, "got too many or repeated arguments")

@@ -56,7 +56,10 @@ def columns(scene: Scene, drawn: Field) -> dict[str, Any]:
         "share": column(100 * main.share, 1),
         "area": None if main.area is None else column(100 * main.area, 1),
         "force": None if scene.pad_force is None else [column(f, 1) for f in scene.pad_force],
-        "bounds": [round(float(np.degrees(a)), 2) for a in (limits.arm_rod_refuse, limits.arm_rod_look)],
+        "bounds": [
+            round(float(np.degrees(a)), 2)
+            for a in (limits.arm_rod_refuse, limits.arm_rod_look)
+        ],
         "rods": [_rod(rod) for rod in scene.rods],
         "plates": [_plate(t) for t in scene.throttles.values() if t.throttle.kind == "plate"],
         "views": [_view(view) for view in drawn.views],
@@ -98,6 +101,9 @@ def _view(view: ViewScene) -> dict[str, Any]:
         "feet": {h: [round(part, 2) for part in foot] for h, (foot, _, _) in view.arms.items()},
         "rods": {n: list(holes) for n, holes in view.rods.items()},
         "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
-        "springs": {n: [hole, *(round(part, 2) for part in anchor)] for n, (hole, anchor) in view.springs.items()},
+        "springs": {
+            n: [hole, *(round(part, 2) for part in anchor)]
+            for n, (hole, anchor) in view.springs.items()
+        },
         "pad": [column(view.pad[:, k], 2) for k in range(4)],
     }  # fmt: skip

@@ -180,7 +180,9 @@ def field(scene: Scene) -> Field:
         figure = Figure(figsize=(wide, high), dpi=POINTS)
         FigureCanvasAgg(figure)
         poses = []
-        for view, ax in view_axes(figure, scene.motion, (0, 0, wide, high), views=views, margin=MARGIN):  # fmt: skip
+        for view, ax in view_axes(
+            figure, scene.motion, (0, 0, wide, high), views=views, margin=MARGIN
+        ):
             pose = draw_layout(ax, scene.motion, 0, view, labels="words")
             for text in pose.artists.values():
                 if isinstance(text, Text):
@@ -202,7 +204,9 @@ def _size(scene: Scene, views: Sequence[View]) -> tuple[float, float]:
 
     best = scale(most)
     heights = np.arange(LOWEST, most, 0.1)
-    return wide, next((float(h) for h in heights if scale(float(h)) >= 0.99 * best), most)  # fmt: skip
+    return wide, next(
+        (float(h) for h in heights if scale(float(h)) >= 0.99 * best), most
+    )
 
 
 def _view(pose: Pose, height: float, stands: Mapping[str, WordPlace]) -> ViewScene:
@@ -220,21 +224,33 @@ def _view(pose: Pose, height: float, stands: Mapping[str, WordPlace]) -> ViewSce
         shapes=tuple(_shapes((a for a in ax.lines if a not in moving), height)),
         words=tuple(_words(pose, height)),
         pins=pins,
-        arms={hole: (_pair(root * 1e3), _hex(pose.moving[f"arm {hole}"].get_color()), _hex(pose.moving[f"edge {hole}"].get_color())) for hole, root in track.roots.items()},
+        arms={
+            hole: (_pair(root * 1e3), _ink(pose, "arm", hole), _ink(pose, "edge", hole))
+            for hole, root in track.roots.items()
+        },
         joints={hole: _symbol(pose.moving[f"pin {hole}"], (0.0, 0.0)) for hole in pins},
-        rods={name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()},
+        rods={
+            name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()
+        },
         word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in stands.items()},
         springs={
-            name: (f"{spring.shaft}.{spring.arm}", _pair(pose.view.project(np.array(spring.anchor, float)) * 1e3))
+            name: (
+                f"{spring.shaft}.{spring.arm}",
+                _pair(pose.view.project(np.array(spring.anchor, float)) * 1e3),
+            )
             for name, spring in layout.springs.items()
             if spring.arm and spring.anchor is not None
         },
         pad=np.hstack(track.pad) * 1e3,
-    )  # fmt: skip
+    )
 
 
 def _pair(point: FloatArray) -> tuple[float, float]:
     return float(point[0]), float(point[1])
+
+
+def _ink(pose: Pose, part: str, hole: str) -> str:
+    return _hex(pose.moving[f"{part} {hole}"].get_color())
 
 
 def _hex(colour: Any) -> str:  # noqa: ANN401

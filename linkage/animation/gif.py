@@ -49,7 +49,9 @@ class Palette:
 
     def __init__(self, samples: Sequence[Pixels]) -> None:
         pixels = np.vstack([sample.reshape(-1, 3) for sample in samples])
-        codes, first, counts = np.unique(_codes(pixels), return_index=True, return_counts=True)  # fmt: skip
+        codes, first, counts = np.unique(
+            _codes(pixels), return_index=True, return_counts=True
+        )
         common = _chosen(pixels[first].astype(float), counts)
         self.colours = pixels[first[common]].astype(np.uint8)
         self.colours.flags.writeable = False
@@ -58,10 +60,17 @@ class Palette:
     def _nearest(self, codes: NDArray[np.int64], common: NDArray[np.int64]) -> Indices:
         """Return the palette's number for every colour that there can be."""
         every = np.arange(1 << (3 * BITS))
-        parts = np.stack([(every >> shift) & ((1 << BITS) - 1) for shift in (2 * BITS, BITS, 0)], axis=1)  # fmt: skip
+        parts = np.stack(
+            [(every >> shift) & ((1 << BITS) - 1) for shift in (2 * BITS, BITS, 0)],
+            axis=1,
+        )
         middle = ((parts + 0.5) * (1 << (8 - BITS))).astype(np.float32)
         chosen = self.colours.astype(np.float32)
-        gap = (middle**2).sum(axis=1)[:, None] - 2 * middle @ chosen.T + (chosen**2).sum(axis=1)  # fmt: skip
+        gap = (
+            (middle**2).sum(axis=1)[:, None]
+            - 2 * middle @ chosen.T
+            + (chosen**2).sum(axis=1)
+        )
         index = gap.argmin(axis=1).astype(np.uint8)
         index[codes[common]] = np.arange(len(common), dtype=np.uint8)
         return np.asarray(index)
@@ -75,7 +84,9 @@ class Palette:
         return self.colours.tobytes().ljust(3 * (COLOURS + 1), b"\0")
 
 
-def _chosen(colours: NDArray[np.float64], counts: NDArray[np.int64]) -> NDArray[np.int64]:  # fmt: skip
+def _chosen(
+    colours: NDArray[np.float64], counts: NDArray[np.int64]
+) -> NDArray[np.int64]:
     """Return which colours to keep: each time the one that is missed most."""
     chosen = [int(counts.argmax())]
     gap = np.full(len(colours), np.inf)
@@ -88,7 +99,9 @@ def _chosen(colours: NDArray[np.float64], counts: NDArray[np.int64]) -> NDArray[
 def _codes(pixels: Pixels) -> NDArray[np.int64]:
     short = pixels >> (8 - BITS)
     wide = short.astype(np.int64)
-    return np.asarray((wide[..., 0] << (2 * BITS)) | (wide[..., 1] << BITS) | wide[..., 2])  # fmt: skip
+    return np.asarray(
+        (wide[..., 0] << (2 * BITS)) | (wide[..., 1] << BITS) | wide[..., 2]
+    )
 
 
 def gif(
@@ -153,7 +166,9 @@ def samples(
     Arguments as for `gif`.
     """
     few = np.unique([0, len(timing.pad_travel) // 2, len(timing.pad_travel) - 1])
-    short = type(timing)(pad_travel=timing.pad_travel, indices=few, pressing=np.ones(len(few), bool))  # fmt: skip
+    short = type(timing)(
+        pad_travel=timing.pad_travel, indices=few, pressing=np.ones(len(few), bool)
+    )
     return list(frames(scenes, short, size))
 
 
@@ -167,7 +182,10 @@ def _head(palette: Palette, size: tuple[int, int]) -> bytes:
 
 def _difference(last: Indices, now: Indices, wait: int, palette: Palette) -> bytes:
     changed = now != last
-    rows, columns = np.flatnonzero(changed.any(axis=1)), np.flatnonzero(changed.any(axis=0))  # fmt: skip
+    rows, columns = (
+        np.flatnonzero(changed.any(axis=1)),
+        np.flatnonzero(changed.any(axis=0)),
+    )
     if not rows.size:  # a frame of its own all the same, for its time
         return _block(np.full((1, 1), COLOURS, np.uint8), (0, 0), wait, palette)
     part = (slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1))
@@ -175,9 +193,16 @@ def _difference(last: Indices, now: Indices, wait: int, palette: Palette) -> byt
     return _block(packed, (int(columns[0]), int(rows[0])), wait, palette)
 
 
-def _block(part: Indices, corner: tuple[int, int], wait: int, palette: Palette) -> bytes:  # fmt: skip
+def _block(
+    part: Indices, corner: tuple[int, int], wait: int, palette: Palette
+) -> bytes:
     """Return one frame of the file, which stays until the next is laid over it."""
-    control = b"\x21\xf9\x04" + bytes([0x05]) + wait.to_bytes(2, "little") + bytes([COLOURS, 0])  # fmt: skip
+    control = (
+        b"\x21\xf9\x04"
+        + bytes([0x05])
+        + wait.to_bytes(2, "little")
+        + bytes([COLOURS, 0])
+    )
     image = Image.fromarray(np.ascontiguousarray(part))
     image = image.convert("P")
     image.putpalette(palette.flat())

@@ -96,16 +96,34 @@ def view(one: ViewScene) -> str:
     over = [shape(s) for s in one.shapes if s.order >= OVER]
     ends = 'stroke-linecap="round"'
     moving = [
-        *(f'<line data-arm="{escape(h)}" {ink(outline, "stroke")} stroke-width="7" {ends}/>' for h, (_, _, outline) in one.arms.items()),
-        *(f'<line data-arm="{escape(h)}" stroke="{body}" stroke-width="4.8" {ends}/>' for h, (_, body, _) in one.arms.items()),
-        *(f'<polyline data-spring="{escape(n)}" fill="none" stroke="currentColor" stroke-width="0.9" data-width="{SPRING_WIDTH * 1e3 * one.scale:.2f}"/>' for n in one.springs),
-        *(f'<line data-rod="{escape(n)}" stroke="currentColor" stroke-width="{ROD_WIDTH}"/>' for n in one.rods),
+        *(
+            f'<line data-arm="{escape(h)}" {ink(outline, "stroke")} '
+            f'stroke-width="7" {ends}/>'
+            for h, (_, _, outline) in one.arms.items()
+        ),
+        *(
+            f'<line data-arm="{escape(h)}" stroke="{body}" stroke-width="4.8" {ends}/>'
+            for h, (_, body, _) in one.arms.items()
+        ),
+        *(
+            f'<polyline data-spring="{escape(n)}" fill="none" stroke="currentColor" '
+            f'stroke-width="0.9" data-width="{SPRING_WIDTH * 1e3 * one.scale:.2f}"/>'
+            for n in one.springs
+        ),
+        *(
+            f'<line data-rod="{escape(n)}" stroke="currentColor" '
+            f'stroke-width="{ROD_WIDTH}"/>'
+            for n in one.rods
+        ),
         f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>',
         *(f'<g data-pin="{escape(h)}">{shape(joint)}</g>' for h, joint in one.joints.items()),
     ]  # fmt: skip
     words = [word(w) for w in one.words]
-    words += [f'<text data-word="{escape(n)}" class="halo" font-size="{LETTERS}" fill="currentColor"/>' for n in one.word_places]  # fmt: skip
-    return f'<g data-view="{escape(one.name)}">{"".join([*under, *moving, *over, *words])}</g>'  # fmt: skip
+    words += [
+        f'<text data-word="{escape(n)}" class="halo" font-size="{LETTERS}" fill="currentColor"/>'
+        for n in one.word_places
+    ]
+    return f'<g data-view="{escape(one.name)}">{"".join([*under, *moving, *over, *words])}</g>'
 
 
 def drawing(drawn: Field, label: str) -> str:
@@ -139,10 +157,13 @@ def plate(scene: Scene, one: ThrottleColumns) -> str:
     )
     label = f"plate of {t.name} in its bore, seen from {seen}"
     return (
-        f'<figure class="plate"><svg viewBox="-60 -60 120 120" role="img" aria-label="{escape(label)}">'
-        f'{ticks}<path d="M-41 -54V54M41 -54V54" stroke="currentColor" stroke-width="1.4" fill="none"/>'
-        f'<line data-plate="{escape(t.name)}" x1="{-half:.2f}" x2="{half:.2f}" stroke="currentColor" stroke-width="4"/>'
-        f'<circle r="{hub:.2f}" fill="var(--paper)" stroke="currentColor" stroke-width="1.4"/></svg>'
+        '<figure class="plate"><svg viewBox="-60 -60 120 120" role="img" '
+        f'aria-label="{escape(label)}">{ticks}<path d="M-41 -54V54M41 -54V54" '
+        'stroke="currentColor" stroke-width="1.4" fill="none"/>'
+        f'<line data-plate="{escape(t.name)}" x1="{-half:.2f}" x2="{half:.2f}" '
+        'stroke="currentColor" stroke-width="4"/>'
+        f'<circle r="{hub:.2f}" fill="var(--paper)" '
+        'stroke="currentColor" stroke-width="1.4"/></svg>'
         f"<figcaption>{escape(t.name)}, seen from {escape(seen)}, bore drawn upright "
         f'<b data-plate-state="{escape(t.name)}"></b></figcaption></figure>'
     )
@@ -160,7 +181,9 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
     def line(one: Scene) -> str:
         x = one.curve.pad_travel / unit.factor / end * wide
         y = high * (1 - np.degrees(one.curve.main.throttle_angle) / top)
-        return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x[::2], y[::2], strict=True))  # fmt: skip
+        return "M" + "L".join(
+            f"{a:.1f} {b:.1f}" for a, b in zip(x[::2], y[::2], strict=True)
+        )
 
     step = next(s for s in (0.5, 1, 5, 10, 20, 50, 100) if end / s <= 8 or s == 100)
     ticks = "".join(
@@ -170,15 +193,21 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
     )
     for angle in (0.0, swing / 2, swing):
         y = high * (1 - angle / top)
-        ticks += f'<path d="M0 {y:.1f}H{wide}" class="grid"/><text x="-4" y="{y:.1f}" class="end">{angle:.0f}°</text>'  # fmt: skip
+        ticks += (
+            f'<path d="M0 {y:.1f}H{wide}" class="grid"/>'
+            f'<text x="-4" y="{y:.1f}" class="end">{angle:.0f}°</text>'
+        )
     full = high * (1 - swing / top)
     pale = "".join(f'<path d="{line(o)}" class="other"/>' for o in others)
-    label = "travel curve: throttle angle over pad travel, with a mark at the position shown"  # fmt: skip
+    label = "travel curve: throttle angle over pad travel, with a mark at the position shown"
     return (
-        f'<svg class="curve" viewBox="{-left} -6 {wide + left + 8} {high + under + 6}" role="img" aria-label="{label}" '
-        f'data-x="{wide / end / unit.factor / 1e3:.6f}" data-y="{high / top:.6f}" data-high="{high}">'
-        f'{ticks}<path d="M0 {full:.1f}H{wide}" class="full"/><path d="M0 0V{high}H{wide}" class="frame"/>'
+        f'<svg class="curve" viewBox="{-left} -6 {wide + left + 8} {high + under + 6}" '
+        f'role="img" aria-label="{label}" '
+        f'data-x="{wide / end / unit.factor / 1e3:.6f}" data-y="{high / top:.6f}" '
+        f'data-high="{high}">{ticks}<path d="M0 {full:.1f}H{wide}" class="full"/>'
+        f'<path d="M0 0V{high}H{wide}" class="frame"/>'
         f'{pale}<path d="{line(scene)}" class="own"/><circle data-mark="" r="5"/>'
         f'<text x="{wide / 2}" y="{high + 26}">pad travel [{unit.unit}]</text>'
-        f'<text x="{-left + 8}" y="{high / 2}" transform="rotate(-90 {-left + 8} {high / 2})">throttle [°]</text></svg>'
+        f'<text x="{-left + 8}" y="{high / 2}" '
+        f'transform="rotate(-90 {-left + 8} {high / 2})">throttle [°]</text></svg>'
     )

@@ -67,7 +67,9 @@ def page(checks: Sequence[Check]) -> str:
         parts.append(_layout(k, one, drawing(fields[k], spoken(one)), others))
     title = " and ".join(dict.fromkeys(one.layout.title for one in shown))
     # Nothing in the numbers may end the script that holds them.
-    packed = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False).replace("<", "\\u003c")  # fmt: skip
+    packed = json.dumps(
+        data, ensure_ascii=False, separators=(",", ":"), allow_nan=False
+    ).replace("<", "\\u003c")
     return Template(_text("page.html")).substitute(
         title=escape(title),
         caution=escape(CAUTION),
@@ -105,7 +107,9 @@ def spoken(one: Scene) -> str:
         said.append(f"{name} {turn} seen from {shaft.axis.seen_from};")
     for rod in one.rods:
         start, end = rod.holes
-        sense = {"pull": "pulls", "push": "pushes"}.get(SENSES[int(rod.sense[0][len(rod.left) // 2])], "neither pulls nor pushes")  # fmt: skip
+        sense = {"pull": "pulls", "push": "pushes"}.get(
+            SENSES[int(rod.sense[0][len(rod.left) // 2])], "neither pulls nor pushes"
+        )
         said.append(f"rod {rod.name} from {start} to {end} {sense};")
     said.append(f"pedal {end_words(one)}.")
     return " ".join(said)
@@ -120,11 +124,13 @@ def _layout(k: int, one: Scene, picture: str, others: Sequence[Scene]) -> str:
     rows += [("pad force", "force")] * (one.pad_force is not None)
     rows += [("pedal", "stop")]
     numbers = "".join(
-        f'<tr><th scope="row">{name}</th><td data-show="{key}"{" class=stop" * (key == "stop")}></td></tr>'
+        f'<tr><th scope="row">{name}</th>'
+        f'<td data-show="{key}"{" class=stop" * (key == "stop")}></td></tr>'
         for name, key in rows
     )
     return (
-        f'<section class="layout" aria-labelledby="title-{k}"><h2 id="title-{k}">{escape(one.layout.title)}</h2>'
+        f'<section class="layout" aria-labelledby="title-{k}">'
+        f'<h2 id="title-{k}">{escape(one.layout.title)}</h2>'
         f"{_banner(one)}{picture}"
         f'<div class="below">{plates}{curve(one, others)}'
         f'<table class="numbers"><caption>Position</caption><tbody>{numbers}</tbody></table></div>'
@@ -136,7 +142,8 @@ def _banner(one: Scene) -> str:
     if not one.reasons:
         return "<div></div>"  # keeps two layouts level
     reasons = "".join(f"<li>{escape(reason)}</li>" for reason in one.reasons)
-    return f'<div class="banner" role="note" aria-label="verdict">DO NOT FIT<ul>{reasons}</ul></div>'
+    said = f"DO NOT FIT<ul>{reasons}</ul>"
+    return f'<div class="banner" role="note" aria-label="verdict">{said}</div>'
 
 
 def _rods(one: Scene) -> str:
@@ -146,12 +153,14 @@ def _rods(one: Scene) -> str:
         for bound in (limits.arm_rod_refuse, limits.arm_rod_look)
     )
     rows = "".join(
-        f'<tr data-row="{escape(rod.name)}"><th scope="row">{escape(rod.name)}</th><td></td><td></td>'
+        f'<tr data-row="{escape(rod.name)}"><th scope="row">{escape(rod.name)}</th>'
+        "<td></td><td></td>"
         f'<td aria-hidden="true"><div class="bar"><i></i>{bounds}</div></td></tr>'
         for rod in one.rods
     )
     return (
         '<table class="rods"><caption>Rods</caption><thead><tr><th scope="col">rod</th>'
-        '<th scope="col">force</th><th scope="col">left to dead centre</th><td aria-hidden="true"></td></tr></thead>'
+        '<th scope="col">force</th><th scope="col">left to dead centre</th>'
+        '<td aria-hidden="true"></td></tr></thead>'
         f"<tbody>{rows}</tbody></table>"
     )

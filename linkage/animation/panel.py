@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.animation.places import Places, Room
+from linkage.animation.gauges import axes_in, draw_bars, draw_curve, text_at
 from linkage.animation.room import name_tags, place_names, word_places
 from linkage.animation.words import near_word, readout, rod_words, word_letters
 from linkage.drawing import style
@@ -23,11 +23,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.artist import Artist
-    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
 
+    from linkage.animation.places import Places
     from linkage.animation.room import WordPlace
     from linkage.animation.scene import Scene
     from linkage.drawing.plate import PlatePose
@@ -94,7 +94,9 @@ class Panel:
             Whether the pedal goes down.
         """
         scene = self.scene
-        for pose, both, stands in zip(self.poses, self.tracks, self.stands, strict=True):  # fmt: skip
+        for pose, both, stands in zip(
+            self.poses, self.tracks, self.stands, strict=True
+        ):
             pose.track = both[0 if pressing else 1]
             pose.update(scene.motion, index)
             for rod in scene.rods:
@@ -120,7 +122,9 @@ class Panel:
             self.bars[rod.name].set_data([0.0, np.degrees(left)], row)
             sense, angle = self.bar_words[rod.name]
             sense.set_text(rod_words(rod, index, pressing=pressing))
-            angle.set_text(f"{say(left, 'angle', 0)} {near_word(left, scene.layout.limits)}".strip())  # fmt: skip
+            angle.set_text(
+                f"{say(left, 'angle', 0)} {near_word(left, scene.layout.limits)}".strip()
+            )
 
     def moving(self) -> list[Artist]:
         """Return every artist that `update` changes."""
@@ -167,19 +171,27 @@ def draw_panel(
         _fit_names(pose, at.size)
         place_names(pose, name_tags(pose, scene.motion, at.size))
     plates = _draw_plates(figure, scene, at)
-    bars, bar_words = _draw_bars(figure, scene, at)
+    bars, bar_words = draw_bars(figure, scene, at)
+    foot = at.numbers
     panel = Panel(
         scene=scene,
         poses=poses,
         tracks=[_tracks(pose, scene) for pose in poses],
         plates=plates,
         narrow=at.plates[0].width < NARROW,
-        mark=_draw_curve(figure, scene, at, others),
-        words=_text(figure, (at.numbers.left, at.numbers.low + at.numbers.height), "", at.size, gid="readout", va="top"),
+        mark=draw_curve(figure, scene, at, others),
+        words=text_at(
+            figure,
+            (foot.left, foot.low + foot.height),
+            "",
+            at.size,
+            gid="readout",
+            va="top",
+        ),
         stands=word_places(poses, word_letters(scene)),
         bars=bars,
         bar_words=bar_words,
-    )  # fmt: skip
+    )
     panel.update(0, pressing=True)
     return panel
 
@@ -190,17 +202,27 @@ def _tracks(pose: Pose, scene: Scene) -> tuple[Track, Track]:
     return replace(pose.track, senses=down), replace(pose.track, senses=up)
 
 
-def _text(figure: Figure, at: tuple[float, float], text: str, size: float, **look: Any) -> Text:  # noqa: ANN401  # fmt: skip
-    width, height = figure.get_size_inches()
-    return figure.text(at[0] / width, at[1] / height, text, fontsize=size, **look)
-
-
 def _draw_head(figure: Figure, scene: Scene, at: Places) -> None:
     top = at.head.low + at.head.height
-    _text(figure, (at.head.left + 0.08, top - 0.09), scene.layout.title, at.size + 2, va="top", gid="title")  # fmt: skip
+    text_at(
+        figure,
+        (at.head.left + 0.08, top - 0.09),
+        scene.layout.title,
+        at.size + 2,
+        va="top",
+        gid="title",
+    )
     if scene.banner:
         lines = banner_lines(scene, at.letters)
-        _text(figure, (at.head.left + 0.12, top - 0.34), "\n".join(lines), at.size + 0.5, va="top", gid="banner", **BANNER)  # fmt: skip
+        text_at(
+            figure,
+            (at.head.left + 0.12, top - 0.34),
+            "\n".join(lines),
+            at.size + 0.5,
+            va="top",
+            gid="banner",
+            **BANNER,
+        )
 
 
 def banner_lines(scene: Scene, letters: int) -> list[str]:
@@ -222,7 +244,7 @@ def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
     shown = scene.layout.plates
     out = []
     for throttle, room in zip(shown, at.plates, strict=False):  # as many as have room
-        ax = _axes(figure, room, f"plate {throttle.name}")
+        ax = axes_in(figure, room, f"plate {throttle.name}")
         plate = draw_plate(ax, scene.layout, throttle, 0.0)
         ax.set_ylim(-2.9, 2.35)
         plate.words.set_fontsize(at.size - 0.5)
@@ -233,69 +255,3 @@ def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
                 text.set_fontsize(at.size - 0.5)
         out.append(plate)
     return out
-
-
-def _axes(figure: Figure, room: Room, gid: str) -> Axes:
-    width, height = figure.get_size_inches()
-    return figure.add_axes((room.left / width, room.low / height, room.width / width, room.height / height), gid=gid)  # fmt: skip
-
-
-def _draw_curve(
-    figure: Figure, scene: Scene, at: Places, others: Sequence[Scene]
-) -> Line2D:
-    """Draw the travel curve and return its mark."""
-    ax = _axes(figure, at.curve, "curve")
-    everyone = (scene, *others)
-    unit = spoken_unit("length")
-    end = max(s.curve.pedal_end for s in everyone) / unit.factor
-    swing = float(np.degrees(scene.main.throttle.swing))
-    top = max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
-    ax.set_xlim(0, end * 1.03)
-    ax.set_ylim(0, top * 1.12)
-    ax.set_yticks([0, round(swing / 2), round(swing)])
-    ax.grid(visible=True)
-    ax.set_axisbelow(True)
-    ax.tick_params(labelsize=at.size - 0.5, length=2)
-    ax.set_xlabel(f"pad travel [{unit.unit}]", fontsize=at.size, labelpad=1)
-    ax.set_ylabel("throttle [°]", fontsize=at.size, labelpad=1)
-    ax.axhline(swing, color="0.2", linewidth=0.8, gid="full stop")
-    for other in others:
-        ax.plot(other.curve.pad_travel / unit.factor, np.degrees(other.curve.main.throttle_angle), color=style.GREY, linewidth=1.0, linestyle=(0, (3, 2)), gid="other curve")  # fmt: skip
-    look = style.look(0)
-    ax.plot(scene.curve.pad_travel / unit.factor, np.degrees(scene.curve.main.throttle_angle), color=look.colour, linewidth=1.5, gid="curve")  # fmt: skip
-    (mark,) = ax.plot([], [], linestyle="none", marker="o", markersize=6, markerfacecolor=style.ORANGE, markeredgecolor=style.BLACK, zorder=6, clip_on=False, gid="mark")  # fmt: skip
-    return mark
-
-
-def _draw_bars(
-    figure: Figure, scene: Scene, at: Places
-) -> tuple[dict[str, Line2D], dict[str, tuple[Text, Text]]]:
-    """Draw one bar a rod: 0 on dead centre, 90° square, with the bounds marked."""
-    room = at.bars
-    limits = scene.layout.limits
-    refuse, look = np.degrees(limits.arm_rod_refuse), np.degrees(limits.arm_rod_look)
-    title = f"arm-rod angle left to dead centre (lines: {refuse:.0f}°, {look:.0f}°)"
-    _text(figure, (room.left + 0.03, room.low + room.height), title, at.size, va="top", gid="bars title")  # fmt: skip
-    count = len(scene.rods)
-    each = min((room.height - 0.18) / count, 0.2)
-    size = min(at.size, each * 72 * 0.75)
-    top = room.low + room.height - 0.18
-    left, right = room.left + 0.43 * room.width, room.left + room.width - 0.72
-    ax = _axes(figure, Room(left, top - count * each, right - left, count * each), "bars")  # fmt: skip
-    ax.set_axis_off()
-    ax.set_xlim(0, 90)
-    ax.set_ylim(count - 0.5, -0.5)
-    bars: dict[str, Line2D] = {}
-    words: dict[str, tuple[Text, Text]] = {}
-    for i, rod in enumerate(scene.rods):
-        box = np.array([-0.38, 0.38])[[0, 0, 1, 1, 0]] + i
-        ax.plot([0, 90, 90, 0, 0], box, color=style.BLACK, linewidth=0.6, zorder=1, clip_on=False)  # fmt: skip
-        for bound, width, dash in ((refuse, 1.3, "-"), (look, 0.8, (0, (2, 1)))):
-            ax.plot([bound, bound], [i - 0.38, i + 0.38], color=style.BLACK, linewidth=width, linestyle=dash, zorder=2)  # fmt: skip
-        (bars[rod.name],) = ax.plot([0, 0], [i, i], color=style.SKY, linewidth=0.5 * each * 72, solid_capstyle="butt", zorder=1.5, gid=f"left {rod.name}")  # fmt: skip
-        middle = top - (i + 0.5) * each
-        words[rod.name] = (
-            _text(figure, (room.left + 0.03, middle), "", size, va="center", gid=f"force {rod.name}"),
-            _text(figure, (right + 0.05, middle), "", size, va="center", gid=f"angle {rod.name}"),
-        )  # fmt: skip
-    return bars, words

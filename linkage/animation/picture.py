@@ -59,12 +59,23 @@ def refuse_size(size: tuple[int, int]) -> None:
         With the sizes that are drawn.
     """
     width, height = size
-    if not LEAST_SIZE[0] <= width <= MOST_SIZE[0] or not LEAST_SIZE[1] <= height <= MOST_SIZE[1]:  # fmt: skip
+    if (
+        not LEAST_SIZE[0] <= width <= MOST_SIZE[0]
+        or not LEAST_SIZE[1] <= height <= MOST_SIZE[1]
+    ):
         msg = f"{width} x {height} pixels cannot be drawn"
-        raise UsageError(msg, hint=f"give a size from {LEAST_SIZE[0]}x{LEAST_SIZE[1]} to {MOST_SIZE[0]}x{MOST_SIZE[1]}, such as 960x540")  # fmt: skip
+        raise UsageError(
+            msg,
+            hint=f"give a size from {LEAST_SIZE[0]}x{LEAST_SIZE[1]} "
+            f"to {MOST_SIZE[0]}x{MOST_SIZE[1]}, such as 960x540",
+        )
     if not SHAPES[0] <= width / height <= SHAPES[1]:
         msg = f"{width} x {height} pixels is not the shape of a screen"
-        raise UsageError(msg, hint=f"make it {SHAPES[0]:g} to {SHAPES[1]:g} times as wide as high, such as 960x540 or 800x600")  # fmt: skip
+        raise UsageError(
+            msg,
+            hint=f"make it {SHAPES[0]:g} to {SHAPES[1]:g} times as wide as high, "
+            "such as 960x540 or 800x600",
+        )
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -138,9 +149,21 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
         others = [s for s in scenes if s is not scene]
         panels.append(draw_panel(figure, scene, at, others=others))
     if not alone:
-        figure.add_artist(Line2D([0.5, 0.5], [0.05, 1], color=style.GREY, linewidth=0.8))  # fmt: skip
-    figure.text(0.5, 0.05 / tall, CAUTION, ha="center", va="bottom", fontsize=7, gid="caution")  # fmt: skip
-    figure.text(0.99, 0.05 / tall, "arrows: pedal going down", ha="right", va="bottom", fontsize=6.5, gid="arrows")  # fmt: skip
+        figure.add_artist(
+            Line2D([0.5, 0.5], [0.05, 1], color=style.GREY, linewidth=0.8)
+        )
+    figure.text(
+        0.5, 0.05 / tall, CAUTION, ha="center", va="bottom", fontsize=7, gid="caution"
+    )
+    figure.text(
+        0.99,
+        0.05 / tall,
+        "arrows: pedal going down",
+        ha="right",
+        va="bottom",
+        fontsize=6.5,
+        gid="arrows",
+    )
     return figure, panels
 
 

@@ -76,7 +76,10 @@ def places(
         side, column = left + width - 3.05, 2.95
         low = top - foot
         each = 1.35 if count == 1 else column / count
-        insets = [Room(side + i * each, foot + 0.66 * low, each, 0.34 * low) for i in range(count)]  # fmt: skip
+        insets = [
+            Room(side + i * each, foot + 0.66 * low, each, 0.34 * low)
+            for i in range(count)
+        ]
         numbers = Room(side + 1.4, foot + 0.66 * low, column - 1.4, 0.32 * low)
         curve = Room(side + 0.36, foot + 0.36 * low, column - 0.4, 0.255 * low)
         if count > 1:  # the words under the insets then

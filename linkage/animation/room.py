@@ -57,7 +57,9 @@ def name_tags(pose: Pose, motion: Motion, size: float) -> list[Tag]:
     """
     out = []
     layout = motion.assembly.layout
-    for tag, (name, shaft) in zip(shaft_tags(pose, motion), layout.shafts.items(), strict=True):  # fmt: skip
+    for tag, (name, shaft) in zip(
+        shaft_tags(pose, motion), layout.shafts.items(), strict=True
+    ):
         facing = pose.view.facing(shaft)
         text = f"{name}\n{turn_words(motion, shaft, facing)}" if facing else name
         out.append(replace(tag, text=text, style={**tag.style, "fontsize": size}))
@@ -83,12 +85,15 @@ def place_names(pose: Pose, tags: Sequence[Tag]) -> None:
     for name, artist in pose.fixed.items():
         kind = name.partition(" ")[0]
         if kind in {"ground", "bearing", "anchor", "stop", "torsion"}:
-            placer.avoid_points(np.asarray(artist.get_xydata()), GROUND_SIZE)  # type: ignore[union-attr]
+            at = np.asarray(artist.get_xydata())  # type: ignore[union-attr]
+            placer.avoid_points(at, GROUND_SIZE)
         elif kind == "turn":
             placer.avoid(np.asarray(artist.get_xydata()) + circle)  # type: ignore[union-attr]
         elif kind in {"arrow", "shaft"}:
             placer.avoid(np.asarray(artist.get_xydata()), 5.0)  # type: ignore[union-attr]
-    placer.avoid_text(t for t in pose.ax.texts if t.get_text() and t not in set(pose.words.values()))  # fmt: skip
+    placer.avoid_text(
+        t for t in pose.ax.texts if t.get_text() and t not in set(pose.words.values())
+    )
     for label in placer.place(tags):
         pose.fixed[f"label {label.get_text()}"] = label
     pose.left_out.extend(tag.text for tag in placer.left_out)
@@ -150,19 +155,27 @@ def _word_places(pose: Pose, letters: int) -> Found:
     point = figure.dpi / 72
     words = set(pose.words.values())
     looks = len(_looks(pose))
-    taken = [np.tile(extent(t, renderer), (looks, 1)) for t in pose.ax.texts if t not in words and t.get_text()]  # fmt: skip
+    taken = [
+        np.tile(extent(t, renderer), (looks, 1))
+        for t in pose.ax.texts
+        if t not in words and t.get_text()
+    ]
     field = np.array(pose.ax.get_window_extent().extents)
     metre = points_per_metre(pose.ax) * point
     out: Found = {}
     for name, word in pose.words.items():
         size = float(word.get_fontsize()) * point
         half = np.array([0.3 * (len(name) + letters), 0.68]) * size
-        others = np.vstack([_samples(pose, line) for line, _ in _swept(pose)] + _marks(pose))  # fmt: skip
+        others = np.vstack(
+            [_samples(pose, line) for line, _ in _swept(pose)] + _marks(pose)
+        )
         best = np.inf
         boxes = np.empty((0, 4))
         for share, way in CHOICES:
             at = _ends(pose, name, share) + np.array(way) * (half + 3 * point)
-            cost = _cost(at, half, others, taken, field) + 3 * abs(share - 0.5) + any(way)  # fmt: skip
+            cost = (
+                _cost(at, half, others, taken, field) + 3 * abs(share - 0.5) + any(way)
+            )
             if cost < best:
                 best = cost
                 offset = np.array(way) * (half + 3 * point) / metre
@@ -211,7 +224,10 @@ def _marks(pose: Pose) -> list[FloatArray]:
     spread = np.array([(x, y) for x in grid for y in grid])
     kinds = {"ground", "anchor", "stop", "bearing"}
     return [
-        pose.ax.transData.transform(np.asarray(artist.get_xydata())) + spread  # type: ignore[union-attr]
+        pose.ax.transData.transform(
+            np.asarray(artist.get_xydata())  # type: ignore[union-attr]
+        )
+        + spread
         for name, artist in pose.fixed.items()
         if name.partition(" ")[0] in kinds
     ]

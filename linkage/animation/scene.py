@@ -148,7 +148,9 @@ class Scene:
         if not self.reasons:
             return ""
         more = len(self.reasons) - 1
-        return f"DO NOT FIT: {self.reasons[0]}" + (f" (and {more} more)" if more else "")  # fmt: skip
+        return f"DO NOT FIT: {self.reasons[0]}" + (
+            f" (and {more} more)" if more else ""
+        )
 
 
 def scenes(checks: Sequence[Check], pad_travel: FloatArray) -> tuple[Scene, ...]:
@@ -242,7 +244,11 @@ def _rods(
         ends = np.array([line.driver_angle, line.driven_angle])
         ends = np.minimum(ends, np.pi - ends)
         force = forces.get(name)
-        senses = [by_motion[name]] * 2 if force is None else [_sense(f, by_motion[name]) for f in force]  # fmt: skip
+        senses = (
+            [by_motion[name]] * 2
+            if force is None
+            else [_sense(f, by_motion[name]) for f in force]
+        )
         out.append(
             RodColumns(
                 name=name,

@@ -64,10 +64,14 @@ def refuse_timing(frames: int, fps: float, kind: str) -> None:
     """
     if not LEAST_FRAMES <= frames <= MOST_FRAMES:
         msg = f"{frames} frames make no animation"
-        raise UsageError(msg, hint=f"give --frames from {LEAST_FRAMES} to {MOST_FRAMES}, such as 120")  # fmt: skip
+        raise UsageError(
+            msg, hint=f"give --frames from {LEAST_FRAMES} to {MOST_FRAMES}, such as 120"
+        )
     if not LEAST_FPS <= fps <= MOST_FPS[kind]:
         msg = f"{fps:g} frames a second cannot be shown as .{kind}"
-        raise UsageError(msg, hint=f"give --fps from {LEAST_FPS} to {MOST_FPS[kind]}, such as 25")  # fmt: skip
+        raise UsageError(
+            msg, hint=f"give --fps from {LEAST_FPS} to {MOST_FPS[kind]}, such as 25"
+        )
 
 
 def schedule(end: float, frames: int) -> Schedule:

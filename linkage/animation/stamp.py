@@ -48,7 +48,12 @@ def sprites(canvas: Any, texts: Sequence[Text]) -> list[Sprite]:  # noqa: ANN401
     high, wide = drawn.shape[:2]
     for text in texts:
         x0, y0, x1, y1 = text.get_window_extent(canvas.renderer).extents
-        box = (max(int(x0) - 1, 0), max(int(high - y1) - 1, 0), min(int(x1) + 2, wide), min(int(high - y0) + 2, high))  # fmt: skip
+        box = (
+            max(int(x0) - 1, 0),
+            max(int(high - y1) - 1, 0),
+            min(int(x1) + 2, wide),
+            min(int(high - y0) + 2, high),
+        )
         piece = drawn[box[1] : box[3], box[0] : box[2]]
         if piece.size:
             out.append((Image.fromarray(piece), box))

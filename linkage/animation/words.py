@@ -70,7 +70,9 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
     ]
     if scene.pad_force is not None:
         force = float(scene.pad_force[0 if pressing else 1][index])
-        lines.append(f"pad force {'not known' if np.isnan(force) else say_force(force)}")  # fmt: skip
+        lines.append(
+            f"pad force {'not known' if np.isnan(force) else say_force(force)}"
+        )
     return [*lines, stop_words(scene, index)]
 
 

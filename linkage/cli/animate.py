@@ -149,7 +149,9 @@ def size_of(text: str) -> tuple[int, int]:
     from linkage.errors import UsageError
 
     parts = text.lower().replace("×", "x").split("x")
-    if len(parts) != 2 or not all(p.strip().isascii() and p.strip().isdigit() and len(p) < 7 for p in parts):  # fmt: skip
+    if len(parts) != 2 or not all(
+        p.strip().isascii() and p.strip().isdigit() and len(p) < 7 for p in parts
+    ):
         msg = f"`{text}` is no size"
         raise UsageError(msg, hint="write width and height in pixels, such as 960x540")
     return int(parts[0]), int(parts[1])

@@ -77,7 +77,10 @@ def springs(
     loaded = common.load(layout)
     if not loaded.layout.springs:
         msg = "the layout has no spring"
-        raise UsageError(msg, hint="add two [springs.NAME] tables; `throttle-linkage new hanging-pedal` shows how")  # fmt: skip
+        raise UsageError(
+            msg,
+            hint="add two [springs.NAME] tables; `throttle-linkage new hanging-pedal` shows how",
+        )
     if choose is not None:
         tried = _tried(loaded, choose, (radii, rates, at_hand), anchor or [])
         _tell_choice(tried, every=every, as_json=as_json)
@@ -85,7 +88,13 @@ def springs(
     if any(o is not None for o in (radii, rates, at_hand)) or anchor:
         msg = "radii, rates, anchors and springs at hand are for choosing a spring"
         raise UsageError(msg, hint="name the spring to replace with --choose")
-    code = _card(loaded, (output, suffix, sheet), rows=rows, as_json=as_json, words=(force, quiet))  # fmt: skip
+    code = _card(
+        loaded,
+        (output, suffix, sheet),
+        rows=rows,
+        as_json=as_json,
+        words=(force, quiet),
+    )
     raise typer.Exit(code)
 
 
@@ -107,7 +116,11 @@ def _card(
     output, suffix, sheet = picture
     with loaded.placing():
         result = check(loaded.layout)
-        card = spring_card(result.examined.assembly, result.examined.working, points=rows if output is None else 101)  # fmt: skip
+        card = spring_card(
+            result.examined.assembly,
+            result.examined.working,
+            points=rows if output is None else 101,
+        )
     about = [
         f for f in result.findings if f.code in FORCE_CODES or f.code == "spring-line"
     ]

@@ -19,7 +19,8 @@ def swap(
         typer.Option(
             "--beyond",
             metavar="SHAFT",
-            help="The shaft that stays; all it drives moves. Default: the last across, on the body.",
+            help="The shaft that stays; all it drives moves. "
+            "Default: the last across, on the body.",
         ),
     ] = None,
     plane: Annotated[
@@ -43,7 +44,8 @@ def swap(
         typer.Option(
             "--carburettor",
             metavar="KIND",
-            help="mirrored: of the other hand; turned: the same, half a turn about upright; replaced: another.",
+            help="mirrored: of the other hand; turned: the same, half a turn "
+            "about upright; replaced: another.",
         ),
     ] = "mirrored",
     opens: Annotated[
@@ -168,7 +170,13 @@ def _check_folder(folder: Path, *, force: bool) -> None:
                 files.refuse_existing(path, force=force)
 
 
-def _write(solution: Any, folder: Path, *, force: bool, quiet: bool) -> dict[str, str]:  # noqa: ANN401
+def _write(
+    solution: Any,  # noqa: ANN401
+    folder: Path,
+    *,
+    force: bool,
+    quiet: bool,
+) -> dict[str, str]:
     """Write the swapped layout and every cure; return the files' names by cure."""
     from dataclasses import replace
 
@@ -194,7 +202,11 @@ def _write(solution: Any, folder: Path, *, force: bool, quiet: bool) -> dict[str
     files.write_all(folder, contents, force=force)
     for name in contents:
         common.tell(f"wrote {folder / name}", quiet=quiet)
-    left = [p.name for p in sorted(folder.iterdir()) if OWN_FILE.fullmatch(p.name) and p.name not in contents]  # fmt: skip
+    left = [
+        p.name
+        for p in sorted(folder.iterdir())
+        if OWN_FILE.fullmatch(p.name) and p.name not in contents
+    ]
     if left:
         common.tell(f"left from an earlier run: {', '.join(left)}", quiet=quiet)
     return {cure: str(folder / name) for cure, name in names.items()}

@@ -145,7 +145,9 @@ def _frame(
         ratio_ax.set_axisbelow(True)
     if len(ends) == 1:
         factor = 100 / scale.pad(widest)
-        top = ax.secondary_xaxis("top", functions=(lambda x: x * factor, lambda x: x / factor))  # fmt: skip
+        top = ax.secondary_xaxis(
+            "top", functions=(lambda x: x * factor, lambda x: x / factor)
+        )
         top.set_xlabel("share of the pedal's travel [%]")
     areas = any(c.main.open_area is not None for _, c in curves)
     words = "throttle share [%]" + (", open area [%]" if areas else "")
@@ -154,7 +156,9 @@ def _frame(
         return
     ax.set_ylabel("throttle angle [°]")
     swing = 100 / tops[0]
-    right = ax.secondary_yaxis("right", functions=(lambda y: y * swing, lambda y: y / swing))  # fmt: skip
+    right = ax.secondary_yaxis(
+        "right", functions=(lambda y: y * swing, lambda y: y / swing)
+    )
     right.set_ylabel(words)
 
 
@@ -170,8 +174,16 @@ def _draw_one(
     if main.asked_angle.min() < -1e-9:
         asked = np.where(main.asked_angle <= 1e-9, main.asked_angle, np.nan)
         y = scale.angle(asked, main)
-        line_past = {"color": kind.colour, "linestyle": ":", "linewidth": 1.0}
-        art.asked_lines.extend(ax.plot(x, y, **line_past, gid=f"asked {index}"))  # type: ignore[arg-type]
+        art.asked_lines.extend(
+            ax.plot(
+                x,
+                y,
+                color=kind.colour,
+                linestyle=":",
+                linewidth=1.0,
+                gid=f"asked {index}",
+            )
+        )
     for other in others(curve):
         y = scale.angle(other.throttle_angle, other if scale.shares else main)
         art.other_lines.extend(ax.plot(x, y, linewidth=0.8, gid=other.name, **line))
@@ -180,7 +192,9 @@ def _draw_one(
         area = main.open_area * scale.angle(main.swing, main)
         line |= {"linewidth": 0.8, "marker": kind.marker, "markersize": 2.5}
         every = max(len(x) // 16, 1)
-        art.area_lines.extend(ax.plot(x, area, markevery=every, gid=f"area {index}", **line))  # fmt: skip
+        art.area_lines.extend(
+            ax.plot(x, area, markevery=every, gid=f"area {index}", **line)
+        )
     met = [(at, share) for share, at in curve.marks.items() if at is not None]
     art.marks.extend(
         ax.plot(
@@ -247,7 +261,9 @@ def _draw_limits(
     art.limits.append(ax.axhline(full, gid="full stop", **line))
     for limit in sorted({c.full_limit for _, c in curves}):
         dash = (0, (4, 3))
-        art.limits.append(ax.axhline(limit * full, linestyle=dash, gid="full limit", **line))  # fmt: skip
+        art.limits.append(
+            ax.axhline(limit * full, linestyle=dash, gid="full limit", **line)
+        )
 
 
 def _draw_ends(ax: Axes, curves: Sequence[Named], scale: Scale) -> None:
@@ -264,9 +280,20 @@ def _draw_ends(ax: Axes, curves: Sequence[Named], scale: Scale) -> None:
                 linestyle=":",
                 gid=f"left over {index}",
             )
-        ax.plot([scale.pad(curve.end)], [y], marker="|", markersize=11, color=kind.colour, markeredgewidth=1.8, linestyle="none", gid=f"end {index}")  # fmt: skip
+        ax.plot(
+            [scale.pad(curve.end)],
+            [y],
+            marker="|",
+            markersize=11,
+            color=kind.colour,
+            markeredgewidth=1.8,
+            linestyle="none",
+            gid=f"end {index}",
+        )
     for end in sorted({c.pedal_end for _, c in curves}):
-        ax.axvline(scale.pad(end), color=GREY, linewidth=0.8, linestyle=(0, (8, 3, 1, 3)))  # fmt: skip
+        ax.axvline(
+            scale.pad(end), color=GREY, linewidth=0.8, linestyle=(0, (8, 3, 1, 3))
+        )
 
 
 def curve_figure(

@@ -120,11 +120,21 @@ def _limit_tags(curves: Sequence[Named], scale: Scale) -> list[Tag]:
         text = f"full throttle from {100 * limit:.0f} %"
         if not scale.shares:
             text += f": {limit * full:.1f}°"
-        tags.append(Tag(text=text, at=(1.5 * x, limit * full), toward=(0, -1), leader=False, style=grey))  # fmt: skip
+        tags.append(
+            Tag(
+                text=text,
+                at=(1.5 * x, limit * full),
+                toward=(0, -1),
+                leader=False,
+                style=grey,
+            )
+        )
     ends = sorted({c.pedal_end for _, c in curves})
     for end in ends:
         text = f"pedal's own end\n{scale.say_pad(end)}"
-        tags.append(Tag(text=text, at=(scale.pad(end), 0.1 * full), toward=(-1, 0), style=grey))  # fmt: skip
+        tags.append(
+            Tag(text=text, at=(scale.pad(end), 0.1 * full), toward=(-1, 0), style=grey)
+        )
     return tags
 
 
@@ -153,7 +163,9 @@ def _curve_tags(
     if alone:
         tags += _mark_tags(curve, scale, ink)
     text = _end_text(curve, scale, alone=alone)
-    tags.append(Tag(text=text, at=_on_line(curve, 1, scale), toward=(-1, -1), style=ink))  # fmt: skip
+    tags.append(
+        Tag(text=text, at=_on_line(curve, 1, scale), toward=(-1, -1), style=ink)
+    )
     tags += _idle_tags(curve, scale, ink)
     tags += _more_tags(name, curve, scale, ink, alone=alone)
     return tags
@@ -178,15 +190,27 @@ def _idle_tags(curve: TravelCurve, scale: Scale, ink: dict[str, str]) -> list[Ta
     tags = []
     if curve.held_open > np.radians(0.05):
         text = f"held {np.degrees(curve.held_open):.1f}° open with the pedal up"
-        tags.append(Tag(text=text, at=_on_line(curve, 0, scale), toward=(1, 1), style=ink))  # fmt: skip
+        tags.append(
+            Tag(text=text, at=_on_line(curve, 0, scale), toward=(1, 1), style=ink)
+        )
     if curve.opens and curve.start > 1e-4:
         text = f"{scale.say_pad(curve.start)} of pad before the plate moves"
-        tags.append(Tag(text=text, at=(float(scale.pad(curve.start)), 0.0), toward=(1, 1), style=ink))  # fmt: skip
+        tags.append(
+            Tag(
+                text=text,
+                at=(float(scale.pad(curve.start)), 0.0),
+                toward=(1, 1),
+                style=ink,
+            )
+        )
     asked = curve.main.asked_angle
     if asked.min() < -np.radians(1):
         i = int(np.argmax(asked < max(asked.min() / 2, -0.12 * curve.main.swing)))
         text = "here the rods push the plate\nagainst its idle stop"
-        at = (float(scale.pad(curve.pad_travel[i])), float(scale.angle(asked[i], curve.main)))  # fmt: skip
+        at = (
+            float(scale.pad(curve.pad_travel[i])),
+            float(scale.angle(asked[i], curve.main)),
+        )
         tags.append(Tag(text=text, at=at, toward=(1, -0.2), style=ink))
     return tags
 
@@ -201,19 +225,34 @@ def _more_tags(
         i = count * 2 // 5
         y = float(scale.angle(other.throttle_angle[i], other if scale.shares else main))
         text = other.name if alone else f"{other.name}, {name}"
-        tags.append(Tag(text=text, at=(float(scale.pad(curve.pad_travel[i])), y), toward=(1, -1), style=ink))  # fmt: skip
+        tags.append(
+            Tag(
+                text=text,
+                at=(float(scale.pad(curve.pad_travel[i])), y),
+                toward=(1, -1),
+                style=ink,
+            )
+        )
     if main.open_area is not None:
         i = count * 2 // 3
         y = float(main.open_area[i] * scale.angle(main.swing, main))
         text = "open area" if alone else f"open area, {name}"
-        tags.append(Tag(text=text, at=(float(scale.pad(curve.pad_travel[i])), y), toward=(1, -1), style=ink))  # fmt: skip
+        tags.append(
+            Tag(
+                text=text,
+                at=(float(scale.pad(curve.pad_travel[i])), y),
+                toward=(1, -1),
+                style=ink,
+            )
+        )
     return tags
 
 
 def _end_text(curve: TravelCurve, scale: Scale, *, alone: bool) -> str:
     main = curve.main
     share = 100 * main.throttle_share[-1]
-    text = f"{np.degrees(main.throttle_angle[-1]):.1f}° ({share:.0f} %) at {scale.say_pad(curve.end)}"  # fmt: skip
+    angle = np.degrees(main.throttle_angle[-1])
+    text = f"{angle:.1f}° ({share:.0f} %) at {scale.say_pad(curve.end)}"
     met = curve.stopped_by
     if alone or (met and met.kind != "full stop"):
         text += f"\nstopped by {curve.stopped_by}"

@@ -29,8 +29,10 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 
-def _mark(ax: Axes, name: str, at: FloatArray, path: Path | str, size: float, **look: Any) -> Line2D:  # noqa: ANN401  # fmt: skip
-    settings = {
+def _mark(
+    ax: Axes, name: str, at: FloatArray, path: Path | str, size: float, **look: object
+) -> Line2D:
+    settings: dict[str, Any] = {
         "color": style.BLACK,
         "markeredgewidth": 0.9,
         "fillstyle": "none",
@@ -38,7 +40,16 @@ def _mark(ax: Axes, name: str, at: FloatArray, path: Path | str, size: float, **
         "zorder": 3,
         **look,
     }
-    (line,) = ax.plot([at[0]], [at[1]], marker=path, markersize=size, gid=name, scalex=False, scaley=False, **settings)  # fmt: skip
+    (line,) = ax.plot(
+        [at[0]],
+        [at[1]],
+        marker=path,
+        markersize=size,
+        gid=name,
+        scalex=False,
+        scaley=False,
+        **settings,
+    )
     return line
 
 
@@ -72,13 +83,19 @@ def draw_fixed(ax: Axes, motion: Motion, view: View) -> dict[str, Line2D | Text]
     for name, spring in layout.springs.items():
         if spring.anchor is not None:
             at = view.project(np.array(spring.anchor, float))
-            fixed[f"anchor {name}"] = _mark(ax, f"anchor {name}", at, symbols.ground(), 14)  # fmt: skip
+            fixed[f"anchor {name}"] = _mark(
+                ax, f"anchor {name}", at, symbols.ground(), 14
+            )
         elif not spring.arm and view.facing(layout.shafts[spring.shaft]):
             at = view.project(np.array(layout.shafts[spring.shaft].pivot, float))
-            fixed[f"torsion {name}"] = _mark(ax, f"torsion {name}", at, symbols.spiral(), 19, zorder=5.5)  # fmt: skip
+            fixed[f"torsion {name}"] = _mark(
+                ax, f"torsion {name}", at, symbols.spiral(), 19, zorder=5.5
+            )
     for name, (at, out) in stop_places(motion, view, points_per_metre(ax)).items():
         angle = float(np.arctan2(out[1], out[0]))
-        fixed[f"stop {name}"] = _mark(ax, f"stop {name}", at, symbols.stop(angle), symbols.STOP_SIZE)  # fmt: skip
+        fixed[f"stop {name}"] = _mark(
+            ax, f"stop {name}", at, symbols.stop(angle), symbols.STOP_SIZE
+        )
     return fixed
 
 
@@ -88,14 +105,36 @@ def _pivot(
     name = shaft.name
     ink = shaft_colours(motion.assembly.layout)[name][1]
     out: dict[str, Line2D | Text] = {
-        f"ground {name}": _mark(ax, f"ground {name}", pivot, symbols.ground(), symbols.GROUND_SIZE),
-        f"pivot {name}": _mark(ax, f"pivot {name}", pivot, "o", 8.5, fillstyle="full", markerfacecolor="white", zorder=6),
-    }  # fmt: skip
+        f"ground {name}": _mark(
+            ax, f"ground {name}", pivot, symbols.ground(), symbols.GROUND_SIZE
+        ),
+        f"pivot {name}": _mark(
+            ax,
+            f"pivot {name}",
+            pivot,
+            "o",
+            8.5,
+            fillstyle="full",
+            markerfacecolor="white",
+            zorder=6,
+        ),
+    }
     turns = motion.turns[name]
     turns = turns[np.isfinite(turns)] * facing
-    sense = int(np.sign(turns[-1] - turns[0])) if abs(turns[-1] - turns[0]) > STILL else 0  # fmt: skip
+    sense = (
+        int(np.sign(turns[-1] - turns[0])) if abs(turns[-1] - turns[0]) > STILL else 0
+    )
     if sense:
-        out[f"turn {name}"] = _mark(ax, f"turn {name}", pivot, symbols.turn_arrow(sense), symbols.TURN_SIZE, color=ink, markeredgewidth=1.1, zorder=3.5)  # fmt: skip
+        out[f"turn {name}"] = _mark(
+            ax,
+            f"turn {name}",
+            pivot,
+            symbols.turn_arrow(sense),
+            symbols.TURN_SIZE,
+            color=ink,
+            markeredgewidth=1.1,
+            zorder=3.5,
+        )
     return out
 
 
@@ -108,12 +147,30 @@ def _shaft_from_side(
     along = ends[1] - ends[0]
     angle = float(np.arctan2(along[1], along[0]))
     edge: Any = {"scalex": False, "scaley": False, "solid_capstyle": "butt"}
-    ax.plot(ends[:, 0], ends[:, 1], color=ink, linewidth=5.4, zorder=3.2, gid=f"edge of shaft {name}", **edge)  # fmt: skip
-    (body,) = ax.plot(ends[:, 0], ends[:, 1], color=fill, linewidth=3.6, zorder=3.3, gid=f"shaft {name}", **edge)  # fmt: skip
+    ax.plot(
+        ends[:, 0],
+        ends[:, 1],
+        color=ink,
+        linewidth=5.4,
+        zorder=3.2,
+        gid=f"edge of shaft {name}",
+        **edge,
+    )
+    (body,) = ax.plot(
+        ends[:, 0],
+        ends[:, 1],
+        color=fill,
+        linewidth=3.6,
+        zorder=3.3,
+        gid=f"shaft {name}",
+        **edge,
+    )
     return {
         f"shaft {name}": body,
-        f"bearing {name}": _mark(ax, f"bearing {name}", pivot, symbols.bearing(angle), symbols.BEARING_SIZE),
-    }  # fmt: skip
+        f"bearing {name}": _mark(
+            ax, f"bearing {name}", pivot, symbols.bearing(angle), symbols.BEARING_SIZE
+        ),
+    }
 
 
 def stop_places(
@@ -150,8 +207,19 @@ def stop_places(
     arms = {link.driven.shaft: link.driven.arm for link in layout.links}
     for name, throttle in layout.throttles.items():
         arm = arms.get(throttle.shaft, pedal.pad)
-        wanted.append((f"idle stop of {name}", throttle.shaft, arm, 0.0, -throttle.opens, 0.62))  # fmt: skip
-        wanted.append((f"full stop of {name}", throttle.shaft, arm, throttle.opens * throttle.swing, throttle.opens, 0.62))  # fmt: skip
+        wanted.append(
+            (f"idle stop of {name}", throttle.shaft, arm, 0.0, -throttle.opens, 0.62)
+        )
+        wanted.append(
+            (
+                f"full stop of {name}",
+                throttle.shaft,
+                arm,
+                throttle.opens * throttle.swing,
+                throttle.opens,
+                0.62,
+            )
+        )
     for name, stop in layout.stops.items():
         arm = arms.get(stop.shaft, pedal.pad)
         sense = 1 if stop.turn >= 0 else -1

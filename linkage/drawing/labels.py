@@ -210,7 +210,12 @@ class Placer:
             cost = cost + 5.0 * _covered(on, self._boxes)
             if share > 0.3:
                 cost = cost + 0.8 * drawn * (self._amount(on) > 0)
-        out = (boxes[:, 0] < left) | (boxes[:, 1] < low) | (boxes[:, 2] > right) | (boxes[:, 3] > top)  # fmt: skip
+        out = (
+            (boxes[:, 0] < left)
+            | (boxes[:, 1] < low)
+            | (boxes[:, 2] > right)
+            | (boxes[:, 3] > top)
+        )
         return np.where(out | _meets(boxes, self._boxes), np.inf, cost)
 
     def _lead(self, tag: Tag, point: FloatArray, box: FloatArray) -> None:
@@ -284,7 +289,12 @@ def _covered(points: FloatArray, boxes: FloatArray) -> FloatArray:
     if not len(boxes):
         return np.zeros(len(points))
     x, y = points[:, :1], points[:, 1:]
-    within = (x >= boxes[:, 0]) & (x <= boxes[:, 2]) & (y >= boxes[:, 1]) & (y <= boxes[:, 3])  # fmt: skip
+    within = (
+        (x >= boxes[:, 0])
+        & (x <= boxes[:, 2])
+        & (y >= boxes[:, 1])
+        & (y <= boxes[:, 3])
+    )
     return np.asarray(within.sum(axis=1), dtype=float)
 
 
@@ -329,6 +339,8 @@ def overlaps(texts: Sequence[Text], renderer: Any) -> list[tuple[str, str]]:  # 
     boxes = np.array([extent(t, renderer) for t in texts]).reshape(-1, 4)
     out = []
     for i in range(len(texts)):
-        met = np.flatnonzero([_meets(boxes[i : i + 1], boxes[j : j + 1])[0] for j in range(i)])  # fmt: skip
+        met = np.flatnonzero(
+            [_meets(boxes[i : i + 1], boxes[j : j + 1])[0] for j in range(i)]
+        )
         out += [(texts[i].get_text(), texts[int(j)].get_text()) for j in met]
     return out

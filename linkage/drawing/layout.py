@@ -1,27 +1,30 @@
 """A layout as a picture: the views it needs, to scale, at one pedal position.
 
 Not here: the moving parts (`pose`), those that stand (`fixed`), the words
-(`layout_labels`), where views stand on the paper (`views`).
+(`layout_labels`), name, compass and scale of a view (`view_notes`), where views
+stand on the paper (`views`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from matplotlib.text import Text
 
 from linkage.drawing import style
 from linkage.drawing.fixed import draw_fixed, stop_tags
+from linkage.drawing.ghost import draw_ghost
 from linkage.drawing.labels import Placer, Tag, points_per_metre
 from linkage.drawing.layout_labels import (
     Sizes,
     layout_tags,
     shaft_tags,
 )
-from linkage.drawing.plate import PlatePose, draw_plate
-from linkage.drawing.pose import Pose, draw_ghost, draw_pose
+from linkage.drawing.plate import draw_plates
+from linkage.drawing.pose import Pose, draw_pose
 from linkage.drawing.symbols import TURN_SIZE
+from linkage.drawing.view_notes import draw_bar, draw_name
 from linkage.drawing.views import extent_of, set_out, views_needed
 from linkage.motion import sweep
 
@@ -34,17 +37,14 @@ if TYPE_CHECKING:
 
     from linkage.drawing.curve_labels import LengthUnit
     from linkage.drawing.style import Paper
+    from linkage.drawing.view_notes import Labels
     from linkage.drawing.views import View
     from linkage.motion import Assembly, Motion, Working
 
     FloatArray = NDArray[np.float64]
 
-Labels = Literal["sizes", "names", "words", "none"]
-
 #: Positions over the working travel that are followed.
 POSITIONS: Final = 61
-#: Lengths of the scale bar to choose from. [m]
-BARS: Final = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
 #: Width of the column of plate insets. [in]
 INSET: Final = 1.75
 
@@ -90,43 +90,13 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
         fixed |= draw_ghost(ax, motion, ghost, view)
     pose = draw_pose(ax, motion, index, view, words=labels in {"names", "words"})
     pose.fixed.update(fixed)
-    _draw_name(ax, view, pose, labels)
+    draw_name(ax, view, pose, labels)
     if labels == "sizes":
         tags = layout_tags(pose, motion, Sizes(unit=length_unit))
         _label(pose, tags + stop_tags(motion, view, points_per_metre(ax)))
     elif labels == "names":
         _label(pose, shaft_tags(pose, motion))
     return pose
-
-
-def _draw_name(ax: Axes, view: View, pose: Pose, labels: Labels) -> None:
-    """Name the view and show which way is front and up."""
-    point = 1 / points_per_metre(ax)
-    left, low = ax.get_xlim()[0], ax.get_ylim()[0]
-    high = ax.get_ylim()[1]
-    pose.fixed["view name"] = ax.text(left + 3 * point, high - 3 * point, view.name, ha="left", va="top", fontsize=9, fontweight="bold", gid="view name")  # fmt: skip
-    base = {"across": "the front", "along": "the right", "upright": "the front"}
-    square = any(map(view.facing, pose.track.motion.assembly.layout.shafts.values()))
-    if labels == "sizes" and square and view.axis.name in base:
-        text = f"angles from {base[view.axis.name]}, anticlockwise positive"
-        pose.fixed["view angles"] = ax.text(left + 3 * point, high - 16 * point, text, ha="left", va="top", fontsize=7, gid="view angles")  # fmt: skip
-    ways = view.compass()
-    foot = np.array(
-        [
-            left + (24 if any(way[0] < -0.3 for _, way in ways) else 8) * point,
-            low + (24 if any(way[1] < -0.3 for _, way in ways) else 8) * point,
-        ]
-    )
-    if any(way[0] < -0.3 for _, way in ways):
-        foot[0] += 22 * point
-    for word, way in ways:
-        tip = foot + 22 * point * way
-        barb = [tip - 5 * point * (way + side * np.array([-way[1], way[0]]) * 0.5) for side in (1, -1)]  # fmt: skip
-        line = np.array([foot, tip, barb[0], tip, barb[1]])
-        (pose.fixed[f"arrow {word}"],) = ax.plot(line[:, 0], line[:, 1], color=style.BLACK, linewidth=0.9, gid=f"arrow {word}", scalex=False, scaley=False)  # fmt: skip
-        at = tip + 3 * point * way
-        across = "left" if way[0] > 0.5 else "right" if way[0] < -0.5 else "center"
-        pose.fixed[f"compass {word}"] = ax.text(at[0], at[1], word, fontsize=7.5, ha=across, va="center" if across != "center" else "bottom" if way[1] > 0 else "top", gid=f"compass {word}")  # fmt: skip
 
 
 def _keep_off(placer: Placer, pose: Pose) -> None:
@@ -136,7 +106,13 @@ def _keep_off(placer: Placer, pose: Pose) -> None:
         kind = name.partition(" ")[0]
         if kind in widths:
             placer.avoid(np.asarray(line.get_xydata()), widths[kind])
-    sizes = {"pivot": 24.0, "bearing": 14.0, "anchor": 14.0, "stop": 14.0, "torsion": 18.0}  # fmt: skip
+    sizes = {
+        "pivot": 24.0,
+        "bearing": 14.0,
+        "anchor": 14.0,
+        "stop": 14.0,
+        "torsion": 18.0,
+    }
     for name, artist in pose.fixed.items():
         kind = name.partition(" ")[0]
         if isinstance(artist, Text):
@@ -217,63 +193,18 @@ def view_axes(
     sheet = set_out(views, [extent_of(motion, v) for v in views], room, margin)
     width, height = figure.get_size_inches()
     out = []
-    for view, box, (left, right, low, high) in zip(views, sheet.boxes, sheet.limits, strict=True):  # fmt: skip
-        ax = figure.add_axes((box[0] / width, box[1] / height, box[2] / width, box[3] / height), gid=view.name)  # fmt: skip
+    for view, box, (left, right, low, high) in zip(
+        views, sheet.boxes, sheet.limits, strict=True
+    ):
+        ax = figure.add_axes(
+            (box[0] / width, box[1] / height, box[2] / width, box[3] / height),
+            gid=view.name,
+        )
         ax.set_axis_off()
         ax.set_aspect("equal")
         ax.set_xlim(left, right)
         ax.set_ylim(low, high)
         out.append((view, ax))
-    return out
-
-
-def draw_bar(ax: Axes, length_unit: LengthUnit = "mm") -> None:
-    """Draw a scale bar in the lower right of a view, before what it must not meet."""
-    metre = points_per_metre(ax)
-    inches = length_unit == "in"
-    lengths = [bar * 2.54 if inches else bar for bar in BARS]
-    length = max((b for b in lengths if b * metre <= 90), default=lengths[0])
-    x, y = ax.get_xlim()[1] - 6 / metre, ax.get_ylim()[0] + 6 / metre
-    tick = 3 / metre
-    ax.plot([x - length, x - length, x - length, x, x, x], [y - tick, y + tick, y, y, y + tick, y - tick], color=style.BLACK, linewidth=0.9, gid="bar", scalex=False, scaley=False)  # fmt: skip
-    text = f"{length / 0.0254:.3g} in" if inches else f"{length * 1e3:.3g} mm"
-    ax.text(x - length / 2, y + 2 / metre, text, fontsize=7.5, ha="center", va="bottom", gid="bar text")  # fmt: skip
-
-
-def draw_plates(
-    figure: Figure,
-    motion: Motion,
-    index: int,
-    room: tuple[float, float, float, float],
-    *,
-    ghost: int | None = None,
-) -> list[PlatePose]:
-    """Draw every throttle plate in its bore, one under the other.
-
-    Parameters
-    ----------
-    figure : Figure
-        Where axes are added.
-    motion : Motion
-        Holds the position.
-    index : int
-        The position shown.
-    room : tuple of 4 floats
-        Left, bottom, width, height. [in]
-    ghost : int, optional
-        Another position, in light grey.
-    """
-    layout = motion.assembly.layout
-    plates = layout.plates
-    width, height = figure.get_size_inches()
-    each = min(room[3] / len(plates), 2.4)
-    out = []
-    for i, throttle in enumerate(plates):
-        low = room[1] + room[3] - (i + 1) * each
-        ax = figure.add_axes((room[0] / width, low / height, room[2] / width, each / height), gid=f"plate {throttle.name}")  # fmt: skip
-        opening = motion.opening(throttle.name)
-        pale = None if ghost is None else float(opening[ghost])
-        out.append(draw_plate(ax, layout, throttle, float(opening[index]), ghost=pale))
     return out
 
 
@@ -286,7 +217,9 @@ def _fields(
     """Return the axes of the views and the room for plates: a corner or a column."""
     left, low, width, height = room
     if [v.axis.name for v in views] != ["across", "along", "upright"]:
-        axes = view_axes(figure, motion, (left, low, width - INSET, height), views=views)  # fmt: skip
+        axes = view_axes(
+            figure, motion, (left, low, width - INSET, height), views=views
+        )
         return axes, (left + width - INSET, low, INSET, height)
     axes = view_axes(figure, motion, room, views=views)
     size = figure.get_size_inches()
@@ -372,7 +305,9 @@ def layout_figure(  # noqa: PLR0913 - the last six say how, not what
         for i, (view, ax) in enumerate(drawn):
             if i == 0:
                 draw_bar(ax, length_unit)
-            pose = draw_layout(ax, motion, shown, view, ghost=pale, length_unit=length_unit)  # fmt: skip
+            pose = draw_layout(
+                ax, motion, shown, view, ghost=pale, length_unit=length_unit
+            )
             missing += pose.left_out
         draw_plates(figure, motion, shown, side, ghost=pale)
         if missing:

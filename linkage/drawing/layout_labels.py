@@ -111,7 +111,8 @@ def shaft_tags(pose: Pose, motion: Motion) -> list[Tag]:
         text = name
         if facing:
             seen = pose.view.axis.seen_from
-            text += f"\npedal down: this shaft\n{turn_words(motion, shaft, facing)}\n(seen from {seen})"  # fmt: skip
+            way = turn_words(motion, shaft, facing)
+            text += f"\npedal down: this shaft\n{way}\n(seen from {seen})"
         tags.append(
             Tag(
                 text=text,
@@ -201,13 +202,17 @@ def _spring_tags(pose: Pose) -> list[Tag]:
         if not pose.view.facing(shaft):
             continue
         if f"spring {name}" in pose.moving:
-            at = np.asarray(pose.moving[f"spring {name}"].get_xydata(), float).mean(axis=0)  # fmt: skip
+            at = np.asarray(pose.moving[f"spring {name}"].get_xydata(), float).mean(
+                axis=0
+            )
         elif spring.arm:
             at = pose.track.pins[f"{spring.shaft}.{spring.arm}"][pose.index]
         else:
             at = pose.view.project(np.array(shaft.pivot, float))
         kind = "" if spring.kind == "extension" else f" ({spring.kind})"
-        tags.append(Tag(text=f"spring {name}{kind}", at=_pair(at), style={"fontsize": 7}))  # fmt: skip
+        tags.append(
+            Tag(text=f"spring {name}{kind}", at=_pair(at), style={"fontsize": 7})
+        )
     return tags
 
 

@@ -18,11 +18,13 @@ from linkage.motion.plate import area_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
     from numpy.typing import NDArray
 
     from linkage.model import Layout, Throttle
+    from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
 
@@ -115,18 +117,89 @@ def draw_plate(
     ax.set_ylim(-2.9, 1.75)
     ax.set_axis_off()
     for side in (-1, 1):
-        ax.fill_betweenx([-1.3, 1.3], side * 1.0, side * 1.28, facecolor="white", edgecolor="0.35", hatch="////", linewidth=0)  # fmt: skip
+        ax.fill_betweenx(
+            [-1.3, 1.3],
+            side * 1.0,
+            side * 1.28,
+            facecolor="white",
+            edgecolor="0.35",
+            hatch="////",
+            linewidth=0,
+        )
         ax.plot([side, side], [-1.3, 1.3], color=style.BLACK, linewidth=1.0)
     (pale,) = ax.plot([], [], color=style.PALE, linewidth=2.4, gid="ghost plate")
     if ghost is not None:
         pale.set_data(*plate_line(throttle, float(np.clip(ghost, 0, throttle.swing))).T)
-    (plate,) = ax.plot([], [], color=style.BLACK, linewidth=2.8, gid="plate", solid_capstyle="butt")  # fmt: skip
-    share = throttle.spindle / throttle.bore if throttle.bore and throttle.spindle else DRAWN_SPINDLE  # fmt: skip
+    (plate,) = ax.plot(
+        [], [], color=style.BLACK, linewidth=2.8, gid="plate", solid_capstyle="butt"
+    )
+    share = (
+        throttle.spindle / throttle.bore
+        if throttle.bore and throttle.spindle
+        else DRAWN_SPINDLE
+    )
     around = np.linspace(0, 2 * np.pi, 33)
-    ax.fill(share * np.cos(around), share * np.sin(around), facecolor="white", edgecolor=style.BLACK, linewidth=1.0, zorder=5)  # fmt: skip
+    ax.fill(
+        share * np.cos(around),
+        share * np.sin(around),
+        facecolor="white",
+        edgecolor=style.BLACK,
+        linewidth=1.0,
+        zorder=5,
+    )
     seen = layout.shafts[throttle.shaft].axis.seen_from
-    ax.text(0, 1.42, f"{throttle.name}\nfrom {seen}, bore drawn upright", ha="center", va="bottom", fontsize=7, gid="plate name")  # fmt: skip
-    words = ax.text(0, -1.42, "", ha="center", va="top", fontsize=7.5, gid="plate words")  # fmt: skip
+    ax.text(
+        0,
+        1.42,
+        f"{throttle.name}\nfrom {seen}, bore drawn upright",
+        ha="center",
+        va="bottom",
+        fontsize=7,
+        gid="plate name",
+    )
+    words = ax.text(
+        0, -1.42, "", ha="center", va="top", fontsize=7.5, gid="plate words"
+    )
     pose = PlatePose(throttle=throttle, plate=plate, ghost=pale, words=words)
     pose.update(opening)
     return pose
+
+
+def draw_plates(
+    figure: Figure,
+    motion: Motion,
+    index: int,
+    room: tuple[float, float, float, float],
+    *,
+    ghost: int | None = None,
+) -> list[PlatePose]:
+    """Draw every throttle plate in its bore, one under the other.
+
+    Parameters
+    ----------
+    figure : Figure
+        Where axes are added.
+    motion : Motion
+        Holds the position.
+    index : int
+        The position shown.
+    room : tuple of 4 floats
+        Left, bottom, width, height. [in]
+    ghost : int, optional
+        Another position, in light grey.
+    """
+    layout = motion.assembly.layout
+    plates = layout.plates
+    width, height = figure.get_size_inches()
+    each = min(room[3] / len(plates), 2.4)
+    out = []
+    for i, throttle in enumerate(plates):
+        low = room[1] + room[3] - (i + 1) * each
+        ax = figure.add_axes(
+            (room[0] / width, low / height, room[2] / width, each / height),
+            gid=f"plate {throttle.name}",
+        )
+        opening = motion.opening(throttle.name)
+        pale = None if ghost is None else float(opening[ghost])
+        out.append(draw_plate(ax, layout, throttle, float(opening[index]), ghost=pale))
+    return out

@@ -35,6 +35,13 @@ if TYPE_CHECKING:
 
 #: Width of a spring's zigzag. [m]
 SPRING_WIDTH: Final = 0.010
+#: How a pin is drawn.
+PIN: Final = {
+    "color": style.BLACK,
+    "marker": "o",
+    "markersize": 4.2,
+    "markerfacecolor": "white",
+}
 #: Half the height of the pad as drawn, and how far its face stands back. [m]
 PAD_HALF: Final = 0.022
 PAD_BACK: Final = 0.006
@@ -166,7 +173,9 @@ class Pose:
         for hole, way in self.track.pins.items():
             root, pin = self.track.roots[hole], way[index]
             for part in ("edge", "arm"):
-                self.moving[f"{part} {hole}"].set_data([root[0], pin[0]], [root[1], pin[1]])  # fmt: skip
+                self.moving[f"{part} {hole}"].set_data(
+                    [root[0], pin[0]], [root[1], pin[1]]
+                )
             self.moving[f"pin {hole}"].set_data([pin[0]], [pin[1]])
         for name in layout.rods:
             self._move_rod(name, index)
@@ -243,7 +252,9 @@ def draw_pose(
     moving = _arm_lines(ax, layout) | _rod_lines(ax, layout)
     for name, spring in layout.springs.items():
         if spring.arm and spring.anchor is not None:
-            moving[f"spring {name}"] = _line(ax, f"spring {name}", color=style.BLACK, linewidth=0.9, zorder=4.5)  # fmt: skip
+            moving[f"spring {name}"] = _line(
+                ax, f"spring {name}", color=style.BLACK, linewidth=0.9, zorder=4.5
+            )
     moving["pad"] = _line(ax, "pad", color=style.BLACK, linewidth=5.0, zorder=5)
     for loop in motion.assembly.loops:
         rod = loop.link.rod
@@ -291,8 +302,8 @@ def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
             for part, look in {
                 "edge": {"color": ink, "linewidth": 7.0, "zorder": 4},
                 "arm": {"color": fill, "linewidth": 4.8, "zorder": 4.1},
-                "pin": {"color": style.BLACK, "marker": "o", "markersize": 4.2, "markerfacecolor": "white", "zorder": 6},
-            }.items():  # fmt: skip
+                "pin": {**PIN, "zorder": 6},
+            }.items():
                 out[f"{part} {hole}"] = _line(ax, f"{part} {hole}", **look)
     return out
 
@@ -304,25 +315,3 @@ def _rod_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
         )
         for name in layout.rods
     }
-
-
-def draw_ghost(ax: Axes, motion: Motion, index: int, view: View) -> dict[str, Line2D]:
-    """Draw another position in thin light grey, under all else.
-
-    Returns
-    -------
-    dict of str to Line2D
-        ``ghost arm SHAFT.ARM`` and ``ghost rod NAME``.
-    """
-    followed = track(motion, view)
-    ghost: dict[str, Line2D] = {}
-
-    def line(name: str, one: FloatArray, two: FloatArray, width: float) -> None:
-        (ghost[name],) = ax.plot([one[0], two[0]], [one[1], two[1]], color=style.PALE, linewidth=width, zorder=2, gid=name, scalex=False, scaley=False)  # fmt: skip
-
-    for hole, way in followed.pins.items():
-        line(f"ghost arm {hole}", followed.roots[hole], way[index], 2.6)
-    for name, rod in motion.assembly.layout.rods.items():
-        pins = followed.pins
-        line(f"ghost rod {name}", pins[str(rod.start)][index], pins[str(rod.end)][index], 1.0)  # fmt: skip
-    return ghost

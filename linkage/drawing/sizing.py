@@ -95,13 +95,29 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     fits = np.array([row.fits for row in rows])
     x = np.array(values)
     late = (0, (6, 2))
-    ax.plot(x, share, color=BLUE, ls="-", label="throttle reached, % of swing", gid="throttle")  # fmt: skip
-    ax.plot(x, full, color=VERMILION, ls=late, label="full met at, % of pad travel", gid="full")  # fmt: skip
+    ax.plot(
+        x,
+        share,
+        color=BLUE,
+        ls="-",
+        label="throttle reached, % of swing",
+        gid="throttle",
+    )
+    ax.plot(
+        x,
+        full,
+        color=VERMILION,
+        ls=late,
+        label="full met at, % of pad travel",
+        gid="full",
+    )
     angle_ax.plot(x, least, color=BLUE, ls="-", gid="least")
     _draw_bounds(ax, angle_ax, layout)
     for axes, curve in ((ax, share), (angle_ax, least)):
         names = ("fits", "fails") if axes is ax else (None, None)
-        axes.plot(x[fits], curve[fits], "o", ms=4, mfc="white", mec=BLUE, label=names[0])  # fmt: skip
+        axes.plot(
+            x[fits], curve[fits], "o", ms=4, mfc="white", mec=BLUE, label=names[0]
+        )
         axes.plot(x[~fits], curve[~fits], "x", ms=4, color=GREY, label=names[1])
     if sizing.chosen is not None:
         _draw_chosen(ax, angle_ax, float(x[indices.index(sizing.chosen)]))

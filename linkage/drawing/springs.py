@@ -39,7 +39,9 @@ def draw_pad_force(ax: Axes, card: SpringCard) -> None:
     s = card.together
     x = s.pad_travel * 1e3
     limits = card.motion.assembly.layout.limits
-    ax.fill_between(x, s.pad_force_releasing, s.pad_force_pressing, color="#DDDDDD", lw=0)  # fmt: skip
+    ax.fill_between(
+        x, s.pad_force_releasing, s.pad_force_pressing, color="#DDDDDD", lw=0
+    )
     ends = []
     for i, (word, values) in enumerate(
         (("pressing", s.pad_force_pressing), ("releasing", s.pad_force_releasing))
@@ -83,7 +85,10 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     ]
     same: list[tuple[str, FloatArray]] = []
     for word, values in rows:  # springs alike would hide each other
-        twin = next((i for i, (_, v) in enumerate(same) if np.allclose(v, values, rtol=2e-3)), None)  # fmt: skip
+        twin = next(
+            (i for i, (_, v) in enumerate(same) if np.allclose(v, values, rtol=2e-3)),
+            None,
+        )
         if twin is None:
             same.append((word, values))
         else:
@@ -92,7 +97,9 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     for i, (word, values) in enumerate(same):
         ax.plot(x, values, color=look(i).colour, ls=look(i).dash, gid=word)
         ends.append((float(values[-1]), word.replace(", ", ",\n"), look(i).colour))
-    friction = np.where(np.isfinite(s.friction_torque[main]), s.friction_torque[main], np.nan)  # fmt: skip
+    friction = np.where(
+        np.isfinite(s.friction_torque[main]), s.friction_torque[main], np.nan
+    )
     ax.plot(x, friction, color=BLACK, lw=0.9, ls=(0, (1, 1.2)), gid="friction")
     ends.append((float(friction[-1]), "friction", BLACK))
     ax.axhline(0, color=BLACK, lw=0.8, gid="zero")
@@ -154,7 +161,10 @@ def springs_figure(
         draw_pad_force(ax, card)
         draw_closing_torque(torque, card)
         ax.tick_params(labelbottom=False)
-        ax.set_xlim(float(card.motion.pad_travel[0]) * 1e3, float(card.motion.pad_travel[-1]) * 1e3)  # fmt: skip
+        ax.set_xlim(
+            float(card.motion.pad_travel[0]) * 1e3,
+            float(card.motion.pad_travel[-1]) * 1e3,
+        )
         for axes in (ax, torque):
             axes.grid(visible=True)
     return figure

@@ -159,9 +159,13 @@ def notes(
         0.5, 0.012, CAUTION, ha="center", va="bottom", fontsize=8, gid="caution"
     )
     height = figure.get_size_inches()[1]
-    figure.text(0.03, 1 - 0.12 / height, title, ha="left", va="top", fontsize=11, gid="title")  # fmt: skip
+    figure.text(
+        0.03, 1 - 0.12 / height, title, ha="left", va="top", fontsize=11, gid="title"
+    )
     if below:
-        figure.text(0.03, 1 - 0.36 / height, below, ha="left", va="top", fontsize=8, gid="below")  # fmt: skip
+        figure.text(
+            0.03, 1 - 0.36 / height, below, ha="left", va="top", fontsize=8, gid="below"
+        )
     if banner is not None:
         figure.text(
             0.5,

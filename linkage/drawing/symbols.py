@@ -51,7 +51,9 @@ def _hatched(x0: float, x1: float, y: float, depth: float) -> list[list[Point]]:
 
 def ground() -> Path:
     """Return the two legs and the hatched ground of a fixed pivot."""
-    return _strokes([[(-0.6, -1.0), (0.0, 0.0), (0.6, -1.0)], *_hatched(-1, 1, -1.0, 0.4)])  # fmt: skip
+    return _strokes(
+        [[(-0.6, -1.0), (0.0, 0.0), (0.6, -1.0)], *_hatched(-1, 1, -1.0, 0.4)]
+    )
 
 
 def bearing(angle: float) -> Path:
@@ -74,7 +76,9 @@ def stop(angle: float) -> Path:
     angle : float
         Direction out of the face, toward what is stopped. [rad]
     """
-    return _strokes(_hatched(-0.8, 0.8, 0.0, 0.45)).transformed(Affine2D().rotate(angle - np.pi / 2))  # fmt: skip
+    return _strokes(_hatched(-0.8, 0.8, 0.0, 0.45)).transformed(
+        Affine2D().rotate(angle - np.pi / 2)
+    )
 
 
 def ball_joint() -> Path:
@@ -109,13 +113,17 @@ def spiral(turns: float = 2.2) -> Path:
     """Return a torsion spring about the origin."""
     t = np.linspace(0, 2 * np.pi * turns, 60)
     r = np.linspace(0.45, 1.0, 60)
-    line = [(float(x), float(y)) for x, y in zip(r * np.cos(t), r * np.sin(t), strict=True)]  # fmt: skip
+    line = [
+        (float(x), float(y)) for x, y in zip(r * np.cos(t), r * np.sin(t), strict=True)
+    ]
     return _strokes([line])
 
 
 #: Zigzags of a spring; always as many, so that the line can be moved.
 COILS: Final = 8
-_STEPS = np.concatenate([[0, 0.14], np.linspace(0.14, 0.86, 2 * COILS + 2)[1:-1], [0.86, 1]])  # fmt: skip
+_STEPS = np.concatenate(
+    [[0, 0.14], np.linspace(0.14, 0.86, 2 * COILS + 2)[1:-1], [0.86, 1]]
+)
 _SIDES = np.concatenate([[0, 0], np.tile([1, -1], COILS), [0, 0]])
 
 
@@ -138,4 +146,6 @@ def zigzag(start: FloatArray, end: FloatArray, width: float) -> FloatArray:
     length = float(np.hypot(*along)) or 1.0
     across = np.array([-along[1], along[0]]) / length
     width = min(width, length / 4)
-    return np.asarray(start + _STEPS[:, None] * along + (_SIDES * width / 2)[:, None] * across)  # fmt: skip
+    return np.asarray(
+        start + _STEPS[:, None] * along + (_SIDES * width / 2)[:, None] * across
+    )

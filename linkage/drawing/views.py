@@ -269,5 +269,7 @@ def _placed(
         half_x, half_y = box[2] / scale / 2, box[3] / scale / 2
         middle_x, middle_y = (x0 + x1) / 2, (y0 + y1) / 2
         boxes.append(box)
-        limits.append((middle_x - half_x, middle_x + half_x, middle_y - half_y, middle_y + half_y))  # fmt: skip
+        limits.append(
+            (middle_x - half_x, middle_x + half_x, middle_y - half_y, middle_y + half_y)
+        )
     return Sheet(scale=scale, boxes=tuple(boxes), limits=tuple(limits))

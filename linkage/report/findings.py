@@ -66,7 +66,8 @@ def rods_lines(check: Check) -> list[str]:
         rod = loop.link.rod
         how = "cut to fit" if rod.length is None else "as given"
         out.append(
-            f"  {rod.name}: {say(loop.length, 'length')} ({how}), from {loop.link.driver} to {loop.link.driven}"
+            f"  {rod.name}: {say(loop.length, 'length')} ({how}), "
+            f"from {loop.link.driver} to {loop.link.driven}"
         )
     return out
 
@@ -93,9 +94,9 @@ def check_lines(
         out += [headline(check), ""]
     pedal = layout.pedal
     seen = layout.shafts[pedal.shaft].axis.seen_from
-    way = turning(pedal.presses)
+    way, travel = turning(pedal.presses), say(pedal.end, "length")
     out += [
-        f"Pressing turns {pedal.shaft} {way} seen from {seen}; {say(pedal.end, 'length')} of pad travel.",
+        f"Pressing turns {pedal.shaft} {way} seen from {seen}; {travel} of pad travel.",
         "",
     ]
     out += [*rods_lines(check), ""]

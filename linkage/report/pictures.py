@@ -72,7 +72,13 @@ def sizing_picture(sizing: Sizing, layout: Layout, *, suffix: str) -> bytes:
     return save(sizing_figure(sizing, layout), "." + suffix)
 
 
-def springs_picture(card: SpringCard, check: Check, *, suffix: str, paper: Any = None) -> bytes:  # noqa: ANN401  # fmt: skip
+def springs_picture(
+    card: SpringCard,
+    check: Check,
+    *,
+    suffix: str,
+    paper: Any = None,  # noqa: ANN401
+) -> bytes:
     """Return the picture of the spring card, with DO NOT FIT where that is so."""
     from linkage.drawing.springs import springs_figure
     from linkage.drawing.style import save

@@ -88,7 +88,10 @@ def _stays(swap: Swap, fact: Fact) -> str:
     one, two = swap.before.shafts[name], swap.after.shafts[name]
     way, seen = sense_word(fact, fact.before), one.axis.seen_from
     if not swap.slides:
-        return f"{name} stays as it is: pedal down it turns {way} seen from {seen}, before and after"  # fmt: skip
+        return (
+            f"{name} stays as it is: pedal down it turns {way} seen from {seen}, "
+            "before and after"
+        )
     grown = reached_along(two) - reached_along(one)
     if abs(grown) < NO_MOVE:
         size = "stays as long as it was"
@@ -120,7 +123,8 @@ def _shaft(swap: Swap, fact: Fact) -> str:
     one, two = swap.before.shafts[name], swap.after.shafts[name]
     before, after = sense_word(fact, fact.before), sense_word(fact, fact.after)
     seen = two.axis.seen_from
-    went = f"{name} goes from y = {say(one.pivot[1], 'length')} to y = {say(two.pivot[1], 'length')}"  # fmt: skip
+    was, now = say(one.pivot[1], "length"), say(two.pivot[1], "length")
+    went = f"{name} goes from y = {was} to y = {now}"
     if fact.after is None:
         return f"{went}; which way it turns cannot be told"
     if fact.reverses:
@@ -191,6 +195,9 @@ def _spring(swap: Swap, fact: Fact) -> str:
     if fact.after is None:
         return f"{side}; whether it shuts the throttle cannot be told"
     if fact.wrong_hand:
-        return f"{side}: NOW the opening way. It is a spring of the wrong hand here: hook it to the other side of {after.shaft}"  # fmt: skip
+        return (
+            f"{side}: NOW the opening way. It is a spring of the wrong hand here: "
+            f"hook it to the other side of {after.shaft}"
+        )
     same = "the other way than before" if fact.reverses else "as before"
     return f"{side}: the {sense_word(fact, fact.after)} way, {same}"

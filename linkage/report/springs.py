@@ -32,7 +32,18 @@ def _number(value: float, decimals: int) -> str:
 
 
 def _springs(card: SpringCard) -> list[str]:
-    head = ["spring", "kind", "rate", "at idle\nlength mm", "at idle\nload", "at end\nlength mm", "at end\nload", "torque arm mm\nidle", "torque arm mm\nend", "made from"]  # fmt: skip
+    head = [
+        "spring",
+        "kind",
+        "rate",
+        "at idle\nlength mm",
+        "at idle\nload",
+        "at end\nlength mm",
+        "at end\nload",
+        "torque arm mm\nidle",
+        "torque arm mm\nend",
+        "made from",
+    ]
     rows = []
     s = card.together
     for name, law in card.laws.items():
@@ -44,7 +55,9 @@ def _springs(card: SpringCard) -> list[str]:
         at = ["-" if length is None else f"{length[i] * 1e3:.1f}" for i in (0, -1)]
         arms = ["-" if arm is None else f"{arm[i] * 1e3:.1f}" for i in (0, -1)]
         loads = [say(float(load[i]), unit) for i in (0, -1)]
-        rows.append([name, law.kind, rate, at[0], loads[0], at[1], loads[1], *arms, law.origin])  # fmt: skip
+        rows.append(
+            [name, law.kind, rate, at[0], loads[0], at[1], loads[1], *arms, law.origin]
+        )
     return table(head, rows, left=2)
 
 
@@ -82,12 +95,26 @@ def _travel(card: SpringCard, rows: int) -> list[str]:
 def _failures(card: SpringCard) -> list[str]:
     times = {(f.failure, f.throttle): f for f in card.falls}
     plates = {r.throttle for r in card.returns}
-    head = ["what", "plate", "springs left", "least closing\nN·m", "over\nfriction", "at pad\nmm", "to idle\ns"]  # fmt: skip
+    head = [
+        "what",
+        "plate",
+        "springs left",
+        "least closing\nN·m",
+        "over\nfriction",
+        "at pad\nmm",
+        "to idle\ns",
+    ]
     rows = []
     for r in card.returns:
         i = r.worst
         fall = times.get((r.failure, r.throttle))
-        seconds = "-" if fall is None else f"{fall.time:.2f}" if math.isfinite(fall.time) else "never"  # fmt: skip
+        seconds = (
+            "-"
+            if fall is None
+            else f"{fall.time:.2f}"
+            if math.isfinite(fall.time)
+            else "never"
+        )
         rows.append(
             [
                 r.failure.text,
@@ -148,14 +175,16 @@ def card_data(card: SpringCard) -> dict[str, Any]:
     springs = {}
     for name, law in card.laws.items():
         turning = law.kind in {"torsion", "measured"}
+        rate = _one(shown(law.rate, "torsion rate" if turning else "rate"))
+        length = card.together.spring_length.get(name)
         springs[name] = {
             "kind": law.kind,
-            ("rate_N_m_per_deg" if turning else "rate_N_per_mm"): _one(shown(law.rate, "torsion rate" if turning else "rate")),
+            ("rate_N_m_per_deg" if turning else "rate_N_per_mm"): rate,
             "made_from": law.origin,
             "load": plain(card.together.spring_load[name]),
             "load_unit": "N·m" if turning else "N",
-            "length_mm": None if name not in card.together.spring_length else plain(card.together.spring_length[name] * 1e3),
-        }  # fmt: skip
+            "length_mm": None if length is None else plain(length * 1e3),
+        }
     return {
         "title": card.motion.assembly.layout.title,
         "springs": springs,
@@ -179,7 +208,18 @@ def choice_lines(rows: SpringRows, *, every: bool, most: int = 12) -> list[str]:
     most : int
         How many rows without ``every``.
     """
-    head = ["", "spring", "hook\nmm", "rate\nN/mm", "anchor\nmm", "load N\nidle", "load N\nend", "pad\nN", "closing over\nfriction", "outcome"]  # fmt: skip
+    head = [
+        "",
+        "spring",
+        "hook\nmm",
+        "rate\nN/mm",
+        "anchor\nmm",
+        "load N\nidle",
+        "load N\nend",
+        "pad\nN",
+        "closing over\nfriction",
+        "outcome",
+    ]
     body = []
     for i, row in enumerate(rows[: None if every else most]):
         anchor = row.spring.anchor or ()

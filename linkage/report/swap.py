@@ -108,7 +108,13 @@ def swap_lines(solution: Solution) -> list[str]:
         out += [f"Rods to be cut again: {', '.join(swap.recut)}", ""]
     if found.wrong_hand:
         names = ", ".join(f"`{n}`" for n in found.wrong_hand)
-        out += [*wrapped(f"Springs of the wrong hand as swapped: {names}; the cures hook them anew.", ""), ""]  # fmt: skip
+        out += [
+            *wrapped(
+                f"Springs of the wrong hand as swapped: {names}; the cures hook them anew.",
+                "",
+            ),
+            "",
+        ]
     if solution.fits_as_it_is:
         out += ["It fits as it is: no cure is needed.", ""]
     else:
@@ -221,7 +227,9 @@ def cure_comment(solution: Solution, cure: SideCure) -> str:
     """Return the comment at the top of a cure's file."""
     lines = [f"{solution.swap.before.title}, side-swapped, cured by: {cure.title}", ""]
     if cure.reason:
-        lines[0] = f"{solution.swap.before.title}, side-swapped, not cured by: {cure.title}"  # fmt: skip
+        lines[0] = (
+            f"{solution.swap.before.title}, side-swapped, not cured by: {cure.title}"
+        )
     lines += wrapped(f"Checked: {_verdict(cure)}", "", width=76)
     for word, jobs in (("make", _jobs(cure, "parts")), ("do", _jobs(cure, "work"))):
         for job in jobs:

@@ -79,7 +79,8 @@ _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
     "arm": lambda _, j: f"{_arm(j)}, {_size(j.new)}",
     "arm length": _new_length,
     "rod": lambda _, j: (
-        f"rod `{j.about.name}` of {say(j.more['length'], 'length')}, from {j.new.start} to {j.new.end}"
+        f"rod `{j.about.name}` of {say(j.more['length'], 'length')}, "
+        f"from {j.new.start} to {j.new.end}"
     ),
     "bearings": _bearings,
     "arm angle": _angle,

@@ -129,7 +129,12 @@ def _springs(old: Layout, new: Layout) -> Iterator[Step]:
         elif spring.known != was.known:
             yield Step(kind="spring hand", about=about)
     if new.pedal.stop is not None and new.pedal.stop != old.pedal.stop:
-        yield Step(kind="pedal stop", about=Ref("pedal stop"), old=old.pedal.stop, new=new.pedal.stop)  # fmt: skip
+        yield Step(
+            kind="pedal stop",
+            about=Ref("pedal stop"),
+            old=old.pedal.stop,
+            new=new.pedal.stop,
+        )
 
 
 def _rods(old: Layout, new: Layout) -> Iterator[Step]:

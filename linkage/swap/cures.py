@@ -313,5 +313,9 @@ def nothing(reached: float) -> str:
     if reached >= NEARLY:
         return "no arm lengths and angles within reach can be put together so"
     if reached > 0:
-        return f"no arm lengths and angles within reach open it further than {say(reached, 'fraction', 0)}"  # fmt: skip
-    return "no arm lengths and angles within reach turn the lever the opening way and reach through the travel"  # fmt: skip
+        most = say(reached, "fraction", 0)
+        return f"no arm lengths and angles within reach open it further than {most}"
+    return (
+        "no arm lengths and angles within reach turn the lever the opening way "
+        "and reach through the travel"
+    )

@@ -210,11 +210,19 @@ def swap_sides(
     moved = _driven_beyond(layout, stays)
     flip = mirror(plane)
     if all(abs(layout.shafts[n].pivot[1] - plane) < NO_MOVE for n in moved):
-        msg = f"the plane y = {say(plane, 'length')} leaves nothing to move: all that is driven beyond `{stays}` lies on it"  # fmt: skip
-        raise UsageError(msg, hint="give another plane, or with --to the carburettor's new place")  # fmt: skip
+        msg = (
+            f"the plane y = {say(plane, 'length')} leaves nothing to move: "
+            f"all that is driven beyond `{stays}` lies on it"
+        )
+        raise UsageError(
+            msg, hint="give another plane, or with --to the carburettor's new place"
+        )
     plates = {t.shaft for t in layout.plates}
     turned = plates if carburettor == "turned" else set()
-    moves = {name: _turn(layout.shafts[name], flip) if name in turned else flip for name in moved}  # fmt: skip
+    moves = {
+        name: _turn(layout.shafts[name], flip) if name in turned else flip
+        for name in moved
+    }
     shafts = dict(layout.shafts)
     senses: dict[str, float] = {}
     for name, move in moves.items():
@@ -263,10 +271,15 @@ def _go_together(carburettor: str, opens: int | None, lever: float | None) -> No
         raise UsageError(msg, hint=did_you_mean(carburettor, CARBURETTORS))
     if carburettor == "replaced" and opens is None:
         msg = "a replaced carburettor needs the way it opens"
-        raise UsageError(msg, hint="add --opens clockwise or --opens anticlockwise, for the viewer of its axis")  # fmt: skip
+        raise UsageError(
+            msg,
+            hint="add --opens clockwise or --opens anticlockwise, for the viewer of its axis",
+        )
     if carburettor != "replaced" and (opens is not None or lever is not None):
         msg = f"a {carburettor} carburettor opens as it must; it cannot be told how"
-        raise UsageError(msg, hint="--opens and --lever-angle go with --carburettor replaced")  # fmt: skip
+        raise UsageError(
+            msg, hint="--opens and --lever-angle go with --carburettor replaced"
+        )
 
 
 def _replaced(

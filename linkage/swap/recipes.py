@@ -123,7 +123,10 @@ def lever_over(g: Ground) -> Recipe:
     shaft = g.layout.shafts[hole.shaft]
     up = shaft.axis.v[2] * math.sin(shaft.arms[hole.arm].angle)
     if abs(up) < LEVEL:
-        name, title = "lever-on-the-other-side", f"lever `{hole}` on the other side of its spindle"  # fmt: skip
+        name, title = (
+            "lever-on-the-other-side",
+            f"lever `{hole}` on the other side of its spindle",
+        )
     elif up > 0:
         name, title = "lever-hanging", f"lever `{hole}` hanging instead of standing"
     else:
@@ -167,7 +170,10 @@ def bell_crank(g: Ground) -> Recipe:
     """Exchange the crank after the shaft that stays for one of the other hand."""
     name, first = "bell-crank-of-the-other-hand", g.path[0]
     if not g.last:
-        reason = f"rod `{first.rod.name}` leads from {g.swap.beyond} straight to the spindle: there is no bell crank between"  # fmt: skip
+        reason = (
+            f"rod `{first.rod.name}` leads from {g.swap.beyond} straight "
+            "to the spindle: there is no bell crank between"
+        )
         return Recipe(name=name, title="bell crank of the other hand", reason=reason)
     hand = _hand(g, g.layout)
     mirrored = Span(turn=math.pi - 2 * hand, either=math.radians(90))

@@ -88,7 +88,12 @@ def _handed(
             for sense in (1, 0, -1):
                 here = np.flatnonzero(over[rows] & (np.sign(opens[rows]) == sense))
                 known = replace(spring.known, shuts=-sense or None)
-                split.append((rows[here], take(part, here).with_spring(replace(spring, known=known))))  # fmt: skip
+                split.append(
+                    (
+                        rows[here],
+                        take(part, here).with_spring(replace(spring, known=known)),
+                    )
+                )
             stays = np.flatnonzero(~over[rows])
             split.append((rows[stays], take(part, stays)))
         groups = [(rows, part) for rows, part in split if rows.size]

@@ -121,7 +121,9 @@ def _tangents(place: FloatArray, radius: FloatArray, pin: FloatArray) -> FloatAr
     return np.stack([toward + lean, toward - lean])
 
 
-def _passes(one: FloatArray, two: FloatArray, pivot: FloatArray, radius: float) -> Any:  # noqa: ANN401
+def _passes(
+    one: FloatArray, two: FloatArray, pivot: FloatArray, radius: float
+) -> NDArray[np.bool_]:
     """Tell whether the lines between two pins keep clear of a circle about a pivot."""
     way = two - one
     length = np.hypot(*way)
@@ -129,7 +131,7 @@ def _passes(one: FloatArray, two: FloatArray, pivot: FloatArray, radius: float) 
     along = np.clip(np.sum(away * way, axis=0) / length, 0.0, length)
     near = one + way * (along / length)
     clear = np.hypot(*(pivot[:, None] - near)) >= radius + PASSING
-    return (length >= SHORTEST) & clear
+    return np.asarray((length >= SHORTEST) & clear)
 
 
 def _places(p: Plane) -> FloatArray:

@@ -91,10 +91,8 @@ def to_si(number: Fraction, kind: str, word: str, *, step: bool = False) -> floa
     """
     factor, offset = line(kind, word)
     short = repr(factor)
-    if len(short) <= 12:  # 0.001 and 0.0254 are exact as decimals, not as floats
-        value = float(number * Fraction(short))
-    else:
-        value = float(number) * factor
+    exact = len(short) <= 12  # 0.001 and 0.0254 are exact as decimals, not as floats
+    value = float(number * Fraction(short)) if exact else float(number) * factor
     if step or not offset:
         return value
     return round(value + offset, 9)  # the sum leaves 1e-14

@@ -13,12 +13,11 @@ from linkage.drawing import save
 from linkage.drawing.labels import overlaps
 from linkage.drawing.layout import (
     draw_layout,
-    draw_plates,
     layout_figure,
     travel_motion,
     view_axes,
 )
-from linkage.drawing.plate import plate_line
+from linkage.drawing.plate import draw_plates, plate_line
 from linkage.drawing.pose import SENSE_DASHES
 from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
 from linkage.drawing.views import extent_of, set_out, view_along, views_needed
