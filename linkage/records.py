@@ -76,6 +76,7 @@ def _init(known: tuple[dataclasses.Field[Any], ...], finish: Any) -> Any:  # noq
     made = {f.name: f.default_factory for f in known if callable(f.default_factory)}
     open_ones = (f.name for f in known if f.name in asked - {*plain, *made})
     needed = dict.fromkeys(open_ones).keys()
+    count = len(known)
     put = object.__setattr__
 
     def __init__(self: Any, *args: Any, **given: Any) -> None:  # noqa: ANN401, N807
@@ -86,7 +87,8 @@ def _init(known: tuple[dataclasses.Field[Any], ...], finish: Any) -> Any:  # noq
         for name, make in made.items():
             if name not in given:
                 given[name] = make()
-        for name, value in (plain | given).items():
+        values = given if len(given) == count else plain | given
+        for name, value in values.items():
             put(self, name, value)
         if finish is not None:
             finish(self)

@@ -10,7 +10,6 @@ Not here: the balance (`balance`, `statics`).
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
@@ -97,6 +96,8 @@ class Lines:
         self.ndim = 2 if rows > 1 else motion.ndim
         #: Balances of these lines by sense and friction; kept by `balance.balanced`.
         self.balances: dict[tuple[Any, ...], Any] = {}
+        #: Forces at the pad by case and friction; kept by `returns.pad_forces`.
+        self.pad_forces: dict[tuple[Any, ...], Any] = {}
         self._toward: dict[tuple[str, str], tuple[Vectors, Positions]] = {}
 
     def __repr__(self) -> str:
@@ -279,8 +280,8 @@ class LinesPart(Lines):
 
     def cut(self, values: Positions) -> Positions:
         """Return of an array over all positions those at these; a number stays."""
-        shape = np.shape(values)
-        return values[..., self._which] if shape and shape[-1] > 1 else values
+        over = isinstance(values, np.ndarray) and values.ndim and values.shape[-1] > 1
+        return values[..., self._which] if over else values
 
     @cached_property
     def first(self) -> Mapping[str, Positions]:
@@ -290,11 +291,23 @@ class LinesPart(Lines):
     @cached_property
     def springs(self) -> Mapping[str, SpringLine]:
         """By spring, in the layout's order."""
-        names = ("load", "torque", "length", "arm", "force")
         return {
-            name: replace(line, **{n: self.cut(getattr(line, n)) for n in names})
+            name: SpringLine(
+                law=line.law,
+                shaft=line.shaft,
+                load=self.cut(line.load),
+                torque=self.cut(line.torque),
+                length=self.cut(line.length),
+                arm=self.cut(line.arm),
+                force=self.cut(line.force),
+            )
             for name, line in self.whole.springs.items()
         }
+
+    @cached_property
+    def shape(self) -> tuple[int, ...]:
+        """Shape of all that is told over positions, (n,) or (rows, n)."""
+        return (*self.whole.shape[:-1], self.motion.pad_travel.shape[-1])
 
     @cached_property
     def spring_work(self) -> Mapping[str, Positions]:

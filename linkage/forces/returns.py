@@ -16,7 +16,7 @@ import numpy as np
 
 from linkage.forces.balance import balanced
 from linkage.forces.failures import INTACT, Failure, failures
-from linkage.forces.lines import Lines, force_lines
+from linkage.forces.lines import Lines, LinesPart, force_lines
 from linkage.forces.statics import closing_force, per_opening
 from linkage.model.columns import (
     all_of,
@@ -92,7 +92,6 @@ class Return:
         )
 
 
-@np.errstate(divide="ignore", invalid="ignore")
 def pad_forces(
     lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0
 ) -> tuple[Positions, Positions, list[list[str]]]:
@@ -117,9 +116,25 @@ def pad_forces(
     shafts : list of list of str
         By case: what hangs together with the plate.
     """
+    with np.errstate(invalid="ignore"):
+        ways = {plate: _opening_way(lines, plate) for _, plate in cases}
+    if not isinstance(lines, LinesPart):
+        return _pad_forces(lines, cases, ways, factor)
+    # Worked out for all positions, and once.
+    known, numbers = lines.whole.pad_forces, (factor, *ways.values())
+    key = (*cases, *(np.asarray(n, dtype=float).tobytes() for n in numbers))
+    if key not in known:
+        known[key] = _pad_forces(lines.whole, cases, ways, factor)
+    closing, friction, shafts = known[key]
+    return lines.cut(closing), lines.cut(friction), shafts
+
+
+@np.errstate(divide="ignore", invalid="ignore")
+def _pad_forces(
+    lines: Lines, cases: Sequence[Case], ways: Mapping[str, Number], factor: Number
+) -> tuple[Positions, Positions, list[list[str]]]:
     closing = np.empty((len(cases), *lines.shape))
     friction = np.zeros_like(closing)
-    ways = {plate: _opening_way(lines, plate) for _, plate in cases}
     shafts = []
     for i, (failure, plate) in enumerate(cases):
         gone, way = failure.gone, ways[plate]

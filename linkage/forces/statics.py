@@ -214,7 +214,8 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
         if shaft in among:
             total -= work
     for name, work in lines.spring_work.items():
-        if lines.springs[name].shaft in among and Ref("spring", name) not in gone:
+        shaft = lines.layout.springs[name].shaft
+        if shaft in among and Ref("spring", name) not in gone:
             total -= work
     return total
 
