@@ -196,19 +196,40 @@ def _spoken(
     if rule.needs == "forces" and not (x.layout.springs or rule.springless):
         return
     open_rows: Truth = x.moves if rule.needs in MOVED else True
-    others = [(s, t) for s in rule.silenced_by for t in told.get(s.by, ())]
-    for silence, other in others:
-        if not (silence.same or silence.keeps_good):
-            open_rows = open_rows & (other.weight < silence.at_least)
+    heard, good_only, alike = _heard(rule, told)
+    open_rows = open_rows & heard
     if not some(open_rows):
         return
     for o in _judged(rule, x):
         speaks = o.applies & open_rows
-        for silence, other in others:
-            if silence.keeps_good or (silence.same and _same(other.outcome, o)):
-                heard = other.weight < silence.at_least
-                speaks = speaks & (heard | (silence.keeps_good & (o.rank == FITS)))
+        if some(good_only):
+            speaks = speaks & (np.logical_not(good_only) | (o.rank == FITS))
+        for other, lets in alike:
+            if _same(other, o):
+                speaks = speaks & lets
         yield _Told(rule, o, speaks & o.told, pick(speaks, o.rank, NOT_TOLD))
+
+
+def _heard(
+    rule: Rule, told: Mapping[str, list[_Told]]
+) -> tuple[Truth, Truth, list[tuple[Outcome, Truth]]]:
+    """Return where no other rule silences one, and where only what fits is told.
+
+    Then the outcomes that silence it about the same part, and where they let it speak.
+    """
+    heard: Truth = True
+    good_only: Truth = False
+    alike: list[tuple[Outcome, Truth]] = []
+    for silence in rule.silenced_by:
+        for other in told.get(silence.by, ()):
+            lets = other.weight < silence.at_least
+            if silence.keeps_good:
+                good_only = good_only | np.logical_not(lets)
+            elif silence.same:
+                alike.append((other.outcome, lets))
+            else:
+                heard = heard & lets
+    return heard, good_only, alike
 
 
 def _judged(rule: Rule, x: Examined) -> tuple[Outcome, ...]:
