@@ -7,7 +7,7 @@ Each table is one spring as in a layout, without hook and anchor::
     free_length     = "80 mm"
     initial_tension = "5 N"
 
-Not here: trying them (`sizing.springs`).
+Not here: trying them (`search.springs`).
 """
 
 import tomllib

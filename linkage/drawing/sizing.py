@@ -1,6 +1,6 @@
 """Picture of the arm chooser: length against throttle reached and least angle.
 
-Not here: the search (`sizing.arm`), its table (`report.sizing`).
+Not here: the search (`search.arm`), its table (`report.sizing`).
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     ax, angle_ax : Axes
         Share one horizontal axis.
     sizing : Sizing
-        From `sizing.arm.size_arms`.
+        From `search.arm.size_arms`.
     layout : Layout
         For its limits.
     """
@@ -168,7 +168,7 @@ def sizing_figure(
     Parameters
     ----------
     sizing : Sizing
-        From `sizing.arm.size_arms`.
+        From `search.arm.size_arms`.
     layout : Layout
         As it was before.
     paper : {"a4", "letter"}, optional

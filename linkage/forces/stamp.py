@@ -6,7 +6,7 @@ stop takes it, and the rods carry the springs alone. Friction is left out, which
 lets the most through. A pedal stop is set to be met with the full stop or a
 hair later.
 
-Not here: the verdict (`rules.forces`).
+Not here: the verdict (`rules.loads`).
 """
 
 from __future__ import annotations

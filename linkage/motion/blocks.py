@@ -3,7 +3,7 @@
 Big batches are taken block by block, so that memory stays flat; the size of a
 block changes no number.
 
-Not here: taking rows of a layout (`model.rows.take`).
+Not here: taking rows of a layout (`model.rows`).
 """
 
 from __future__ import annotations

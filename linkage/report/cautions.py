@@ -1,6 +1,6 @@
 """The cautions that go with every result a person may act on.
 
-Not here: the one line of them (`checks.caution`), findings (`report.findings`).
+Not here: the one line of them (`rules.caution`), findings (`report.findings`).
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A check as text and as plain data.
 
-Not here: the check itself (`checks`), printing it (`cli`).
+Not here: the check itself (`search.fitting`), printing it (`cli`).
 """
 
 from __future__ import annotations
@@ -80,7 +80,7 @@ def check_lines(
     Parameters
     ----------
     check : Check
-        From `checks.check`.
+        From `search.check`.
     echo : sequence of (key, as written, understood)
         What was read; shown where it is given.
     """

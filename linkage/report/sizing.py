@@ -1,6 +1,6 @@
 """The arm chooser's table, and plain data.
 
-Not here: the search (`sizing.arm`), its picture (`drawing.sizing`).
+Not here: the search (`search.arm`), its picture (`drawing.sizing`).
 """
 
 from __future__ import annotations

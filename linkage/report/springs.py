@@ -202,7 +202,7 @@ def choice_lines(rows: SpringRows, *, every: bool, most: int = 12) -> list[str]:
     Parameters
     ----------
     rows : SpringRows
-        From `sizing.springs.choose_spring`.
+        From `search.springs.choose_spring`.
     every : bool
         Show all; else the first ``most``.
     most : int

@@ -1,6 +1,6 @@
 """Lengths that can be drilled: ranges in metric or inch steps, lists of holes.
 
-Not here: trying them (`sizing.arm`).
+Not here: trying them (`search.arm`).
 """
 
 from __future__ import annotations

@@ -6,7 +6,7 @@ turns the other way. Its length and torque are then what they were. The anchor
 stays where it is and the hook's arm is turned on its shaft; where a rod is
 joined to that arm too, the anchor moves instead.
 
-Not here: choosing springs (`sizing`).
+Not here: choosing springs (`search`).
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Values in the unit a person asked for, inches as fractions too.
 
-Not here: the usual way to show a value (`quantities.say`).
+Not here: the usual way to show a value (`quantities`).
 """
 
 from __future__ import annotations

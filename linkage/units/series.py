@@ -1,6 +1,6 @@
 """A row of values in words: ``25 to 45 mm by 0.5 mm``, or ``28, 31, 34 mm``.
 
-Not here: what the values are for (`sizing`).
+Not here: what the values are for (`search`).
 """
 
 from __future__ import annotations
