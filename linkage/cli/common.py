@@ -147,11 +147,15 @@ def progress(word: str, *, quiet: bool = False) -> Callable[[int, int], None] | 
     if quiet or not sys.stderr.isatty():
         return None
 
+    shown = 0
+
     def show(done: int, total: int) -> None:
+        nonlocal shown
         if done == total:
             sys.stderr.write("\r" + " " * (len(word) + 30) + "\r")
-        elif done % max(total // 100, 1) == 0:
+        elif not done or abs(done - shown) >= total // 100:
             sys.stderr.write(f"\r{word} {done} of {total}")
+            shown = done
         sys.stderr.flush()
 
     return show

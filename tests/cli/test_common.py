@@ -11,6 +11,7 @@ import pytest
 
 from linkage.cli import app, common
 from linkage.errors import OutputError, UsageError
+from linkage.search import arm as sized_arm
 
 
 class Terminal(io.StringIO):
@@ -32,6 +33,16 @@ def test_progress_counts_on_a_terminal_and_wipes_itself_at_the_end(monkeypatch):
     assert said.endswith("\r" + " " * 36 + "\r")
 
 
+def test_progress_is_shown_however_many_are_done_at_once(monkeypatch):
+    screen = Terminal()
+    monkeypatch.setattr(sys, "stderr", screen)
+    show = common.progress("trying")
+    for done in (0, 1024, 2048, 3000):
+        show(done, 3000)
+    said = screen.getvalue().split("\r")
+    assert said[1:4] == [f"trying {n} of 3000" for n in (0, 1024, 2048)]
+
+
 def test_no_progress_in_a_pipe_or_where_quiet_is_asked(monkeypatch):
     monkeypatch.setattr(sys, "stderr", io.StringIO())
     assert common.progress("trying") is None
@@ -41,6 +52,7 @@ def test_no_progress_in_a_pipe_or_where_quiet_is_asked(monkeypatch):
 
 def test_the_search_for_an_arm_shows_its_progress(run, configs, monkeypatch):
     screen = Terminal()
+    monkeypatch.setattr(sized_arm, "BLOCK", 2)
     monkeypatch.setattr(sys, "stderr", screen)
     run(
         "arm",
@@ -49,7 +61,7 @@ def test_the_search_for_an_arm_shows_its_progress(run, configs, monkeypatch):
         "--lengths",
         "30 to 33 mm",
     )
-    assert "trying 1 of 7" in screen.getvalue()
+    assert "trying 2 of 7" in screen.getvalue()
 
 
 def test_version(run, monkeypatch):
