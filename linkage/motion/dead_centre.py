@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from linkage.model import Hole
     from linkage.model.columns import Number, Positions
     from linkage.motion.assembly import Assembly
+    from linkage.motion.chain import Solved
     from linkage.motion.working import Working
 
     FloatArray = NDArray[np.float64]
@@ -112,10 +113,12 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
     limit = np.where(rods < 0, sides.travel[:, -1], places)
     full = np.arange(len(sides.rows)) < len(sides.rows) - count
     beyond = lines_up(sides, limit)
+    lost = [np.where(rods == k, places, np.nan) for k in range(len(assembly.loops))]
+    each = [place for pair in zip(lost, beyond, strict=True) for place in pair]
+    there = sides.chain.solve(np.stack(each, axis=-1))
     for k, loop in enumerate(assembly.loops):
-        lost = np.where(rods == k, places, np.nan)
-        for hole, place in ((loop.link.driven, lost), (loop.link.driver, beyond[k])):
-            found = _beyond(sides, hole.shaft, place)
+        for j, hole in enumerate((loop.link.driven, loop.link.driver), 2 * k):
+            found = _beyond(sides, hole.shaft, there, j)
             put(loop, hole, "full", sides.rows[full], found[:, full])
             put(loop, hole, "idle", sides.rows[~full], found[:, ~full])
     for k, place in enumerate(lines_up_inside(working, start, end)):
@@ -167,21 +170,24 @@ def _sides(
     return Look(rows=rows, travel=travel, chain=some, solved=some.solve(travel))
 
 
-def _beyond(look: Look, shaft: str, place: FloatArray) -> FloatArray:
-    """Return place, margin and pad margin of dead centres beyond an end."""
+def _beyond(look: Look, shaft: str, there: Solved, j: int) -> FloatArray:
+    """Return place, margin and pad margin of dead centres beyond an end.
+
+    ``there`` is the chain at all of them, of which this is the j-th of every span.
+    """
+    place = there.travel[:, j]
     out = np.full((3, len(place)), np.nan)
     some = np.flatnonzero(~np.isnan(place))
     if not some.size:
         return out
     near, at = look.near[some], place[some]
     out[0, some], out[2, some] = at, np.abs(at - near)
-    chain = look.chain.take(some)
-    if shaft == chain.root:
-        turns = chain.pedal_turn(np.stack((near, at), axis=-1))
+    if shaft == look.chain.root:
+        turns = look.chain.take(some).pedal_turn(np.stack((near, at), axis=-1))
         out[1, some] = np.abs(turns[:, 1] - turns[:, 0])
         return out
-    cosine, sine = chain.solve(at[:, None]).pair(shaft)
-    turn = over_rows(np.arctan2(sine, cosine), len(some))[:, 0]
+    cosine, sine = (over_rows(c, len(place))[some, j] for c in there.pair(shaft))
+    turn = np.arctan2(sine, cosine)
     cosine, sine = (over_rows(c, len(look.rows)) for c in look.solved.pair(shaft))
     start = np.arctan2(sine[some, 0], cosine[some, 0])
     margin = turn - start

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 #: Samples that are passed over at once where one crossing is looked for; their
 #: number less one is a multiple of it.
 STRIDE: Final = 15
+#: Events up to which all samples are looked at in one call.
+AT_ONCE: Final = 6
 #: Positions between two samples, and how often they are looked at again.
 FINE: Final = 33
 TIMES: Final = 4
@@ -173,8 +175,10 @@ def one_crossing(
     """Return `crossings` of measures that reach zero once between low and high.
 
     The same positions, but of the samples only every 15th is looked at, and then
-    those between two.
+    those between two; all at once where they are few.
     """
+    if len(low) <= AT_ONCE:
+        return crossings(chain, measure, low, high)
     rows = np.arange(len(low))
     travel = spread(low[:, None], high[:, None], chain.samples)
     some = travel[:, ::STRIDE]
