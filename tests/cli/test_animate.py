@@ -212,6 +212,14 @@ def test_a_real_ctrl_c_takes_effect_between_frames(
     assert signal.getsignal(signal.SIGINT) is before
 
 
+@pytest.fixture
+def ctrl_c():
+    """Ctrl-C interrupts, also where the tests were started in the background."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def interrupted(times, fault=None):
     """What a drawing does that is stopped so often and then fails or ends."""
     with stopped_between_frames(None):
@@ -223,7 +231,7 @@ def interrupted(times, fault=None):
             raise fault
 
 
-def test_an_encoder_that_ctrl_c_ends_first_is_no_failure():
+def test_an_encoder_that_ctrl_c_ends_first_is_no_failure(ctrl_c):
     broken = OutputError("the MP4 encoder failed")
     with pytest.raises(OutputError):
         interrupted(0, broken)
