@@ -231,7 +231,8 @@ def interrupted(times, fault=None):
             raise fault
 
 
-def test_an_encoder_that_ctrl_c_ends_first_is_no_failure(ctrl_c):
+@pytest.mark.usefixtures("ctrl_c")
+def test_an_encoder_that_ctrl_c_ends_first_is_no_failure():
     broken = OutputError("the MP4 encoder failed")
     with pytest.raises(OutputError):
         interrupted(0, broken)
