@@ -10,6 +10,7 @@ import pytest
 from linkage.errors import LayoutError
 from linkage.model import Hole, Known, Layout, Limits, Spring, Stop, Vehicle
 from linkage.motion import assemble, working_travel
+from linkage.quantities import say
 from linkage.rules import examine
 from linkage.rules.order import FORCE_CODES as CODES
 from linkage.search import check
@@ -150,10 +151,13 @@ def test_stress_over_what_is_allowed_and_strength_not_known():
     bad = next(f for f in found if f.code == "spring-stress")
     assert bad.verdict == "do not fit"
     assert bad.value > bad.limit > 1e8
+    assert f"{say(bad.limit, 'stress')} allowed (" in bad.text
+    assert bad.text.endswith("it will stay longer or break")
     thick = replace(near, known=replace(near.known, wire=0.0095, coil=0.05, turns=10.0), material="A228")  # fmt: skip
     unknown = next(f for f in force_check(layout(thick, far)) if f.code == "spring-stress")  # fmt: skip
     assert unknown.verdict == "look"
     assert unknown.limit is None
+    assert "no strength is tabled" in unknown.text
 
 
 def test_springs_too_weak_for_the_friction():
