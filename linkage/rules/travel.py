@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 _LENGTHEN: Final = ("arm length", "arm angle within 20°")
 #: Kinds of changes by which a plate is moved further or less.
-STROKE: Final = ("rod cut", "rod play", *_LENGTHEN)
+STROKE: Final = ("rod cut", "rod play", "stop back", *_LENGTHEN)
 
 
 def stopped_by(o: Outcome) -> Ref:

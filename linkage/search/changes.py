@@ -21,7 +21,7 @@ from linkage.search.family import Family, Step, always
 from linkage.search.paths import arm_path
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from numpy.typing import NDArray
 
@@ -35,6 +35,11 @@ ANGLE_STEP: Final = math.radians(1)
 #: Step in which an arm is slid along its shaft, and how far at most. [m]
 SLIDE_STEP: Final = 1e-3
 SLIDE_MOST: Final = 0.25
+#: Up to so many steps every one is tried, and beyond every so many. [1]
+SLIDE_FINE: Final = 20
+SLIDE_FAR: Final = 4
+#: How far a stop is set back at most. [rad]
+STOP_BACK: Final = math.radians(60)
 #: Free play that a pedal is left: common practice, no source. [m]
 LEAST_FREE_PLAY: Final = 2e-3
 #: Play of two new ball joints together: common practice, no source. [m]
@@ -120,7 +125,8 @@ def other_side(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
 
 def offsets(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
     """Yield arms slid along their shafts."""
-    steps = np.arange(1, round(SLIDE_MOST / SLIDE_STEP) + 1) * SLIDE_STEP
+    steps = np.arange(1, round(SLIDE_MOST / SLIDE_STEP) + 1)
+    steps = steps[(steps <= SLIDE_FINE) | (steps % SLIDE_FAR == 0)] * SLIDE_STEP
     both = np.stack([steps, -steps], axis=1).ravel()
     for hole in holes:
         new = layout.shafts[hole.shaft].arms[hole.arm].offset + both
@@ -191,6 +197,24 @@ def less_play(layout: Layout) -> Iterator[Family]:
             step=always(step),
             parts=2 * len(names),
         )
+
+
+def stops_back(layout: Layout) -> Iterator[Family]:
+    """Yield stops on shafts set back, so that the shaft turns further."""
+    for name, stop in layout.stops.items():
+        sense = 1 if stop.turn >= 0 else -1
+        back = np.arange(1, round(STOP_BACK / ANGLE_STEP) + 1) * ANGLE_STEP
+        yield Family(
+            base=layout,
+            sets={("stops", name, "turn"): stop.turn + sense * back},
+            effort=np.asarray(back / math.radians(90), dtype=float),
+            step=_stop_step(name, stop.turn, stop.turn + sense * back),
+        )
+
+
+def _stop_step(name: str, old: float, new: FloatArray) -> Callable[[int], Step]:
+    about = Ref("stop", name)
+    return lambda i: Step(kind="stop back", about=about, old=old, new=float(new[i]))
 
 
 def pedal_stop(layout: Layout, at: float) -> Family:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
 
+#: Values of a movement that are tried at most.
+HELD: Final = 30
 #: Step in which an engine steady's hold is told. [rad]
 ROLL_STEP: Final = math.radians(0.1)
 #: Step in which a mount's catch is told. [m]
@@ -57,7 +59,8 @@ def bracketed(layout: Layout) -> Iterator[Family]:
 def _held(layout: Layout, kind: str, field: str, step: float, effort: float) -> Family:
     """Return one of the engine's movements held to less, in whole steps."""
     old = getattr(layout.engine, field)
-    new = np.arange(math.ceil(round(old / step, 6)) - 1, 0, -1) * step
+    count = math.ceil(round(old / step, 6)) - 1
+    new = np.arange(count, 0, -math.ceil(count / HELD)) * step
     return Family(
         base=layout,
         sets={("engine", field): new},

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 #: Rows of a family that is judged apart from the large ones.
 FEW: Final = 6
+#: Rows under which a family is not thinned.
+SMALL: Final = 16
 #: Kind of a step that is two, one after the other.
 BOTH: Final = "both"
 #: What an optional number is where a row has none: a rod is cut to fit, a pedal
@@ -140,6 +142,19 @@ class Stack:
 def always(step: Step) -> Callable[[int], Step]:
     """Return what gives the same step for every row."""
     return lambda _: step
+
+
+def thinned(family: Family, stride: int) -> Family:
+    """Return every so many rows of a family; a small one stays whole."""
+    if stride <= 1 or family.size < SMALL:
+        return family
+    rows = slice(None, None, stride)
+    return replace(
+        family,
+        sets={path: values[rows] for path, values in family.sets.items()},
+        effort=family.effort[rows],
+        step=lambda i: family.step(i * stride),
+    )
 
 
 def paired(first: Family, rows: NDArray[np.intp], second: Family) -> Family | None:

@@ -8,6 +8,7 @@ Not here: one change (`search.engine`), how it is told (`search.cures`).
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
@@ -16,7 +17,7 @@ import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import MOST, Candidate, Node, Tried, made, tries
-from linkage.search.family import joined, only, stacked, stacks
+from linkage.search.family import joined, only, stacked, stacks, thinned
 from linkage.search.sources import families
 
 if TYPE_CHECKING:
@@ -33,6 +34,9 @@ SPACED: Final = 8
 FAMILIES: Final = 4
 #: Most pairs of a stack that are judged.
 PAIRS: Final = 96
+#: Pairs that are looked at coarsely, and rows of the first change that are kept.
+SCREENED: Final = 2400
+FEW: Final = 4
 #: The one row of a family.
 FIRST: Final = np.array([0])
 #: Pairs after which a third change is tried.
@@ -40,10 +44,12 @@ BEAM: Final = 1
 #: What a block costs, and a row of it more, in whole checks or thereabouts.
 BLOCK_COST: Final = 1.0
 ROW_COST: Final = 0.012
-#: How much is judged for one change, for two and for three.
-ONE: Final = 6.0
-TWO: Final = 4.5
-THREE: Final = 3.5
+#: How much is judged for one change, for what asks for a look only, for two changes
+#: and for three.
+ONE: Final = 5.0
+LOOKS: Final = 2.0
+TWO: Final = 3.5
+THREE: Final = 2.5
 
 
 @dataclass(slots=True, eq=False)
@@ -132,10 +138,15 @@ class Budget:
 
 
 def _try_all(
-    node: Node, some: Iterable[Stack], found: Expansion, budget: Budget, *, pairs: bool
+    node: Node,
+    targets: list[Place],
+    some: Iterable[Stack],
+    found: Expansion,
+    budget: Budget,
+    *,
+    pairs: bool,
 ) -> None:
     """Judge stacks block by block in turn, until nothing more is asked for."""
-    targets = node.places(BAD if pairs else LOOK)
     waiting: deque[tuple[Iterator[Tried], Stack, list[Place]]] = deque()
     for stack in sorted(some, key=lambda s: float(s.effort[0])):
         left = list(targets)
@@ -166,10 +177,11 @@ def expand(node: Node, budget: float) -> Expansion:
         How much may be judged, in whole checks or thereabouts.
     """
     found = Expansion()
-    findings = map(node.finding, node.places(LOOK))
-    _try_all(
-        node, stacks(_each_once(node, findings)), found, Budget(budget), pairs=False
-    )
+    bad = node.places(BAD)
+    looks = [p for p in node.places(LOOK) if p not in bad]
+    for targets, most in ((bad, budget), (looks, LOOKS)):
+        some = stacks(_each_once(node, map(node.finding, targets)))
+        _try_all(node, targets, some, found, Budget(most), pairs=False)
     return found
 
 
@@ -223,19 +235,22 @@ def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
         for place, ranks in c.tried.judged.ranks.items():
             if ranks[c.k] == BAD and place not in left:
                 left[place] = c.tried.judged.finding(place, c.k)
-    out = []
-    for second in _each_once(node, left.values()):
-        pair = joined(node.layout, first, rows, second)
-        if pair is not None:
-            out.append(pair)
-    return out
+    seconds = _each_once(node, left.values())
+    many = len(rows) * sum(s.size for s in seconds)
+    if many > SCREENED:  # a coarser choice of both
+        rows = rows[:: math.ceil(many / SCREENED)] if len(rows) > FEW else rows
+        many = len(rows) * sum(s.size for s in seconds)
+        seconds = [thinned(s, math.ceil(many / SCREENED)) for s in seconds]
+    pairs = (joined(node.layout, first, rows, second) for second in seconds)
+    return [pair for pair in pairs if pair is not None]
 
 
 def _two(root: Node, first: Expansion) -> Expansion:
     """Try two changes together: the most promising with all that may follow."""
     found, budget = Expansion(), Budget(TWO)
     for firsts in _by_family(first)[:FAMILIES]:
-        _try_all(root, stacks(_pairs(root, firsts)), found, budget, pairs=True)
+        some = stacks(_pairs(root, firsts))
+        _try_all(root, root.places(), some, found, budget, pairs=True)
         if found.fits or budget.left <= 0:
             break
     return found

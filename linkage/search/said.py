@@ -87,6 +87,7 @@ WORDS: Final[dict[str, Callable[[Step], str]]] = {
     "free play": _from_to(
         "take up the pedal's free play from {old} to {new}", "length"
     ),
+    "stop back": _from_to("set stop `{name}` back from {old} to {new}", "angle"),
     "pedal stop": lambda s: (
         f"fit a pedal stop that takes the foot at {say(s.new, 'length')} of pad travel"
     ),

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     from linkage.rules.engine import Place
 
     FloatArray = NDArray[np.float64]
+    #: Shafts with a stop, and the turn at which each is met, a float or a column. [rad]
+    Stops = Sequence[tuple[str, Number]]
     BoolArray = NDArray[np.bool_]
 
 #: Positions over the pedal's travel, and between the two where the full stop is met.
@@ -62,7 +64,9 @@ class _Seen(NamedTuple):
     least: FloatArray
 
 
-def _seen(chain: Chain, shaft: str, opens: Number, travel: FloatArray) -> _Seen:
+def _seen(
+    chain: Chain, shaft: str, opens: Number, stops: Stops, travel: FloatArray
+) -> _Seen:
     """Solve a chain; ``opens`` is the share of the swing that a radian opens.
 
     Rows lie next to each other in memory: then NumPy runs over them, many, and not
@@ -71,7 +75,11 @@ def _seen(chain: Chain, shaft: str, opens: Number, travel: FloatArray) -> _Seen:
     travel = np.asfortranarray(travel)
     solved = chain.solve(travel, levers=True)
     share = np.broadcast_to(solved.turn(shaft) * opens, travel.shape)
-    over = np.logical_or.accumulate(~(share < 1), axis=1)
+    beyond = ~(share < 1)
+    for stopped, turn in stops:
+        sense = np.where(turn >= 0, 1.0, -1.0)
+        beyond = beyond | (sense * (solved.turn(stopped) - turn) >= 0)
+    over = np.logical_or.accumulate(beyond, axis=1)
     end = over.shape[1] - np.count_nonzero(over, axis=1)
     sine: FloatArray | None = None
     for loop in chain.loops:
@@ -128,12 +136,13 @@ def _block(
         for number in (layout.pedal.travel, main.opens / main.swing, *bounds)
     )
     floor = np.broadcast_to(floor, (rows, 1))
+    stops = [(s.shaft, some_rows(s.turn, part)) for s in layout.stops.values()]
     with np.errstate(invalid="ignore"):
         travel = spread(np.zeros((rows, 1)), floor, positions)
-        wide = _seen(chain, main.shaft, opens, travel)
+        wide = _seen(chain, main.shaft, opens, stops, travel)
         last = np.minimum(wide.end, positions - 1)[:, None]
         low, high = (np.take_along_axis(travel, last - k, axis=1) for k in (1, 0))
-        near = _seen(chain, main.shaft, opens, spread(low, high, CLOSER))
+        near = _seen(chain, main.shaft, opens, stops, spread(low, high, CLOSER))
         yield from _faults(wide, near, *map(np.ravel, asked))
 
 
@@ -151,8 +160,9 @@ def _faults(
     moved = np.take_along_axis(off, first, axis=1)[:, 0]
     yield "opening-sense", ~(moved > 0)
     reached = np.maximum(wide.reached, near.reached)
-    full = (near.share >= 1).any(axis=1)
-    jammed = (wide.end < wide.share.shape[1]) & ~full
+    last = np.minimum(near.end, near.share.shape[1] - 1)[:, None]
+    at_end = np.take_along_axis(near.share, last, axis=1)[:, 0]
+    full, jammed = at_end >= 1, ~np.isfinite(at_end)
     # Near a jam the plate hurries: from far enough open the stop may come first.
     yield "reach", jammed & ~(reached > NEARLY)
     short = ~full & ~(jammed & (reached > NEARLY))

@@ -137,6 +137,7 @@ SOURCES: Final[dict[str, Source]] = {
     "arm side": lambda x, f: changes.other_side(x.layout, _holes(x, f)),
     "arm offset": lambda x, f: changes.offsets(x.layout, _holes(x, f)),
     "rod joints": _joints,
+    "stop back": _layout_only(changes.stops_back),
     "rod cut": _layout_only(changes.rods_cut_to_fit),
     "rod play": _layout_only(changes.less_play),
     "free play": _layout_only(changes.less_free_play),
