@@ -11,16 +11,15 @@ from typing import TYPE_CHECKING
 from linkage.quantities import say
 from linkage.rules.finding import Cure
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import SET_LAST, Node, made
 from linkage.search.plan import seek
 from linkage.search.said import cut_said, said
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable
 
     from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
-    from linkage.search.engine import Candidate
+    from linkage.search.engine import Node
     from linkage.search.plan import Sought
 
 
@@ -57,36 +56,10 @@ def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
     return Cure(text=text, layout=node.layout, proven=False)
 
 
-def _alone(root: Node, sought: Sought, places: Sequence[Place]) -> dict[Place, Node]:
-    """Return by finding what mends it alone, judged by the whole check."""
-    found: dict[Place, Node] = {}
-    for kept in (sought.root.clean, sought.root.fair):
-        asked = [p for p in places if p in kept and p not in found]
-        once = {_row(c): c for c in (kept[p] for p in asked)}
-        nodes = dict(zip(once, made(root, list(once.values())), strict=True))
-        for place in asked:
-            node = nodes[_row(kept[place])]
-            if place not in node.places(LOOK) and _unharmed(root, node):
-                found[place] = node
-    return found
-
-
-def _row(candidate: Candidate) -> tuple[int, int]:
-    return id(candidate.tried), candidate.k
-
-
-def _unharmed(root: Node, node: Node) -> bool:
-    """Tell whether nothing says ``do not fit`` that did not before."""
-    before = set(root.places(BAD))
-    return all(p in before or p[0] in SET_LAST for p in node.places(BAD))
-
-
-def _cure(
-    root: Node, sought: Sought, place: Place, alone: Mapping[Place, Node]
-) -> Cure | None:
+def _cure(root: Node, sought: Sought, place: Place) -> Cure | None:
     """Return the cure of one finding."""
-    if place in alone:
-        return _proven(root, alone[place])
+    if place in sought.alone:
+        return _proven(root, sought.alone[place])
     plan = sought.plan
     if plan is not None and place not in plan.places(LOOK):
         return _proven(root, plan)
@@ -124,15 +97,13 @@ def with_cures(
     if progress is not None:
         progress(0, total)
     sought = seek(root)
-    wanted = [f.place for f in findings if f.verdict != "fits" and f.cure is None]
-    alone = _alone(root, sought, wanted)
     out: list[Finding] = []
     done = 0
     for finding in findings:
         if finding.verdict == "fits":
             out.append(finding)
             continue
-        found = finding.cure or _cure(root, sought, finding.place, alone)
+        found = finding.cure or _cure(root, sought, finding.place)
         out.append(replace(finding, cure=found))
         done += 1
         if progress is not None:

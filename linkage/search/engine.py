@@ -289,6 +289,12 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
     return [out[i] for i in range(len(candidates))]
 
 
+def unharmed(root: Node, node: Node) -> bool:
+    """Tell whether nothing says ``do not fit`` that did not before."""
+    before = set(root.places(BAD))
+    return all(p in before or p[0] in SET_LAST for p in node.places(BAD))
+
+
 def tries(
     node: Node,
     stack: Stack,

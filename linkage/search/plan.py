@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import MOST, Candidate, Node, Tried, made, tries
+from linkage.search.engine import MOST, Candidate, Node, Tried, made, tries, unharmed
 from linkage.search.family import joined, only, stacked, stacks, thinned
 from linkage.search.sources import families
 
@@ -166,7 +166,7 @@ def _try_all(
             waiting.append((blocks, stack, left))
 
 
-def expand(node: Node, budget: float) -> Expansion:
+def expand(node: Node, budget: float, *, looks: float = LOOKS) -> Expansion:
     """Try every single change that may mend what a layout has.
 
     Parameters
@@ -175,11 +175,13 @@ def expand(node: Node, budget: float) -> Expansion:
         The layout.
     budget : float
         How much may be judged, in whole checks or thereabouts.
+    looks : float
+        The same for what asks for a look only.
     """
     found = Expansion()
     bad = node.places(BAD)
-    looks = [p for p in node.places(LOOK) if p not in bad]
-    for targets, most in ((bad, budget), (looks, LOOKS)):
+    others = [p for p in node.places(LOOK) if p not in bad] if looks else []
+    for targets, most in ((bad, budget), (others, looks)):
         some = stacks(_each_once(node, map(node.finding, targets)))
         _try_all(node, targets, some, found, Budget(most), pairs=False)
     return found
@@ -191,15 +193,15 @@ class Sought:
 
     Parameters
     ----------
-    root : Expansion
-        What single changes do.
+    alone : dict of Place to Node
+        By finding: the least single change that mends it.
     plan : Node, optional
         The least found after which nothing says ``do not fit``; None where none is.
     nearest : Node, optional
         What comes nearest, where there is no plan.
     """
 
-    root: Expansion
+    alone: dict[Place, Node]
     plan: Node | None
     nearest: Node | None
 
@@ -285,7 +287,7 @@ def _third(root: Node, two: Expansion) -> tuple[Node | None, Node | None]:
         (node,) = made(root, firsts[:1])
         if nearest is None or node.bad < nearest.bad:
             nearest = node
-        plan = _plan(node, expand(node, THREE))
+        plan = _plan(node, expand(node, THREE, looks=0.0))
         if plan is not None:
             return plan, None
     return None, nearest
@@ -299,6 +301,20 @@ def _plan(node: Node, found: Expansion) -> Node | None:
     return plan if plan.bad == 0 else None
 
 
+def _singles(root: Node, found: Expansion) -> tuple[dict[Place, Node], Node | None]:
+    """Judge what single changes do by the whole check; return cures and a plan."""
+    best = {**found.fair, **found.clean}
+    once = {(id(c.tried), c.k): c for c in (*best.values(), found.whole) if c}
+    nodes = dict(zip(once, made(root, list(once.values())), strict=True))
+    alone = {}
+    for place, candidate in best.items():
+        node = nodes[id(candidate.tried), candidate.k]
+        if place not in node.places(LOOK) and unharmed(root, node):
+            alone[place] = node
+    fits = [n for n in nodes.values() if n.bad == 0]
+    return alone, min(fits, key=lambda n: (len(n.places(LOOK)), n.effort), default=None)
+
+
 def seek(root: Node) -> Sought:
     """Look for the cures of a layout, and for a plan that mends the whole.
 
@@ -308,9 +324,10 @@ def seek(root: Node) -> Sought:
         The layout as it is.
     """
     first = expand(root, ONE)
+    alone, plan = _singles(root, first)
+    nearest: Node | None = None
     if root.bad == 0:
-        return Sought(root=first, plan=None, nearest=None)
-    plan, nearest = _plan(root, first), None
+        return Sought(alone=alone, plan=None, nearest=None)
     if plan is None:
         plan = _plan(root, _together(root, first))
     if plan is None:
@@ -321,4 +338,4 @@ def seek(root: Node) -> Sought:
     if plan is None and nearest is None:
         best = min(first.partly, key=lambda c: (c.bad, c.effort), default=None)
         nearest = None if best is None else made(root, [best])[0]
-    return Sought(root=first, plan=plan, nearest=nearest)
+    return Sought(alone=alone, plan=plan, nearest=nearest)
