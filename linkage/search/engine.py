@@ -46,6 +46,11 @@ if TYPE_CHECKING:
 
 #: Rows of the first blocks, and of all later ones: most cures are near.
 BLOCKS: Final = (32, 96, 192)
+#: What a block costs, and a row of it more, in whole checks or thereabouts.
+BLOCK_COST: Final = 1.0
+ROW_COST: Final = 0.012
+#: What the rules of motion cost of that.
+MOTION_COST: Final = 0.5
 #: Most rows of one stack that are judged.
 MOST: Final = 288
 #: Rules that a change may break without harm: the pedal stop is set last.
@@ -295,10 +300,22 @@ def unharmed(root: Node, node: Node) -> bool:
     return all(p in before or p[0] in SET_LAST for p in node.places(BAD))
 
 
+@dataclass(slots=True, eq=False)
+class Budget:
+    """How much may still be judged, in whole checks or thereabouts."""
+
+    left: float
+
+    def spend(self, rows: int, share: float = 1.0) -> None:
+        """Take off what a block of some rows costs, or a share of it."""
+        self.left -= share * (BLOCK_COST + rows * ROW_COST)
+
+
 def tries(
     node: Node,
     stack: Stack,
     targets: Sequence[Place],
+    budget: Budget,
     *,
     most: int = MOST,
     whole: bool = False,
@@ -307,6 +324,7 @@ def tries(
 
     First rows that may mend one of the findings and make nothing worse, then those
     that ask for a look, then some that bring a fault that another step may mend.
+    The rules of motion come first, and the dear ones see only what they leave.
 
     Parameters
     ----------
@@ -316,6 +334,8 @@ def tries(
         The changes.
     targets : sequence of Place
         Findings to be mended; the caller may take out those that are.
+    budget : Budget
+        From which every block is paid.
     most : int
         Rows that are judged at most.
     whole : bool
@@ -323,10 +343,28 @@ def tries(
     """
     before = node.ranks
     moves = stack.families[0].moves_stroke
-    for some in _blocks(stack, before, targets, most=most, whole=whole):
-        layout = stack.layout(some)
-        x = stop_set_last(layout, COARSE) if moves else examine(layout, COARSE)
-        yield Tried(stack, some, judge(x), before)
+    for some, step in _blocks(stack, before, targets, most=most, whole=whole):
+        if budget.left <= 0:
+            return
+        rows = some
+        x = _solved(stack, rows)
+        if moves and not step:
+            seen = Tried(stack, rows, judge(x, ("motion",)), {} if whole else before)
+            good = ~seen.harmed
+            if not good.any():
+                budget.spend(len(rows), MOTION_COST)
+                continue
+            if 2 * good.sum() < len(rows):
+                rows = rows[good]
+                x = _solved(stack, rows)
+        budget.spend(len(rows))
+        yield Tried(stack, rows, judge(x), before)
+
+
+def _solved(stack: Stack, rows: IntArray) -> Examined:
+    layout = stack.layout(rows)
+    moves = stack.families[0].moves_stroke
+    return stop_set_last(layout, COARSE) if moves else examine(layout, COARSE)
 
 
 def _blocks(
@@ -336,15 +374,15 @@ def _blocks(
     *,
     most: int,
     whole: bool,
-) -> Iterator[IntArray]:
-    """Yield rows to be judged, small blocks first."""
+) -> Iterator[tuple[IntArray, bool]]:
+    """Yield rows to be judged, small blocks first, and whether as a first step only."""
     rows = np.arange(len(stack.effort))
     sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
     if not stack.families[0].moves_stroke or len(rows) <= BLOCKS[0]:
         begin = 0
         while begin < min(len(rows), most):
             size = next(sizes)
-            yield rows[begin : begin + size]
+            yield rows[begin : begin + size], False
             begin += size
         return
     screen = Screen(stack.layout(rows))
@@ -360,7 +398,7 @@ def _blocks(
             some = some[: min(left, next(sizes))]
             if not some.size:
                 break
-            yield some
+            yield some, hope == Hope.FIRST
             done[some] = True
             left = 0 if hope == Hope.FIRST else left - some.size
 

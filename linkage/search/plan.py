@@ -16,7 +16,16 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import MOST, Candidate, Node, Tried, made, tries, unharmed
+from linkage.search.engine import (
+    MOST,
+    Budget,
+    Candidate,
+    Node,
+    Tried,
+    made,
+    tries,
+    unharmed,
+)
 from linkage.search.family import joined, only, stacked, stacks, thinned
 from linkage.search.sources import families
 
@@ -41,15 +50,12 @@ FEW: Final = 4
 FIRST: Final = np.array([0])
 #: Pairs after which a third change is tried.
 BEAM: Final = 1
-#: What a block costs, and a row of it more, in whole checks or thereabouts.
-BLOCK_COST: Final = 1.0
-ROW_COST: Final = 0.012
 #: How much is judged for one change, for what asks for a look only, for two changes
 #: and for three.
-ONE: Final = 5.0
-LOOKS: Final = 2.0
-TWO: Final = 3.5
-THREE: Final = 2.5
+ONE: Final = 4.0
+LOOKS: Final = 1.4
+TWO: Final = 2.8
+THREE: Final = 1.4
 
 
 @dataclass(slots=True, eq=False)
@@ -126,17 +132,6 @@ def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
     return list(out.values())
 
 
-@dataclass(slots=True, eq=False)
-class Budget:
-    """How much may still be judged, in whole checks or thereabouts."""
-
-    left: float
-
-    def spend(self, rows: int) -> None:
-        """Take off what a block of some rows costs."""
-        self.left -= BLOCK_COST + rows * ROW_COST
-
-
 def _try_all(
     node: Node,
     targets: list[Place],
@@ -151,13 +146,13 @@ def _try_all(
     for stack in sorted(some, key=lambda s: float(s.effort[0])):
         left = list(targets)
         most = PAIRS if pairs else MOST
-        waiting.append((tries(node, stack, left, most=most, whole=pairs), stack, left))
-    while waiting and budget.left > 0:
+        blocks = tries(node, stack, left, budget, most=most, whole=pairs)
+        waiting.append((blocks, stack, left))
+    while waiting:
         blocks, stack, left = waiting.popleft()
         tried = next(blocks, None)
         if tried is None:
             continue
-        budget.spend(len(tried.rows))
         found.take(tried, targets)
         if pairs and found.fits:
             return
@@ -275,7 +270,7 @@ def _together(root: Node, first: Expansion) -> Expansion:
     for family, i in parts[1:]:
         whole = joined(root.layout, whole, FIRST, only(family, i)) if whole else None
     if whole is not None:
-        for tried in tries(root, stacked([whole]), root.places()):
+        for tried in tries(root, stacked([whole]), root.places(), Budget(1.0)):
             found.take(tried, root.places())
     return found
 
