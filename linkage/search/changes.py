@@ -37,7 +37,7 @@ SLIDE_STEP: Final = 1e-3
 SLIDE_MOST: Final = 0.25
 #: Up to so many steps every one is tried, and beyond every so many. [1]
 SLIDE_FINE: Final = 20
-SLIDE_FAR: Final = 4
+SLIDE_FAR: Final = 5
 #: How far a stop is set back at most. [rad]
 STOP_BACK: Final = math.radians(60)
 #: Free play that a pedal is left: common practice, no source. [m]

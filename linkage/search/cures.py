@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
-    from linkage.search.engine import Node
+    from linkage.search.node import Node
     from linkage.search.plan import Sought
 
 

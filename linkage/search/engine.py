@@ -13,33 +13,26 @@ together (`search.plan`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
 from itertools import chain, repeat
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model import row
-from linkage.model.columns import is_column
+from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
-from linkage.rules.order import RULES
-from linkage.rules.rule import BAD, FITS
-from linkage.search.family import flat, merged
 from linkage.search.screen import Hope, Screen
+from linkage.search.tried import Tried
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from linkage.model import Layout
-    from linkage.model.columns import Number
-    from linkage.rules.engine import Judged, Place
+    from linkage.rules.engine import Place
     from linkage.rules.examine import Examined
-    from linkage.rules.finding import Finding
-    from linkage.search.family import Stack, Step
+    from linkage.search.family import Stack
+    from linkage.search.node import Node
 
     IntArray = NDArray[np.intp]
     BoolArray = NDArray[np.bool_]
@@ -53,251 +46,10 @@ ROW_COST: Final = 0.012
 MOTION_COST: Final = 0.5
 #: Most rows of one stack that are judged.
 MOST: Final = 288
-#: Rules that a change may break without harm: the pedal stop is set last.
-SET_LAST: Final = frozenset({"stamp-load"})
-#: Rules that say nothing where too little is known: of a spring that is bought by
-#: its rate nobody knows the wire, so that its stress is not mended but unknown.
-UNSEEN: Final = frozenset({"spring-stress"})
-#: Faults that no change may bring with it, not even as a first step.
-NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
 #: Faults that a step may bring with it for another to mend, and how many rows of a
 #: family are tried as such.
 MENDABLE: Final = frozenset({"full-throttle", "arm-rod-angle"})
 STEPS: Final = 12
-_BY_CODE: Final = {rule.code: rule for rule in RULES}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Node:
-    """A layout on the way to one that fits: judged, with the steps that led to it.
-
-    Parameters
-    ----------
-    many : Examined
-        One layout, or many as rows.
-    judged : Judged
-        By every rule, looked at closely.
-    k : int
-        Which row.
-    steps : tuple of Step
-        What was done so far.
-    cut : tuple of str
-        Rods that have to be cut again.
-    effort : float
-        Of all steps.
-    """
-
-    many: Examined
-    judged: Judged
-    k: int = 0
-    steps: tuple[Step, ...] = ()
-    cut: tuple[str, ...] = ()
-    effort: float = 0.0
-
-    @property
-    def layout(self) -> Layout:
-        """The layout, its pedal stop set."""
-        return row(self.many.layout, self.k)
-
-    @property
-    def x(self) -> Examined:
-        """The layout alone, solved."""
-        return self.many if self.judged.rows == 1 else examine(self.layout)
-
-    @property
-    def bad(self) -> int:
-        """How many findings say ``do not fit``."""
-        return int(self.judged.count(BAD)[self.k])
-
-    @property
-    def ranks(self) -> dict[Place, int]:
-        """Rank of everything that is told."""
-        told = self.judged.told
-        return {
-            p: int(r[self.k]) for p, r in self.judged.ranks.items() if told[p][self.k]
-        }
-
-    def places(self, rank: int = BAD) -> list[Place]:
-        """Return what is of at least some rank, in the order of the rules."""
-        return [p for p, r in self.ranks.items() if r >= rank]
-
-    def finding(self, place: Place) -> Finding:
-        """Return the finding at a place."""
-        return self.judged.finding(place, self.k)
-
-    def number(self, value: Number) -> float:
-        """Return a number of this layout, of a float or a column."""
-        return float(value[self.k, 0]) if is_column(value) else float(value)
-
-
-class Tried:
-    """Rows of a stack, judged.
-
-    Parameters
-    ----------
-    stack : Stack
-        Where they are from.
-    rows : ndarray of int
-        Which of its rows.
-    judged : Judged
-        By every rule.
-    before : mapping of Place to int
-        Ranks of the layout that was changed.
-    """
-
-    def __init__(
-        self, stack: Stack, rows: IntArray, judged: Judged, before: Mapping[Place, int]
-    ) -> None:
-        self.stack = stack
-        self.rows = rows
-        self.judged = judged
-        self.before = before
-        self._heard: dict[Place, BoolArray] = {}
-
-    @property
-    def ok(self) -> BoolArray:
-        """Whether it can be put together."""
-        return np.broadcast_to(np.ravel(self.judged.x.ok), len(self.rows)).astype(bool)
-
-    def gone(self, place: Place, most: int = FITS) -> BoolArray:
-        """Tell in which rows a finding is gone, and not just silenced.
-
-        With ``most`` as `LOOK`, where it no longer says ``do not fit``.
-        """
-        ranks = self.judged.ranks.get(place)
-        if ranks is None and place[0] in UNSEEN:
-            return np.zeros(len(self.rows), dtype=bool)
-        quiet = self.ok if ranks is None else self.ok & (ranks <= most)
-        if place not in self._heard:
-            self._heard[place] = ~self._silenced(place)
-        return quiet & self._heard[place]
-
-    def _silenced(self, place: Place) -> BoolArray:
-        """Tell in which rows another finding leaves a rule nothing to say."""
-        code, about, part = place
-        out = np.zeros(len(self.rows), dtype=bool)
-        for silence in _BY_CODE[code].silenced_by:
-            for (by, other, its), ranks in self.judged.ranks.items():
-                if by != silence.by:
-                    continue
-                if silence.same and (other != about or part[: len(its)] != its):
-                    continue
-                out |= ranks >= silence.at_least
-        return out
-
-    def _grown(self, rank: int) -> BoolArray:
-        """Tell in which rows something is worse than before, and of some rank."""
-        out = np.zeros(len(self.rows), dtype=bool)
-        for place, ranks in self.judged.ranks.items():
-            if place[0] not in SET_LAST:
-                out |= (ranks >= rank) & (ranks > self.before.get(place, FITS))
-        return out
-
-    @cached_property
-    def worse(self) -> BoolArray:
-        """Rows in which anything is worse than before."""
-        return self._grown(FITS)
-
-    @cached_property
-    def harmed(self) -> BoolArray:
-        """Rows in which something says ``do not fit`` that did not before."""
-        return self._grown(BAD) | ~self.ok
-
-    @cached_property
-    def never(self) -> BoolArray:
-        """Rows with a fault that no change may bring with it."""
-        out = ~self.ok
-        for place, ranks in self.judged.ranks.items():
-            if place[0] in NEVER:
-                out = out | ((ranks == BAD) & (self.before.get(place, FITS) < BAD))
-        return out
-
-    @cached_property
-    def bad(self) -> NDArray[np.int_]:
-        """How many findings say ``do not fit``; all of them where it is in pieces."""
-        unseen = sum(
-            rank == BAD and place[0] in UNSEEN and place not in self.judged.ranks
-            for place, rank in self.before.items()
-        )
-        return np.where(self.ok, self.judged.count(BAD) + unseen, len(_BY_CODE))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Candidate:
-    """One row that mends, or goes some way.
-
-    Parameters
-    ----------
-    tried : Tried
-        Its block.
-    k : int
-        Its row there.
-    """
-
-    tried: Tried
-    k: int
-
-    @property
-    def row(self) -> int:
-        """Its row in the stack."""
-        return int(self.tried.rows[self.k])
-
-    @property
-    def effort(self) -> float:
-        """How much it takes."""
-        return float(self.tried.stack.effort[self.row])
-
-    @property
-    def bad(self) -> int:
-        """How many findings then say ``do not fit``."""
-        return int(self.tried.bad[self.k])
-
-    @property
-    def cost(self) -> tuple[bool, float]:
-        """What asks for no look before what does, then the least effort."""
-        return bool(self.tried.judged.verdicts[self.k] > FITS), self.effort
-
-
-def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
-    """Make changes, and judge what comes of each by the whole check.
-
-    Parameters
-    ----------
-    node : Node
-        What is changed.
-    candidates : sequence of Candidate
-        The changes; those of one stack are judged together.
-
-    Returns
-    -------
-    list of Node
-        One for each.
-    """
-    out: dict[int, Node] = {}
-    for stack in {id(c.tried.stack): c.tried.stack for c in candidates}.values():
-        mine = [i for i, c in enumerate(candidates) if c.tried.stack is stack]
-        rows = np.array([candidates[i].row for i in mine])
-        layout = stack.layout(rows) if len(mine) > 1 else stack.one(rows[0])
-        moves = stack.families[0].moves_stroke
-        x = stop_set_last(layout) if moves else examine(layout)
-        judged = judge(x)
-        for k, i in enumerate(mine):
-            family, step = stack.family(rows[k]), stack.step(rows[k])
-            out[i] = Node(
-                many=x,
-                judged=judged,
-                k=k,
-                steps=merged((*node.steps, *flat(step))),
-                cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
-                effort=node.effort + candidates[i].effort,
-            )
-    return [out[i] for i in range(len(candidates))]
-
-
-def unharmed(root: Node, node: Node) -> bool:
-    """Tell whether nothing says ``do not fit`` that did not before."""
-    before = set(root.places(BAD))
-    return all(p in before or p[0] in SET_LAST for p in node.places(BAD))
 
 
 @dataclass(slots=True, eq=False)
@@ -343,14 +95,15 @@ def tries(
     """
     before = node.ranks
     moves = stack.families[0].moves_stroke
-    for some, step in _blocks(stack, before, targets, most=most, whole=whole):
-        if budget.left <= 0:
+    found = _blocks(stack, before, targets, most=most, whole=whole)
+    for n, (some, step) in enumerate(found):
+        if n and budget.left <= 0:  # every stack is looked at once
             return
         rows = some
         x = _solved(stack, rows)
         if moves and not step:
             seen = Tried(stack, rows, judge(x, ("motion",)), {} if whole else before)
-            good = ~seen.harmed
+            good = ~seen.surely_harmed
             if not good.any():
                 budget.spend(len(rows), MOTION_COST)
                 continue

@@ -60,7 +60,7 @@ def _held(layout: Layout, kind: str, field: str, step: float, effort: float) -> 
     """Return one of the engine's movements held to less, in whole steps."""
     old = getattr(layout.engine, field)
     count = math.ceil(round(old / step, 6)) - 1
-    new = np.arange(count, 0, -math.ceil(count / HELD)) * step
+    new = np.arange(count, 0, -max(math.ceil(count / HELD), 1)) * step
     return Family(
         base=layout,
         sets={("engine", field): new},

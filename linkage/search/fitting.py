@@ -16,7 +16,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.finding import RANK, Cure, Finding, Verdict, worst
 from linkage.search.cures import with_cures
-from linkage.search.engine import Node
+from linkage.search.node import Node
 from linkage.tabular import Tabular, html_table
 
 if TYPE_CHECKING:

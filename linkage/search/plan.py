@@ -16,18 +16,11 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import (
-    MOST,
-    Budget,
-    Candidate,
-    Node,
-    Tried,
-    made,
-    tries,
-    unharmed,
-)
+from linkage.search.engine import MOST, Budget, tries
 from linkage.search.family import joined, only, stacked, stacks, thinned
+from linkage.search.node import Node, made, unharmed
 from linkage.search.sources import families
+from linkage.search.tried import Candidate, Tried
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from linkage.rules import Examined, examine, judge
 from linkage.search.cures import with_cures
-from linkage.search.engine import Node
+from linkage.search.node import Node
 from tests.unit.ruled import found_in
 
 if TYPE_CHECKING:

@@ -17,9 +17,9 @@ from linkage.rules.examine import stop_set_last
 from linkage.rules.rule import LOOK
 from linkage.search import check, cures
 from linkage.search.cures import with_cures
-from linkage.search.engine import tries
+from linkage.search.engine import Budget, tries
 from linkage.search.family import stacks
-from linkage.search.plan import Expansion, Sought
+from linkage.search.plan import Sought
 from linkage.search.sources import families
 from tests.unit.cured import bad_places, cure, cured, found, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, TWIN, edited, lever
@@ -101,7 +101,7 @@ def test_what_asks_for_a_look_after_all_changes_is_not_called_mended(monkeypatch
     node = node_of(stop_set_last(turned.with_rod("link", None)))
     assert not node.bad
     assert place in node.places(LOOK)
-    sought = Sought(root=Expansion(), plan=node, nearest=None)
+    sought = Sought(alone={}, plan=node, nearest=None)
     monkeypatch.setattr(cures, "seek", lambda _: sought)
     findings, plan = with_cures(root)
     (tried,) = [f.cure for f in findings if f.place == place]
@@ -142,7 +142,7 @@ def test_changes_that_cannot_be_assembled_are_passed_over():
         and math.isclose(stack.step(i).new, math.pi)
     ]
     assert straight
-    for tried in tries(node, stack, [jams.place]):
+    for tried in tries(node, stack, [jams.place], Budget(99.0)):
         for i in straight:
             for k in np.flatnonzero(tried.rows == i):
                 assert not tried.ok[k]

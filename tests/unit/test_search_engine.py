@@ -13,9 +13,11 @@ from linkage.rules import examine, judge
 from linkage.rules.examine import stop_set_last
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import changes
-from linkage.search.engine import BLOCKS, MOST, NEVER, Node, Tried, made, tries
+from linkage.search.engine import BLOCKS, MOST, Budget, tries
 from linkage.search.family import stacked
+from linkage.search.node import Node, made
 from linkage.search.plan import ONE, expand
+from linkage.search.tried import NEVER, Tried
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
 from tests.unit.cured import bad_places, node_of, searched
@@ -94,7 +96,7 @@ def test_the_pedal_stop_is_set_last():
     node = node_of(layout)
     (family,) = changes.lengths(layout, [LEVER])
     stack = stacked([family])
-    for tried in tries(node, stack, node.places()):
+    for tried in tries(node, stack, node.places(), Budget(99.0)):
         stamps = {p for p in tried.judged.ranks if p[0] == "stamp-load"}
         for k in np.flatnonzero(~tried.worse):
             for place, rank in tried.judged.ranks.items():
@@ -107,7 +109,7 @@ def test_rows_are_judged_once_least_effort_first_within_a_hope():
     node = node_of(layout)
     (family,) = changes.angles(layout, [LEVER])
     stack = stacked([family])
-    blocks = [t.rows for t in tries(node, stack, node.places())]
+    blocks = [t.rows for t in tries(node, stack, node.places(), Budget(99.0))]
     rows = np.concatenate(blocks)
     assert len(set(rows.tolist())) == len(rows) <= MOST
     assert all(np.all(np.diff(b) > 0) for b in blocks)

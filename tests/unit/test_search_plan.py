@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from linkage.model import Hole
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import NEVER, Node
 from linkage.search.plan import _each_once, seek
 from linkage.search.sources import families
+from linkage.search.tried import NEVER
 from tests.sprung import line_spring, torsion_spring
 from tests.unit.cured import bad_places, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever
 from tests.unit.ruled import found_in
 from tests.unit.test_rules_forces import WRONG, layout, pair
+
+if TYPE_CHECKING:
+    from linkage.search.node import Node
 
 LEVER = Hole(shaft="spindle", arm="lever")
 
@@ -145,8 +149,8 @@ def test_three_independent_faults_have_a_plan_of_three_changes():
 def test_steps_of_a_plan_add_up():
     root = node_of(wrong_hand_and_long_lever())
     plan = seek(root).plan
-    single = seek(root).root.clean.values()
-    assert plan.effort == pytest.approx(sum(c.effort for c in single), rel=0.2)
+    single = {id(n): n for n in seek(root).alone.values()}.values()
+    assert plan.effort == pytest.approx(sum(n.effort for n in single), rel=0.2)
     assert set(plan.cut) == {
         n
         for n, rod in root.layout.rods.items()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -12,14 +13,18 @@ from linkage.model import Hole
 from linkage.rules import judge
 from linkage.rules.examine import stop_set_last
 from linkage.search import changes
-from linkage.search.engine import MENDABLE, NEVER, Node, Tried
+from linkage.search.engine import MENDABLE
 from linkage.search.family import stacked, stacks
 from linkage.search.screen import Hope, Screen
 from linkage.search.sources import families
+from linkage.search.tried import NEVER, Tried
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
 from tests.unit.cured import node_of
 from tests.unit.edits import TRUCK, edited, lever
+
+if TYPE_CHECKING:
+    from linkage.search.node import Node
 
 #: Of the bad layouts, those whose arms and strokes are wrong among so many.
 SEEDS = [int(seed) for seed in seeds()][::7]
