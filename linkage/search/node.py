@@ -5,6 +5,7 @@ Not here: looking for changes (`search.engine`, `search.plan`).
 
 from __future__ import annotations
 
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,10 +17,10 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import examine, stop_set_last
 from linkage.rules.rule import BAD
 from linkage.search.family import flat, merged
-from linkage.search.tried import SET_LAST, Candidate
+from linkage.search.tried import SET_LAST, UNSEEN, Candidate
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -52,6 +53,8 @@ class Node:
         Rods that have to be cut again.
     effort : float
         Of all steps.
+    unknown : mapping of Place to Finding
+        What was bad before the steps, and is not known now.
     """
 
     many: Examined
@@ -60,6 +63,7 @@ class Node:
     steps: tuple[Step, ...] = ()
     cut: tuple[str, ...] = ()
     effort: float = 0.0
+    unknown: Mapping[Place, Finding] = field(default_factory=dict)
 
     @property
     def layout(self) -> Layout:
@@ -73,16 +77,16 @@ class Node:
 
     @property
     def bad(self) -> int:
-        """How many findings say ``do not fit``."""
-        return int(self.judged.count(BAD)[self.k])
+        """How many findings say ``do not fit``, or did and are not known now."""
+        return int(self.judged.count(BAD)[self.k]) + len(self.unknown)
 
     @property
     def ranks(self) -> dict[Place, int]:
-        """Rank of everything that is told."""
+        """Rank of everything that is told; what is not known now is bad still."""
         told = self.judged.told
         return {
             p: int(r[self.k]) for p, r in self.judged.ranks.items() if told[p][self.k]
-        }
+        } | dict.fromkeys(self.unknown, BAD)
 
     def places(self, rank: int = BAD) -> list[Place]:
         """Return what is of at least some rank, in the order of the rules."""
@@ -90,7 +94,7 @@ class Node:
 
     def finding(self, place: Place) -> Finding:
         """Return the finding at a place."""
-        return self.judged.finding(place, self.k)
+        return self.unknown.get(place) or self.judged.finding(place, self.k)
 
     def number(self, value: Number) -> float:
         """Return a number of this layout, of a float or a column."""
@@ -129,8 +133,19 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
                 steps=merged((*node.steps, *flat(step))),
                 cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
                 effort=node.effort + candidates[i].effort,
+                unknown=_unknown(node, judged, k),
             )
     return [out[i] for i in range(len(candidates))]
+
+
+def _unknown(before: Node, judged: Judged, k: int) -> dict[Place, Finding]:
+    """Return what was bad and of which too little is known to tell it now."""
+    told = judged.told
+    return {
+        p: before.finding(p)
+        for p in before.places(BAD)
+        if p[0] in UNSEEN and not (p in told and told[p][k])
+    }
 
 
 def unharmed(root: Node, node: Node) -> bool:

@@ -78,12 +78,17 @@ class Tried:
         With ``most`` as `LOOK`, where it no longer says ``do not fit``.
         """
         ranks = self.judged.ranks.get(place)
-        if ranks is None and place[0] in UNSEEN:
-            return np.zeros(len(self.rows), dtype=bool)
         quiet = self.ok if ranks is None else self.ok & (ranks <= most)
+        if place[0] in UNSEEN:
+            quiet = quiet & self._told(place)
         if place not in self._heard:
             self._heard[place] = ~self._silenced(place)
         return quiet & self._heard[place]
+
+    def _told(self, place: Place) -> BoolArray:
+        """Tell in which rows a rule has something to say, be it that all is well."""
+        told = self.judged.told.get(place)
+        return np.zeros(len(self.rows), dtype=bool) if told is None else told
 
     def _silenced(self, place: Place) -> BoolArray:
         """Tell in which rows another finding leaves a rule nothing to say."""
@@ -136,8 +141,9 @@ class Tried:
     def bad(self) -> NDArray[np.int_]:
         """How many findings say ``do not fit``; all of them where it is in pieces."""
         unseen = sum(
-            rank == BAD and place[0] in UNSEEN and place not in self.judged.ranks
+            ~self._told(place)
             for place, rank in self.before.items()
+            if rank == BAD and place[0] in UNSEEN
         )
         return np.where(self.ok, self.judged.count(BAD) + unseen, len(_BY_CODE))
 
