@@ -166,17 +166,15 @@ def _lost(
 def _fail(chain: Chain, which: IntArray) -> Measure:
     """Return the measure of events, each of its own rod; its index is given."""
     known = np.unique(which).tolist()
-    names = {k: chain.loops[k].link.rod.name for k in known}
+    names = [chain.loops[k].link.rod.name for k in known]
     if len(names) == 1:
-        return _fails(*names.values())
+        return _fails(names[0])
+    mine = [(which == k)[:, None] for k in known]
 
     def measure(solved: Solved, rows: IntArray) -> Positions:
         out = np.full((len(rows), np.shape(solved.travel)[-1]), -1.0)
-        for k, name in names.items():
-            some = which[rows] == k
-            out[some] = np.where(
-                over_rows(solved.reach(name), len(rows))[some] < 0, 0.0, -1.0
-            )
+        for name, here in zip(names, mine, strict=True):
+            np.copyto(out, 0.0, where=here[rows] & (solved.reach(name) < 0))
         return out
 
     return measure

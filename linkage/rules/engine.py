@@ -131,12 +131,19 @@ class Judged(Tabular):
 
         Good ones too: what was looked at is part of the answer.
         """
-        told = [t for t in self._told.values() if self._over(t.told, bool)[i]]
+        told = [t for t in self._told.values() if _true(t.told, i)]
         places = []
         for _, same in groupby(told, key=lambda t: t.rule):
             ranked = sorted(same, key=lambda t: t.outcome.order_of(i))
             places += [t.place for t in ranked]
         return tuple(self.finding(place, i) for place in places)
+
+
+def _true(truth: Truth, i: int) -> bool:
+    """Return a truth in one row."""
+    if isinstance(truth, np.ndarray) and truth.ndim:
+        return bool(truth[min(i, len(truth) - 1), 0])
+    return bool(truth)
 
 
 def judge(
