@@ -50,6 +50,8 @@ MOST: Final = 288
 #: family are tried as such.
 MENDABLE: Final = frozenset({"full-throttle", "arm-rod-angle"})
 STEPS: Final = 12
+#: Rows of a family that are judged with the first block.
+FAR: Final = 6
 
 
 @dataclass(slots=True, eq=False)
@@ -95,13 +97,13 @@ def tries(
     """
     before = node.ranks
     moves = stack.families[0].moves_stroke
-    found = _blocks(stack, before, targets, most=most, whole=whole)
-    for n, (some, step) in enumerate(found):
-        if n and budget.left <= 0:  # every stack is looked at once
+    order = _Order(stack, before, targets, whole=whole)
+    for n, block in enumerate(order.blocks(most)):
+        if n and budget.left <= 0 and not block.near:  # each is looked at once
             return
-        rows = some
+        rows = block.rows
         x = _solved(stack, rows)
-        if moves and not step:
+        if moves and not block.step:
             seen = Tried(stack, rows, judge(x, ("motion",)), {} if whole else before)
             good = ~seen.surely_harmed
             if not good.any():
@@ -111,7 +113,9 @@ def tries(
                 rows = rows[good]
                 x = _solved(stack, rows)
         budget.spend(len(rows))
-        yield Tried(stack, rows, judge(x), before)
+        tried = Tried(stack, rows, judge(x), before, upto=block.upto)
+        order.hits = [r for place in targets for r in tried.least(place)]
+        yield tried
 
 
 def _solved(stack: Stack, rows: IntArray) -> Examined:
@@ -120,46 +124,105 @@ def _solved(stack: Stack, rows: IntArray) -> Examined:
     return stop_set_last(layout, COARSE) if moves else examine(layout, COARSE)
 
 
-def _blocks(
-    stack: Stack,
-    before: Mapping[Place, int],
-    targets: Sequence[Place],
-    *,
-    most: int,
-    whole: bool,
-) -> Iterator[tuple[IntArray, bool]]:
-    """Yield rows to be judged, small blocks first, and whether as a first step only."""
-    rows = np.arange(len(stack.effort))
-    sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
-    if not stack.families[0].moves_stroke or len(rows) <= BLOCKS[0]:
-        begin = 0
-        while begin < min(len(rows), most):
-            size = next(sizes)
-            yield rows[begin : begin + size], False
-            begin += size
-        return
-    screen = Screen(stack.layout(rows))
-    broken, allowed = ({}, frozenset()) if whole else (before, MENDABLE)
-    done = np.zeros(len(rows), dtype=bool)
-    for hope, share in ((Hope.CLEAN, 1), (Hope.FAIR, 3), (Hope.FIRST, 3)):
-        left = most // share
-        while left > 0:
-            hopes = screen.hopes(broken, targets, allowed)
-            some = np.flatnonzero((hopes == hope) & ~done)
-            if hope == Hope.FIRST:
-                some = _spaced(stack, some)
-            some = some[: min(left, next(sizes))]
-            if not some.size:
-                break
-            yield some, hope == Hope.FIRST
-            done[some] = True
-            left = 0 if hope == Hope.FIRST else left - some.size
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Block:
+    """Rows to be judged, and the effort below which all are.
+
+    Either to be a first step only, or near to one that mends.
+    """
+
+    rows: IntArray
+    upto: float
+    step: bool = False
+    near: bool = False
 
 
-def _spaced(stack: Stack, rows: IntArray) -> IntArray:
+class _Order:
+    """The order in which the rows of a stack are judged, block by block.
+
+    With the least come some from all over; where one of those mends, what takes
+    less than it comes next.
+
+    Parameters
+    ----------
+    stack : Stack
+        The changes.
+    before : mapping of Place to int
+        Ranks of the layout that is changed.
+    targets : sequence of Place
+        Findings to be mended still.
+    whole : bool
+        Only rows that may mend the whole, and none from all over.
+    """
+
+    def __init__(
+        self,
+        stack: Stack,
+        before: Mapping[Place, int],
+        targets: Sequence[Place],
+        *,
+        whole: bool,
+    ) -> None:
+        rows = len(stack.effort)
+        self.stack, self.targets = stack, targets
+        #: Rows that mend, set by who judges them.
+        self.hits: list[int] = []
+        self.done = np.zeros(rows, dtype=bool)
+        self.upto = 0.0
+        self.sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
+        self.broken, self.allowed = ({}, frozenset()) if whole else (before, MENDABLE)
+        self.spaced = not whole
+        coarse = stack.families[0].moves_stroke and rows > BLOCKS[0]
+        self.screen = Screen(stack.layout(np.arange(rows))) if coarse else None
+
+    def blocks(self, most: int) -> Iterator[Block]:
+        """Yield what is judged, of every hope so many rows at most."""
+        for hope, share in ((Hope.CLEAN, 1), (Hope.FAIR, 3), (Hope.FIRST, 3)):
+            left = most // share
+            while left > 0 and (block := self._next(hope, left)) is not None:
+                self.done[block.rows] = True
+                yield block
+                left = 0 if block.step else left - block.rows.size
+            if self.screen is None:
+                return
+
+    def _next(self, hope: Hope, most: int) -> Block | None:
+        some = np.flatnonzero(~self.done & self._hope(hope))
+        near = self._near(some)
+        if near.size:
+            return Block(rows=near, upto=self.upto, near=True)
+        step = hope == Hope.FIRST
+        if step:
+            some = _spaced(self.stack, some, STEPS)
+        rows = some[: min(most, next(self.sizes))]
+        if not rows.size:
+            return None
+        self.upto = max(self.upto, float(self.stack.effort[rows[-1]]))
+        if self.spaced and not self.done.any():
+            rows = np.union1d(rows, _spaced(self.stack, some, FAR))
+        return Block(rows=rows, upto=self.upto, step=step)
+
+    def _hope(self, hope: Hope) -> BoolArray:
+        if self.screen is None:
+            return np.ones(len(self.done), dtype=bool)
+        return self.screen.hopes(self.broken, self.targets, self.allowed) == hope
+
+    def _near(self, some: IntArray) -> IntArray:
+        """Return what takes less than a row that mends, down to what was judged."""
+        out = [some[:0]]
+        for hit in self.hits:
+            same = self.stack.which == self.stack.which[hit]
+            below = np.flatnonzero(same[:hit] & self.done[:hit])
+            least = below[-1] if below.size else -1
+            between = some[(some > least) & (some < hit) & same[some]]
+            out.append(between[:: 1 + len(between) // BLOCKS[0]])
+        return np.unique(np.concatenate(out))
+
+
+def _spaced(stack: Stack, rows: IntArray, many: int) -> IntArray:
     """Return a few rows of every family, from the least effort to the most."""
     out = []
     for which in np.unique(stack.which[rows]):
         mine = rows[stack.which[rows] == which]
-        out.append(mine[np.unique(np.linspace(0, len(mine) - 1, STEPS).astype(int))])
+        out.append(mine[np.unique(np.linspace(0, len(mine) - 1, many).astype(int))])
     return np.sort(np.concatenate(out)) if out else rows

@@ -149,7 +149,7 @@ def _try_all(
         found.take(tried, targets)
         if pairs and found.fits:
             return
-        left[:] = found.open(targets, float(stack.effort[tried.rows[-1]]))
+        left[:] = found.open(targets, tried.upto)
         if left:
             waiting.append((blocks, stack, left))
 

@@ -56,15 +56,24 @@ class Tried:
         By every rule.
     before : mapping of Place to int
         Ranks of the layout that was changed.
+    upto : float
+        The effort up to which all was judged.
     """
 
     def __init__(
-        self, stack: Stack, rows: IntArray, judged: Judged, before: Mapping[Place, int]
+        self,
+        stack: Stack,
+        rows: IntArray,
+        judged: Judged,
+        before: Mapping[Place, int],
+        *,
+        upto: float = 0.0,
     ) -> None:
         self.stack = stack
         self.rows = rows
         self.judged = judged
         self.before = before
+        self.upto = upto
         self._heard: dict[Place, BoolArray] = {}
 
     @property
@@ -84,6 +93,10 @@ class Tried:
         if place not in self._heard:
             self._heard[place] = ~self._silenced(place)
         return quiet & self._heard[place]
+
+    def least(self, place: Place) -> list[int]:
+        """Return the row that mends a finding with least effort and no harm, if any."""
+        return self.rows[self.gone(place) & ~self.harmed][:1].tolist()
 
     def _told(self, place: Place) -> BoolArray:
         """Tell in which rows a rule has something to say, be it that all is well."""
