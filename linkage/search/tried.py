@@ -95,8 +95,10 @@ class Tried:
         return quiet & self._heard[place]
 
     def least(self, place: Place) -> list[int]:
-        """Return the row that mends a finding with least effort and no harm, if any."""
-        return self.rows[self.gone(place) & ~self.harmed][:1].tolist()
+        """Return the row that mends a finding with least effort, at best with no harm."""
+        gone = self.gone(place)
+        good = gone & ~self.harmed
+        return self.rows[good if good.any() else gone][:1].tolist()
 
     def _told(self, place: Place) -> BoolArray:
         """Tell in which rows a rule has something to say, be it that all is well."""
