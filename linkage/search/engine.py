@@ -152,7 +152,7 @@ class _Order:
     targets : sequence of Place
         Findings to be mended still.
     whole : bool
-        Only rows that may mend the whole, and none from all over.
+        Only rows that may mend the whole.
     """
 
     def __init__(
@@ -171,7 +171,6 @@ class _Order:
         self.upto = 0.0
         self.sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
         self.broken, self.allowed = ({}, frozenset()) if whole else (before, MENDABLE)
-        self.spaced = not whole
         coarse = stack.families[0].moves_stroke and rows > BLOCKS[0]
         self.screen = Screen(stack.layout(np.arange(rows))) if coarse else None
 
@@ -198,7 +197,7 @@ class _Order:
         if not rows.size:
             return None
         self.upto = max(self.upto, float(self.stack.effort[rows[-1]]))
-        if self.spaced and not self.done.any():
+        if not self.done.any():
             rows = np.union1d(rows, _spaced(self.stack, some, FAR))
         return Block(rows=rows, upto=self.upto, step=step)
 
