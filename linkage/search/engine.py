@@ -50,8 +50,8 @@ MOST: Final = 288
 #: family are tried as such.
 MENDABLE: Final = frozenset({"full-throttle", "arm-rod-angle"})
 STEPS: Final = 12
-#: Rows of a family that are judged with the first block.
-FAR: Final = 6
+#: Rows of a family, each way, that are judged with the first block.
+FAR: Final = 7
 
 
 @dataclass(slots=True, eq=False)
@@ -192,13 +192,13 @@ class _Order:
             return Block(rows=near, upto=self.upto, near=True)
         step = hope == Hope.FIRST
         if step:
-            some = _spaced(self.stack, some, STEPS)
+            some = _spaced(self.stack.which, some, STEPS)
         rows = some[: min(most, next(self.sizes))]
         if not rows.size:
             return None
         self.upto = max(self.upto, float(self.stack.effort[rows[-1]]))
         if not self.done.any():
-            rows = np.union1d(rows, _spaced(self.stack, some, FAR))
+            rows = np.union1d(rows, _spaced(self.stack.way, some, FAR))
         return Block(rows=rows, upto=self.upto, step=step)
 
     def _hope(self, hope: Hope) -> BoolArray:
@@ -210,7 +210,7 @@ class _Order:
         """Return what takes less than a row that mends, down to what was judged."""
         out = [some[:0]]
         for hit in self.hits:
-            same = self.stack.which == self.stack.which[hit]
+            same = self.stack.way == self.stack.way[hit]
             below = np.flatnonzero(same[:hit] & self.done[:hit])
             least = below[-1] if below.size else -1
             between = some[(some > least) & (some < hit) & same[some]]
@@ -218,10 +218,10 @@ class _Order:
         return np.unique(np.concatenate(out))
 
 
-def _spaced(stack: Stack, rows: IntArray, many: int) -> IntArray:
-    """Return a few rows of every family, from the least effort to the most."""
+def _spaced(group: IntArray, rows: IntArray, many: int) -> IntArray:
+    """Return a few rows of every group, from the least effort to the most."""
     out = []
-    for which in np.unique(stack.which[rows]):
-        mine = rows[stack.which[rows] == which]
+    for which in np.unique(group[rows]):
+        mine = rows[group[rows] == which]
         out.append(mine[np.unique(np.linspace(0, len(mine) - 1, many).astype(int))])
     return np.sort(np.concatenate(out)) if out else rows

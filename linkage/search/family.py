@@ -109,6 +109,8 @@ class Stack:
         All of one base, and alike in whether they move the stroke.
     which, index : ndarray of int, shape (rows,)
         Family of each row, and its index there.
+    way : ndarray of int, shape (rows,)
+        The same for rows of one family that make one number less, or more.
     effort : ndarray, shape (rows,)
         Rising.
     sets : mapping of path to ndarray, shape (rows,)
@@ -118,6 +120,7 @@ class Stack:
     families: tuple[Family, ...]
     which: NDArray[np.intp]
     index: NDArray[np.intp]
+    way: NDArray[np.intp]
     effort: FloatArray
     sets: Mapping[Path, FloatArray]
 
@@ -260,6 +263,7 @@ def stacked(families: Sequence[Family]) -> Stack:
     order = np.argsort(effort, kind="stable")
     total = len(effort)
     sets: dict[Path, FloatArray] = {}
+    way = 2 * which
     begin = 0
     for family in families:
         part = slice(begin, begin + family.size)
@@ -267,6 +271,8 @@ def stacked(families: Sequence[Family]) -> Stack:
             if path not in sets:
                 sets[path] = np.full(total, _plain(base, path))
             sets[path][part] = values
+            if len(family.sets) == 1:
+                way[part] += values > _plain(base, path)
         for name in family.cut:
             path = ("rods", name, "length")
             if read(base, path) is not None:
@@ -277,6 +283,7 @@ def stacked(families: Sequence[Family]) -> Stack:
         families=tuple(families),
         which=which[order],
         index=index[order],
+        way=way[order],
         effort=effort[order],
         sets={path: values[order] for path, values in sets.items()},
     )
