@@ -97,10 +97,8 @@ def tries(
     """
     before = node.ranks
     moves = stack.families[0].moves_stroke
-    order = _Order(stack, before, targets, whole=whole)
-    for n, block in enumerate(order.blocks(most)):
-        if n and budget.left <= 0 and not block.near:  # each is looked at once
-            return
+    order = _Order(stack, before, targets, budget, whole=whole)
+    for block in order.blocks(most):
         rows = block.rows
         x = _solved(stack, rows)
         if moves and not block.step:
@@ -126,15 +124,11 @@ def _solved(stack: Stack, rows: IntArray) -> Examined:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Block:
-    """Rows to be judged, and the effort below which all are.
-
-    Either to be a first step only, or near to one that mends.
-    """
+    """Rows to be judged, the effort below which all are, and whether as a first step."""
 
     rows: IntArray
     upto: float
     step: bool = False
-    near: bool = False
 
 
 class _Order:
@@ -151,6 +145,9 @@ class _Order:
         Ranks of the layout that is changed.
     targets : sequence of Place
         Findings to be mended still.
+    budget : Budget
+        Where it is spent, the least is still looked at once, what is near to a
+        change that mends, and where none does, what may be a first step.
     whole : bool
         Only rows that may mend the whole.
     """
@@ -160,11 +157,12 @@ class _Order:
         stack: Stack,
         before: Mapping[Place, int],
         targets: Sequence[Place],
+        budget: Budget,
         *,
         whole: bool,
     ) -> None:
         rows = len(stack.effort)
-        self.stack, self.targets = stack, targets
+        self.stack, self.targets, self.budget = stack, targets, budget
         #: Rows that mend, set by who judges them.
         self.hits: list[int] = []
         self.done = np.zeros(rows, dtype=bool)
@@ -186,11 +184,13 @@ class _Order:
                 return
 
     def _next(self, hope: Hope, most: int) -> Block | None:
+        step = hope == Hope.FIRST
         some = np.flatnonzero(~self.done & self._hope(hope))
         near = self._near(some)
         if near.size:
-            return Block(rows=near, upto=self.upto, near=True)
-        step = hope == Hope.FIRST
+            return Block(rows=near, upto=self.upto)
+        if self.budget.left <= 0 and self.done.any() and (self.hits or not step):
+            return None
         if step:
             some = _spaced(self.stack.which, some, STEPS)
         rows = some[: min(most, next(self.sizes))]
