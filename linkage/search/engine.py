@@ -187,10 +187,8 @@ class _Order:
         step = hope == Hope.FIRST
         some = np.flatnonzero(~self.done & self._hope(hope))
         near = self._near(some)
-        if near.size:
-            return Block(rows=near, upto=self.upto)
         if self.budget.left <= 0 and self.done.any() and (self.hits or not step):
-            return None
+            return Block(rows=near, upto=self.upto) if near.size else None
         if step:
             some = _spaced(self.stack.which, some, STEPS)
         rows = some[: min(most, next(self.sizes))]
@@ -198,7 +196,8 @@ class _Order:
             return None
         self.upto = max(self.upto, float(self.stack.effort[rows[-1]]))
         if not self.done.any():
-            rows = np.union1d(rows, _spaced(self.stack.way, some, FAR))
+            near = _spaced(self.stack.way, some, FAR)
+        rows = np.union1d(rows, near)
         return Block(rows=rows, upto=self.upto, step=step)
 
     def _hope(self, hope: Hope) -> BoolArray:
