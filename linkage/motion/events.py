@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from linkage.motion.chain import Chain, Solved
 
     FloatArray = NDArray[np.float64]
+    IntArray = NDArray[np.intp]
     Rows = Any
 
 #: Samples that are passed over at once where one crossing is looked for; their
@@ -52,6 +53,11 @@ class Measure(Protocol):
         rows : ndarray of int
             Which events these are, in the order in which they were asked for.
         """
+
+
+def each_of(which: IntArray) -> list[int]:
+    """Return the different numbers, rising; `numpy.unique` would load masked arrays."""
+    return sorted(set(which.tolist()))
 
 
 def flat(value: Number, rows: int) -> FloatArray:

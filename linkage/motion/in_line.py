@@ -13,6 +13,7 @@ import numpy as np
 from linkage.model.columns import spread
 from linkage.motion.events import (
     crossings,
+    each_of,
     first_bracket,
     over_rows,
     refine,
@@ -103,7 +104,7 @@ def lines_up(look: Look, limit: FloatArray) -> list[FloatArray]:
         sub = look.chain.take(rows)
         measure = _levers(which, signs)
         _, place = refine(sub, measure, np.arange(len(rows)), before, after)
-        for k in np.unique(which):
+        for k in each_of(which):
             out[k][rows[which == k]] = place[which == k]
     return out
 
@@ -116,7 +117,7 @@ def _levers(which: IntArray, sign: FloatArray) -> Measure:
 
     def measure(solved: Solved, rows: IntArray) -> Positions:
         out = np.empty((len(rows), np.shape(solved.travel)[-1]))
-        for k in np.unique(which[rows]):
+        for k in each_of(which[rows]):
             some = which[rows] == k
             lever = solved.lever(solved.chain.loops[k].link.rod.name)
             out[some] = -sign[rows][some, None] * over_rows(lever, len(rows))[some]

@@ -18,6 +18,7 @@ from linkage.motion.events import (
     FINE,
     SAME,
     crossings,
+    each_of,
     one_crossing,
     over_rows,
     together,
@@ -139,7 +140,7 @@ def _spots(chain: Chain, travel: Positions, solved: Solved) -> Mapping[int, _Spo
         if some.size:
             measure = _fail(chain, which)
             before, _ = one_crossing(chain.take(some), measure, near, far)
-            for k in np.unique(which).tolist():
+            for k in each_of(which):
                 spots[k].place[some[which == k]] = before[which == k]
     return spots
 
@@ -165,7 +166,7 @@ def _lost(
 
 def _fail(chain: Chain, which: IntArray) -> Measure:
     """Return the measure of events, each of its own rod; its index is given."""
-    known = np.unique(which).tolist()
+    known = each_of(which)
     names = [chain.loops[k].link.rod.name for k in known]
     if len(names) == 1:
         return _fails(names[0])

@@ -20,6 +20,7 @@ from linkage.rules.examine import examine
 from linkage.search.screen import screened
 from linkage.search.sized import Choice
 from linkage.swap import solve, swap_sides
+from tests.bad.compare import before
 from tests.bad.layouts import bad
 from tests.bad.record import faults, seeds, text_of
 from tests.benchmarks import chains, figure
@@ -73,6 +74,10 @@ def check_of_solving() -> Figure:
     )
 
 
+def bad_layout(key: str) -> Layout:
+    return linkage.loads(text_of(key)).layout
+
+
 def unit(found: Check, sound: str) -> Layout:
     """Return the layout whose check is the unit of a search.
 
@@ -112,7 +117,7 @@ def cures_of_bad_layouts() -> Figure:
     ratios = []
     for key in seeds():
         try:
-            layout = linkage.loads(text_of(key)).layout
+            layout = bad_layout(key)
             found = linkage.check(layout)  # warm
         except linkage.LinkageError:
             continue
@@ -127,6 +132,20 @@ def cures_of_bad_layouts() -> Figure:
         f"{len(seeds())} bad layouts",
         f"{len(ratios)} that can be put together; median {np.median(ratios):.1f}, "
         f"greatest {max(ratios):.1f}",
+    )
+
+
+def mended_whole() -> Figure:
+    """Of the bad layouts, those that get changes after which nothing is wrong."""
+    was = sum(bool(before()[key]["mended"]) for key in seeds())
+    now = sum(linkage.check(bad_layout(key)).plan is not None for key in seeds())
+    return Figure(
+        what=f"of {len(seeds())} bad layouts, those that are mended whole",
+        value=100 * now / len(seeds()),
+        bound=100 * was / len(seeds()),
+        at_least=True,
+        unit="%",
+        detail=f"{now}, each proven by the whole check; before there was one search {was}",
     )
 
 
@@ -203,6 +222,7 @@ FIGURES: tuple[Callable[[], Figure], ...] = (
     check_of_solving,
     cures_of_shipped_faults,
     cures_of_bad_layouts,
+    mended_whole,
     swap_of_scenario,
     two_arms,
     many_layouts,
