@@ -15,8 +15,6 @@ from linkage.rules.caution import CAUTION
 from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.finding import RANK, Cure, Finding, Verdict, worst
-from linkage.search.cures import with_cures
-from linkage.search.node import Node
 from linkage.tabular import Tabular, html_table
 
 if TYPE_CHECKING:
@@ -109,7 +107,12 @@ def check(
     """
     x = examine(layout)
     judged = judge(x)
-    if not cures:
-        return Check(examined=x, findings=judged.findings())
+    findings = judged.findings()
+    if not cures or all(f.verdict == "fits" for f in findings):
+        return Check(examined=x, findings=findings)
+    # What is in order needs no search, and does not wait for it to load.
+    from linkage.search.cures import with_cures  # noqa: PLC0415
+    from linkage.search.node import Node  # noqa: PLC0415
+
     found, plan = with_cures(Node(many=x, judged=judged), progress)
     return Check(examined=x, findings=found, plan=plan)
