@@ -323,7 +323,8 @@ def seek(root: Node) -> Sought:
         plan = _plan(root, two)
         if plan is None:
             plan, nearest = _third(root, two)
-    if plan is None and nearest is None:
+    if plan is None:
         best = min(first.partly, key=lambda c: (c.bad, c.effort), default=None)
-        nearest = None if best is None else made(root, [best])[0]
+        ways = [*([nearest] if nearest else []), *made(root, [best] if best else [])]
+        nearest = min(ways, key=lambda n: (n.bad, n.effort), default=None)
     return Sought(alone=alone, plan=plan, nearest=nearest)

@@ -198,3 +198,11 @@ def test_one_change_for_two_findings_is_tried_once():
     each = _each_once(root, findings)
     assert len(each) < sum(len(families(root.x, f)) for f in findings)
     assert len(each) == len(_each_once(root, [*findings, *findings]))
+
+
+def test_a_second_change_that_mends_no_more_is_not_asked_for():
+    """Where no plan is found, the try is the least that leaves least."""
+    found = seek(node_of(edited("scenario-wrongly-swapped")))
+    assert found.plan is None
+    assert found.nearest is not None
+    assert kinds(found.nearest) == ["arm side"]
