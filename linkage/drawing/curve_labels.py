@@ -220,32 +220,24 @@ def _more_tags(
 ) -> list[Tag]:
     """Return the names of further lines: other throttles, open area."""
     main, count = curve.main, len(curve.pad_travel)
-    tags = []
+    lines = []
     for other in others(curve):
         i = count * 2 // 5
-        y = float(scale.angle(other.throttle_angle[i], other if scale.shares else main))
-        text = other.name if alone else f"{other.name}, {name}"
-        tags.append(
-            Tag(
-                text=text,
-                at=(float(scale.pad(curve.pad_travel[i])), y),
-                toward=(1, -1),
-                style=ink,
-            )
-        )
+        y = scale.angle(other.throttle_angle[i], other if scale.shares else main)
+        lines.append((other.name, i, float(y)))
     if main.open_area is not None:
         i = count * 2 // 3
-        y = float(main.open_area[i] * scale.angle(main.swing, main))
-        text = "open area" if alone else f"open area, {name}"
-        tags.append(
-            Tag(
-                text=text,
-                at=(float(scale.pad(curve.pad_travel[i])), y),
-                toward=(1, -1),
-                style=ink,
-            )
+        y = main.open_area[i] * scale.angle(main.swing, main)
+        lines.append(("open area", i, float(y)))
+    return [
+        Tag(
+            text=line if alone else f"{line}, {name}",
+            at=(float(scale.pad(curve.pad_travel[i])), y),
+            toward=(1, -1),
+            style=ink,
         )
-    return tags
+        for line, i, y in lines
+    ]
 
 
 def _end_text(curve: TravelCurve, scale: Scale, *, alone: bool) -> str:

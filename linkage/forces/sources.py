@@ -56,11 +56,6 @@ class Sources:
         return tuple(name for name, shuts in self.shuts.items() if every(shuts))
 
     @property
-    def on_spindle(self) -> tuple[str, ...]:
-        """Those of them that act on its spindle itself."""
-        return tuple(name for name in self.shutting if name in self.spindle)
-
-    @property
     def shared(self) -> tuple[tuple[str, str], ...]:
         """Pairs of them that share a hook or an anchor, in every row."""
         return tuple(pair for pair, shares in self.share.items() if every(shares))

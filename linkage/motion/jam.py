@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 import numpy as np
 
 from linkage.model.columns import spread
-from linkage.motion.chain import Chain
 from linkage.motion.events import (
     FINE,
     SAME,
@@ -30,8 +29,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model.columns import Positions
-    from linkage.motion.assembly import Assembly
-    from linkage.motion.chain import Solved
+    from linkage.motion.chain import Chain, Solved
     from linkage.motion.events import Measure
 
     FloatArray = NDArray[np.float64]
@@ -41,29 +39,6 @@ if TYPE_CHECKING:
 LOW: Final = 0.02
 #: Reach that is more than rounding below zero.
 GONE: Final = -1e-12
-
-
-def find_jam(assembly: Assembly, low: float, high: float) -> tuple[str, float] | None:
-    """Return the first rod that runs out between two pad positions, and where.
-
-    Parameters
-    ----------
-    assembly : Assembly
-        What moves; one layout.
-    low, high : float
-        From a position that can be reached, in either direction. [m]
-
-    Returns
-    -------
-    tuple of str and float, or None
-        The rod, and the last pad position that can be reached. [m]
-    """
-    chain = Chain.of(assembly)
-    travel = spread(np.array([[low]]), np.array([[high]]), chain.samples)
-    rods, places = jams(chain, travel, chain.solve(travel))
-    if rods[0] < 0:
-        return None
-    return chain.loops[rods[0]].link.rod.name, float(places[0])
 
 
 def jams(

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.quantities import say, shown
-from linkage.report.tables import plain, table
+from linkage.report.tables import evenly, plain, table
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     """
     found = curve.columns()
     n = len(curve.pad_travel)
-    picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
+    picked = evenly(n, rows)
     body = [[_cell(key, values[i]) for key, values in found.items()] for i in picked]
     out = [curve.title, ""]
     out += table([_heading(k) for k in found], body, left=0)

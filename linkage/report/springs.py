@@ -8,13 +8,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from linkage.quantities import say, shown
-from linkage.report.tables import plain, table, wrapped
+from linkage.report.tables import evenly, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
+    import numpy as np
     from numpy.typing import NDArray
 
     from linkage.forces.summary import SpringCard
@@ -84,7 +83,7 @@ def _heading(key: str) -> str:
 def _travel(card: SpringCard, rows: int) -> list[str]:
     found = card.columns()
     n = len(card.motion.pad_travel)
-    picked = np.unique(np.round(np.linspace(0, n - 1, min(rows, n))).astype(int))
+    picked = evenly(n, rows)
     body = [
         [_number(float(v[i]), 3 if "N_m" in k else 1) for k, v in found.items()]
         for i in picked

@@ -9,6 +9,8 @@ import math
 import textwrap
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -68,6 +70,16 @@ def plain(column: Iterable[Any]) -> list[Any]:
                 plain(one) if isinstance(one, tuple) else None if one == "" else one
             )
     return out
+
+
+def evenly(count: int, most: int) -> list[int]:
+    """Return which rows of a long table are printed: both ends and some between.
+
+    >>> evenly(101, 3)
+    [0, 50, 100]
+    """
+    rows = np.linspace(0, count - 1, min(most, count)).round().astype(int)
+    return list(dict.fromkeys(rows.tolist()))
 
 
 def wrapped(text: str, indent: str, *, width: int = 96, first: str = "") -> list[str]:

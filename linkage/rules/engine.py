@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from itertools import groupby
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 import numpy as np
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from linkage.model.columns import Truth
     from linkage.model.refs import Ref
     from linkage.rules.examine import Examined
+
+    BoolArray = NDArray[np.bool_]
 
 #: Rule, part, and what tells it from others about the same part.
 Place: TypeAlias = "tuple[str, Ref, tuple[Hashable, ...]]"
@@ -58,12 +61,20 @@ class Judged(Tabular):
         One layout, or many as rows.
     told : sequence of _Told
         In the order in which a fitter looks.
+    heard : mapping of str to list of _Told
+        By rule: all that was judged, what only silences others too.
     """
 
-    def __init__(self, x: Examined, told: Iterable[_Told]) -> None:
+    def __init__(
+        self,
+        x: Examined,
+        told: Iterable[_Told],
+        heard: Mapping[str, list[_Told]] = MappingProxyType({}),
+    ) -> None:
         self.x = x
         self.rows = x.rows
         self._told = {t.place: t for t in told}
+        self._judged = heard
 
     def __repr__(self) -> str:
         counts = np.bincount(self.verdicts, minlength=3)
@@ -102,6 +113,14 @@ class Judged(Tabular):
     def told(self) -> Mapping[Place, NDArray[np.bool_]]:
         """By place: whether it is told, shape (rows,)."""
         return {p: self._over(t.told, bool) for p, t in self._told.items()}
+
+    def silenced(self, rule: Rule, about: Ref, part: tuple[Hashable, ...]) -> BoolArray:
+        """Tell in which rows another finding leaves a rule nothing to say of a part."""
+        open_rows, good_only, alike = _heard(rule, self._judged)
+        for other, lets in alike:
+            if _same(other, about, part):
+                open_rows = open_rows & lets
+        return self._over(np.logical_not(open_rows) | good_only, bool)
 
     @cached_property
     def verdicts(self) -> NDArray[np.int_]:
@@ -193,6 +212,7 @@ def judge(
             for t in told.get(rule.code, ())
             if some(t.told)
         ),
+        told,
     )
 
 
@@ -212,7 +232,7 @@ def _spoken(
         if some(good_only):
             speaks = speaks & (np.logical_not(good_only) | (o.rank == FITS))
         for other, lets in alike:
-            if _same(other, o):
+            if _same(other, o.about, o.part):
                 speaks = speaks & lets
         yield _Told(rule, o, speaks & o.told, pick(speaks, o.rank, NOT_TOLD))
 
@@ -247,6 +267,6 @@ def _judged(rule: Rule, x: Examined) -> tuple[Outcome, ...]:
     return found
 
 
-def _same(other: Outcome, o: Outcome) -> bool:
+def _same(other: Outcome, about: Ref, part: tuple[Hashable, ...]) -> bool:
     """Tell whether both are about the same part, and hole if the other names one."""
-    return other.about == o.about and o.part[: len(other.part)] == other.part
+    return other.about == about and part[: len(other.part)] == other.part

@@ -21,6 +21,7 @@ import numpy as np
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
+from linkage.search.family import evenly
 from linkage.search.screen import Hope, Screen
 from linkage.search.tried import Tried
 
@@ -222,5 +223,5 @@ def _spaced(group: IntArray, rows: IntArray, many: int) -> IntArray:
     out = []
     for which in np.unique(group[rows]):
         mine = rows[group[rows] == which]
-        out.append(mine[np.unique(np.linspace(0, len(mine) - 1, many).astype(int))])
+        out.append(mine[evenly(len(mine), many)])
     return np.sort(np.concatenate(out)) if out else rows

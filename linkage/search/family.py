@@ -142,6 +142,11 @@ class Stack:
         return self.family(i).step(int(self.index[i]))
 
 
+def evenly(count: int, many: int) -> NDArray[np.intp]:
+    """Return which of some rows are taken: the first, the last, and some between."""
+    return np.unique(np.linspace(0, count - 1, many).astype(int))
+
+
 def always(step: Step) -> Callable[[int], Step]:
     """Return what gives the same step for every row."""
     return lambda _: step

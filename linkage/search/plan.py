@@ -17,7 +17,7 @@ import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import MOST, Budget, tries
-from linkage.search.family import joined, only, stacked, stacks, thinned
+from linkage.search.family import evenly, joined, only, stacked, stacks, thinned
 from linkage.search.node import Node, made, unharmed
 from linkage.search.sources import families
 from linkage.search.tried import Candidate, Tried
@@ -210,8 +210,7 @@ def _by_family(found: Expansion) -> list[list[Candidate]]:
         best = sorted(
             (c for c in some.values() if c.bad <= least + 1), key=lambda c: c.effort
         )
-        picked = np.unique(np.linspace(0, len(best) - 1, SPACED).astype(int))
-        out.append([best[i] for i in picked.tolist()])
+        out.append([best[i] for i in evenly(len(best), SPACED).tolist()])
     return sorted(out, key=lambda cs: min((c.bad, c.effort) for c in cs))
 
 

@@ -21,7 +21,7 @@ from linkage.quantities import say, say_point
 from linkage.search.anchors import STEP, Hook
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import applied
-from linkage.springs import spring_laws
+from linkage.springs import rated, spring_laws
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -63,18 +63,7 @@ def by_rate(layout: Layout, name: str) -> Layout:
     spring = layout.springs[name]
     if spring.known.rate is not None or spring.kind == "measured":
         return layout
-    law = spring_laws(layout)[name]
-    if law.along_line:
-        known = Known(
-            rate=law.rate,
-            free_length=law.free_length,
-            initial_tension=law.initial if spring.kind == "extension" else None,
-            greatest_length=spring.known.greatest_length,
-            solid_length=spring.known.solid_length,
-        )
-    else:
-        known = Known(rate=law.rate, preload=law.initial, shuts=law.sense or None)
-    return layout.with_spring(replace(spring, known=known, material=""))
+    return layout.with_spring(rated(spring, spring_laws(layout)[name]))
 
 
 def _size(law: SpringLaw, factor: float) -> str:

@@ -23,7 +23,7 @@ from linkage.rules.examine import examine
 from linkage.rules.order import FORCE_CODES
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.paths import applied, arm_path
-from linkage.springs import law_in
+from linkage.springs import law_in, rated
 from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
@@ -232,15 +232,7 @@ def _kinds(
         for row in at_hand:
             yield row.name, replace(old, known=row.known, material=row.material)
     elif by_rate:
-        law = law_in(layout, old)
-        known = Known(
-            rate=law.rate,
-            free_length=law.free_length,
-            initial_tension=law.initial if old.kind == "extension" else None,
-            greatest_length=old.known.greatest_length,
-            solid_length=old.known.solid_length,
-        )
-        yield "", replace(old, known=known, material="")
+        yield "", rated(old, law_in(layout, old))
     else:
         yield "", old
 

@@ -91,7 +91,8 @@ class Tried:
         if place[0] in UNSEEN:
             quiet = quiet & self._told(place)
         if place not in self._heard:
-            self._heard[place] = ~self._silenced(place)
+            code, about, part = place
+            self._heard[place] = ~self.judged.silenced(_BY_CODE[code], about, part)
         return quiet & self._heard[place]
 
     def least(self, place: Place) -> list[int]:
@@ -104,19 +105,6 @@ class Tried:
         """Tell in which rows a rule has something to say, be it that all is well."""
         told = self.judged.told.get(place)
         return np.zeros(len(self.rows), dtype=bool) if told is None else told
-
-    def _silenced(self, place: Place) -> BoolArray:
-        """Tell in which rows another finding leaves a rule nothing to say."""
-        code, about, part = place
-        out = np.zeros(len(self.rows), dtype=bool)
-        for silence in _BY_CODE[code].silenced_by:
-            for (by, other, its), ranks in self.judged.ranks.items():
-                if by != silence.by:
-                    continue
-                if silence.same and (other != about or part[: len(its)] != its):
-                    continue
-                out |= ranks >= silence.at_least
-        return out
 
     def _grown(
         self, rank: int, codes: frozenset[str] = frozenset(_BY_CODE)

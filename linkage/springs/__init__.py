@@ -3,7 +3,7 @@
 from linkage.springs.law import SpringLaw, spring_law
 from linkage.springs.materials import WIRES, Shares, Wire, wire_named
 from linkage.springs.numbers import LEAST_INDEX
-from linkage.springs.place import law_in, spring_laws
+from linkage.springs.place import law_in, rated, spring_laws
 from linkage.springs.stress import Stress, stresses
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "Stress",
     "Wire",
     "law_in",
+    "rated",
     "spring_law",
     "spring_laws",
     "stresses",

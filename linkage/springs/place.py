@@ -5,6 +5,7 @@ Not here: lengths and forces through the travel (`forces`).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +13,7 @@ import numpy as np
 from linkage.errors import LayoutError
 from linkage.model.axes import add, cross, norm
 from linkage.model.model import SAME_POINT
+from linkage.model.spring import Known
 from linkage.springs.law import SpringLaw, spring_law
 from linkage.springs.numbers import Marks, coil_of, material_of
 
@@ -40,6 +42,24 @@ def spring_laws(layout: Layout) -> dict[str, SpringLaw]:
         the shaft's centre line; `key` names it.
     """
     return {name: law_in(layout, spring) for name, spring in layout.springs.items()}
+
+
+def rated(spring: Spring, law: SpringLaw) -> Spring:
+    """Return a spring given by its rate instead, with the force law it has.
+
+    Its wire is no longer known, nor is its material.
+    """
+    if law.along_line:
+        known = Known(
+            rate=law.rate,
+            free_length=law.free_length,
+            initial_tension=law.initial if spring.kind == "extension" else None,
+            greatest_length=spring.known.greatest_length,
+            solid_length=spring.known.solid_length,
+        )
+    else:
+        known = Known(rate=law.rate, preload=law.initial, shuts=law.sense or None)
+    return replace(spring, known=known, material="")
 
 
 def law_in(layout: Layout, spring: Spring) -> SpringLaw:

@@ -75,6 +75,24 @@ def test_a_new_rule_is_silenced_as_it_says():
     assert "turns-far" not in {f.code for f in found}
 
 
+def test_what_is_not_told_but_silences_is_known_to_silence():
+    """A change that only makes another rule silent has mended nothing."""
+    layout = edited(TRUCK)
+    ref = Ref("shaft", "spindle")
+    other = Ref("shaft", "pedal")
+
+    def hidden(_):
+        yield Outcome(about=ref, rank=2, told=False)
+
+    unheard = replace(FAR, code="unheard", judge=hidden, limits=(), silenced_by=())
+    quiet = replace(FAR, silenced_by=(Silence(by="unheard", same=True),))
+    judged = judge(examine(layout), rules=(*RULES, unheard, quiet))
+    codes = {p[0] for p in judged.ranks if p[1] == ref}
+    assert not {"unheard", "turns-far"} & codes
+    assert judged.silenced(quiet, ref, ()).tolist() == [True]
+    assert judged.silenced(quiet, other, ()).tolist() == [False]
+
+
 @pytest.mark.parametrize(
     ("change", "told"),
     [

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from linkage.model import Stop
+from linkage.model.columns import spread
 from linkage.motion import (
     assemble,
     crossing,
@@ -17,8 +18,19 @@ from linkage.motion import (
     sweep,
     working_travel,
 )
-from linkage.motion.jam import find_jam
+from linkage.motion.chain import Chain
+from linkage.motion.jam import jams
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
+
+
+def find_jam(assembly, low, high):
+    """Return the first rod that runs out between two pad positions, and where."""
+    chain = Chain.of(assembly)
+    travel = spread(np.array([[low]]), np.array([[high]]), chain.samples)
+    rods, places = jams(chain, travel, chain.solve(travel))
+    if rods[0] < 0:
+        return None
+    return chain.loops[rods[0]].link.rod.name, float(places[0])
 
 
 def parallelogram(**more):
