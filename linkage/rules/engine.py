@@ -115,7 +115,21 @@ class Judged(Tabular):
         return {p: self._over(t.told, bool) for p, t in self._told.items()}
 
     def silenced(self, rule: Rule, about: Ref, part: tuple[Hashable, ...]) -> BoolArray:
-        """Tell in which rows another finding leaves a rule nothing to say of a part."""
+        """Tell in which rows another finding leaves a rule nothing to say of a part.
+
+        Parameters
+        ----------
+        rule : Rule
+            What may be silenced.
+        about : Ref
+            The part.
+        part : tuple
+            What tells it from others about the same part, as in `Outcome`.
+
+        Returns
+        -------
+        ndarray of bool, shape (rows,)
+        """
         open_rows, good_only, alike = _heard(rule, self._judged)
         for other, lets in alike:
             if _same(other, about, part):
