@@ -49,7 +49,17 @@ LEAST_FORWARD: Final = 0.2
 
 #: Keys of a spring's table that are no numbers of its force law.
 _NOT_DATA: Final = frozenset(
-    {"kind", "hook", "shaft", "anchor", "anchored_on", "material", "loads", "shuts"}
+    {
+        "kind",
+        "hook",
+        "shaft",
+        "anchor",
+        "anchored_on",
+        "material",
+        "loads",
+        "shuts",
+        "fixed",
+    }
 )
 
 
@@ -106,16 +116,21 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
             angle=place[1],
             offset=place[2],
             mass=_si(row.mass),
+            fixed=row.fixed,
+            clocking=cast("Literal['free', 'fixed']", row.clocking),
         )
+    places = table.bearings
     return Shaft(
         name=name,
         pivot=_point(table.pivot),
         axis=table.axis,
         arms=arms,
         bearing=_si(table.bearing),
-        friction=None if table.friction is None else table.friction.value,
-        drag=_si(table.drag),
+        bearings=None if places is None else (places[0].value, places[1].value),
+        friction=_optional(table, "friction"),
+        drag=_optional(table, "drag"),
         inertia=_si(table.inertia),
+        fixed=table.fixed,
     )
 
 
@@ -131,6 +146,9 @@ def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> R
         bore=_si(table.bore),
         material=cast("Literal['steel', 'aluminium']", table.material or "steel"),
         mass=_si(table.mass),
+        joint_diameter=_si(table.joint_diameter),
+        joint_friction=_optional(table, "joint_friction"),
+        fixed=table.fixed,
     )
 
 
@@ -214,6 +232,7 @@ def _spring(
         anchored_on=cast("Literal['body', 'engine']", table.anchored_on),
         known=known,
         material=table.material or "",
+        fixed=table.fixed,
     )
 
 

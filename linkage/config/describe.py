@@ -95,7 +95,9 @@ def _definition(mark: str) -> dict[str, Any]:
     if mark == "format":
         return {"title": "Format", "const": 1}
     if mark.startswith("one of "):
-        return {"enum": mark.removeprefix("one of ").split("|")}
+        words = mark.removeprefix("one of ").split("|")
+        yes = {"title": "Yes or no", "type": "boolean"}
+        return yes if words == ["true", "false"] else {"enum": words}
     if mark.startswith("unit of "):
         return {"enum": list(UNITS[mark.removeprefix("unit of ")])}
     return _quantity(mark.removesuffix("+"), signed=not mark.endswith("+"))

@@ -157,6 +157,13 @@ def read_format(value: object) -> int:
     return 1
 
 
+def _yes_or_no(value: object) -> bool:
+    if not isinstance(value, bool):
+        msg = f"`{value}` is neither true nor false"
+        raise LayoutError(msg, hint="write `true` or `false`, without quotes")
+    return value
+
+
 #: A name a person gives to a part.
 Name = Annotated[str, Text(NAME_PATTERN)]
 
@@ -176,4 +183,5 @@ Point = tuple[Length, Length, Length]
 AxisWord = Annotated[Axis, Special("axis", read_axis)]
 Joints = Annotated[tuple[str, str], Special("joints", read_joints)]
 Sense = Annotated[str, one_of("sense of turning", "clockwise", "anticlockwise")]
+YesNo = Annotated[bool, Special("one of true|false", _yes_or_no)]
 FormatNumber = Annotated[int, Special("format", read_format)]

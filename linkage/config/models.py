@@ -6,7 +6,7 @@ measures. The JSON Schema is made from these classes.
 Not here: what the values mean together (`build`).
 """
 
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Self
+from typing import Annotated, Any, ClassVar, Final, Self
 
 from linkage.config.fields import (
     Angle,
@@ -28,53 +28,13 @@ from linkage.config.fields import (
     Temperature,
     Torque,
     Turn,
+    YesNo,
     one_of,
-    unit_of,
 )
-from linkage.config.tables import Key, Table, key, optional
+from linkage.config.listed import LimitsTable, UnitsTable
+from linkage.config.tables import Table, key, optional
 from linkage.errors import LayoutError
-from linkage.model import LIMIT_ROWS
-from linkage.units import KINDS, Parsed
-from linkage.units.table import BARE
-
-
-def _made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
-    """Return a table whose keys are rows of another list."""
-    space = {
-        "__doc__": means,
-        "__module__": __name__,
-        "__annotations__": {k: v.annotation for k, v in keys.items()},
-    }
-    return type(name, (Table,), {**space, **keys})
-
-
-if TYPE_CHECKING:
-    UnitsTable = Table
-    LimitsTable = Table
-else:
-    UnitsTable = _made(
-        "UnitsTable",
-        "Unit of every bare number of a kind.",
-        {
-            kind.replace(" ", "_"): Key(
-                None, annotation=Annotated[str, unit_of(kind)] | None
-            )
-            for kind in KINDS
-            if kind not in BARE
-        },
-    )
-    LimitsTable = _made(
-        "LimitsTable",
-        "Limits of the check that differ from their defaults.",
-        {
-            name: Key(
-                None,
-                description=row.meaning,
-                annotation=Annotated[Parsed, Quantity(row.kind)] | None,
-            )
-            for name, row in LIMIT_ROWS.items()
-        },
-    )
+from linkage.units import Parsed
 
 
 def _without(*keys: str) -> dict[str, Any]:
@@ -103,6 +63,10 @@ class ArmTable(Table):
     )
     pin: Point | None = optional("Centre of the hole, instead of length and angle.")
     mass: Mass | None = optional("Mass of the lever.")
+    fixed: YesNo = key("Bought, or not to be touched.", default=False)
+    clocking: Annotated[str, one_of("clocking", "free", "fixed")] = key(
+        "Fixed: it may not be turned on its shaft.", default="free"
+    )
 
     def _together(self) -> Self:
         given = [k for k in ("length", "angle", "offset") if getattr(self, k)]
@@ -124,12 +88,16 @@ class ShaftTable(Table):
     axis: AxisWord = key("Where its viewer stands.")
     arms: dict[Name, ArmTable] = key("Its levers by name.")
     bearing: Size | None = optional("Diameter of its bearing or pin.")
+    bearings: tuple[Length, Length] | None = optional(
+        "Two places along the shaft, from the pivot, at which it is carried."
+    )
     friction: Fraction | None = optional("Coefficient of friction.")
     drag: Torque | None = optional(
         "Friction torque that no load changes: half of what turns it "
-        "less what lets it back, springs off.",
+        "less what lets it back, rods and springs off.",
     )
     inertia: Inertia | None = optional("Moment of inertia.")
+    fixed: YesNo = key("Bought, or not to be touched.", default=False)
 
 
 class RodTable(Table):
@@ -146,6 +114,9 @@ class RodTable(Table):
     bore: Size | None = optional("Inner diameter of a tube.")
     material: Annotated[str, one_of("rod material", "steel", "aluminium")] | None = None
     mass: Mass | None = None
+    joint_diameter: Size | None = optional("Of the balls or pins of its joints.")
+    joint_friction: Fraction | None = optional("Coefficient of friction in them.")
+    fixed: YesNo = key("Bought, or not to be touched.", default=False)
 
 
 class PedalTable(Table):
@@ -248,6 +219,7 @@ class SpringTable(Table):
     shuts: Sense | None = optional("Sense in which it turns its shaft.")
     pull_idle: Force | None = optional("Measured pull at idle.")
     pull_full: Force | None = optional("Measured pull at full throttle.")
+    fixed: YesNo = key("Bought, or not to be touched.", default=False)
 
     def _together(self) -> Self:
         asked, barred = _ENDS[self.kind]
@@ -283,7 +255,7 @@ class EngineTable(Table):
     carries: list[str] = key("Shafts fixed to the engine.", made=list)
     roll: Turn | None = optional("Roll either way.")
     about: AboutTable | None = None
-    lift: Size | None = optional("Rise if a mount lets go.")
+    lift: Size | None = optional("Rise or sag if a mount lets go.")
 
 
 class FrictionTable(Table):

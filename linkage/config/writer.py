@@ -10,6 +10,7 @@ from linkage.config.models import SpringTable, kind_of
 from linkage.config.written import key_of, number_of, text_of
 from linkage.model import (
     LIMIT_ROWS,
+    Arm,
     Axis,
     Engine,
     Layout,
@@ -60,6 +61,14 @@ class _Writer:
         parts = (self.value(c, "length", *path, str(i)) for i, c in enumerate(point))
         return "[" + ", ".join(parts) + "]"
 
+    def given(self, rows: Iterable[tuple[str, float | None, str]], *path: str) -> Lines:
+        """Return ``key = value`` for every row that is not None."""
+        return [
+            f"{key} = {self.value(value, kind, *path, key)}"
+            for key, value, kind in rows
+            if value is not None
+        ]
+
     def pairs(
         self,
         rows: Iterable[tuple[str, float | None, str]],
@@ -71,6 +80,10 @@ class _Writer:
             for key, value, kind in rows
             if value or self.known(*path, key)
         ]
+
+
+def _fixed(part: Arm | Rod | Shaft | Spring) -> Lines:
+    return ["fixed = true"] if part.fixed else []
 
 
 def _axis(axis: Axis) -> str:
@@ -89,15 +102,18 @@ def _shaft(out: _Writer, shaft: Shaft) -> Lines:
     lines += out.pairs(
         [
             ("bearing", shaft.bearing, "length"),
-            ("drag", shaft.drag, "torque"),
             ("inertia", shaft.inertia, "inertia"),
         ],
         *path,
     )
-    if shaft.friction is not None:
-        lines.append(
-            f"friction = {out.value(shaft.friction, 'ratio', *path, 'friction')}"
+    if shaft.bearings is not None:
+        places = (
+            out.value(place, "length", *path, "bearings", str(i))
+            for i, place in enumerate(shaft.bearings)
         )
+        lines.append(f"bearings = [{', '.join(places)}]")
+    rubs = [("friction", shaft.friction, "ratio"), ("drag", shaft.drag, "torque")]
+    lines += out.given(rubs, *path) + _fixed(shaft)
     for arm in shaft.arms.values():
         where = (*path, "arms", arm.name)
         parts = [
@@ -108,7 +124,9 @@ def _shaft(out: _Writer, shaft: Shaft) -> Lines:
             parts.append(
                 f"offset = {out.value(arm.offset, 'length', *where, 'offset')}"
             )
-        parts += out.pairs([("mass", arm.mass, "mass")], *where)
+        parts += out.pairs([("mass", arm.mass, "mass")], *where) + _fixed(arm)
+        if arm.clocking != "free":
+            parts.append(f"clocking = {text_of(arm.clocking)}")
         lines.append(f"arms.{key_of(arm.name)} = {{ {', '.join(parts)} }}")
     return lines
 
@@ -129,8 +147,11 @@ def _rod(out: _Writer, rod: Rod) -> Lines:
         ("diameter", rod.diameter, "length"),
         ("bore", rod.bore, "length"),
         ("mass", rod.mass, "mass"),
+        ("joint_diameter", rod.joint_diameter, "length"),
     ]
-    return lines + out.pairs(rows, "rods", rod.name)
+    lines += out.pairs(rows, "rods", rod.name)
+    rubs = [("joint_friction", rod.joint_friction, "ratio")]
+    return lines + out.given(rubs, "rods", rod.name) + _fixed(rod)
 
 
 def _pedal(out: _Writer, pedal: Pedal) -> Lines:
@@ -192,10 +213,11 @@ def _spring(out: _Writer, spring: Spring) -> Lines:
             for i, (load, length) in enumerate(pairs, start=1)
         )
         lines.append(f"loads = [{', '.join(loads)}]")
-    return lines + [
+    lines += [
         f"{key} = {out.value(value, _spring_kind(spring, key), *path, key)}"
         for key, value in data.items()
     ]
+    return lines + _fixed(spring)
 
 
 def _spring_kind(spring: Spring, key: str) -> str:

@@ -71,7 +71,7 @@ class Balanced:
         for name, s in lines.layout.shafts.items():
             coefficient = lines.layout.friction if s.friction is None else s.friction
             self.circle[name] = coefficient * factor * s.bearing / 2
-            self.drag[name] = factor * s.drag
+            self.drag[name] = 0.0 if s.drag is None else factor * s.drag
         self._pulls: dict[tuple[str, str, Gone], Positions] = {}
         self._circles: dict[str, Any] = {}
         self._shares: dict[tuple[str, str], tuple[Positions, ...]] = {}

@@ -96,7 +96,50 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
     "closing_ratio_one_off": LimitRow(
         1.2,
         "ratio",
-        "least closing torque over friction with any one spring off",
+        "least closing torque over friction with any one part failed",
+        _PRACTICE,
+    ),
+    "closing_least": LimitRow(
+        0.25,
+        "torque",
+        "least closing torque at the spindle, all springs on",
+        _PRACTICE,
+    ),
+    "closing_look": LimitRow(
+        0.3,
+        "torque",
+        "closing torque at the spindle below which to look, all springs on",
+        _PRACTICE,
+    ),
+    "closing_least_one_off": LimitRow(
+        0.1,
+        "torque",
+        "least closing torque at the spindle with any one part failed",
+        _PRACTICE,
+    ),
+    "dirt_factor": LimitRow(
+        2.0,
+        "ratio",
+        "how many times the friction is taken with any one part failed, for cold and dirt",
+        _PRACTICE,
+    ),
+    "pin_apart": LimitRow(
+        0.005,
+        "length",
+        "holes of one shaft nearer than this are on one pin",
+        _PRACTICE,
+    ),
+    "anchor_apart": LimitRow(
+        0.010,
+        "length",
+        "anchors of springs nearer than this are one anchor",
+        _PRACTICE,
+    ),
+    "spring_stretch": LimitRow(
+        2.0,
+        "ratio",
+        "most that a spring of unknown greatest length may be stretched: length over free "
+        "length, or extension over the greatest that was measured",
         _PRACTICE,
     ),
     "return_light": LimitRow(
@@ -162,6 +205,13 @@ class Limits:
     throttle_spread: float = LIMIT_ROWS["throttle_spread"].default
     closing_ratio: float = LIMIT_ROWS["closing_ratio"].default
     closing_ratio_one_off: float = LIMIT_ROWS["closing_ratio_one_off"].default
+    closing_least: float = LIMIT_ROWS["closing_least"].default
+    closing_look: float = LIMIT_ROWS["closing_look"].default
+    closing_least_one_off: float = LIMIT_ROWS["closing_least_one_off"].default
+    dirt_factor: float = LIMIT_ROWS["dirt_factor"].default
+    pin_apart: float = LIMIT_ROWS["pin_apart"].default
+    anchor_apart: float = LIMIT_ROWS["anchor_apart"].default
+    spring_stretch: float = LIMIT_ROWS["spring_stretch"].default
     return_light: float = LIMIT_ROWS["return_light"].default
     return_heavy: float = LIMIT_ROWS["return_heavy"].default
     return_cold: float = LIMIT_ROWS["return_cold"].default

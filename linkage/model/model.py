@@ -87,7 +87,7 @@ class Layout:
     stops: Mapping[str, Stop] = field(default_factory=dict)
     engine: Engine = field(default_factory=Engine)
     limits: Limits = field(default_factory=Limits)
-    friction: Number = 0.15
+    friction: Number = 0.2
     cold_factor: Number | None = None
     vehicle: Vehicle = field(default_factory=Vehicle)
     tolerances: Mapping[tuple[str, ...], float] = field(default_factory=dict)

@@ -41,6 +41,10 @@ JOINT_TILT: Final[dict[str, float]] = {
 }
 
 
+#: Bearings nearer to each other than this are one place. [m]
+LEAST_SPREAD: Final = 1e-3
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arm:
     """A lever on a shaft, from the pivot to one hole.
@@ -58,6 +62,11 @@ class Arm:
         Place along the shaft from the pivot, positive toward the viewer. [m]
     mass : float
         Mass of the lever, taken at half its length; 0 where it is not given. [kg]
+    fixed : bool
+        Bought, or not to be touched: nothing of it is to be changed.
+    clocking : {"free", "fixed"}
+        ``fixed``: it may not be turned on its shaft, as a lever that belongs to
+        the carburettor.
     """
 
     name: str
@@ -65,6 +74,8 @@ class Arm:
     angle: Number
     offset: Number = 0.0
     mass: Number = 0.0
+    fixed: bool = False
+    clocking: Literal["free", "fixed"] = "free"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,13 +94,20 @@ class Shaft:
         At least one.
     bearing : float
         Diameter of the bearing or pin that carries it; 0 where not given. [m]
+    bearings : pair of float, optional
+        Places along the shaft, from the pivot toward the viewer, at which it is
+        carried; None where they are to be assumed. [m]
     friction : float, optional
         Coefficient of friction in its bearing; None takes the layout's.
-    drag : float
+    drag : float, optional
         Friction torque that no load changes, as of seals and felts: half of
-        what turns it less what lets it back, springs off. [N·m]
+        what turns it less what lets it back, rods and springs off. None where it
+        was not measured. [N·m]
     inertia : float
         Moment of inertia about its axis; 0 where it is to be estimated. [kg·m²]
+    fixed : bool
+        Bought, or not to be touched: neither where it stands nor its arms are to
+        be changed.
     """
 
     name: str
@@ -97,9 +115,11 @@ class Shaft:
     axis: Axis
     arms: Mapping[str, Arm]
     bearing: Number = 0.0
+    bearings: tuple[Number, Number] | None = None
     friction: Number | None = None
-    drag: Number = 0.0
+    drag: Number | None = field(default=None, metadata={"none": math.nan})
     inertia: Number = 0.0
+    fixed: bool = False
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "arms", FrozenDict.of(self.arms))
@@ -110,6 +130,16 @@ class Shaft:
             positive(arm.length, f"the length of arm `{arm.name}`", (*key, "length"))
             finite((arm.angle,), "an angle", (*key, "angle"))
             finite((arm.offset,), "an offset", (*key, "offset"))
+        if self.bearings is not None:
+            one, two = self.bearings
+            finite(self.bearings, "the place of a bearing", (*where, "bearings"))
+            if some(abs(two - one) < LEAST_SPREAD):
+                msg = f"the two bearings of shaft `{self.name}` are in one place"
+                hint = (
+                    "give the two ends at which it is carried, along the shaft from the "
+                    "pivot; leave `bearings` out where they are not known"
+                )
+                raise LayoutError(msg, hint=hint, key=(*where, "bearings"))
 
     def centre(self, arm: str) -> Vector:
         """Return the point on the centre line about which an arm turns. [m]."""
@@ -181,6 +211,13 @@ class Rod:
         ``steel`` or ``aluminium``.
     mass : float
         0 where it is not given. [kg]
+    joint_diameter : float
+        Of the balls or pins of its joints; 0 where it is not given. [m]
+    joint_friction : float, optional
+        Coefficient of friction in them; None where it is not given.
+    fixed : bool
+        Bought, or not to be touched: neither its length nor its make is to be
+        changed.
     """
 
     name: str
@@ -193,6 +230,9 @@ class Rod:
     bore: Number = 0.0
     material: Literal["steel", "aluminium"] = "steel"
     mass: Number = 0.0
+    joint_diameter: Number = 0.0
+    joint_friction: Number | None = None
+    fixed: bool = False
 
     def __post_init__(self) -> None:
         key = ("rods", self.name)
@@ -223,7 +263,7 @@ class Engine:
     axis : Axis
         Direction of the roll axis.
     lift : float
-        Way the engine rises if a mount lets go. [m]
+        Way the engine rises or sinks if a mount lets go. [m]
     """
 
     carries: tuple[str, ...] = ()

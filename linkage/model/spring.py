@@ -111,6 +111,9 @@ class Spring:
         Its other numbers.
     material : str
         Wire, by standard; empty where it is not given.
+    fixed : bool
+        Bought, or not to be touched: neither its make nor where it sits is to be
+        changed.
     """
 
     name: str
@@ -121,3 +124,4 @@ class Spring:
     anchored_on: Literal["body", "engine"] = "body"
     known: Known = field(default_factory=Known)
     material: str = ""
+    fixed: bool = False

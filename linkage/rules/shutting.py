@@ -116,7 +116,7 @@ CLOSING_TORQUE: Final = Rule(
     meaning="The least closing torque of all springs together, against friction. Where "
     "the bearing and drag of a shaft are not given: look, as its friction was not counted.",
     verdicts="fits, look, or do not fit",
-    limits=("closing_ratio",),
+    limits=("closing_ratio", "closing_least", "closing_look"),
     silenced_by=(SHUT, JAM, *MISPLACED),
     cures=_STRONGER,
     cure="stronger springs or freer bearings",
@@ -155,7 +155,7 @@ ONE_OFF: Final = Rule(
     ),
     who=_with_failure,
     meaning="The same with any one spring off or any one rod parted, one finding each.",
-    limits=("closing_ratio_one_off",),
+    limits=("closing_ratio_one_off", "closing_least_one_off", "dirt_factor"),
     silenced_by=(SHUT, JAM, *MISPLACED),
     cures=_STRONGER,
     cure="stronger springs or freer bearings",

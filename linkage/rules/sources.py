@@ -151,6 +151,7 @@ UNSPRUNG: Final = Rule(
     words=_unsprung_words,
     meaning="Whether any one rod or joint that parts leaves the plate without a spring "
     "(49 CFR 571.124 S5.2).",
+    limits=("pin_apart", "anchor_apart"),
     silenced_by=(SHUT, JAM, *MISPLACED),
     cures=("spring added",),
     cure="one more spring at the spindle",

@@ -183,6 +183,7 @@ OVERSTRETCHED: Final = Rule(
     words=_over_words,
     meaning="Whether each spring stays within its greatest length, or a compression "
     "spring short of solid.",
+    limits=("spring_stretch",),
     silenced_by=(SHUT, JAM),
     cures=("spring anchor nearer", "spring longer"),
     cure="the anchor moved nearer, or a longer spring",

@@ -60,7 +60,8 @@ def freed(layout: Layout) -> Iterator[Family]:
             old = layout.shafts[name]
             coefficient = layout.friction if old.friction is None else old.friction
             sets["shafts", name, "friction"] = FREER * coefficient
-            sets["shafts", name, "drag"] = FREER * old.drag
+            if old.drag is not None:
+                sets["shafts", name, "drag"] = FREER * old.drag
         yield Family(
             base=layout,
             sets=sets,
@@ -78,10 +79,10 @@ def _freed_step(
         for name in names:
             shaft = layout.shafts[name]
             friction = float(sets["shafts", name, "friction"][i])
-            drag = float(sets["shafts", name, "drag"][i])
+            drags = sets.get(("shafts", name, "drag"))
             left[name] = (
                 friction if shaft.bearing else None,
-                drag if shaft.drag else None,
+                float(drags[i]) if drags is not None and shaft.drag else None,
             )
         return Step(kind="bearing", about=Ref("shaft", names[0]), more={"shafts": left})
 

@@ -37,7 +37,11 @@ SMALL: Final = 16
 BOTH: Final = "both"
 #: What an optional number is where a row has none: a rod is cut to fit, a pedal
 #: stop is never met.
-NONE: Final[dict[str, float]] = {"length": math.nan, "stop": math.inf}
+NONE: Final[dict[str, float]] = {
+    "length": math.nan,
+    "stop": math.inf,
+    "drag": math.nan,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

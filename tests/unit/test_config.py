@@ -113,7 +113,7 @@ def test_the_least_a_file_needs(hauler_text):
     head = hauler_text[: hauler_text.index("[springs.main]")]
     layout = config.loads(head).layout
     assert (layout.springs, layout.stops, layout.engine) == ({}, {}, Engine())
-    assert layout.friction == 0.15
+    assert layout.friction == 0.2
     assert layout.limits == Limits()
 
 
