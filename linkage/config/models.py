@@ -34,7 +34,6 @@ from linkage.config.fields import (
 from linkage.config.listed import LimitsTable, UnitsTable
 from linkage.config.tables import Table, key, optional
 from linkage.errors import LayoutError
-from linkage.units import Parsed
 
 
 def _without(*keys: str) -> dict[str, Any]:
