@@ -15,7 +15,7 @@ import numpy as np
 
 from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
-from linkage.motion import frame, sweep
+from linkage.motion import frame, sweep_clear
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
 from linkage.motion.senses import pulls_and_pushes
@@ -188,7 +188,7 @@ def scene(check: Check, pad_travel: FloatArray, views: tuple[View, ...] = ()) ->
     """
     x = check.examined
     travel = np.minimum(np.asarray(pad_travel, dtype=float), x.working.end)
-    motion = sweep(x.assembly, travel)
+    motion = sweep_clear(x.assembly, travel)
     pad_force, rod_force = _forces(x, motion)
     return Scene(
         layout=x.layout,

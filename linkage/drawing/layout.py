@@ -26,7 +26,7 @@ from linkage.drawing.pose import Pose, draw_pose
 from linkage.drawing.symbols import TURN_SIZE
 from linkage.drawing.view_notes import draw_bar, draw_name
 from linkage.drawing.views import extent_of, set_out, views_needed
-from linkage.motion import sweep
+from linkage.motion import sweep_clear
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -161,7 +161,7 @@ def travel_motion(
     """
     wanted = np.clip(shares, 0.0, 1.0) * working.end
     travel = np.union1d(np.linspace(0.0, working.end, POSITIONS), wanted)
-    motion = sweep(assembly, travel)
+    motion = sweep_clear(assembly, travel)
     return motion, tuple(int(np.searchsorted(travel, pad)) for pad in wanted)
 
 

@@ -20,7 +20,7 @@ from linkage.forces.balance import balanced
 from linkage.forces.lines import force_lines
 from linkage.model.columns import every, greater, is_column, last, pick, some
 from linkage.model.refs import Ref
-from linkage.motion import sweep
+from linkage.motion import sweep_clear
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def stamped(
     layout = assembly.layout
     load = layout.limits.stamp_load if load is None else load
     if lines is None:
-        lines = force_lines(sweep(assembly, np.atleast_1d(working.end)))
+        lines = force_lines(sweep_clear(assembly, np.atleast_1d(working.end)))
     (taken_by, root), *others = may_take(layout).items()
     through = _through(lines, root, load)
     for ref, shaft in others:

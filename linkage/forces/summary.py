@@ -13,7 +13,7 @@ from linkage.forces.lines import force_lines
 from linkage.forces.returns import Return, returns
 from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls
-from linkage.motion import sweep
+from linkage.motion import sweep_clear
 from linkage.records import dataclass
 from linkage.tabular import Tabular
 
@@ -95,7 +95,9 @@ def spring_card(
         If a spring of the layout is impossible.
     """
     layout = assembly.layout
-    motion = sweep(assembly, np.linspace(working.start, working.end, max(points, 2)))
+    motion = sweep_clear(
+        assembly, np.linspace(working.start, working.end, max(points, 2))
+    )
     lines = force_lines(motion)
     factor = cold_factor(layout)
     return SpringCard(

@@ -27,7 +27,7 @@ from linkage.forces.inertia import inertias
 from linkage.forces.lines import Lines, force_lines
 from linkage.forces.returns import all_cases, pad_forces
 from linkage.model.columns import pick, some
-from linkage.motion import sweep
+from linkage.motion import sweep_clear
 from linkage.motion.tip_in import first_move
 from linkage.records import dataclass
 
@@ -160,7 +160,7 @@ def falls(
     if not some(way > 0):
         return ()
     if lines is None:
-        lines = force_lines(sweep(assembly, way_back(assembly, working)), like)
+        lines = force_lines(sweep_clear(assembly, way_back(assembly, working)), like)
     at_end, at_rest = working.opening_at_end, working.opening_at_rest
     opens = {
         plate.name: (at_end[plate.name] > at_rest[plate.name]) & (way > 0)

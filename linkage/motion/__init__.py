@@ -4,7 +4,7 @@ from linkage.motion.assembly import Assembly, assemble
 from linkage.motion.dead_centre import DeadCentre, dead_centres
 from linkage.motion.frame import Frame, frame
 from linkage.motion.stops import crossing
-from linkage.motion.sweep import Motion, sweep
+from linkage.motion.sweep import Motion, sweep, sweep_clear
 from linkage.motion.working import Jam, Working, working_travel
 
 __all__ = [
@@ -19,5 +19,6 @@ __all__ = [
     "dead_centres",
     "frame",
     "sweep",
+    "sweep_clear",
     "working_travel",
 ]

@@ -17,7 +17,7 @@ from linkage.motion.events import crossings, flat
 from linkage.motion.frame import Frame, frame
 from linkage.motion.plate import area_of
 from linkage.motion.stops import opens_by
-from linkage.motion.sweep import SHUT, Motion, sweep
+from linkage.motion.sweep import SHUT, Motion, sweep_clear
 from linkage.motion.tip_in import tip_in
 from linkage.records import dataclass, short
 from linkage.tabular import Tabular, put
@@ -198,7 +198,7 @@ def travel_curve(
     pedal_end = layout.pedal.end
     many = is_column(working.end)
     travel = spread(0.0, working.end, max(points, 2))
-    motion = sweep(assembly, travel)
+    motion = sweep_clear(assembly, travel)
     fast = frame(motion)
     idle = travel < layout.pedal.free_play
     throttles = {
@@ -208,7 +208,7 @@ def travel_curve(
     name, swing = layout.main.name, layout.main.swing
     main = throttles[name]
     first = tip_in(assembly, working)
-    half = sweep(assembly, lesser(pedal_end / 2, working.end))
+    half = sweep_clear(assembly, lesser(pedal_end / 2, working.end))
     half_share = half.between_stops(name) / swing
     held = lesser(greater(working.opening_at_start[name], 0.0), swing)
     *marks, full_at = _met(assembly, working, (*MARKS, layout.limits.full_throttle))

@@ -9,14 +9,17 @@ Not here: what the positions mean (`motion.working`, `rules`).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model.columns import is_column, rows_below
-from linkage.motion.chain import Chain, Solved
+from linkage.model.columns import is_column, rows_below, spread
+from linkage.motion.chain import SAMPLES, Chain, Solved
+from linkage.motion.events import SAME, flat
+from linkage.motion.jam import jams
 from linkage.records import dataclass, short
 from linkage.tabular import Tabular, put
 
@@ -30,6 +33,8 @@ if TYPE_CHECKING:
 
 #: Less than this off the idle stop is rounding. [rad]
 SHUT: Final = 1e-12
+#: Turn of the pedal that the usual samples cover closely enough to find a jam. [rad]
+COVERED: Final = 1.5
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -188,9 +193,8 @@ def sweep(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
     Returns
     -------
     Motion
-        With nan where a rod does not reach, and beyond. Of one position alone
-        there is nothing beyond: it is nan only where that position is not
-        reached.
+        With nan where a rod does not reach, and beyond, seen from rest: a jam
+        between two positions is found however few are asked for.
 
     Examples
     --------
@@ -201,11 +205,52 @@ def sweep(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
     >>> sweep(assembly, 0.02).opening("throttle").shape
     ()
     """
+    travel = np.array(pad_travel, dtype=float)
+    solved = Chain.of(assembly).solve(travel)
+    return moved(assembly, solved, _on_the_way(assembly, travel))
+
+
+def sweep_clear(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
+    """Do what `sweep` does, sooner, where no jam can lie on the way.
+
+    That is known of the working travel. A jam elsewhere is seen only at the
+    positions asked for.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        From `assemble`; one layout, or many as rows.
+    pad_travel : float, or array_like of shape (n,) or (rows, n)
+        In any order. [m]
+    """
     return moved(assembly, Chain.of(assembly).solve(np.array(pad_travel, dtype=float)))
 
 
-def moved(assembly: Assembly, solved: Solved) -> Motion:
-    """Return a chain's positions as a motion; see `sweep`."""
+def _on_the_way(assembly: Assembly, travel: Positions) -> Positions:
+    """Return which positions lie beyond a jam on the way there from rest."""
+    many = is_column(assembly.ok)
+    at = np.atleast_2d(travel)
+    rows = max(len(at), len(assembly.ok) if many else 1)
+    beyond = np.zeros((rows, at.shape[-1]), dtype=bool)
+    for way in (1.0, -1.0):
+        far = np.max(np.fmax(way * at, 0.0), axis=-1, initial=0.0)
+        if not far.any():
+            continue
+        turn = np.max(far) / np.min(assembly.layout.pad_radius)
+        spans = max(math.ceil(turn / COVERED), 1)
+        chain = Chain.of(assembly, spans * (SAMPLES - 1) + 1)
+        end = way * flat(far, rows)[:, None]
+        line = spread(np.zeros((rows, 1)), end, chain.samples)
+        _, places = jams(chain, line, chain.solve(line))
+        limit = np.where(np.isnan(places), np.inf, np.abs(places) + SAME)
+        beyond |= way * at > limit[:, None]
+    return beyond if many else beyond.reshape(travel.shape)
+
+
+def moved(
+    assembly: Assembly, solved: Solved, beyond: Positions | None = None
+) -> Motion:
+    """Return a chain's positions as a motion; those known to lie beyond a jam are nan."""
     chain = solved.chain
     pairs = {name: solved.pair(name) for name in (chain.root, *chain.by_driven)}
     reach = {name: _fixed(solved.reach(name)) for name in chain.by_rod}
@@ -213,6 +258,8 @@ def moved(assembly: Assembly, solved: Solved) -> Motion:
     for left in reach.values():
         jammed = jammed | ~(left >= 0)
     blocked = _beyond(solved.travel, jammed) if np.any(jammed) else None
+    if beyond is not None and np.any(beyond):
+        blocked = beyond if blocked is None else beyond | blocked
     if blocked is not None:
         for name in chain.by_driven:
             cosine, sine = pairs[name]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.model.columns import first, greater, is_column, last, lesser
-from linkage.motion.sweep import pads, sweep
+from linkage.motion.sweep import pads, sweep_clear
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def tip_in(assembly: Assembly, working: Working) -> TipIn:
     layout = assembly.layout
     start = first_move(layout, working)
     end = start + SHARE * (working.end - start)
-    angle = sweep(assembly, pads(start, end)).between_stops(layout.main.name)
+    angle = sweep_clear(assembly, pads(start, end)).between_stops(layout.main.name)
     turned = last(angle) - first(angle)
     if not is_column(end):
         ratio = float(turned) / (end - start) if end > start else 0.0

@@ -23,7 +23,7 @@ from linkage.motion.events import (
 )
 from linkage.motion.jam import jams
 from linkage.motion.stops import TOUCH, may_stop, opens_by
-from linkage.motion.sweep import pads, sweep
+from linkage.motion.sweep import pads, sweep_clear
 from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
@@ -207,7 +207,7 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     def number(values: FloatArray) -> Number:
         return np.where(ok, values, np.nan)[:, None] if many else float(values[0])
 
-    ends = sweep(assembly, pads(number(start), number(end)))
+    ends = sweep_clear(assembly, pads(number(start), number(end)))
     openings = {name: ends.opening(name) for name in layout.throttles}
     at_stop = {name: (starts[name] == start) & (start > 0) for name in openings}
     return Working(

@@ -21,7 +21,7 @@ from linkage.motion import (
     assemble,
     dead_centres,
     frame,
-    sweep,
+    sweep_clear,
     working_travel,
 )
 from linkage.motion.chain import SAMPLES
@@ -96,7 +96,7 @@ class Examined:
     def of(cls, assembly: Assembly, working: Working, grain: Grain) -> Self:
         """Move an assembly through its working travel."""
         travel = spread(working.start, working.end, grain.positions)
-        return cls(assembly, working, sweep(assembly, travel), grain)
+        return cls(assembly, working, sweep_clear(assembly, travel), grain)
 
     def __repr__(self) -> str:
         return f"<Examined {self.layout!r}>"

@@ -32,7 +32,7 @@ from linkage.forces import (
     statics,
     way_back,
 )
-from linkage.motion import sweep
+from linkage.motion import sweep_clear
 
 if TYPE_CHECKING:
     from linkage.motion import Assembly, Motion, Working
@@ -80,7 +80,7 @@ class Loaded:
         """Lines of force at every position, and on the way back, worked out as one."""
         ahead = self._motion.pad_travel
         back = way_back(self._assembly, self._working, self._nodes)
-        both = sweep(self._assembly, np.concatenate((ahead, back), axis=-1))
+        both = sweep_clear(self._assembly, np.concatenate((ahead, back), axis=-1))
         whole = force_lines(both, rows=self._rows)
         count = ahead.shape[-1]
         return (

@@ -18,7 +18,7 @@ from linkage.model import JOINT_TILT
 from linkage.model.columns import is_column
 from linkage.model.parts import Engine
 from linkage.model.rows import rows_of, take
-from linkage.motion import assemble, frame, sweep
+from linkage.motion import assemble, frame, sweep_clear
 from linkage.motion.tip_in import SHARE
 from linkage.records import dataclass
 from linkage.search.arm import BEST_FULL
@@ -205,7 +205,7 @@ def turning_right(layout: Layout, link: Link, arms: Arms, aim: Aim) -> NDArray[n
     travel = np.array([0.5, 1.0]) * layout.pedal.travel
     good = []
     for some in _blocks(layout, arms, len(travel)):
-        opening = aim.sense * _turn(sweep(assemble(some), travel), link)
+        opening = aim.sense * _turn(sweep_clear(assemble(some), travel), link)
         with np.errstate(invalid="ignore"):
             good.append((opening[:, 0] > 0) & (opening[:, 1] > opening[:, 0]))
     return np.flatnonzero(np.concatenate(good))
@@ -233,7 +233,7 @@ def _turn(motion: Motion, link: Link) -> FloatArray:
 
 def _solved(layout: Layout, link: Link, aim: Aim, positions: int) -> Outcome:
     travel = np.linspace(0.0, layout.pedal.travel, positions)
-    motion = sweep(assemble(layout), travel)
+    motion = sweep_clear(assemble(layout), travel)
     line = frame(motion).rod(link.rod.name)
     with np.errstate(invalid="ignore", divide="ignore"):
         return _scored(travel, aim, link, _turn(motion, link), line)

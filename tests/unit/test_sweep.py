@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from linkage.motion import assemble, frame, sweep
+from linkage.model import stack
+from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.motion.chain import Chain
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
@@ -82,6 +83,47 @@ def test_positions_in_any_order_jam_alike():
     assembly = assemble(four_bar(90, 60, 50, 70, 40))
     crank = np.radians([300.0, 46.0, 0.0])
     assert np.isnan(sweep(assembly, crank).turns["lever"]).tolist() == [True, True, False]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("crank_deg", "blocked"),
+    [
+        ([0.0, 250.0], [False, True]),
+        ([0.0, 45.0, 250.0], [False, False, True]),
+        ([250.0, -100.0, 0.0], [True, False, False]),
+        ([-330.0, 20.0, -120.0], [True, False, False]),
+        ([-330.0, 250.0], [True, True]),
+        ([45.9, 45.91, -125.9, -125.91], [False, True, False, True]),
+        ([340.0], [True]),
+        ([], []),
+    ],
+)
+def test_no_position_beyond_a_jam_however_few_are_asked_for(crank_deg, blocked):
+    """The rocker of above can be put together again from 234.10 deg on and before
+    -314.10 deg, but not by turning it there from rest."""
+    assembly = assemble(four_bar(90, 60, 50, 70, 40))
+    for asked in (np.radians(crank_deg), np.radians([crank_deg] * 2)):
+        motion = sweep(assembly, asked)
+        for values in (motion.turns, motion.cosines, motion.sines):
+            assert np.isnan(values["lever"]).tolist() == np.broadcast_to(blocked, asked.shape).tolist()  # fmt: skip
+    for angle, is_blocked in zip(np.radians(crank_deg), blocked, strict=True):
+        assert bool(np.isnan(sweep(assembly, angle).turns["lever"])) == is_blocked
+
+
+def test_the_last_position_before_a_jam_is_reached():
+    assembly = assemble(four_bar(90, 60, 50, 70, 40, travel_mm=900))
+    end = working_travel(assembly).end
+    for way in (end, [0.0, end], np.linspace(0.0, end, 7)):
+        assert np.isfinite(sweep(assembly, way).turns["lever"]).all()
+
+
+def test_rows_are_blocked_each_by_its_own_jam():
+    one, other = four_bar(90, 60, 50, 70, 40), four_bar(90, 66, 50, 70, 40)
+    turns = sweep(assemble(stack([one, other])), np.radians([0.0, 47.0, 250.0]))
+    for i, layout in enumerate((one, other)):
+        alone = sweep(assemble(layout), np.radians([0.0, 47.0, 250.0])).turns["lever"]
+        assert np.array_equal(turns.turns["lever"][i], alone, equal_nan=True)
+    assert np.isnan(turns.turns["lever"]).tolist() == [[False, True, True], [False, False, True]]  # fmt: skip
 
 
 def test_rods_behind_a_jam_are_blocked_too():
