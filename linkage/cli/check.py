@@ -23,6 +23,10 @@ def check(
         ),
     ] = "full",
     paper: common.Paper = "a4",
+    geometry: Annotated[
+        bool,
+        typer.Option("--geometry", help="Judge geometry alone: no springs, no forces."),
+    ] = False,
     echo: Annotated[
         bool, typer.Option("--echo", help="Show how every number was understood.")
     ] = False,
@@ -34,6 +38,9 @@ def check(
 
     Example: throttle-linkage check car.toml --picture car.png
 
+    A layout without any spring is not to be fitted yet; with --geometry its travel,
+    senses, angles and the rocking engine are judged alone, and the answer says so.
+
     Exit status: 0 fits, 1 do not fit, 3 the file is wrong, 4 cannot be assembled.
     """
     from linkage.report.findings import check_data, check_lines
@@ -43,7 +50,11 @@ def check(
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     loaded = common.load(layout)
     with loaded.placing():
-        result = run(loaded.layout, progress=common.progress("cures", quiet=quiet))
+        result = run(
+            loaded.layout,
+            geometry=geometry,
+            progress=common.progress("cures", quiet=quiet),
+        )
     if as_json:
         common.put_json(check_data(result))
     else:

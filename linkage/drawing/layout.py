@@ -254,7 +254,7 @@ def position_words(working: Working, share: float, length_unit: LengthUnit) -> s
     return f"pad {pad}, {100 * share:.0f} % of the working travel"
 
 
-def layout_figure(  # noqa: PLR0913 - the last six say how, not what
+def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     assembly: Assembly,
     working: Working,
     *,
@@ -263,6 +263,7 @@ def layout_figure(  # noqa: PLR0913 - the last six say how, not what
     paper: Paper | None = "a4",
     length_unit: LengthUnit = "mm",
     banner: str | None = None,
+    note: str = "",
     views: Sequence[View] | None = None,
 ) -> Figure:
     """Return a figure of a layout in the views it needs.
@@ -283,6 +284,8 @@ def layout_figure(  # noqa: PLR0913 - the last six say how, not what
         Of the sizes.
     banner : str, optional
         The reason not to fit, printed large.
+    note : str
+        What else is to be known of the verdict, printed small.
     views : sequence of View, optional
         Others than those in which some shaft is seen square on.
     """
@@ -299,6 +302,7 @@ def layout_figure(  # noqa: PLR0913 - the last six say how, not what
         words = position_words(working, share, length_unit)
         if pale is not None and ghost is not None:
             words += f"; in grey: {position_words(working, ghost, length_unit)}"
+        words += f"; {note}" if note else ""
         style.notes(figure, title=assembly.layout.title, banner=banner, below=words)
         drawn, side = _fields(figure, motion, room, views or needed)
         missing: list[str] = []

@@ -23,7 +23,9 @@ competition rules differ; they come before this estimate. Not for aircraft.
 )
 
 
-def not_checked(*, springs: bool, forces: bool, rock: bool) -> list[str]:
+def not_checked(
+    *, springs: bool, forces: bool, rock: bool, geometry: bool = False
+) -> list[str]:
     """Return what a check did not look at, in words.
 
     Parameters
@@ -34,10 +36,16 @@ def not_checked(*, springs: bool, forces: bool, rock: bool) -> list[str]:
         Whether forces were judged.
     rock : bool
         Whether the rocking engine was judged.
+    geometry : bool
+        Whether geometry alone was asked for.
     """
     out = ["bending of rods, levers, pedal and bulkhead", "heat, ice, dirt and wear"]
     out += ["air load on the plate", "measuring errors, given tolerances included"]
-    if not springs:
+    if geometry:
+        out.append(
+            "every spring, force, friction and failure: geometry alone was asked"
+        )
+    elif not springs:
         out.append("return springs: the layout names none")
     elif not forces:
         out.append("return springs' load, friction and failures")

@@ -11,8 +11,10 @@ from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS, not_checked
 from linkage.report.tables import wrapped
+from linkage.rules.caution import FORCES_LEFT_OUT, GEOMETRY_ALONE
 from linkage.rules.finding import RANK
 from linkage.rules.order import FORCE_CODES, ROCK_CODES
+from linkage.rules.sources import ENERGY_SOURCES
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,23 +29,37 @@ MARK: Final[dict[str, str]] = {
     "do not fit": "DO NOT FIT ",
 }
 _BAR: Final = "=" * 78
+#: Why a layout without springs is not to be fitted yet.
+NO_SPRING: Final = "no spring is given, so whether it shuts was not checked"
+
+
+def _springless(check: Check) -> bool:
+    """Tell whether nothing but the lack of any spring keeps it from being fitted."""
+    return not check.examined.layout.springs and all(
+        f.code == ENERGY_SOURCES.code for f in check.reasons
+    )
+
+
+def reason(check: Check) -> str | None:
+    """Return why it must not be fitted, in a few words; None where it may be."""
+    if check.verdict != "do not fit":
+        return None
+    if _springless(check):
+        return NO_SPRING
+    codes = ", ".join(dict.fromkeys(f.code for f in check.reasons))
+    return f"{codes} ({GEOMETRY_ALONE})" if check.geometry else codes
 
 
 def headline(check: Check) -> str:
     """Return the verdict in one line."""
-    if check.verdict == "do not fit":
-        codes = ", ".join(dict.fromkeys(f.code for f in check.reasons))
-        return f"DO NOT FIT: {codes}"
-    if not check.examined.layout.springs:
-        return "geometry fits; NOT CHECKED whether it shuts: the layout names no spring"
+    why = reason(check)
+    if why is not None:
+        return f"DO NOT FIT{' YET' * _springless(check)}: {why}"
     looks = sum(f.verdict == "look" for f in check.findings)
-    if looks:
-        return (
-            f"fits, with {looks} to look at"
-            if looks > 1
-            else "fits, with one to look at"
-        )
-    return "fits"
+    asked = f", with {looks if looks > 1 else 'one'} to look at" if looks else ""
+    if check.geometry:
+        return f"geometry alone: fits{asked}; {FORCES_LEFT_OUT}"
+    return f"fits{asked}"
 
 
 def finding_lines(finding: Finding) -> list[str]:
@@ -89,9 +105,9 @@ def check_lines(
     if echo:
         out += ["Understood:", *(f"  {k} = {w}: {u}" for k, w, u in echo), ""]
     if check.verdict == "do not fit":
-        out += [_BAR, headline(check), _BAR, ""]
+        out += [_BAR, *wrapped(headline(check), "  ", first=""), _BAR, ""]
     else:
-        out += [headline(check), ""]
+        out += [*wrapped(headline(check), "  ", first=""), ""]
     pedal = layout.pedal
     seen = layout.shafts[pedal.shaft].axis.seen_from
     way, travel = turning(pedal.presses), say(pedal.end, "length")
@@ -130,6 +146,7 @@ def _not_checked(check: Check) -> list[str]:
     """Return what no finding speaks of: a rule may be left out, too."""
     codes = {f.code for f in check.findings}
     return not_checked(
+        geometry=check.geometry,
         springs=bool(check.examined.layout.springs),
         forces=not codes.isdisjoint(FORCE_CODES),
         rock=not codes.isdisjoint(ROCK_CODES),
@@ -153,6 +170,7 @@ def check_data(check: Check) -> dict[str, Any]:
     return {
         "title": layout.title,
         "verdict": check.verdict,
+        "geometry_alone": check.geometry,
         "findings": [f.record() for f in check.findings],
         "plan": None if check.plan is None else check.plan.text,
         "rods": {

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from linkage.report.findings import headline
+from linkage.report.findings import reason
+from linkage.rules.caution import GEOMETRY_ALONE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,13 +54,16 @@ def layout_picture(
     from linkage.drawing.layout import layout_figure
     from linkage.drawing.style import save
 
-    banner = None
-    if check.verdict == "do not fit":
-        banner = headline(check).removeprefix("DO NOT FIT: ")
     x = check.examined
     ghost = 0.0 if share > 0.5 else 1.0
     figure = layout_figure(
-        x.assembly, x.working, share=share, ghost=ghost, paper=paper, banner=banner
+        x.assembly,
+        x.working,
+        share=share,
+        ghost=ghost,
+        paper=paper,
+        banner=reason(check),
+        note=GEOMETRY_ALONE if check.geometry else "",
     )
     return save(figure, "." + suffix)
 
@@ -83,7 +87,4 @@ def springs_picture(
     from linkage.drawing.springs import springs_figure
     from linkage.drawing.style import save
 
-    banner = None
-    if check.verdict == "do not fit":
-        banner = headline(check).removeprefix("DO NOT FIT: ")
-    return save(springs_figure(card, paper=paper, banner=banner), "." + suffix)
+    return save(springs_figure(card, paper=paper, banner=reason(check)), "." + suffix)

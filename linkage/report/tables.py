@@ -82,12 +82,14 @@ def evenly(count: int, most: int) -> list[int]:
     return list(dict.fromkeys(rows.tolist()))
 
 
-def wrapped(text: str, indent: str, *, width: int = 96, first: str = "") -> list[str]:
+def wrapped(
+    text: str, indent: str, *, width: int = 96, first: str | None = None
+) -> list[str]:
     """Return text in lines no longer than ``width``, later ones indented."""
     return textwrap.wrap(
         text,
         width,
-        initial_indent=first or indent,
+        initial_indent=indent if first is None else first,
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,

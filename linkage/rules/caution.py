@@ -1,4 +1,4 @@
-"""The caution in one line that goes with every result, printed or drawn.
+"""What goes in one line with every result, printed or drawn.
 
 Not here: all cautions (`report.cautions`).
 """
@@ -8,3 +8,6 @@ from typing import Final
 CAUTION: Final = (
     "Estimate from measurements. Prove it on the vehicle, engine off, before it runs."
 )
+#: What goes with the verdict where no force was asked for.
+FORCES_LEFT_OUT: Final = "forces and springs were NOT judged"
+GEOMETRY_ALONE: Final = f"geometry alone: {FORCES_LEFT_OUT}"

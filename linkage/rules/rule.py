@@ -27,8 +27,10 @@ if TYPE_CHECKING:
     from linkage.rules.examine import Examined
 
 #: What a rule needs to be worked out, cheap before dear.
-Need: TypeAlias = Literal["motion", "dead centres", "forces", "rock"]
-NEEDS: Final[tuple[Need, ...]] = ("motion", "dead centres", "forces", "rock")
+Need: TypeAlias = Literal["motion", "dead centres", "rock", "forces"]
+NEEDS: Final[tuple[Need, ...]] = ("motion", "dead centres", "rock", "forces")
+#: What can be judged without any spring, weight or friction.
+GEOMETRY: Final = NEEDS[:3]
 
 _PLAIN: Final = (int, str, type(None), Ref)
 
@@ -170,7 +172,7 @@ class Rule:
     ----------
     code : str
         Its name, for example ``dead-centre``.
-    needs : {"motion", "dead centres", "forces", "rock"}
+    needs : {"motion", "dead centres", "rock", "forces"}
         What has to be worked out for it.
     judge : callable
         From an examined layout, one or many as rows, to outcomes.

@@ -112,7 +112,7 @@ def tries(
                 rows = rows[good]
                 x = _solved(stack, rows)
         budget.spend(len(rows))
-        tried = Tried(stack, rows, judge(x), before, upto=block.upto)
+        tried = Tried(stack, rows, judge(x, node.needs), before, upto=block.upto)
         order.hits = [r for place in targets for r in tried.least(place)]
         yield tried
 

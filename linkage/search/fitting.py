@@ -11,10 +11,11 @@ import numpy as np
 
 from linkage.quantities import say
 from linkage.records import dataclass, short
-from linkage.rules.caution import CAUTION
+from linkage.rules.caution import CAUTION, GEOMETRY_ALONE
 from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.finding import RANK, Cure, Finding, Verdict, worst
+from linkage.rules.rule import GEOMETRY, NEEDS
 from linkage.tabular import Tabular, html_table
 
 if TYPE_CHECKING:
@@ -39,16 +40,21 @@ class Check(Tabular):
     plan : Cure, optional
         The changes that mend the whole, one or more together; None where nothing
         says ``do not fit``, none was found, or none was looked for.
+    geometry : bool
+        Whether geometry alone was judged, and no force and no spring.
     """
 
     examined: Examined
     findings: tuple[Finding, ...]
     plan: Cure | None = None
+    geometry: bool = False
 
     def __repr__(self) -> str:
         codes = ", ".join(dict.fromkeys(f.code for f in self.reasons))
         why = f" for {short(codes)}" if codes else ""
-        return f"<Check of {short(self.examined.layout.title)!r}: {self.verdict}{why}>"
+        alone = ", geometry alone" if self.geometry else ""
+        title = short(self.examined.layout.title)
+        return f"<Check of {title!r}: {self.verdict}{why}{alone}>"
 
     def columns(self) -> dict[str, Any]:
         """Return one row a finding, by the names of ``--json``, in shown units."""
@@ -65,8 +71,9 @@ class Check(Tabular):
             (f.verdict, f.code, f.where, _said(f.value, f), _said(f.limit, f), f.text)
             for f in found
         ]
-        plan = f"What mends it: {self.plan.text}. " if self.plan else ""
-        return html_table(repr(self).strip("<>"), head, rows, plan + CAUTION)
+        foot = f"What mends it: {self.plan.text}. " if self.plan else ""
+        foot += f"{GEOMETRY_ALONE}. " if self.geometry else ""
+        return html_table(repr(self).strip("<>"), head, rows, foot + CAUTION)
 
     @property
     def verdict(self) -> Verdict:
@@ -87,6 +94,7 @@ def check(
     layout: Layout,
     *,
     cures: bool = True,
+    geometry: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Check:
     """Check a layout by every rule.
@@ -97,6 +105,9 @@ def check(
         What was measured.
     cures : bool
         Look for a cure of every finding that is not in order, and for a plan.
+    geometry : bool
+        Judge geometry alone: travel, senses, angles, dead centres and the rocking
+        engine, and no force and no spring. What fits so may not be fitted yet.
     progress : callable, optional
         Called with the number of cures found so far and of those looked for.
 
@@ -106,13 +117,14 @@ def check(
         If the parts cannot be put together at rest.
     """
     x = examine(layout)
-    judged = judge(x)
+    needs = GEOMETRY if geometry else NEEDS
+    judged = judge(x, needs)
     findings = judged.findings()
     if not cures or all(f.verdict == "fits" for f in findings):
-        return Check(examined=x, findings=findings)
+        return Check(examined=x, findings=findings, geometry=geometry)
     # What is in order needs no search, and does not wait for it to load.
     from linkage.search.cures import with_cures  # noqa: PLC0415
     from linkage.search.node import Node  # noqa: PLC0415
 
-    found, plan = with_cures(Node(many=x, judged=judged), progress)
-    return Check(examined=x, findings=found, plan=plan)
+    found, plan = with_cures(Node(many=x, judged=judged, needs=needs), progress)
+    return Check(examined=x, findings=found, plan=plan, geometry=geometry)

@@ -15,7 +15,7 @@ from linkage.model.columns import is_column
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine, stop_set_last
-from linkage.rules.rule import BAD
+from linkage.rules.rule import BAD, NEEDS
 from linkage.search.family import flat, merged
 from linkage.search.tried import SET_LAST, UNSEEN, Candidate
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from linkage.rules.engine import Judged, Place
     from linkage.rules.examine import Examined
     from linkage.rules.finding import Finding
+    from linkage.rules.rule import Need
     from linkage.search.family import Step
 
     IntArray = NDArray[np.intp]
@@ -55,6 +56,8 @@ class Node:
         Of all steps.
     unknown : mapping of Place to Finding
         What was bad before the steps, and is not known now.
+    needs : tuple of str
+        Only rules that need one of these were judged, and are of what comes of it.
     """
 
     many: Examined
@@ -64,6 +67,7 @@ class Node:
     cut: tuple[str, ...] = ()
     effort: float = 0.0
     unknown: Mapping[Place, Finding] = field(default_factory=dict)
+    needs: tuple[Need, ...] = NEEDS
 
     @property
     def layout(self) -> Layout:
@@ -123,7 +127,7 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
         layout = stack.layout(rows) if len(mine) > 1 else stack.one(rows[0])
         moves = stack.families[0].moves_stroke
         x = stop_set_last(layout) if moves else examine(layout)
-        judged = judge(x)
+        judged = judge(x, node.needs)
         for k, i in enumerate(mine):
             family, step = stack.family(rows[k]), stack.step(rows[k])
             out[i] = Node(
@@ -134,6 +138,7 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
                 cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
                 effort=node.effort + candidates[i].effort,
                 unknown=_unknown(node, judged, k),
+                needs=node.needs,
             )
     return [out[i] for i in range(len(candidates))]
 

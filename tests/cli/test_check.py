@@ -7,6 +7,8 @@ import jsonschema
 import pytest
 
 from linkage.config.starters import starters
+from linkage.rules.caution import GEOMETRY_ALONE
+from linkage.rules.order import FORCE_CODES, ROCK_CODES
 from tests.cli.conftest import CONFIGS
 
 FITS = [
@@ -55,6 +57,53 @@ def test_no_pedal_stop_is_one_thing_to_look_at(run, configs):
     assert [f["code"] for f in data["findings"] if f["verdict"] != "fits"] == [
         "stamp-load"
     ]
+
+
+def _springless(path):
+    """Return a layout file without its springs."""
+    tables = re.split(r"^(?=\[)", path.read_text(), flags=re.MULTILINE)
+    return "".join(t for t in tables if not t.startswith("[springs."))
+
+
+def test_geometry_alone_judges_no_force_and_says_so(run, car):
+    car.write_text(_springless(car))
+    ran = run("check", car, "--geometry")
+    assert ran.code == 0
+    head = "geometry alone: fits; forces and springs were NOT judged"
+    assert ran.out.splitlines()[2] == head
+    data = json.loads(run("check", car, "--geometry", "--json").out)
+    assert data["geometry_alone"] is True
+    assert not FORCE_CODES & {f["code"] for f in data["findings"]}
+    assert ROCK_CODES & {f["code"] for f in data["findings"]}
+    assert any("geometry alone was asked" in w for w in data["not_checked"])
+
+
+def test_geometry_alone_sees_no_spring_but_all_of_the_geometry(run, configs):
+    weak = configs / "fault-springs-too-weak.toml"
+    assert run("check", weak).code == 1
+    assert run("check", weak, "--geometry").code == 0
+    short = run("check", configs / "fault-hole-too-long.toml", "--geometry")
+    assert short.code == 1
+    assert short.out.splitlines()[3] == (
+        "DO NOT FIT: full-throttle (geometry alone: forces and springs were NOT judged)"
+    )
+    assert "cure: " in short.out
+
+
+def test_cures_of_geometry_alone_ask_for_no_spring(run, configs, car):
+    """Every plan of a whole check would have to bring the springs, too."""
+    car.write_text(_springless(configs / "fault-lever-clocked-late.toml"))
+    data = json.loads(run("check", car, "--geometry", "--json").out)
+    assert data["verdict"] == "do not fit"
+    assert data["plan"]
+
+
+def test_a_picture_of_geometry_alone_says_so(run, car, tmp_path):
+    path, whole = tmp_path / "alone.svg", tmp_path / "whole.svg"
+    assert run("check", car, "--geometry", "--picture", path).code == 0
+    run("check", car, "--picture", whole)
+    assert GEOMETRY_ALONE in path.read_text()
+    assert GEOMETRY_ALONE not in whole.read_text()
 
 
 def test_every_fault_file_is_tried():

@@ -130,17 +130,53 @@ def test_no_ok_and_every_caution_with_every_result():
 )
 def test_what_was_not_checked(springs, forces, word):
     said = cautions.not_checked(springs=springs, forces=forces, rock=springs)
+    assert not any("geometry" in w for w in said)
+    alone = cautions.not_checked(
+        springs=springs, forces=False, rock=True, geometry=True
+    )
+    assert [w for w in alone if "spring" in w] == [
+        "every spring, force, friction and failure: geometry alone was asked"
+    ]
     assert "heat, ice, dirt and wear" in said
     assert any("engine rocking" in w for w in said) is not springs
     assert [w for w in said if "springs" in w] == ([word] if word else [])
 
 
+def test_without_any_spring_it_is_not_to_be_fitted_yet():
+    x = examine(replace(edited(TRUCK), springs={}))
+    none = one("do not fit", code="energy-sources")
+    yet = Check(examined=x, findings=(none, one()))
+    assert findings.headline(yet) == (
+        "DO NOT FIT YET: no spring is given, so whether it shuts was not checked"
+    )
+    assert findings.reason(yet) == findings.NO_SPRING
+    more = Check(examined=x, findings=(none, one("do not fit")))
+    assert findings.headline(more) == "DO NOT FIT: energy-sources, idle"
+    sprung = Check(examined=GOOD.examined, findings=(none,))
+    assert findings.headline(sprung) == "DO NOT FIT: energy-sources"
+
+
+def test_geometry_alone_is_said_with_every_verdict():
+    def alone(*found: Finding) -> Check:
+        return replace(made(*found), geometry=True)
+
+    assert findings.headline(alone(one("fits"))) == (
+        "geometry alone: fits; forces and springs were NOT judged"
+    )
+    assert findings.headline(alone(one(), one())) == (
+        "geometry alone: fits, with 2 to look at; forces and springs were NOT judged"
+    )
+    assert findings.headline(alone(one("do not fit"))) == (
+        "DO NOT FIT: idle (geometry alone: forces and springs were NOT judged)"
+    )
+    assert findings.check_data(alone(one()))["geometry_alone"] is True
+    assert findings.check_data(made(one()))["geometry_alone"] is False
+    assert not any("geometry" in x for x in findings.check_lines(GOOD))
+
+
 def test_a_layout_without_springs_says_so():
     layout = edited(TRUCK)
     bare = check(replace(layout, springs={}), cures=False)
-    assert findings.headline(bare).startswith(
-        "geometry fits; NOT CHECKED whether it shuts"
-    )
     closing = " ".join(" ".join(findings.closing_lines(bare)).split())
     assert "return springs: the layout names none" in closing
     assert (
