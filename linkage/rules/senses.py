@@ -116,14 +116,21 @@ def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
     -------
     ndarray of bool, shape (n,) or (rows, n)
     """
+    return _senses(x, rod) > 0
+
+
+def _senses(x: Examined, rod: str) -> NDArray[np.int64]:
+    """Return pull or push of a rod; 0 where it is neither, as at a jam."""
     link = x.assembly.loop(rod).link
-    return pull_or_push(x.speeds.first[link.driven.shaft], x.lines[rod]) > 0
+    return pull_or_push(x.speeds.first[link.driven.shaft], x.lines[rod])
 
 
 def _rod(x: Examined) -> Iterator[Outcome]:
     for name in x.layout.rods:
-        pull = pulls(x, name)
-        other = pull != (pull[..., :1] if pull.ndim > 1 else pull[0])
+        sense = _senses(x, name)
+        # Where it does neither, in line or jammed, it does not turn over yet.
+        begins = at(sense, where_most(sense != 0))
+        other = sense * begins < 0
         changes = any_of(other)
         there = at(x.motion.pad_travel, where_most(other))
         driven = x.assembly.loop(name).link.driven
@@ -131,7 +138,7 @@ def _rod(x: Examined) -> Iterator[Outcome]:
             about=Ref("rod", name),
             rank=pick(changes, BAD, FITS),
             at=pick(changes, there, math.nan),
-            facts={"pulls": first(pull), "hole": Ref("arm", driven.shaft, driven.arm)},
+            facts={"pulls": begins > 0, "hole": Ref("arm", driven.shaft, driven.arm)},
         )
 
 

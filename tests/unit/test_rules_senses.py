@@ -104,6 +104,41 @@ def test_a_rod_that_turns_over_on_the_way():
     assert named(cured(layout, "rod-sense").layout).get("opening-sense") is None
 
 
+def turned(name, arm, degrees):
+    layout = edited(name)
+    shaft, _, of_it = arm.rpartition(".")
+    angle = layout.shafts[shaft].arms[of_it].angle + np.radians(degrees)
+    return layout.with_arm(arm, angle=angle)
+
+
+@pytest.mark.parametrize(
+    ("name", "degrees"),
+    [
+        ("down-pull-side-draught", 100),
+        ("fault-hole-too-long", 150),
+        ("fault-one-spring-only", 120),
+    ],
+)
+def test_a_jam_is_no_turning_over(name, degrees):
+    """At the jam itself a rod does neither; before it, it always did the same."""
+    x = examine(turned(name, "spindle.lever", degrees))
+    jam = x.working.jam
+    assert jam is not None
+    assert senses.pulls(x, jam.rod)[:-1].all()
+    assert not senses.pulls(x, jam.rod)[-1]
+    told = {f.about.name: f for f in alone(x, "rod-sense")}
+    assert {f.verdict for f in told.values()} == {"fits"}
+    assert f"rod `{jam.rod}` pulls" in told[jam.rod].text
+
+
+def test_a_rod_that_turns_over_before_a_jam_is_refused():
+    x = examine(turned("scenario-cured", "cross shaft.outer", 130))
+    assert x.working.jammed
+    told = {f.about.name: f for f in alone(x, "rod-sense")}
+    assert told["down"].verdict == "do not fit"
+    assert "turns over" in told["down"].text
+
+
 def test_the_push_rod_scenario_pushes_and_the_crossed_rod_pulls():
     """Common practice, no source: the two cures of a side-swapped carburettor."""
     push, pull = (edited(n) for n in ("swapped-push-rod", "swapped-crossed-pull"))
