@@ -1,191 +1,35 @@
 """The limits against which a linkage is judged; every one can be changed.
 
-Not here: the judging (`rules`).
+Not here: their defaults, bounds and sources (`model.limit_rows`), the judging (`rules`).
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import fields
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
+from linkage.errors import LayoutError
+from linkage.model.columns import every
+from linkage.model.limit_rows import LIMIT_ROWS, LimitRow
 from linkage.records import dataclass
 
+if TYPE_CHECKING:
+    from linkage.model.columns import Number
 
-@dataclass(frozen=True, slots=True)
-class LimitRow:
-    """Default, kind and source of one limit.
+__all__ = ["LIMIT_ROWS", "Limits"]
 
-    Parameters
-    ----------
-    default : float
-        In SI. [SI]
-    kind : str
-        Key of `linkage.quantities.SHOWN`.
-    meaning : str
-        What it bounds.
-    source : str
-        Where the default comes from.
-    """
-
-    default: float
-    kind: str
-    meaning: str
-    source: str
-
-
-_PRACTICE: Final = "common practice, no source"
-_RETURN: Final = "49 CFR 571.124"
-_PAD: Final = "Ergonomics 14(2), 1971, 279-292"
-
-LIMIT_ROWS: Final[dict[str, LimitRow]] = {
-    "full_throttle": LimitRow(
-        0.98,
-        "fraction",
-        "least share of the swing with the pedal on its stop",
-        _PRACTICE,
-    ),
-    "idle_gap": LimitRow(
-        math.radians(0.3),
-        "angle",
-        "most the plate may stand off its idle stop with the pedal up",
-        _PRACTICE,
-    ),
-    "left_over_travel": LimitRow(
-        0.008, "length", "most pad travel left after the carburettor stop", _PRACTICE
-    ),
-    "lost_travel": LimitRow(
-        0.005, "length", "most pad travel before the plate moves", _PRACTICE
-    ),
-    "arm_rod_look": LimitRow(
-        math.radians(45), "angle", "arm-rod angle below which to look", _PRACTICE
-    ),
-    "arm_rod_strong": LimitRow(
-        math.radians(40),
-        "angle",
-        "arm-rod angle below which to look hard",
-        "textbooks ask 40 to 50 deg at least (Norton; Shigley and Uicker, from memory)",
-    ),
-    "arm_rod_refuse": LimitRow(
-        math.radians(30), "angle", "arm-rod angle below which not to fit", _PRACTICE
-    ),
-    "dead_centre": LimitRow(
-        math.radians(15),
-        "angle",
-        "least turn left from a stop to a dead centre",
-        _PRACTICE,
-    ),
-    "spring_line": LimitRow(
-        0.008, "length", "least distance of a spring's line from its spindle", _PRACTICE
-    ),
-    "tip_in": LimitRow(
-        math.radians(1.6) / 1e-3,
-        "angle per travel",
-        "most throttle a pad millimetre may give in the first tenth",
-        _PRACTICE,
-    ),
-    "throttle_spread": LimitRow(
-        math.radians(2),
-        "angle",
-        "most two throttles may differ anywhere in the travel",
-        _PRACTICE,
-    ),
-    "closing_ratio": LimitRow(
-        2.0, "ratio", "least closing torque over friction, all springs on", _PRACTICE
-    ),
-    "closing_ratio_one_off": LimitRow(
-        1.2,
-        "ratio",
-        "least closing torque over friction with any one part failed",
-        _PRACTICE,
-    ),
-    "closing_least": LimitRow(
-        0.25,
-        "torque",
-        "least closing torque at the spindle, all springs on",
-        _PRACTICE,
-    ),
-    "closing_look": LimitRow(
-        0.3,
-        "torque",
-        "closing torque at the spindle below which to look, all springs on",
-        _PRACTICE,
-    ),
-    "closing_least_one_off": LimitRow(
-        0.1,
-        "torque",
-        "least closing torque at the spindle with any one part failed",
-        _PRACTICE,
-    ),
-    "dirt_factor": LimitRow(
-        2.0,
-        "ratio",
-        "how many times the friction is taken with any one part failed, for cold and dirt",
-        _PRACTICE,
-    ),
-    "pin_apart": LimitRow(
-        0.005,
-        "length",
-        "holes of one shaft nearer than this are on one pin",
-        _PRACTICE,
-    ),
-    "anchor_apart": LimitRow(
-        0.010,
-        "length",
-        "anchors of springs nearer than this are one anchor",
-        _PRACTICE,
-    ),
-    "spring_stretch": LimitRow(
-        2.0,
-        "ratio",
-        "most that a spring of unknown greatest length may be stretched: length over free "
-        "length, or extension over the greatest that was measured",
-        _PRACTICE,
-    ),
-    "return_light": LimitRow(
-        1.0,
-        "time",
-        "longest time to idle, up to 4536 kg",
-        _RETURN + " S5.3, from memory",
-    ),
-    "return_heavy": LimitRow(
-        2.0,
-        "time",
-        "longest time to idle, over 4536 kg",
-        _RETURN + " S5.3, from memory",
-    ),
-    "return_cold": LimitRow(
-        3.0, "time", "longest time to idle from -18 to -40 °C", _RETURN + " S5.3"
-    ),
-    "pad_force_light": LimitRow(
-        10.0, "force", "pad force at rest below which the foot has no feel", _PRACTICE
-    ),
-    "pad_force_look": LimitRow(
-        45.0,
-        "force",
-        "pad force above which it is heavy",
-        _PAD + " finds 18-36 N pleasant; the bound is common practice",
-    ),
-    "pad_force_refuse": LimitRow(
-        60.0, "force", "pad force above which it is bad", _PRACTICE
-    ),
-    "stamp_load": LimitRow(500.0, "force", "a stamped foot on the pad", _PRACTICE),
-    "euler_share": LimitRow(
-        0.5, "fraction", "most of Euler's limit a rod may be pushed with", _PRACTICE
-    ),
-    "engine_rock_look": LimitRow(
-        math.radians(3),
-        "angle",
-        "throttle the rocking engine may open before a look",
-        _PRACTICE,
-    ),
-    "engine_rock_refuse": LimitRow(
-        math.radians(6),
-        "angle",
-        "throttle the rocking engine may open at most",
-        _PRACTICE,
-    ),
-}
+#: The first may not be more than the second: a look comes before a refusal.
+ORDER: Final = (
+    ("arm_rod_refuse", "arm_rod_strong"),
+    ("arm_rod_strong", "arm_rod_look"),
+    ("closing_least", "closing_look"),
+    ("pad_force_light", "pad_force_look"),
+    ("pad_force_look", "pad_force_refuse"),
+    ("engine_rock_look", "engine_rock_refuse"),
+)
+#: Of a bound: an angle in degrees, or an inch, may be off by the last digit.
+_NEARLY: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,6 +67,12 @@ class Limits:
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
 
+    def __post_init__(self) -> None:
+        for name, row in LIMIT_ROWS.items():
+            _within(name, row, getattr(self, name))
+        for less, more in ORDER:
+            _ordered(self, less, more)
+
     def changed(self) -> dict[str, tuple[float, float]]:
         """Return the limits that differ from their default, as (value, default).
 
@@ -234,3 +84,46 @@ class Limits:
             for f in fields(self)
             if getattr(self, f.name) != LIMIT_ROWS[f.name].default
         }
+
+    def loosened(self) -> tuple[str, ...]:
+        """Return the limits that let more pass than their default.
+
+        >>> Limits(stamp_load=600.0, lost_travel=0.01).loosened()
+        ('lost_travel',)
+        """
+        return tuple(
+            name
+            for name, (value, default) in self.changed().items()
+            if (value - default) * LIMIT_ROWS[name].looser > 0
+        )
+
+
+def _within(name: str, row: LimitRow, value: Number) -> None:
+    """Refuse a limit with which the check would mean nothing."""
+    least, most = row.within
+    low = value >= least * (1 - _NEARLY)  # what may be, so that nan is not
+    high = value <= most * (1 + _NEARLY)
+    if every(low & high):
+        return
+    loose = every(high if row.looser < 0 else low)
+    how = f"is {'looser' if loose else 'stricter'} than can be meant"
+    if not every(abs(value) < math.inf):
+        how = "is no finite number"
+    msg = f"the limit `{name}` {how}"
+    hint = (
+        f"{row.meaning}: from {row.say(least)} to {row.say(most)}, "
+        f"{row.say(row.default)} where it is left out"
+    )
+    raise LayoutError(msg, hint=hint, key=("limits", name))
+
+
+def _ordered(limits: Limits, less: str, more: str) -> None:
+    """Refuse two limits of which the one would never be met before the other."""
+    one, two = getattr(limits, less), getattr(limits, more)
+    if every(one <= two * (1 + _NEARLY)):
+        return
+    msg = f"the limit `{less}` is more than `{more}`"
+    hint = f"`{less}` may be as much as `{more}` at most; give both of them"
+    rows = LIMIT_ROWS
+    named = more if every(one == rows[less].default) else less
+    raise LayoutError(msg, hint=hint, key=("limits", named))

@@ -57,6 +57,8 @@ def headline(check: Check) -> str:
         return f"DO NOT FIT{' YET' * _springless(check)}: {why}"
     looks = sum(f.verdict == "look" for f in check.findings)
     asked = f", with {looks if looks > 1 else 'one'} to look at" if looks else ""
+    loose = ", ".join(check.examined.layout.limits.loosened())
+    asked += f"; loosened: {loose}" if loose else ""
     if check.geometry:
         return f"geometry alone: fits{asked}; {FORCES_LEFT_OUT}"
     return f"fits{asked}"
@@ -131,14 +133,18 @@ def plan_lines(check: Check) -> list[str]:
 
 
 def changed_lines(check: Check) -> list[str]:
-    """Return which limits the file changed."""
-    changed = check.examined.layout.limits.changed()
+    """Return which limits the file changed, and which of them let more pass."""
+    limits = check.examined.layout.limits
+    changed, loosened = limits.changed(), limits.loosened()
     if not changed:
         return []
     out = ["Limits changed in the file:"]
-    for name, (value, default) in changed.items():
-        kind = LIMIT_ROWS[name].kind
-        out.append(f"  {name}: {say(value, kind)} instead of {say(default, kind)}")
+    for name in sorted(changed, key=lambda n: n not in loosened):
+        (value, default), kind = changed[name], LIMIT_ROWS[name].kind
+        word = "loosened: " if name in loosened else ""
+        out.append(
+            f"  {word}{name}: {say(value, kind)} instead of {say(default, kind)}"
+        )
     return [*out, ""]
 
 
@@ -183,6 +189,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "stopped_by": str(x.working.stopped_by),
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),
+        "limits_loosened": sorted(layout.limits.loosened()),
         "not_checked": _not_checked(check),
         "cautions": list(CAUTIONS),
     }

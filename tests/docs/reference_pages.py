@@ -44,23 +44,42 @@ def nomenclature() -> str:
 def limits() -> str:
     """Return docs/limits.md."""
     from linkage.model import LIMIT_ROWS
-    from linkage.quantities import say
+    from linkage.model.limits import ORDER
     from linkage.rules.order import RULES
 
     rows = []
     for key, row in LIMIT_ROWS.items():
         used = [f"[{r.code}](findings.md#{r.code})" for r in RULES if key in r.limits]
+        least, most = map(row.say, row.within)
         rows.append(
-            [f"`{key}`", say(row.default, row.kind), row.meaning, row.source, ", ".join(used)]
-        )  # fmt: skip
+            [
+                f"`{key}`",
+                row.say(row.default),
+                f"{least} to {most}",
+                "less" if row.looser < 0 else "more",
+                row.meaning,
+                row.source,
+                ", ".join(used),
+            ]
+        )
+    ordered = "\n".join(f"- `{less}`, then `{more}`" for less, more in ORDER)
     return (
         f"# Limits\n\n{GENERATED}\n\nWhat a linkage is held against. Every one can be "
         "changed in the layout file, with its\nunit; the check then says which were "
         "changed.\n\n```toml\n[limits]\nfull_throttle = "
         '"97 %"\nspring_line   = "10 mm"\n```\n\n'
         "*Common practice, no source* marks a habit of the trade that we found nowhere "
-        "printed.\n*From memory* marks a source that we could not open while writing."
-        "\n\n" + table(["key", "default", "meaning", "source", "used by"], rows)
+        "printed.\n*From memory* marks a source that we could not open while writing.\n\n"
+        "*May be* says from where to where: beyond, it would let through what nobody "
+        "could mean,\nor nothing at all, and the file is refused; these bounds are common "
+        "practice, no source.\n*Looser* says which way lets more through: the check "
+        "tells a limit that was loosened at its\nverdict, `fits; loosened: "
+        "full_throttle`.\n\n"
+        + table(
+            ["key", "default", "may be", "looser", "meaning", "source", "used by"], rows
+        )
+        + "\nThe first of each pair may be as much as the second at most; to move one "
+        "past the other, give both:\n\n" + ordered + "\n"
     )
 
 

@@ -30,6 +30,7 @@ from linkage.model import (
     Vehicle,
     axis_from_vector,
 )
+from linkage.model.limits import ORDER
 from linkage.quantities import SHOWN
 from linkage.units import parse
 
@@ -223,8 +224,9 @@ def layouts(draw):
             else Engine(),
             limits=Limits(
                 **{
-                    key: draw(st.just(row.default) | st.floats(0, 1))
+                    key: draw(st.just(row.default) | st.floats(*row.within))
                     for key, row in LIMIT_ROWS.items()
+                    if not any(key in pair for pair in ORDER)
                 }
             ),
             friction=draw(st.sampled_from([0.15, 0.3])),

@@ -97,7 +97,7 @@ def test_echo_and_changed_limits():
     changed = check(edited(TRUCK, limit("tip_in", "2 deg/mm")), cures=False)
     lines = findings.check_lines(changed, echo=[("pedal.travel", "76", "76 mm")])
     assert "  pedal.travel = 76: 76 mm" in lines
-    assert "  tip_in: 2.00 °/mm instead of 1.60 °/mm" in lines
+    assert "  loosened: tip_in: 2.00 °/mm instead of 1.60 °/mm" in lines
     assert findings.changed_lines(GOOD) == []
 
 
