@@ -2,7 +2,8 @@
 
 At a dead centre of the driven arm the rod runs out of reach and the linkage
 jams; at one of the driving arm the driven shaft stands still and then turns
-back, and what closes the plate can no longer bring the driver home.
+back, and what closes the plate can no longer bring the driver home. Where both
+arms are in line at once the driven one may go on either way.
 
 Not here: whether the margin is enough (`rules`).
 """
@@ -28,9 +29,9 @@ if TYPE_CHECKING:
 
     from linkage.connect import Connector
     from linkage.model import Hole
-    from linkage.model.columns import Number, Positions
+    from linkage.model.columns import Number, Positions, Truth
     from linkage.motion.assembly import Assembly
-    from linkage.motion.chain import Solved
+    from linkage.motion.chain import Chain, Solved
     from linkage.motion.working import Working
 
     FloatArray = NDArray[np.float64]
@@ -39,6 +40,12 @@ if TYPE_CHECKING:
 
 #: How far the pedal is turned beyond each end in search of dead centres.
 SEARCH: Final = np.radians(75)
+#: Sine between the rod's other arm and the rod under which play decides which way
+#: that arm goes on: 5°, at which on an arm of 50 mm a fifth of a millimetre takes
+#: it over; common practice, no source.
+BOTH: Final = np.sin(np.radians(5))
+#: Sine that is but rounding: there the other arm has its dead centre too.
+SAME_PLACE: Final = 1e-4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +66,10 @@ class DeadCentre:
         Turn of the arm's shaft from the end of the working travel; 0 inside. [rad]
     pad_margin : float or column
         Pad travel from that end; 0 inside. [m]
+    both : bool or column
+        Whether the rod's other arm is in line there too, to within 5°: from
+        there on the driven shaft may go either way, and motion beyond it is that
+        of one of two ways.
     """
 
     rod: str
@@ -67,6 +78,7 @@ class DeadCentre:
     pad_travel: Number
     margin: Number
     pad_margin: Number
+    both: Truth = False
 
 
 def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]:
@@ -100,31 +112,73 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
         if not some.any():
             return
         key = (loop.link.rod.name, hole, side)
-        table = out.setdefault(key, np.full((3, count), np.nan))
+        table = out.setdefault(key, np.full((4, count), np.nan))
         table[:, rows[some]] = found[:, some]
 
-    for loop in assembly.loops:
-        rows = np.flatnonzero(
-            flat(working.is_stopped_by("jam", loop.link.rod.name), count)
-        )
-        put(loop, loop.link.driven, "inside", rows, _inside(end[rows]))
     sides = _sides(working, start, end, np.flatnonzero(~jammed))
     rods, places = jams(sides.chain, sides.travel, sides.solved)
     limit = np.where(rods < 0, sides.travel[:, -1], places)
     full = np.arange(len(sides.rows)) < len(sides.rows) - count
     beyond = lines_up(sides, limit)
     lost = [np.where(rods == k, places, np.nan) for k in range(len(assembly.loops))]
-    each = [place for pair in zip(lost, beyond, strict=True) for place in pair]
+    each, both = _each_and_both(sides.chain, lost, beyond)
     there = sides.chain.solve(np.stack(each, axis=-1))
     for k, loop in enumerate(assembly.loops):
         for j, hole in enumerate((loop.link.driven, loop.link.driver), 2 * k):
-            found = _beyond(sides, hole.shaft, there, j)
+            found = np.array([*_beyond(sides, hole.shaft, there, j), both[k]], float)
             put(loop, hole, "full", sides.rows[full], found[:, full])
             put(loop, hole, "idle", sides.rows[~full], found[:, ~full])
-    for k, place in enumerate(lines_up_inside(working, start, end)):
-        loop = assembly.loops[k]
-        put(loop, loop.link.driver, "inside", np.arange(count), _inside(place))
+    lost = [
+        np.where(
+            flat(working.is_stopped_by("jam", loop.link.rod.name), count), end, np.nan
+        )
+        for loop in assembly.loops
+    ]
+    inside = lines_up_inside(working, start, end)
+    each, both = _each_and_both(working.coarse.chain, lost, inside)
+    for k, loop in enumerate(assembly.loops):
+        for j, hole in enumerate((loop.link.driven, loop.link.driver), 2 * k):
+            none = np.where(np.isnan(each[j]), np.nan, 0.0)
+            found = np.array([each[j], none, none, both[k]], float)
+            put(loop, hole, "inside", np.arange(count), found)
     return _told(out, many=many)
+
+
+def _each_and_both(
+    chain: Chain, lost: list[FloatArray], lined_up: list[FloatArray]
+) -> tuple[list[FloatArray], list[NDArray[np.bool_]]]:
+    """Return dead centres of both arms of every rod, and where they are at once.
+
+    Parameters
+    ----------
+    chain : Chain
+        What moves, of as many rows.
+    lost, lined_up : list of ndarray, shape (rows,)
+        By rod, where its driven arm and where its driver is in line; nan where
+        they are not. An arm is looked at only up to where the other is met. [m]
+
+    Returns
+    -------
+    places : list of ndarray, shape (rows,)
+        By rod, driven arm and then driver. [m]
+    both : list of ndarray of bool, shape (rows,)
+        By rod.
+    """
+    places = [place for pair in zip(lost, lined_up, strict=True) for place in pair]
+    both = [np.zeros(len(place), dtype=bool) for place in lost]
+    if np.isnan(places).all():
+        return places, both
+    there = chain.solve(np.stack(places, axis=-1))
+    for k, loop in enumerate(chain.loops):
+        sines = there.levers(loop.link.rod.name)
+        driver, driven = (over_rows(np.abs(v), len(lost[k])) for v in sines)
+        at_lost, at_lined_up = driver[:, 2 * k], driven[:, 2 * k + 1]
+        both[k] = (at_lost < BOTH) | (at_lined_up < BOTH)
+        here = (at_lined_up < SAME_PLACE) & np.isnan(lost[k])
+        places[2 * k] = np.where(here, lined_up[k], lost[k])
+        here = (at_lost < SAME_PLACE) & np.isnan(lined_up[k])
+        places[2 * k + 1] = np.where(here, lost[k], lined_up[k])
+    return places, both
 
 
 def _told(
@@ -132,7 +186,7 @@ def _told(
 ) -> tuple[DeadCentre, ...]:
     found = []
     for (rod, hole, side), table in out.items():
-        place, margin, pad = (
+        place, margin, pad, both = (
             (row[:, None] if many else float(row[0])) for row in table
         )
         found.append(
@@ -143,17 +197,12 @@ def _told(
                 pad_travel=place,
                 margin=margin,
                 pad_margin=pad,
+                both=both == 1,
             )
         )
     if many:
         return tuple(found)
     return tuple(sorted(found, key=lambda d: (d.side != "inside", d.margin)))
-
-
-def _inside(place: FloatArray) -> FloatArray:
-    """Return place, margin and pad margin of what lies inside the travel."""
-    none = np.where(np.isnan(place), np.nan, 0.0)
-    return np.array([place, none, none])
 
 
 def _sides(

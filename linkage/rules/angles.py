@@ -146,17 +146,24 @@ def _dead(x: Examined) -> Iterator[Outcome]:
         there = np.isfinite(d.margin)
         none = none & np.logical_not(there)
         inside, full = d.side == "inside", d.side == "full"
+        link = x.assembly.loop(d.rod).link
+        driven = d.hole == link.driven
         yield Outcome(
             about=Ref("rod", d.rod),
             part=(ref(d.hole), d.side),
-            applies=there,
+            # Both at once within the travel are told as one, of the driver.
+            applies=there & np.logical_not(d.both & (inside and driven)),
             rank=BAD if inside else ranked(d.margin >= limit, BAD if full else LOOK),
             value=d.margin,
             limit=limit,
             kind="angle",
             at=d.pad_travel,
             order=-1.0 if inside else d.margin,
-            facts={"pad": d.pad_margin},
+            facts={
+                "pad": d.pad_margin,
+                "both": d.both,
+                "other": ref(link.driver if driven else link.driven),
+            },
         )
     yield Outcome(about=Ref("all", "rods"), applies=none)
 
@@ -169,14 +176,26 @@ def _dead_words(o: Outcome) -> str:
         )
     hole, side = o.part
     arm = f"arm `{hole}` comes into line with rod `{o.about.name}`"
+    if o.facts["both"]:
+        arm = (
+            f"arms `{hole}` and `{o.facts['other']}` come into line with rod "
+            f"`{o.about.name}` both at once"
+        )
+    if o.facts["both"] and side == "inside":
+        return (
+            f"{arm}, within the travel, at pad {say(o.at, 'length')}: from there on "
+            "the linkage may go either way, and what is told of the travel beyond is "
+            "one of two ways and not certain"
+        )
     if side == "inside":
         return (
             f"{arm} within the travel, at pad {say(o.at, 'length')}: it can lock there"
         )
+    either = ", from where it may go either way" if o.facts["both"] else ""
     return (
         f"{arm} {say(o.value, 'angle')} of {hole.name} or "
-        f"{say(o.facts['pad'], 'length')} of pad beyond the {side} end, stops removed; "
-        f"at least {say(o.limit, 'angle')} is asked"
+        f"{say(o.facts['pad'], 'length')} of pad beyond the {side} end, stops removed"
+        f"{either}; at least {say(o.limit, 'angle')} is asked"
     )
 
 
@@ -189,7 +208,9 @@ DEAD_CENTRE: Final = Rule(
     meaning="How far beyond either end of the working travel, stops removed, each arm "
     "comes into line with its rod, in degrees of its shaft and mm of pad. Too near "
     "beyond the full end: do not fit; beyond the idle end: look (decision "
-    "[0004](decisions/0004-dead-centre-by-side.md)).",
+    "[0004](decisions/0004-dead-centre-by-side.md)). Where the rod's other arm is "
+    "within 5° of being in line there too, both are named: from there on the linkage "
+    "may go either way.",
     verdicts="fits, look, or do not fit",
     limits=("dead_centre",),
     silenced_by=(SHUT, _JAMMED),

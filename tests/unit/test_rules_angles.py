@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.model import JOINT_TILT, Hole, Known, Spring
+from linkage.model import JOINT_TILT, Hole, Known, Spring, stack
 from linkage.rules import angles, examine
+from tests.build import arm, rod, shaft, tree
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import (
     JOINTS,
@@ -22,7 +23,7 @@ from tests.unit.edits import (
     lever,
     limit,
 )
-from tests.unit.ruled import alone, changed
+from tests.unit.ruled import alone, changed, found_in
 
 HOOK = "arms.spring       = { length = 28, angle = 70, offset = -12 }"
 
@@ -127,6 +128,63 @@ def test_dead_centre_inside_the_travel():
         if f.verdict == "do not fit"
     ]
     assert any("within the travel" in t and "it can lock there" in t for t in texts)
+
+
+def folding(rod_mm=200.0, travel_mm=75.0):
+    """Equal arms whose rod is as long as the ground, or nearly: all fold into line
+    with the pad 52.36 mm down, 30 deg of pedal."""
+    return tree(
+        [
+            shaft("pedal", (0, 0, 0), "upright", arm("pad", 100, 90), arm("rod", 50, 150)),
+            shaft("spindle", (200, 0, 0), "upright", arm("lever", 50, 150)),
+        ],
+        [rod("link", "pedal.rod", "spindle.lever", rod_mm)],
+        travel_mm=travel_mm,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("rod_mm", [None, 200.0, 200.1])
+def test_both_arms_in_line_at_once_may_go_either_way(rod_mm):
+    """At 200.1 mm the lever is 4.1 deg from line where the pedal's arm is in it."""
+    (fault,) = (f for f in found_in(folding(rod_mm)) if f.code == "dead-centre")
+    assert fault.verdict == "do not fit"
+    assert "`pedal.rod` and `spindle.lever`" in fault.text
+    assert "may go either way" in fault.text
+    assert "not certain" in fault.text
+    assert fault.outcome.at == pytest.approx(0.05236, abs=2e-3)
+
+
+def test_an_arm_in_line_alone_goes_one_way():
+    """At 201 mm the lever is still 12.8 deg from line."""
+    (fault,) = (f for f in found_in(folding(201.0)) if f.code == "dead-centre")
+    assert fault.verdict == "do not fit"
+    assert "`spindle.lever`" not in fault.text
+    assert "either" not in fault.text
+
+
+def test_both_arms_in_line_beyond_the_full_end_are_named_both():
+    faults = [f for f in found_in(folding(travel_mm=40)) if f.code == "dead-centre"]
+    assert {str(f.outcome.part[0]) for f in faults} == {"pedal.rod", "spindle.lever"}
+    for fault in faults:
+        assert fault.verdict == "do not fit"
+        assert fault.value == pytest.approx(np.radians(30) - 0.4, abs=1e-6)
+        assert "from where it may go either way" in fault.text
+
+
+def test_rows_tell_which_arms_line_up_at_once():
+    lengths = (199.9, 200.0, 200.1, 201.0)
+    x = examine(stack([folding(n) for n in lengths]))
+    (driver,) = (
+        d for d in x.dead_centres if (d.hole.shaft, d.side) == ("pedal", "inside")
+    )
+    (driven,) = (
+        d for d in x.dead_centres if (d.hole.shaft, d.side) == ("spindle", "inside")
+    )
+    assert np.isfinite(driver.pad_travel[:, 0]).tolist() == [False, True, True, True]
+    assert driver.both[:, 0].tolist() == [False, True, True, False]
+    # The first jams there, in the second both have their dead centre.
+    assert np.isfinite(driven.pad_travel[:, 0]).tolist() == [True, True, False, False]
+    assert driven.both[:, 0].tolist() == [True, True, False, False]
 
 
 def test_no_dead_centre_at_all_is_said():
