@@ -26,6 +26,11 @@ from linkage.records import dataclass
 
 Vector = tuple[Number, Number, Number]
 
+#: Tilt from plumb up to which a shaft is upright: its angles count from forward.
+#: Wider than a shaft that was meant to be upright is off; common practice, no
+#: source. [rad]
+PLUMB: Final = math.radians(5)
+
 
 def dot(a: Vector, b: Vector) -> Number:
     """Return the scalar product of two vectors."""
@@ -87,6 +92,16 @@ class Axis:
     seen_from: str = field(default="", metadata={"words": True})
     vector: Vector | None = None
 
+    @property
+    def zero(self) -> str:
+        """From where angles count, in words; empty for a named axis, or columns."""
+        if self.vector is None or any(map(is_column, self.vector)):
+            return ""
+        if math.hypot(self.n[0], self.n[1]) <= math.sin(PLUMB):
+            return "forward, as nearly as its axis allows"
+        toward = ", ".join(f"{c + 0.0:.3g}" for c in (*self.u[:2], 0.0))
+        return f"level, toward [{toward}]"
+
     def __post_init__(self) -> None:
         if self.seen_from or self.vector is None or any(map(is_column, self.vector)):
             return
@@ -110,8 +125,10 @@ NAMED: Final[dict[str, Axis]] = {
 def axis_from_vector(vector: Vector, *, key: tuple[str, ...] = ()) -> Axis:
     """Return the axis whose viewer stands where ``vector`` points.
 
-    ``v`` is as upright as it can be; for an upright axis ``u`` is forward. A
-    vector along one of the named axes gives the named axis.
+    ``v`` is as upright as it can be. Of a vector that points up or down, to within
+    5°, ``u`` is as far forward as it can be instead: which way it leans by a hair
+    says nothing of where angles count from. So the basis goes over into those of
+    the named axes, and a vector along one of them gives the named axis.
 
     Parameters
     ----------
@@ -142,7 +159,7 @@ def axis_from_vector(vector: Vector, *, key: tuple[str, ...] = ()) -> Axis:
             return axis
     up = (0.0, 0.0, 1.0)
     flat = add(up, n, -dot(up, n))
-    if norm(flat) > 1e-6:
+    if norm(flat) > math.sin(PLUMB):
         v = unit(flat)
         u = cross(v, n)
     else:

@@ -84,17 +84,18 @@ def _shaft(x: Examined) -> Iterator[Outcome]:
             value=last(turns) - first(turns),
             kind="angle",
             at=math.nan,
-            facts={"seen": shaft.axis.seen_from},
+            facts={"seen": shaft.axis.seen_from, "zero": shaft.axis.zero},
         )
 
 
 def _shaft_words(o: Outcome) -> str:
-    way = o.value or 0.0
+    way, zero = o.value or 0.0, o.facts["zero"]
+    angles = f"; its angles count from {zero}" if zero else ""
     if not abs(way) > STILL:
-        return f"pedal down: {o.about.name} does not turn"
+        return f"pedal down: {o.about.name} does not turn{angles}"
     return (
         f"pedal down: {o.about.name} turns {say(abs(way), 'angle')} {turning(way)} "
-        f"seen from {o.facts['seen']}"
+        f"seen from {o.facts['seen']}{angles}"
     )
 
 
@@ -103,7 +104,8 @@ SHAFT_SENSE: Final = Rule(
     judge=_shaft,
     words=_shaft_words,
     who=lambda o: f"shaft {o.about}",
-    meaning="Which way each shaft turns with the pedal going down, and for which viewer.",
+    meaning="Which way each shaft turns with the pedal going down, and for which viewer; "
+    "where its axis is a vector, from where its angles count.",
     verdicts="fits: told, not judged",
     refuses=False,
 )

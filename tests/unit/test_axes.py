@@ -49,6 +49,50 @@ def test_any_vector_gives_a_right_handed_basis_as_upright_as_can_be(vector):
     assert "the tip of [" in axis.seen_from
 
 
+def apart(one, other):
+    """The angle between two directions. [rad]"""
+    return math.acos(min(max(dot(one, other), -1.0), 1.0))
+
+
+OPPOSITE = {
+    (0, 1, 0): ((-1, 0, 0), (0, 0, 1)),
+    (1, 0, 0): ((0, 1, 0), (0, 0, 1)),
+    (0, 0, -1): ((1, 0, 0), (0, -1, 0)),
+}
+SIX = {a.n: (a.u, a.v) for a in NAMED.values()} | OPPOSITE
+
+
+@pytest.mark.parametrize("around", range(0, 360, 15))
+@pytest.mark.parametrize("lean_deg", [1e-9, 1e-4, 0.01, 0.573, 1.0, 4.99])
+@pytest.mark.parametrize("plumb", SIX, ids=str)
+def test_a_vector_near_a_named_axis_counts_from_the_same_zero(plumb, lean_deg, around):
+    """Whichever way it leans, and of vectors that point the opposite way alike."""
+    u, v = SIX[plumb]
+    lean, way = math.tan(math.radians(lean_deg)), math.radians(around)
+    side = add(add((0, 0, 0), u, math.cos(way)), v, math.sin(way))
+    axis = axis_from_vector(add(plumb, side, lean))
+    allowed = math.radians(lean_deg) * 1.001 + 3e-8
+    assert apart(axis.u, u) <= allowed
+    assert apart(axis.v, v) <= allowed
+    basis = np.array([axis.u, axis.v, axis.n])
+    assert np.allclose(basis @ basis.T, np.eye(3), atol=1e-12)
+    assert np.linalg.det(basis) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("up", [1, -1])
+def test_the_zero_changes_at_five_degrees_from_plumb_and_says_so(up):
+    """Leaning to the left, level is along the vehicle; leaning forward, across it."""
+    lean = [(0, math.tan(math.radians(d)), up) for d in (4.99, 5.01)]
+    near, far = map(axis_from_vector, lean)
+    assert near.zero == "forward, as nearly as its axis allows"
+    assert apart(near.u, (1, 0, 0)) < 1e-12
+    assert far.zero == "level, toward [-1, 0, 0]"
+    assert far.v[2] > 0
+    ahead = axis_from_vector((math.tan(math.radians(5.01)), 0, up))
+    assert ahead.zero == "level, toward [0, 1, 0]"
+    assert {a.zero for a in NAMED.values()} == {""}
+
+
 @pytest.mark.parametrize(
     "vector", [(0, 0, 0), (1e-12, 0, 0), (math.nan, 0, 1), (0, math.inf, 1)]
 )

@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.model import Hole
+from linkage.model import Hole, axis_from_vector
 from linkage.motion import frame, sweep
 from linkage.rules import examine, senses
+from tests import build
 from tests.unit.cured import cure, cured, found, named
 from tests.unit.edits import HAULER, PEDAL_ROD, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import alone, changed, found_in
@@ -102,6 +103,27 @@ def test_a_rod_that_turns_over_on_the_way():
     inside = [d.pad_travel for d in examine(layout).dead_centres if d.side == "inside"]
     assert min(abs(place - p) for p in inside) < 1e-3
     assert named(cured(layout, "rod-sense").layout).get("opening-sense") is None
+
+
+@pytest.mark.parametrize("vector", [(0, 0.01, 1), (0, -0.01, 1), (-0.01, 0.002, 1)])
+def test_a_shaft_that_leans_by_a_hair_turns_as_the_upright_one(vector):
+    def turn(axis):
+        pad, out, lever = (
+            build.arm(n, m, 100) for n, m in (("pad", 100), ("rod", 50), ("lever", 50))
+        )
+        pedal = build.shaft("pedal", (0, 0, 0), "upright", pad, out)
+        spindle = build.shaft("spindle", (200, 30, 0), axis, lever)
+        link = build.rod("link", "pedal.rod", "spindle.lever")
+        layout = build.tree([pedal, spindle], [link], travel_mm=40)
+        x = examine(layout)
+        told = {f.about.name: f for f in alone(x, "shaft-sense")}
+        return float(x.motion.turns["spindle"][-1]), told
+
+    leaning, told = turn(axis_from_vector(vector))
+    upright, named = turn("upright")
+    assert leaning == pytest.approx(upright, abs=0.02)
+    assert "count from forward, as nearly as its axis allows" in told["spindle"].text
+    assert "count from" not in named["spindle"].text + told["pedal"].text
 
 
 def turned(name, arm, degrees):
