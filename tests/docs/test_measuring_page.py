@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from linkage.config import load
-from linkage.model import Hole
+from linkage.model import LIMIT_ROWS, Hole
 from linkage.motion import assemble, sweep
 from linkage.search.changes import rods_at
 from tests.cli.conftest import CONFIGS
@@ -111,3 +111,32 @@ def test_chord_and_sagitta():
 def test_pointer():
     assert "2.6 mm at its tip is 1°" in PAGE
     assert 150 * math.radians(1) == pytest.approx(2.6, abs=0.05)
+
+
+def test_drag_of_a_spring_balance():
+    assert "2.1 N opens it and 1.5 N the other way shuts it, at 32 mm" in PAGE
+    half = (2.1 - -1.5) / 2
+    assert "1.8 N" in PAGE
+    assert half == pytest.approx(1.8)
+    assert f'drag = "{half * 0.032:.3f} N·m"' in PAGE
+
+
+def test_closing_torque_proven_on_the_car():
+    assert "14 N opening and 9 N letting go, at 32 mm" in PAGE
+    mean, rub = (14 + 9) / 2, (14 - 9) / 2
+    text = " ".join(PAGE.split())
+    assert (
+        f"a closing torque of {mean * 0.032:.2f} N·m against {rub * 0.032:.2f} N·m of "
+        f"friction, {mean / rub:.1f} times as much"
+    ) in text
+    asked = {key: LIMIT_ROWS[key].say(LIMIT_ROWS[key].default) for key in LIMIT_ROWS}
+    assert (
+        f"the {asked['closing_least']} and the {asked['closing_ratio']} times that are "
+        "asked for"
+    ) in text
+    assert mean * 0.032 > LIMIT_ROWS["closing_least"].default
+    assert (
+        f"at least {asked['closing_least_one_off']}, and "
+        f"{asked['closing_ratio_one_off']} times the friction doubled"
+    ) in text
+    assert LIMIT_ROWS["dirt_factor"].default == 2
