@@ -8,6 +8,7 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any, Final, Literal, cast
 
+from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
     ArmTable,
     EngineTable,
@@ -273,6 +274,7 @@ def build(file: LayoutFile) -> Layout:
     LayoutError
         If the parts do not make a linkage; `key` says where.
     """
+    refuse_unmeant(file)
     arms = {name: table.arms for name, table in file.shafts.items()}
     shafts = {name: _shaft(name, table) for name, table in file.shafts.items()}
     throttles = (

@@ -106,7 +106,7 @@ def layouts(draw):
                 for a in arms
             },
             bearing=draw(margin),
-            friction=draw(st.none() | st.floats(0, 1)),
+            friction=draw(st.none() | st.floats(1e-3, 1)),
             inertia=draw(margin),
         )
         if draw(st.booleans()):

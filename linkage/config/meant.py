@@ -1,0 +1,56 @@
+"""What a file cannot mean though each value reads well alone.
+
+Not here: limits (`model.limits`), what makes no linkage (`model`).
+"""
+
+from collections.abc import Iterator
+
+from linkage.config.models import LayoutFile
+from linkage.config.quantities import quantities
+from linkage.errors import LayoutError
+
+#: Coefficients of friction by the last part of their key.
+_RUBS = frozenset({"coefficient", "friction", "joint_friction"})
+#: No bearing rubs less, not one with needles and oil. Common practice, no source.
+LEAST_RUB = 1e-3
+
+
+def refuse_unmeant(file: LayoutFile) -> None:
+    """Refuse friction of nothing, cold that eases, and a bought rod of no length.
+
+    Parameters
+    ----------
+    file : LayoutFile
+        Its tables, each value read.
+
+    Raises
+    ------
+    LayoutError
+        At the first such key.
+    """
+    for error in _unmeant(file):
+        raise error
+
+
+def _unmeant(file: LayoutFile) -> Iterator[LayoutError]:
+    for key, parsed in quantities(file):
+        word, value = key[-1], parsed.value
+        if word in _RUBS and value < LEAST_RUB:
+            msg = (
+                f"a coefficient of friction of `{value:g}` is less than any bearing has"
+            )
+            hint = "0.2 is dry steel on bronze; leave it out where it is not known"
+            yield LayoutError(msg, hint=hint, key=key)
+        if word == "drag" and value <= 0:
+            msg = "a drag of nothing was not measured: every shaft drags"
+            hint = "leave `drag` out where it was not measured"
+            yield LayoutError(msg, hint=hint, key=key)
+        if word == "cold_factor" and value < 1:
+            msg = f"`cold_factor` of {value:g} makes cold friction less than warm"
+            hint = "how many times the friction is taken when cold: 1 or more"
+            yield LayoutError(msg, hint=hint, key=key)
+    for name, table in file.rods.items():
+        if table.fixed and table.length is None:
+            msg = f"rod `{name}` is fixed, but has no length"
+            hint = "measure it centre to centre and add `length`, or leave `fixed` out"
+            yield LayoutError(msg, hint=hint, key=("rods", name, "fixed"))
