@@ -2,7 +2,9 @@
 
 from linkage.forces.failures import INTACT, Failure, failed, failures
 from linkage.forces.hanging import Hanging
-from linkage.forces.lines import GRAVITY, Lines, LinesPart, force_lines
+from linkage.forces.lines import Lines, force_lines
+from linkage.forces.lines_part import LinesPart
+from linkage.forces.masses import GRAVITY
 from linkage.forces.returns import Return, pad_forces, returns
 from linkage.forces.sense import RodSense, SpringSense, rod_senses, spring_senses
 from linkage.forces.sources import Sources, sources

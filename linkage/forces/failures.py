@@ -1,17 +1,28 @@
 """Single failures as data: what has failed, and which springs and rods it takes.
 
-Not here: what still shuts the plate after one (`returns`), how fast (`time`).
+Not here: what hangs on one part (`common`), what still shuts the plate after one
+(`returns`), how fast (`time`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, Literal
+from dataclasses import field, replace
+from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
+import numpy as np
+
+from linkage.forces.common import Taken, anchored, on_levers, on_pins
+from linkage.model.columns import some
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from linkage.model import Layout
+    from linkage.model.columns import Truth
+
+Kind: TypeAlias = Literal["none", "spring", "rod", "pin", "arm", "anchor", "shaft"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,30 +31,51 @@ class Failure:
 
     Parameters
     ----------
-    kind : {"none", "spring", "rod"}
-        How. ``rod``: the rod or either of its joints has parted.
+    kind : {"none", "spring", "rod", "pin", "arm", "anchor", "shaft"}
+        How. ``rod``: the rod or either of its joints has parted. ``pin``: the ball
+        stud or pin of some holes has broken; ``arm``: a lever has broken off or its
+        clamp slips; ``anchor``: a bracket or hook on which springs are anchored
+        has gone; ``shaft``: it has come off its pivot.
     ref : Ref
         The part that has failed; of kind ``all`` where nothing has.
     gone : frozenset of Ref
         Springs and rods that act no more: all there is to know for the forces.
+    applies : bool or column
+        In which rows that part takes just these.
     """
 
-    kind: Literal["none", "spring", "rod"]
+    kind: Kind
     ref: Ref
     gone: frozenset[Ref]
+    applies: Truth = field(default=True, compare=False)
 
     @property
     def text(self) -> str:
         """The failure in words.
 
         >>> failed("rod", "last").text
-        'rod last parted'
+        'rod `last` parted'
         """
         if self.kind == "none":
             return "nothing failed"
-        how = "off" if self.kind == "spring" else "parted"
-        return f"{self.kind} {self.ref.name} {how}"
+        if self.kind in _ALONE:
+            return f"{self.kind} `{self.ref.name}` {_ALONE[self.kind]}"
+        return f"{_FAILED[self.kind].format(self.ref)} ({self.took} with it)"
 
+    @property
+    def took(self) -> str:
+        """All that goes with it, in words."""
+        words = [f"{ref.kind} `{ref.name}`" for ref in sorted(self.gone)]
+        return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
+_ALONE: Final = {"spring": "off", "rod": "parted"}
+_FAILED: Final = {
+    "pin": "the pin at `{}` broken",
+    "arm": "lever `{}` off or slipping",
+    "anchor": "the anchor of {} gone",
+    "shaft": "shaft `{}` off its pivot",
+}
 
 INTACT: Final = Failure("none", Ref("all"), frozenset())
 
@@ -59,6 +91,45 @@ def failed(kind: Literal["spring", "rod"], name: str) -> Failure:
 
 
 def failures(layout: Layout) -> tuple[Failure, ...]:
-    """Return every single failure: each spring, then each rod."""
-    springs = tuple(failed("spring", name) for name in layout.springs)
-    return springs + tuple(failed("rod", name) for name in layout.rods)
+    """Return every single failure of a part.
+
+    Each spring, each rod, then what takes several of them at once: pins, levers,
+    anchors, shafts between the pedal's and a spindle. What takes the same as a part
+    before it in every row is left out.
+
+    Parameters
+    ----------
+    layout : Layout
+        One or many.
+    """
+    out: list[Failure] = [failed("spring", name) for name in layout.springs]
+    out += [failed("rod", name) for name in layout.rods]
+    known: dict[frozenset[Ref], Truth] = {f.gone: True for f in out}
+    for failure in _common(layout):
+        told = known.get(failure.gone, False)
+        applies = failure.applies & np.logical_not(told)
+        if some(applies):
+            out.append(replace(failure, applies=applies))
+            known[failure.gone] = told | applies
+    return tuple(out)
+
+
+def _common(layout: Layout) -> Iterator[Failure]:
+    groups: tuple[tuple[Kind, Iterator[Taken]], ...] = (
+        ("pin", on_pins(layout)),
+        ("arm", on_levers(layout)),
+        ("anchor", anchored(layout)),
+    )
+    for kind, found in groups:
+        for part in found:
+            yield Failure(kind, part.ref, part.gone, part.applies)
+    ends = {layout.pedal.shaft, *(t.shaft for t in layout.throttles.values())}
+    for shaft in layout.shafts:
+        if shaft not in ends:
+            gone = {
+                Ref("spring", n) for n, s in layout.springs.items() if s.shaft == shaft
+            }
+            for link in layout.links:
+                if shaft in {hole.shaft for hole in link.holes}:
+                    gone.add(Ref("rod", link.rod.name))
+            yield Failure("shaft", Ref("shaft", shaft), frozenset(gone))

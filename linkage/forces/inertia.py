@@ -3,8 +3,8 @@
 Estimates, all common practice without a source, on the heavy side so that the
 time to idle comes out long rather than short:
 
-- an arm is a steel flat 20 mm × 4 mm from the centre line to its hole, the
-  pad's arm 25 mm × 6 mm with a pad of 0.15 kg at its end;
+- levers and the pad are those of `masses`, a lever spread evenly from the centre
+  line to its hole;
 - between the outermost arms runs a steel bar of the bearing's diameter, 12 mm
   where that is not given;
 - a rod is a steel bar of 6 mm where its diameter is not given, half its mass
@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.connect.rod import DENSITY
 from linkage.forces.balance import NOTHING
+from linkage.forces.masses import PAD, lever_mass
 from linkage.model.columns import greater, lesser, pick
 from linkage.model.refs import Ref
 from linkage.records import dataclass
@@ -30,15 +31,12 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.forces.balance import Gone
-    from linkage.model import Arm, Layout, Shaft
+    from linkage.model import Layout, Shaft
     from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly
 
 #: Density: EN 1991-1-1, Table A.4 (from memory), rounded. [kg/m³]
 BRASS: Final = 8400.0
-FLAT: Final = 0.020 * 0.004
-PAD_FLAT: Final = 0.025 * 0.006
-PAD_MASS: Final = 0.15
 BAR: Final = 0.012
 PLATE: Final = 0.002
 
@@ -76,18 +74,17 @@ class Inertia:
         return found
 
 
-def _arm(arm: Arm, *, pad: bool) -> Number:
-    mass = DENSITY["steel"] * (PAD_FLAT if pad else FLAT) * arm.length
-    guess = mass * arm.length**2 / 3 + (PAD_MASS * arm.length**2 if pad else 0.0)
-    return pick(arm.mass > 0, arm.mass * arm.length**2 / 3, guess)
+def _arm(shaft: Shaft, arm: str, *, pad: bool) -> Number:
+    mass, radius = lever_mass(shaft, arm), shaft.arms[arm].length
+    return mass * radius**2 / 3 + (PAD * radius**2 if pad else 0.0)
 
 
 def _guess(layout: Layout, shaft: Shaft) -> Number:
     """Return arms, bar and plate of a shaft without its rods, from sizes."""
     pedal = layout.pedal
     total = sum(
-        _arm(a, pad=(shaft.name, a.name) == (pedal.shaft, pedal.pad))
-        for a in shaft.arms.values()
+        _arm(shaft, arm, pad=(shaft.name, arm) == (pedal.shaft, pedal.pad))
+        for arm in shaft.arms
     )
     places = [a.offset for a in shaft.arms.values()]
     bar = pick(shaft.bearing > 0, shaft.bearing, BAR)

@@ -11,15 +11,18 @@ Not here: the balance (`balance`, `statics`).
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from linkage.forces.friction import Carried, drag_of
 from linkage.forces.hanging import Hanging
+from linkage.forces.joints import Joints
+from linkage.forces.masses import Weights
+from linkage.forces.spring_line import SpringLine, spring_line
 from linkage.model import Hole
-from linkage.model.columns import some
 from linkage.model.rows import rows_of
-from linkage.motion.frame import dot, frame
+from linkage.motion.frame import frame
 from linkage.records import dataclass
 from linkage.springs import SpringLaw, spring_laws
 
@@ -27,46 +30,27 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.connect import Line
-    from linkage.model import Vector
+    from linkage.model import Throttle
     from linkage.model.columns import Number, Positions
     from linkage.model.refs import Ref
     from linkage.motion import Motion
     from linkage.motion.frame import Vectors
 
-#: Standard acceleration of gravity, ISO 80000-3. [m/s²]
-GRAVITY = 9.80665
-
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class SpringLine:
-    """What a spring does at every position.
+class Push:
+    """What a force of 1 N does to a shaft.
 
     Parameters
     ----------
-    law : SpringLaw
-        Its law.
-    shaft : str
-        On which it acts.
-    load : ndarray, shape (n,) or (rows, n)
-        Pull positive, push negative [N]; torque about a shaft [N·m].
-    torque : ndarray, shape (n,) or (rows, n)
-        About its shaft, anticlockwise positive. [N·m]
-    length : ndarray, shape (n,) or (rows, n), optional
-        From hook to anchor; None about a shaft. [m]
-    arm : ndarray, shape (n,) or (rows, n), optional
-        Torque of 1 N of its force, anticlockwise positive, in its own working
-        direction; None about a shaft. [m]
-    force : ndarray, shape (3, n) or (3, rows, n), optional
-        On its hook; None about a shaft. [N]
+    arm : float, column or ndarray, shape (n,) or (rows, n)
+        Its torque, anticlockwise positive. [m]
+    places : ndarray, shape (5, n) or (5, rows, n)
+        What it puts on the bearings, see `friction.Carried`.
     """
 
-    law: SpringLaw
-    shaft: str
-    load: Positions
-    torque: Positions
-    length: Positions | None = None
-    arm: Positions | None = None
-    force: Vectors | None = None
+    arm: Positions
+    places: Positions
 
 
 class Lines:
@@ -98,7 +82,8 @@ class Lines:
         self.balances: dict[tuple[Any, ...], Any] = {}
         #: Forces at the pad by case and friction; kept by `returns.pad_forces`.
         self.pad_forces: dict[tuple[Any, ...], Any] = {}
-        self._toward: dict[tuple[str, str], tuple[Vectors, Positions]] = {}
+        self._pushes: dict[tuple[str, str], Push] = {}
+        self._rubs: dict[tuple[str, str], Push] = {}
 
     def __repr__(self) -> str:
         return f"<lines of force of {self.motion!r}>"
@@ -125,7 +110,7 @@ class Lines:
     @cached_property
     def springs(self) -> Mapping[str, SpringLine]:
         """By spring, in the layout's order."""
-        return {name: self._spring(name, law) for name, law in self.laws.items()}
+        return {n: spring_line(self, n, law) for n, law in self.laws.items()}
 
     @cached_property
     def shape(self) -> tuple[int, ...]:
@@ -141,183 +126,121 @@ class Lines:
         return np.broadcast_to(values, self.shape)
 
     @cached_property
-    def _hung(self) -> Mapping[str, list[tuple[str, Number, float]]]:
-        """By shaft: arm, mass and share of its radius of all of given mass."""
-        hung = {
-            name: [(a.name, a.mass, 0.5) for a in s.arms.values() if some(a.mass != 0)]
-            for name, s in self.layout.shafts.items()
-        }
-        for rod in self.layout.rods.values():
-            for hole in (rod.start, rod.end):  # half its mass at each end
-                if some(rod.mass != 0):
-                    hung[hole.shaft].append((hole.arm, rod.mass / 2, 1.0))
-        return hung
+    def carried(self) -> Mapping[str, Carried]:
+        """By shaft: how forces on it reach its bearings."""
+        return {name: Carried(self, name) for name in self.layout.shafts}
 
     @cached_property
-    def _weight(self) -> Mapping[str, tuple[Positions, Vectors]]:
-        """By shaft: torque and force of the weight of rods and arms. [N·m], [N]."""
+    def joints(self) -> Mapping[str, Joints]:
+        """By rod: the turn of its joints."""
+        return {name: Joints(self.frame, name) for name in self.layout.rods}
+
+    @cached_property
+    def _weights(self) -> Mapping[str, Weights]:
+        """By shaft: the weight on it."""
+        rods = {loop.link.rod.name: loop.mass for loop in self.motion.assembly.loops}
+        return {s: Weights(self.frame, s, rods) for s in self.layout.shafts}
+
+    @cached_property
+    def _heavy(self) -> Mapping[str, Positions]:
+        """By shaft: what weight puts on its bearings. [N]."""
+        return {s: w.reactions(self.carried[s]) for s, w in self._weights.items()}
+
+    @cached_property
+    def _pulled(self) -> Mapping[str, Positions]:
+        """By spring along a line: what it puts on its shaft's bearings. [N]."""
         found = {}
-        for shaft, hung in self._hung.items():
-            torque: Positions = 0.0
-            for name, mass, share in hung:
-                hole = self.frame.hole(Hole(shaft=shaft, arm=name))
-                torque = torque - GRAVITY * mass * share * hole.length * hole.tangent[2]
-            weight = GRAVITY * sum((mass for _, mass, _ in hung), 0.0)
-            force = self.vectors(self.frame.vector((0.0, 0.0, -weight)))
-            found[shaft] = torque, force
+        for name, line in self.springs.items():
+            if line.force is not None:
+                hole = Hole(shaft=line.shaft, arm=self.layout.springs[name].arm)
+                found[name] = self.carried[line.shaft].reactions(line.force, hole)
         return found
+
+    @cached_property
+    def drags(self) -> Mapping[str, Positions]:
+        """By shaft: friction torque that no load changes. [N·m]."""
+
+        def opening(throttle: Throttle) -> Positions:
+            return self.motion.opening(throttle.name)
+
+        return {s: drag_of(self.layout, s, opening) for s in self.layout.shafts}
 
     @cached_property
     def spring_work(self) -> Mapping[str, Positions]:
         """By spring: its torque as felt at the pad, positive opening. [N]."""
         return {n: s.torque * self.first[s.shaft] for n, s in self.springs.items()}
 
-    @cached_property
-    def weight_work(self) -> Mapping[str, Positions]:
-        """By shaft: torque of its weight as felt at the pad, where it has any. [N]."""
-        return {
-            s: self._weight[s][0] * self.first[s] for s, h in self._hung.items() if h
-        }
+    def weight_work(self, shaft: str, gone: frozenset[Ref]) -> Positions:
+        """Return the torque of the weight on a shaft as felt at the pad.
+
+        Positive opening. [N]
+        """
+        return self._weights[shaft].torque(gone) * self.first[shaft]
 
     @property
     def push_arm(self) -> Number:
         """Torque of 1 N of pad force about the pedal's shaft. [m]."""
         return self.layout.pedal.presses * self.layout.pad_radius
 
-    def toward(self, rod: str, outer: str) -> tuple[Vectors, Positions]:
-        """Return in which way a rod pulls at a shaft, and its torque arm on it.
+    def push(self, rod: str, outer: str) -> Push:
+        """Return what 1 N in a rod does to a shaft at one of its ends.
 
         Parameters
         ----------
         rod : str
-            The rod; empty for the foot on the pad, and the way it presses.
+            The rod; empty for the foot on the pad, pressing.
         outer : str
             The shaft.
-
-        Returns
-        -------
-        way : ndarray, shape (3, n) or (3, rows, n)
-            Unit vector.
-        arm : float, column or ndarray, shape (n,) or (rows, n)
-            Torque of a pull of 1 N, anticlockwise positive. [m]
         """
-        found = self._toward.get((rod, outer))
+        found = self._pushes.get((rod, outer))
         if found is None:
             if rod:
-                line = self.rods[rod]
-                way = self.hanging.way(rod, outer) * self.vectors(line.along)
-                found = way, line.arms[outer]
+                line, hole = self.rods[rod], self._hole(rod, outer)
+                way, arm = self.hanging.way(rod, outer) * line.along, line.arms[outer]
             else:
                 pedal = self.layout.pedal
-                pad = self.frame.tangent(Hole(shaft=outer, arm=pedal.pad))
-                found = pedal.presses * self.vectors(pad), self.push_arm
-            self._toward[rod, outer] = found
+                hole = Hole(shaft=outer, arm=pedal.pad)
+                way, arm = pedal.presses * self.frame.tangent(hole), self.push_arm
+            places = self.carried[outer].reactions(way, hole)
+            found = self._pushes[rod, outer] = Push(arm=arm, places=places)
+        return found
+
+    def rub(self, rod: str, outer: str) -> Push:
+        """Return what friction in a rod's joints does to a shaft while pressing.
+
+        A metre of the radius of their friction circles, with 1 N in the rod.
+        """
+        found = self._rubs.get((rod, outer))
+        if found is None:
+            joints, hole = self.joints[rod], self._hole(rod, outer)
+            way = self.hanging.way(rod, outer) * joints.aside
+            places = self.carried[outer].reactions(way, hole)
+            arm = joints.back(hole)
+            found = self._rubs[rod, outer] = Push(arm=arm, places=places)
         return found
 
     def torque(self, shaft: str, gone: frozenset[Ref]) -> Positions:
         """Return the torque on a shaft of its weight and of springs not gone. [N·m]."""
-        torque = self._weight[shaft][0]
+        torque = self._weights[shaft].torque(gone)
         for ref in self.hanging.springs[shaft]:
             if ref not in gone:
                 torque = torque + self.springs[ref.name].torque
         return torque
 
-    def force(self, shaft: str, gone: frozenset[Ref]) -> Vectors:
-        """Return the force on a shaft of its weight and of springs not gone. [N].
+    def carries(self, shaft: str, gone: frozenset[Ref]) -> Positions:
+        """Return what weight and springs not gone put on a shaft's bearings. [N].
 
-        Of a shape that broadcasts to (3, n) or (3, rows, n).
+        Of a shape that broadcasts to (5, n) or (5, rows, n).
         """
-        force = self._weight[shaft][1]
+        total = self._heavy[shaft]
         for ref in self.hanging.springs[shaft]:
-            line = self.springs[ref.name]
-            if line.force is not None and ref not in gone:
-                force = force + line.force
-        return force
+            if ref.name in self._pulled and ref not in gone:
+                total = total + self._pulled[ref.name]
+        return total
 
-    def _spring(self, name: str, law: SpringLaw) -> SpringLine:
-        spring = self.layout.springs[name]
-        if not law.along_line:
-            torque = law.torque(self.motion.turns[spring.shaft])
-            return SpringLine(law=law, shaft=spring.shaft, load=torque, torque=torque)
-        hook = self.frame.hole(Hole(shaft=spring.shaft, arm=spring.arm))
-        anchor = self.vectors(self.frame.vector(cast("Vector", spring.anchor)))
-        line = anchor - self.vectors(hook.pin)
-        length = np.sqrt(dot(line, line))
-        line /= length
-        arm = hook.length * dot(self.vectors(hook.tangent), line)
-        load = law.pull(length)
-        return SpringLine(
-            law=law,
-            shaft=spring.shaft,
-            length=length,
-            arm=-arm if law.kind == "compression" else arm,
-            load=load,
-            torque=load * arm,
-            force=load * line,
-        )
-
-
-class LinesPart(Lines):
-    """Lines of force at some of the positions of others, where they are worked out.
-
-    Parameters
-    ----------
-    whole : Lines
-        Of all positions.
-    which : slice
-        Which of them.
-    motion : Motion, optional
-        At just these, where it is known already.
-    """
-
-    def __init__(
-        self, whole: Lines, which: slice, motion: Motion | None = None
-    ) -> None:
-        motion = whole.motion.part(which) if motion is None else motion
-        super().__init__(motion, whole.laws, whole.hanging, whole.rows)
-        self.whole = whole
-        self._which = which
-
-    def cut(self, values: Positions) -> Positions:
-        """Return of an array over all positions those at these; a number stays."""
-        over = isinstance(values, np.ndarray) and values.ndim and values.shape[-1] > 1
-        return values[..., self._which] if over else values
-
-    @cached_property
-    def first(self) -> Mapping[str, Positions]:
-        """By shaft: turn a metre of pad gives, dq/ds. [rad/m]."""
-        return {name: self.cut(a) for name, a in self.whole.first.items()}
-
-    @cached_property
-    def springs(self) -> Mapping[str, SpringLine]:
-        """By spring, in the layout's order."""
-        return {
-            name: SpringLine(
-                law=line.law,
-                shaft=line.shaft,
-                load=self.cut(line.load),
-                torque=self.cut(line.torque),
-                length=self.cut(line.length),
-                arm=self.cut(line.arm),
-                force=self.cut(line.force),
-            )
-            for name, line in self.whole.springs.items()
-        }
-
-    @cached_property
-    def shape(self) -> tuple[int, ...]:
-        """Shape of all that is told over positions, (n,) or (rows, n)."""
-        return (*self.whole.shape[:-1], self.motion.pad_travel.shape[-1])
-
-    @cached_property
-    def spring_work(self) -> Mapping[str, Positions]:
-        """By spring: its torque as felt at the pad, positive opening. [N]."""
-        return {name: self.cut(a) for name, a in self.whole.spring_work.items()}
-
-    @cached_property
-    def weight_work(self) -> Mapping[str, Positions]:
-        """By shaft: torque of its weight as felt at the pad, where it has any. [N]."""
-        return {name: self.cut(a) for name, a in self.whole.weight_work.items()}
+    def _hole(self, rod: str, shaft: str) -> Hole:
+        part = self.layout.rods[rod]
+        return part.start if part.start.shaft == shaft else part.end
 
 
 def force_lines(

@@ -16,14 +16,15 @@ import numpy as np
 
 from linkage.forces.balance import balanced
 from linkage.forces.failures import INTACT, Failure, failures
-from linkage.forces.lines import Lines, LinesPart, force_lines
+from linkage.forces.lines import Lines, force_lines
+from linkage.forces.lines_part import LinesPart
 from linkage.forces.statics import closing_force, per_opening
 from linkage.model.columns import (
     all_of,
     any_of,
     every,
+    greater,
     pick,
-    some,
     where_least,
 )
 from linkage.model.refs import Ref
@@ -142,10 +143,7 @@ def _pad_forces(
         shafts.append(lines.hanging.together(spindle, gone))
         closing[i] = way * closing_force(lines, shafts[i], gone)
         solved = balanced(lines, -way, factor)
-        rubbed = solved.rubs(*shafts[i])
-        if some(rubbed):
-            lost = closing[i] - _left(solved, spindle, way, gone)
-            friction[i] = pick(rubbed, lost, 0.0)
+        friction[i] = closing[i] - _left(solved, spindle, way, gone)
     locked = np.isnan(friction)
     if locked.any():
         friction[locked & ~np.isnan(closing)] = np.inf
@@ -186,6 +184,7 @@ def returns(
     *,
     lines: Lines | None = None,
     factor: Number = 1.0,
+    dirt: Number = 1.0,
     cases: Sequence[Case] | None = None,
 ) -> tuple[Return, ...]:
     """Return what shuts every plate with nothing failed and after every failure.
@@ -198,18 +197,30 @@ def returns(
         Of this motion, where they are known already.
     factor : float or column
         On every friction, for cold grease.
+    dirt : float or column
+        The least factor on every friction with anything failed, for cold and dirt.
     cases : sequence of (Failure, str), optional
         Failures and plates; every single failure on every plate where not given.
 
     Returns
     -------
     tuple of Return
-        Nothing failed first, then springs, then rods; for each, every plate.
+        Nothing failed first, then springs, rods and other parts; for each, every
+        plate.
     """
     lines = force_lines(motion) if lines is None else lines
     if cases is None:
         cases = all_cases(lines.layout, (p.name for p in lines.layout.plates))
-    closing, friction, shafts = pad_forces(lines, cases, factor=factor)
+    whole = [case for case in cases if case[0] == INTACT]
+    broken = [case for case in cases if case[0] != INTACT]
+    parts = [
+        pad_forces(lines, some, factor=by)
+        for some, by in ((whole, factor), (broken, greater(factor, dirt)))
+        if some
+    ]
+    cases = [*whole, *broken]
+    closing, friction = (np.concatenate([p[i] for p in parts]) for i in (0, 1))
+    shafts = [found for part in parts for found in part[2]]
     with np.errstate(divide="ignore", invalid="ignore"):
         opening = {plate: np.abs(per_opening(lines, plate)) for _, plate in cases}
         per = np.array([np.broadcast_to(opening[p], lines.shape) for _, p in cases])

@@ -16,7 +16,6 @@ import numpy as np
 
 from linkage.forces.balance import NOTHING, balanced
 from linkage.forces.lines import Lines, force_lines
-from linkage.model.columns import every, some
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
@@ -89,8 +88,7 @@ class Statics:
     @cached_property
     def pad_force(self) -> Positions:
         """The same without friction. [N]."""
-        rubbed = some(self._balanced(1).rubs(*self._shafts))
-        return self._pressed(0 if rubbed else 1)
+        return self._pressed(0)
 
     @cached_property
     def split(self) -> Mapping[str, Positions]:
@@ -108,8 +106,9 @@ class Statics:
     @cached_property
     def weight_share(self) -> Positions:
         """Share of the weight of rods and arms in it. [N]."""
-        every_spring = frozenset(Ref("spring", name) for name in self.lines.laws)
-        return self.lines.full(closing_force(self.lines, self._shafts, every_spring))
+        springs = frozenset(Ref("spring", name) for name in self.lines.laws)
+        gone = self.gone | springs
+        return self.lines.full(closing_force(self.lines, self._shafts, gone))
 
     @cached_property
     def rod_pressing(self) -> Mapping[str, Positions]:
@@ -165,16 +164,14 @@ class Statics:
             }
         )
 
-    @cached_property
-    def unrubbed(self) -> Mapping[str, Truth]:
-        """By shaft: whether neither its bearing's diameter nor its drag is given."""
-        rubs = self._balanced(1).rubs
-        return {s: np.logical_not(rubs(s)) for s in self._shafts}
-
     @property
-    def frictionless(self) -> tuple[str, ...]:
-        """Shafts that count without friction, in every row."""
-        return tuple(s for s, free in self.unrubbed.items() if every(free))
+    def unmeasured(self) -> Truth:
+        """Whether the drag of no shaft was measured."""
+        found: Truth = False
+        for shaft in self.lines.layout.shafts.values():
+            if shaft.drag is not None:
+                found = found | (shaft.drag >= 0)
+        return np.logical_not(found)
 
     @np.errstate(divide="ignore", invalid="ignore")
     def _rods(self, sense: int) -> Mapping[str, Positions]:
@@ -201,7 +198,7 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
     shafts : iterable of str
         Those that hang together.
     gone : frozenset of Ref
-        Springs that do not act.
+        Springs and rods that do not act.
 
     Returns
     -------
@@ -210,9 +207,8 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
     """
     among = set(shafts)
     total = np.zeros(lines.shape)
-    for shaft, work in lines.weight_work.items():
-        if shaft in among:
-            total -= work
+    for shaft in among:
+        total -= lines.weight_work(shaft, gone)
     for name, work in lines.spring_work.items():
         shaft = lines.layout.springs[name].shaft
         if shaft in among and Ref("spring", name) not in gone:

@@ -108,7 +108,9 @@ def spring_card(
             name: statics(motion, springs=(name,), cold_factor=factor, lines=lines)
             for name in layout.springs
         },
-        returns=returns(motion, lines=lines, factor=factor),
+        returns=returns(
+            motion, lines=lines, factor=factor, dirt=layout.limits.dirt_factor
+        ),
         falls=falls(assembly, working, factor=factor, like=lines),
         factor=factor,
     )

@@ -67,8 +67,9 @@ class _Hole:
         arm = shaft.arms[hole.arm]
         cosine, sine = frame.motion.pair(hole.shaft)
         ca, sa = np.cos(arm.angle), np.sin(arm.angle)
-        self._along = ca * cosine - sa * sine
-        self._ahead = sa * cosine + ca * sine
+        #: Components of the radial unit vector along u and v.
+        self.cosine = ca * cosine - sa * sine
+        self.sine = sa * cosine + ca * sine
         self._axes = frame.vector(shaft.axis.u), frame.vector(shaft.axis.v)
         self._centre = frame.vector(shaft.centre(hole.arm))
         self.normal = frame.vector(shaft.axis.n)
@@ -78,7 +79,7 @@ class _Hole:
     def radial(self) -> Vectors:
         """Unit vector from the centre line to the hole."""
         u, v = self._axes
-        return u * self._along + v * self._ahead
+        return u * self.cosine + v * self.sine
 
     @cached_property
     def pin(self) -> Vectors:
@@ -89,7 +90,7 @@ class _Hole:
     def tangent(self) -> Vectors:
         """Unit vector in which it moves when its shaft turns anticlockwise."""
         u, v = self._axes
-        return v * self._along - u * self._ahead
+        return v * self.cosine - u * self.sine
 
 
 class Frame:

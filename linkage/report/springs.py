@@ -138,9 +138,8 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     out = [layout.title, "", *_springs(card), ""]
     out += [*_travel(card, rows), ""]
     out += [*_failures(card), ""]
-    if card.together.frictionless:
-        names = ", ".join(card.together.frictionless)
-        out.append(f"Without friction, as no bearing diameter is given: {names}.")
+    if card.together.unmeasured:
+        out.append("No drag was measured: all friction is from usual values.")
     if any(f.estimated for f in card.falls):
         out.append("Inertias that are not given were estimated from sizes.")
     if card.factor != 1:
@@ -189,7 +188,7 @@ def card_data(card: SpringCard) -> dict[str, Any]:
         "springs": springs,
         "columns": {k: plain(v) for k, v in card.columns().items()},
         "failures": failures,
-        "frictionless_shafts": list(card.together.frictionless),
+        "drag_measured": not card.together.unmeasured,
         "friction_factor": card.factor,
         "caution": CAUTION,
     }

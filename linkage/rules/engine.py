@@ -5,6 +5,7 @@ Not here: what a rule is (`rules.rule`), which there are (`rules.order`).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 from types import MappingProxyType
@@ -277,8 +278,16 @@ def _judged(rule: Rule, x: Examined) -> tuple[Outcome, ...]:
     """Return the outcomes of a rule, worked out once."""
     found = x.outcomes.get(rule.code)
     if found is None:
-        found = x.outcomes[rule.code] = tuple(rule.judge(x))
+        found = x.outcomes[rule.code] = tuple(map(_sure, rule.judge(x)))
     return found
+
+
+def _sure(o: Outcome) -> Outcome:
+    """Return an outcome that does not fit where its value is not finite."""
+    if o.value is None:
+        return o
+    unsure = np.logical_not(np.isfinite(o.value)) & (o.rank == FITS) & o.applies
+    return replace(o, rank=pick(unsure, BAD, o.rank)) if some(unsure) else o
 
 
 def _same(other: Outcome, about: Ref, part: tuple[Hashable, ...]) -> bool:

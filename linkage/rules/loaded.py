@@ -101,7 +101,8 @@ class Loaded:
     @cached_property
     def returns(self) -> tuple[Return, ...]:
         """Nothing failed, then every single failure."""
-        return returns(self._motion, lines=self.lines, factor=self._factor)
+        dirt = self._assembly.layout.limits.dirt_factor
+        return returns(self._motion, lines=self.lines, factor=self._factor, dirt=dirt)
 
     @property
     def intact(self) -> tuple[Return, ...]:

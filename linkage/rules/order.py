@@ -19,6 +19,7 @@ from linkage.rules import (
     shutting,
     sources,
     springs,
+    time,
     travel,
 )
 
@@ -51,7 +52,8 @@ RULES: Final[tuple[Rule, ...]] = (
     sources.UNSPRUNG,
     shutting.CLOSING_TORQUE,
     shutting.ONE_OFF,
-    shutting.TIME_TO_IDLE,
+    time.TIME_TO_IDLE,
+    time.DRAG,
     loads.PAD_FORCE_LIGHT,
     loads.PAD_FORCE,
     loads.PULL_CHANGES,

@@ -1,7 +1,7 @@
-"""Rules about shutting: torque against friction, single failures, time to idle.
+"""Rules about shutting: torque against friction, with any single part failed too.
 
 Not here: each spring by itself (`rules.springs`), sources of energy
-(`rules.sources`).
+(`rules.sources`), the time it takes (`rules.time`).
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.forces import INTACT, return_limit
-from linkage.model.columns import all_of, at, pick
+from linkage.forces import INTACT
+from linkage.model.columns import at, first, last, pick, where_least
 from linkage.model.refs import Ref
 from linkage.quantities import say
+from linkage.rules.play import lever_radius
 from linkage.rules.rule import (
-    BAD,
     FITS,
     JAM,
     LOOK,
@@ -24,15 +24,15 @@ from linkage.rules.rule import (
     Outcome,
     Rule,
     Silence,
-    fixed,
+    graded,
     ranked,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Hashable, Iterator
 
-    from linkage.forces import Fall, Return
-    from linkage.model.columns import Truth
+    from linkage.forces import Return
+    from linkage.model.columns import Number, Truth
     from linkage.rules.examine import Examined
 
 #: What would only repeat that a spring works the wrong way or hangs slack, or that a
@@ -42,7 +42,7 @@ MISPLACED: Final = (
     Silence(by="spring-hand", at_least=LOOK, keeps_good=True),
     Silence(by="spring-slack", keeps_good=True),
 )
-_STRONGER: Final = ("spring stronger", "spring added", "bearing")
+STRONGER: Final = ("spring stronger", "spring added", "bearing")
 
 
 def _torques(r: Return) -> dict[str, Any]:
@@ -69,42 +69,93 @@ def _times(value: float) -> str:
     return "" if math.isinf(value) else f", {say(value, 'ratio', 1)} times it"
 
 
+def _pulls(x: Examined, r: Return) -> dict[str, Any]:
+    """Return what a spring balance at the lever's hole shows, opening and letting go.
+
+    At idle and at full, square to the lever. [N]
+    """
+    radius = lever_radius(x, x.layout.throttles[r.throttle])
+    more, less = (
+        (r.closing_torque + sign * r.friction_torque) / radius for sign in (1, -1)
+    )
+    return {
+        "idle": (first(more), first(less)),
+        "full": (last(more), last(less)),
+        "radius": radius,
+    }
+
+
 def _closing(x: Examined) -> Iterator[Outcome]:
-    y, limit = x.forces, x.layout.limits.closing_ratio
-    unrubbed = y.statics.unrubbed
-    loose: Truth = False
-    for free in unrubbed.values():
-        loose = loose | free
+    y, limits = x.forces, x.layout.limits
     for r in y.intact:
         value = at(r.ratio, r.worst)
-        fits = value >= limit
         yield Outcome(
             about=Ref("throttle", r.throttle),
-            rank=pick(fits, pick(loose, LOOK, FITS), BAD),
+            rank=ranked(value >= limits.closing_ratio),
             value=value,
-            limit=limit,
+            limit=limits.closing_ratio,
             at=at(y.statics.pad_travel, r.worst),
-            facts={**_torques(r), "unrubbed": unrubbed},
+            facts={**_torques(r), **_pulls(x, r)},
         )
+        yield from _floor(x, r, limits.closing_least, limits.closing_look)
 
 
-def _loose(o: Outcome) -> str:
-    """Name the shafts of which no friction is given."""
-    return ", ".join(f"`{n}`" for n, free in o.facts["unrubbed"].items() if free)
-
-
-def _closing_words(o: Outcome) -> str:
-    loose = f"; friction was NOT counted in {_loose(o)}" if o.rank == LOOK else ""
-    return (
-        f"{o.about.name}: {_torque_words(o)} at pad {say(o.at, 'length')}, where least is "
-        f"left{_times(o.value)}; at least {say(o.limit, 'ratio', 1)} times is asked{loose}"
+def _floor(
+    x: Examined,
+    r: Return,
+    least: Number,
+    look: Number,
+    part: tuple[Hashable, ...] = (),
+    *,
+    applies: Truth = True,
+) -> Iterator[Outcome]:
+    """Judge a closing torque by itself, whatever the friction; told where it is low."""
+    where = where_least(r.closing_torque)
+    value = at(r.closing_torque, where)
+    rank = graded(value >= look, value >= least)
+    yield Outcome(
+        about=Ref("throttle", r.throttle),
+        part=(*part, "floor"),
+        applies=applies,
+        told=rank > FITS,
+        rank=rank,
+        value=value,
+        limit=pick(value >= least, look, least),
+        kind="torque",
+        at=at(x.motion.pad_travel, where),
     )
 
 
-def _closing_advice(o: Outcome) -> str:
-    if o.rank != LOOK:
-        return ""
-    return f"give `bearing` or `drag` of {_loose(o)}, and check again"
+def _balance(o: Outcome) -> str:
+    """Say what a spring balance shows, so that it can be proved on the car."""
+    places = "; ".join(
+        f"at {end} {say(o.facts[end][0], 'force')} opening, "
+        f"{say(max(o.facts[end][1], 0.0), 'force')} letting go"
+        for end in ("idle", "full")
+    )
+    return (
+        f"a spring balance square to the lever, {say(o.facts['radius'], 'length')} from "
+        f"the spindle: {places}"
+    )
+
+
+def _closing_words(o: Outcome) -> str:
+    if o.part:
+        return _floor_words(o, o.about.name)
+    return (
+        f"{o.about.name}: {_torque_words(o)} at pad {say(o.at, 'length')}, where least is "
+        f"left{_times(o.value)}; at least {say(o.limit, 'ratio', 1)} times is asked "
+        f"({_balance(o)})"
+    )
+
+
+def _floor_words(o: Outcome, name: str) -> str:
+    word = "weak" if o.rank == LOOK else "too weak"
+    return (
+        f"{name}: only {say(o.value, 'torque')} of closing torque at the spindle at pad "
+        f"{say(o.at, 'length')}: {word}, whatever the friction; at least "
+        f"{say(o.limit, 'torque')} is asked"
+    )
 
 
 CLOSING_TORQUE: Final = Rule(
@@ -112,33 +163,48 @@ CLOSING_TORQUE: Final = Rule(
     needs="forces",
     judge=_closing,
     words=_closing_words,
-    advice=_closing_advice,
-    meaning="The least closing torque of all springs together, against friction. Where "
-    "the bearing and drag of a shaft are not given: look, as its friction was not counted.",
+    meaning="The least closing torque of all springs together, against friction and by "
+    "itself at the spindle. Told also as what a spring balance shows at the lever's hole, "
+    "so that it can be proved on the car.",
     verdicts="fits, look, or do not fit",
     limits=("closing_ratio", "closing_least", "closing_look"),
     silenced_by=(SHUT, JAM, *MISPLACED),
-    cures=_STRONGER,
+    cures=STRONGER,
     cure="stronger springs or freer bearings",
 )
 
 
 def _one_off(x: Examined) -> Iterator[Outcome]:
-    y, limit = x.forces, x.layout.limits.closing_ratio_one_off
+    y, limits = x.forces, x.layout.limits
     for r in y.returns:
         if r.failure == INTACT:
             continue
         value = at(r.ratio, r.worst)
+        # That no spring is left is told by another rule.
+        applies = np.logical_not(r.unsprung) & r.failure.applies
         yield Outcome(
             about=Ref("throttle", r.throttle),
             part=(r.failure,),
-            applies=np.logical_not(r.unsprung),  # that is told by another rule
-            rank=ranked(value >= limit),
+            applies=applies,
+            rank=ranked(value >= limits.closing_ratio_one_off),
             value=value,
-            limit=limit,
+            limit=limits.closing_ratio_one_off,
             at=at(y.statics.pad_travel, r.worst),
-            facts=_torques(r),
+            facts={**_torques(r), "dirt": limits.dirt_factor},
         )
+        least = limits.closing_least_one_off
+        yield from _floor(x, r, least, least, (r.failure,), applies=applies)
+
+
+def _one_off_words(o: Outcome) -> str:
+    if len(o.part) > 1:
+        return _floor_words(o, _with_failure(o))
+    return (
+        f"{_with_failure(o)}: {_torque_words(o)}, that taken "
+        f"{say(o.facts['dirt'], 'ratio', 1)} times for cold and dirt, at pad "
+        f"{say(o.at, 'length')}{_times(o.value)}; at least {say(o.limit, 'ratio', 1)} "
+        "times is asked"
+    )
 
 
 def _with_failure(o: Outcome) -> str:
@@ -149,94 +215,13 @@ ONE_OFF: Final = Rule(
     code="closing-torque-one-off",
     needs="forces",
     judge=_one_off,
-    words=lambda o: (
-        f"{_with_failure(o)}: {_torque_words(o)} at pad {say(o.at, 'length')}"
-        f"{_times(o.value)}; at least {say(o.limit, 'ratio', 1)} times is asked"
-    ),
+    words=_one_off_words,
     who=_with_failure,
-    meaning="The same with any one spring off or any one rod parted, one finding each.",
+    meaning="The same with any one part failed, one finding each: a spring off, a rod "
+    "parted, a pin or lever, the anchor of several springs, a shaft. Friction is taken "
+    "`dirt_factor` times, for cold and dirt.",
     limits=("closing_ratio_one_off", "closing_least_one_off", "dirt_factor"),
     silenced_by=(SHUT, JAM, *MISPLACED),
-    cures=_STRONGER,
-    cure="stronger springs or freer bearings",
-)
-
-
-def _hopeless(x: Examined, f: Fall) -> Truth:
-    """Tell whether another rule says already that the plate does not shut."""
-    r = next(
-        r
-        for r in x.forces.returns
-        if r.failure == f.failure and r.throttle == f.throttle
-    )
-    return r.unsprung | np.logical_not(all_of(r.ratio > 1))
-
-
-def _time(x: Examined) -> Iterator[Outcome]:
-    limit, why = return_limit(x.layout)
-    for plate in dict.fromkeys(f.throttle for f in x.forces.falls):
-        worst: dict[str, Any] = {"time": -math.inf, "index": 0}
-        whole = math.inf
-        mine = [f for f in x.forces.falls if f.throttle == plate]
-        for i, f in enumerate(mine):
-            told = np.logical_not(_hopeless(x, f))
-            if f.failure == INTACT:
-                whole = pick(told, f.time, math.inf)
-            more = told & (f.time > worst["time"])
-            here = {
-                "time": f.time,
-                "index": i,
-                "stuck": f.stuck_at,
-                "estimated": f.estimated,
-            }
-            worst = {k: pick(more, v, worst.get(k, v)) for k, v in here.items()}
-        time = worst["time"]
-        yield Outcome(
-            about=Ref("throttle", plate),
-            applies=time > -math.inf,
-            rank=ranked(time <= limit),
-            value=time,
-            limit=limit,
-            kind="time",
-            facts={
-                **worst,
-                "failures": tuple(f.failure for f in mine),
-                "whole": whole,
-                "why": why,
-            },
-        )
-
-
-def _time_words(o: Outcome) -> str:
-    f = o.facts
-    failure = f["failures"][int(f["index"])]
-    slow = (
-        f"comes to rest at pad {say(f['stuck'], 'length')}"
-        if math.isinf(o.value)
-        else f"is at idle after {say(o.value, 'time', 2)}"
-    )
-    besides = (
-        ""
-        if failure == INTACT
-        else f" ({say(f['whole'], 'time', 2)} with nothing failed)"
-    )
-    text = (
-        f"let go at full, {o.about.name} {slow} with {failure.text}{besides}; up to "
-        f"{say(o.limit, 'time', 1)} is allowed, {f['why']} (49 CFR 571.124 S5.3)"
-    )
-    return f"{text}; inertia estimated from sizes" if f["estimated"] else text
-
-
-TIME_TO_IDLE: Final = Rule(
-    code="time-to-idle",
-    needs="forces",
-    judge=_time,
-    words=_time_words,
-    place=fixed("from full"),
-    meaning="The time from full to idle on release, with any one part failed (49 CFR "
-    "571.124 S5.3).",
-    limits=("return_light", "return_heavy", "return_cold"),
-    silenced_by=(SHUT, JAM, *MISPLACED),
-    cures=_STRONGER,
+    cures=STRONGER,
     cure="stronger springs or freer bearings",
 )

@@ -18,6 +18,7 @@ from linkage.rules.shutting import MISPLACED
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
+    from linkage.forces import Failure
     from linkage.rules.examine import Examined
 
 #: Sources of energy asked for, 49 CFR 571.124 S5.1.
@@ -31,12 +32,15 @@ def _any(truths: Iterable[Truth]) -> Truth:
     return out
 
 
-def _bare(x: Examined, throttle: str) -> dict[str, Truth]:
-    """Return by rod whether its parting leaves a plate without a spring."""
+def _bare(x: Examined, throttle: str) -> dict[Failure, Truth]:
+    """Return by failure whether it leaves a plate without a spring.
+
+    Failures of springs are left out: their number is told by the sources.
+    """
     return {
-        r.failure.ref.name: r.unsprung
+        r.failure: r.unsprung & r.failure.applies
         for r in x.forces.returns
-        if r.throttle == throttle and r.failure.kind == "rod"
+        if r.throttle == throttle and r.failure.kind not in {"none", "spring"}
     }
 
 
@@ -45,7 +49,7 @@ def _sources(x: Examined) -> Iterator[Outcome]:
         main = Ref("throttle", x.layout.main.name)
         yield Outcome(
             about=main,
-            rank=LOOK,
+            rank=BAD,
             value=0.0,
             limit=float(SOURCES),
             at=math.nan,
@@ -57,10 +61,9 @@ def _sources(x: Examined) -> Iterator[Outcome]:
         far = np.logical_not(
             _any(spindle.values()) | _any(_bare(x, s.throttle).values())
         )
-        look = far | _any(s.share.values())
         yield Outcome(
             about=Ref("throttle", s.throttle),
-            rank=pick(s.count < SOURCES, BAD, pick(look, LOOK, FITS)),
+            rank=pick(s.count < SOURCES, BAD, pick(far, LOOK, FITS)),
             value=s.count,
             limit=float(SOURCES),
             at=math.nan,
@@ -68,7 +71,6 @@ def _sources(x: Examined) -> Iterator[Outcome]:
                 "none": False,
                 "shuts": s.shuts,
                 "spindle": spindle,
-                "shared": s.share,
                 "far": far,
             },
         )
@@ -82,21 +84,17 @@ def _sources_words(o: Outcome) -> str:
     f = o.facts
     if f["none"]:
         return (
-            "no spring is given, so whether it shuts was NOT checked; add every "
-            "spring, the carburettor's own too (49 CFR 571.124 S5.1 asks for two)"
+            "do not fit yet: no spring is given, so whether it shuts was NOT checked; add "
+            "every spring, the carburettor's own too (49 CFR 571.124 S5.1 asks for two)"
         )
     text = (
         f"springs that shut {o.about.name} at every position: "
         f"{_named(f['shuts']) or 'none'}"
     )
-    pairs = [pair for pair, true in f["shared"].items() if true]
     if o.rank == BAD:
         text += f"; {SOURCES} are asked, so that one may break"
     elif f["far"]:
         text += "; none of them acts on the spindle itself"
-    elif pairs:
-        one, two = pairs[0]
-        text += f"; `{one}` and `{two}` share a hook or an anchor, and one fault may take both"
     elif _named(f["spindle"]):
         text += f"; on the spindle: {_named(f['spindle'])}"
     return f"{text} (49 CFR 571.124 S5.1)"
@@ -109,8 +107,8 @@ ENERGY_SOURCES: Final = Rule(
     judge=_sources,
     words=_sources_words,
     meaning="Two springs that shut the plate at every position, at least one on the "
-    "spindle itself, not sharing a hook or an anchor (49 CFR 571.124 S5.1). A layout "
-    "without any spring: look, as shutting was not checked.",
+    "spindle itself (49 CFR 571.124 S5.1). A layout without any spring does not fit yet, "
+    "as shutting was not checked.",
     verdicts="fits, look, or do not fit",
     silenced_by=(SHUT, JAM, *MISPLACED),
     cures=("spring added",),
@@ -134,14 +132,34 @@ def _unsprung(x: Examined) -> Iterator[Outcome]:
         )
 
 
+#: What goes, by kind of failure, in words.
+_GOES: Final = {
+    "rod": "rod `{0.name}` or a joint of it parts",
+    "pin": "the ball stud or pin at `{0}` breaks",
+    "arm": "lever `{0}` breaks off or slips on its shaft",
+    "anchor": "the anchor of {0} goes",
+    "shaft": "shaft `{0}` comes off its pivot",
+}
+
+
+def _goes(failure: Failure) -> str:
+    text = _GOES[failure.kind].format(failure.ref)
+    return text if failure.kind == "rod" else f"{text}, {failure.took} go with it"
+
+
 def _unsprung_words(o: Outcome) -> str:
-    text = f"{o.about.name} keeps a spring whichever rod or joint parts"
+    name = o.about.name
     if o.rank:
-        rods = _named(o.facts["bare"]).replace(", ", " or ")
-        text = (
-            f"if rod {rods} or a joint of it parts, no spring is left on {o.about.name}"
-        )
-    return f"{text} (49 CFR 571.124 S5.2)"
+        bare = [failure for failure, true in o.facts["bare"].items() if true]
+        rods = [f for f in bare if f.kind == "rod"]
+        # A rod that leaves nothing is told before what takes the rod along.
+        told = rods or bare
+        text = "; if ".join(_goes(f) for f in told)
+        return f"if {text}: no spring is left on {name} (49 CFR 571.124 S5.2)"
+    return (
+        f"{name} keeps a spring whichever rod, joint, pin, lever, anchor or shaft fails "
+        "(49 CFR 571.124 S5.2)"
+    )
 
 
 UNSPRUNG: Final = Rule(
@@ -149,8 +167,10 @@ UNSPRUNG: Final = Rule(
     needs="forces",
     judge=_unsprung,
     words=_unsprung_words,
-    meaning="Whether any one rod or joint that parts leaves the plate without a spring "
-    "(49 CFR 571.124 S5.2).",
+    meaning="Whether any one part that fails leaves the plate without a spring: a rod or "
+    "joint; a pin or ball stud with all that hangs on it (holes of one shaft that are near "
+    "to each other are on one pin); a lever with all its holes; the anchor of several "
+    "springs; a shaft between pedal and spindle (49 CFR 571.124 S5.2).",
     limits=("pin_apart", "anchor_apart"),
     silenced_by=(SHUT, JAM, *MISPLACED),
     cures=("spring added",),

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.forces import SpringSense
-    from linkage.forces.lines import SpringLine
+    from linkage.forces.spring_line import SpringLine
     from linkage.rules.examine import Examined
     from linkage.springs import Stress
 

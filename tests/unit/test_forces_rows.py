@@ -97,7 +97,7 @@ STATICS = (
     "closing_torque",
     "friction_torque",
 )
-GIVEN = ("spring_arm", "spring_load", "unrubbed")
+GIVEN = ("spring_arm", "spring_load")
 RETURN = ("closing_torque", "friction_torque", "ratio", "worst", "unsprung")
 FALL = ("time", "stuck_at", "estimated")
 SPRING = (
@@ -142,7 +142,6 @@ def _failing(assembly, working, lines):
     for e in sources(lines):
         out[e.throttle, "count"] = e.count
         out |= {(e.throttle, "shuts", n): v for n, v in e.shuts.items()}
-        out |= {(e.throttle, "share", n): v for n, v in e.share.items()}
     return out
 
 

@@ -1,0 +1,132 @@
+r"""Friction in the joints of a rod: ball or pin, at both ends.
+
+Each joint resists the turn between rod and arm with the moment ρ|F|, ρ = μ r of
+the ball or pin. The two moments are held by forces across the rod, so that its
+line is turned: in a plane it touches the friction circles of both joints. With
+w the unit vectors of the turn of arm against rod, and m their sum, the force at
+either end is
+
+.. math:: X\,t + |X|\,\rho'\,(t \times m) / L, \qquad
+          \rho' = \rho / \sqrt{1 - (\rho\,|t \times m| / L)^2}
+
+t from that end to the other, L the rod's length; the arm is turned back by ρ' |X| w
+besides. What both lose is ρ' |X| times both turns, whatever the sense.
+
+A rod between balls is free to spin about itself; it is taken not to, which is the
+unkind side. Exact in a plane.
+
+Not here: bearings (`friction`), the balance (`balance`).
+
+References
+----------
+.. [1] K. J. Waldron, G. L. Kinzel, Kinematics, Dynamics, and Design of Machinery,
+   friction circles of a two-force member (from memory).
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.columns import pick
+from linkage.motion.frame import dot
+
+if TYPE_CHECKING:
+    from linkage.model import Hole, Rod
+    from linkage.model.columns import Number, Positions
+    from linkage.motion.frame import Frame, Vectors
+
+#: Diameter of a ball that is not given, DIN 71802 (the size most used is common
+#: practice, no source). [m]
+BALL: Final = 0.010
+#: Coefficient of friction in a joint; common practice, no source.
+JOINT_FRICTION: Final = 0.2
+#: Turn a metre of pad below which a joint stands still. [rad/m]
+STILL: Final = 1e-9
+
+
+def circle_of(rod: Rod) -> Number:
+    """Return the radius of the friction circle of a rod's joints, μ r. [m]."""
+    friction = JOINT_FRICTION if rod.joint_friction is None else rod.joint_friction
+    thick = pick(rod.joint_diameter > 0, rod.joint_diameter, BALL)
+    return friction * thick / 2
+
+
+def cross(one: Vectors, two: Vectors) -> Vectors:
+    """Return the vector product of vectors that have their component first."""
+    return np.stack(
+        np.broadcast_arrays(
+            one[1] * two[2] - one[2] * two[1],
+            one[2] * two[0] - one[0] * two[2],
+            one[0] * two[1] - one[1] * two[0],
+        )
+    )
+
+
+class Joints:
+    """The turn of both joints of a rod while the pedal goes down.
+
+    Parameters
+    ----------
+    frame : Frame
+        Where everything is.
+    rod : str
+        The rod.
+    """
+
+    def __init__(self, frame: Frame, rod: str) -> None:
+        self._frame = frame
+        self._line = frame.rod(rod)
+        self._link = next(k for k in frame.layout.links if k.rod.name == rod)
+
+    @cached_property
+    def length(self) -> Positions:
+        """Of the rod, from hole to hole. [m]."""
+        one, two = (self._frame.pin(hole) for hole in self._link.holes)
+        return np.sqrt(dot(two - one, two - one))
+
+    @cached_property
+    def turns(self) -> tuple[Vectors, Vectors]:
+        """Turn of the driver's arm against the rod, and of the driven one. [rad/m]."""
+        ways = [self._moves(hole) for hole in self._link.holes]
+        rod = cross(self._line.along, ways[1] - ways[0]) / self.length
+        one, two = (self._shaft_turns(hole) - rod for hole in self._link.holes)
+        return one, two
+
+    @cached_property
+    def _units(self) -> tuple[Vectors, Vectors]:
+        one, two = (_unit(turn) for turn in self.turns)
+        return one, two
+
+    @cached_property
+    def aside(self) -> Vectors:
+        """Force across the rod at the driver that 1 m of ρ' makes of 1 N. [1/m]."""
+        both = self._units[0] + self._units[1]
+        return cross(self._line.along, both) / self.length
+
+    @cached_property
+    def lean(self) -> Positions:
+        """Length of `aside`. [1/m]."""
+        return np.sqrt(dot(self.aside, self.aside))
+
+    def back(self, hole: Hole) -> Positions:
+        """Return the torque on a hole's shaft that 1 m of ρ' makes of 1 N. [1]."""
+        driver = hole == self._link.driver
+        at, unit = self._frame.hole(hole), self._units[0 if driver else 1]
+        across = self.aside if driver else -self.aside
+        return at.length * dot(at.tangent, across) - dot(unit, at.normal)
+
+    def _shaft_turns(self, hole: Hole) -> Vectors:
+        return self._frame.hole(hole).normal * self._frame.first[hole.shaft]
+
+    def _moves(self, hole: Hole) -> Vectors:
+        at = self._frame.hole(hole)
+        return at.tangent * (at.length * self._frame.first[hole.shaft])
+
+
+def _unit(turn: Vectors) -> Vectors:
+    size = np.sqrt(dot(turn, turn))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(size > STILL, turn / size, 0.0 * size)

@@ -1,0 +1,167 @@
+"""Masses of levers, pads and rods: as given, or estimated from sizes.
+
+Estimates are common practice without a source, on the heavy side: a lever is a steel
+flat 20 mm x 5 mm from the centre line to its hole, its mass taken at half its length;
+the pad is 0.3 kg at its hole, unless the mass of its lever is given; a rod is a bar of its diameter, half its mass at each
+end.
+
+Weight that opens the plate counts whole; weight that shuts it counts half, as it may
+be less than was estimated.
+
+Not here: moments of inertia (`inertia`), the balance (`balance`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.connect.rod import DENSITY
+from linkage.model import Hole
+from linkage.model.columns import every, pick
+from linkage.model.refs import Ref
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.forces.friction import Carried
+    from linkage.model import Layout, Shaft
+    from linkage.model.columns import Number, Positions
+    from linkage.motion.frame import Frame
+
+#: Standard acceleration of gravity, ISO 80000-3. [m/s²]
+GRAVITY: Final = 9.80665
+#: Section of a lever of which no mass is given; common practice, no source. [m²]
+FLAT: Final = 0.020 * 0.005
+#: Mass of a pad; common practice, no source. [kg]
+PAD: Final = 0.3
+#: Share of weight that counts where it shuts the plate; common practice, no source.
+SHUTTING: Final = 0.5
+#: Share of a lever's radius at which its mass is taken.
+HALF: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mass:
+    """One mass on a shaft.
+
+    Parameters
+    ----------
+    hole : Hole
+        On the arm of which hole it is.
+    value : float or column
+        [kg]
+    share : float
+        Of the arm's radius at which it is.
+    rod : Ref, optional
+        The rod of which it is half.
+    """
+
+    hole: Hole
+    value: Number
+    share: float
+    rod: Ref | None = None
+
+
+def lever_mass(shaft: Shaft, arm: str) -> Number:
+    """Return the mass of a lever, given or estimated. [kg]."""
+    part = shaft.arms[arm]
+    return pick(part.mass > 0, part.mass, DENSITY["steel"] * FLAT * part.length)
+
+
+def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]:
+    """Return every mass on a shaft.
+
+    Parameters
+    ----------
+    layout : Layout
+        One or many.
+    shaft : str
+        The shaft.
+    rods : mapping of str to (float or column)
+        Masses of rods. [kg]
+    """
+    here = layout.shafts[shaft]
+    pad = layout.pedal.pad if shaft == layout.pedal.shaft else ""
+    out = []
+    for name in here.arms:
+        hole = Hole(shaft=shaft, arm=name)
+        out.append(Mass(hole=hole, value=lever_mass(here, name), share=HALF))
+        if name == pad:
+            extra = pick(here.arms[name].mass > 0, 0.0, PAD)
+            out.append(Mass(hole=hole, value=extra, share=1.0))
+    for rod in layout.rods.values():
+        ref = Ref("rod", rod.name)
+        out += [
+            Mass(hole=hole, value=rods[rod.name] / 2, share=1.0, rod=ref)
+            for hole in (rod.start, rod.end)
+            if hole.shaft == shaft
+        ]
+    return out
+
+
+def guessed(layout: Layout) -> tuple[Ref, ...]:
+    """Return the levers and rods whose mass is estimated in every row."""
+    levers = tuple(
+        Ref("arm", shaft.name, arm.name)
+        for shaft in layout.shafts.values()
+        for arm in shaft.arms.values()
+        if every(arm.mass <= 0)
+    )
+    rods = layout.rods.values()
+    return levers + tuple(Ref("rod", r.name) for r in rods if every(r.mass <= 0))
+
+
+class Weights:
+    """The weight on one shaft at every position.
+
+    Parameters
+    ----------
+    frame : Frame
+        Where everything is.
+    shaft : str
+        The shaft.
+    rods : mapping of str to (float or column)
+        Masses of rods. [kg]
+    """
+
+    def __init__(self, frame: Frame, shaft: str, rods: Mapping[str, Number]) -> None:
+        self._frame = frame
+        self._first = frame.first[shaft]
+        self._masses = masses(frame.layout, shaft, rods)
+        self._found: dict[frozenset[Ref], Positions] = {}
+        self._mine = frozenset(m.rod for m in self._masses if m.rod is not None)
+
+    def torque(self, gone: frozenset[Ref]) -> Positions:
+        """Return the torque of weight, anticlockwise positive. [N·m].
+
+        A rod that has parted may hang on the shaft with its whole weight, or be
+        gone: what opens the plate counts.
+        """
+        away = gone & self._mine
+        if away not in self._found:
+            here = sum(
+                (self._torque(m) for m in self._masses if m.rod not in away), 0.0
+            )
+            torque = here * np.where(here * self._first > 0, 1.0, SHUTTING)
+            for mass in self._masses:
+                if mass.rod in away:
+                    whole = 2 * self._torque(mass)
+                    torque = torque + np.where(whole * self._first > 0, whole, 0.0)
+            self._found[away] = torque
+        return self._found[away]
+
+    def reactions(self, carried: Carried) -> Positions:
+        """Return what all weight puts on the places of the shaft. [N]."""
+        total: Any = 0.0
+        for mass in self._masses:
+            force = self._frame.vector((0.0, 0.0, -GRAVITY * mass.value))
+            total = total + carried.reactions(force, mass.hole, mass.share)
+        return total
+
+    def _torque(self, mass: Mass) -> Positions:
+        hole = self._frame.hole(mass.hole)
+        reach = mass.share * hole.length * hole.tangent[2]
+        return -GRAVITY * mass.value * reach
