@@ -10,7 +10,7 @@ from linkage.cli import common
 if TYPE_CHECKING:
     from linkage.config import Loaded
     from linkage.model import Layout
-    from linkage.search.sized import Choice, Sizing
+    from linkage.search.sized import Choice, Row, Sizing
 
 
 def arm(
@@ -61,7 +61,8 @@ def arm(
 
     Example: throttle-linkage arm car.toml spindle.lever --lengths "25 to 45 mm by 0.5 mm"
 
-    Exit status 1 where no length fits.
+    Every candidate is judged by every rule. Exit status: that of `check` on the
+    layout with the choice in it; 1 where no length fits.
     """
     from linkage.report.sizing import sizing_data, sizing_lines
     from linkage.search.arm import size_arms
@@ -87,12 +88,44 @@ def arm(
             force=force,
             quiet=quiet,
         )
-    if sizing.chosen is None:
+    raise typer.Exit(_written(loaded, sizing, output, force=force, quiet=quiet))
+
+
+def _written(
+    loaded: "Loaded",
+    sizing: "Sizing",
+    output: Path | None,
+    *,
+    force: bool,
+    quiet: bool,
+) -> int:
+    """Check the layout with the choice in it as it is written; write it where asked.
+
+    What comes nearest is written where it leaves only what was so before.
+
+    Returns
+    -------
+    int
+        Exit status: that of `check` on what is written; 1 where nothing is.
+    """
+    from linkage.config import loads
+    from linkage.search import check
+
+    row = sizing.best if sizing.chosen is not None or sizing.only_as_before else None
+    if row is None:
         if output is not None:
             common.tell(f"{output} not written: nothing fits", quiet=quiet)
-        raise typer.Exit(1)
+        return 1
+    text = _chosen_text(loaded, sizing, row)
+    with loaded.placing():
+        found = check(loads(text, str(output or loaded.path)).layout, cures=False)
     if output is not None:
-        common.write(output, _chosen_text(loaded, sizing), force=force, quiet=quiet)
+        common.write(output, text, force=force, quiet=quiet)
+    if found.verdict != "do not fit":
+        return 0
+    codes = ", ".join(dict.fromkeys(f.code for f in found.reasons))
+    common.tell(f"with the choice in it the layout does not fit: {codes}", quiet=quiet)
+    return 1
 
 
 def _choices(
@@ -157,10 +190,9 @@ def _values(text: str, kind: str) -> tuple[float, ...]:
     return stepped(series.low, series.high, series.step or usual)
 
 
-def _chosen_text(loaded: "Loaded", sizing: "Sizing") -> str:
+def _chosen_text(loaded: "Loaded", sizing: "Sizing", row: "Row") -> str:
     """Return the layout file with the chosen arms in it, all else as it was."""
     from linkage.config import chosen_arms, edit
 
-    row = sizing.rows[sizing.chosen or 0]
     holes = [c.hole for c in sizing.choices]
     return edit(loaded.text, chosen_arms(loaded, row.layout, holes, row.rods))

@@ -7,17 +7,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from linkage.quantities import say, shown
 from linkage.report.tables import plain, table, wrapped
 from linkage.rules.caution import CAUTION
+from linkage.search.sized import NEIGHBOURS
 
 if TYPE_CHECKING:
     from linkage.search.sized import Row, Sizing
 
-#: Rows shown on either side of the chosen one.
-NEIGHBOURS = 4
+__all__ = ["NEIGHBOURS", "shown_rows", "sizing_data", "sizing_lines"]
 
 
 def _varied(sizing: Sizing) -> list[tuple[str, int, str]]:
@@ -60,22 +58,8 @@ def _rod_count(sizing: Sizing) -> int:
 
 
 def shown_rows(sizing: Sizing, *, every: bool) -> list[int]:
-    """Return which rows to show: all, or the chosen one and those around it."""
-    n = len(sizing.rows)
-    if every or n <= 2 * NEIGHBOURS + 1:
-        return list(range(n))
-    if sizing.chosen is None:
-        by_share = sorted(range(n), key=lambda i: -sizing.rows[i].throttle_share)
-        return sorted(by_share[: 2 * NEIGHBOURS + 1])
-    if len(sizing.choices) == 1:
-        first = min(max(sizing.chosen - NEIGHBOURS, 0), n - 2 * NEIGHBOURS - 1)
-        return list(range(first, first + 2 * NEIGHBOURS + 1))
-    chosen = np.array(sizing.rows[sizing.chosen].lengths)
-    near = sorted(
-        range(n),
-        key=lambda i: float(np.abs(np.array(sizing.rows[i].lengths) - chosen).sum()),
-    )
-    return sorted(near[: 2 * NEIGHBOURS + 1])
+    """Return which rows to show: all, or the best and those around it."""
+    return list(range(len(sizing.rows))) if every else sizing.listed()
 
 
 def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
@@ -94,8 +78,9 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     out.append("")
     if sizing.chosen is None:
         out.append(f"None of the {len(sizing.rows)} tried fits.")
-    else:
-        out += wrapped(_chosen_text(sizing, sizing.rows[sizing.chosen]), "  ", first="")
+    if sizing.best is not None:
+        out += wrapped(_best_text(sizing, sizing.best), "  ", first="")
+    out += _left(sizing)
     reasons: dict[str, list[int]] = {}
     for i, row in enumerate(sizing.rows):
         if not row.fits:
@@ -109,7 +94,7 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     return [*out, CAUTION]
 
 
-def _chosen_text(sizing: Sizing, row: Row) -> str:
+def _best_text(sizing: Sizing, row: Row) -> str:
     parts = []
     for choice, length, angle in zip(
         sizing.choices, row.lengths, row.angles, strict=True
@@ -118,24 +103,72 @@ def _chosen_text(sizing: Sizing, row: Row) -> str:
         if len(choice.angles) > 1:
             text += f" at {say(angle, 'angle')}"
         parts.append(text)
-    rods = "; ".join(f"rod `{n}` {say(v, 'length')}" for n, v in row.rods.items())
-    full = (
-        f"full throttle at {say(row.full_share, 'fraction')} of the pad's travel"
-        if row.full_share is not None
-        else f"{say(row.throttle_share, 'fraction')} of swing with the pedal on its stop"
-    )
-    return (
-        f"Chosen: {' and '.join(parts)}; {rods}; {full}, tip-in "
-        f"{say(row.tip_in, 'angle per travel')}, least arm-rod angle "
-        f"{say(row.least_angle, 'angle')}."
-    )
+    word = "Nearest" if sizing.chosen is None else "Chosen"
+    told = [
+        f"{word}: {' and '.join(parts)}",
+        *(f"rod `{n}` {say(v, 'length')}" for n, v in row.rods.items()),
+        _stop_text(row),
+        _full_text(row),
+    ]
+    tip_in, least = say(row.tip_in, "angle per travel"), say(row.least_angle, "angle")
+    return f"{'; '.join(told)}, tip-in {tip_in}, least arm-rod angle {least}."
+
+
+def _stop_text(row: Row) -> str:
+    """Return what is to be done about the pedal stop that goes with the arms."""
+    pedal = row.base.pedal
+    if row.stop is None:
+        return "no pedal stop, as the floor comes first"
+    at = f"{say(row.stop, 'length')} of pad travel"
+    if row.full_share is None:
+        return f"pedal stop at {at}, the floor, which comes before the full stop"
+    if pedal.stop is None:
+        return f"fit a pedal stop at {at}; there is none"
+    if pedal.stop == row.stop:
+        return f"pedal stop at {at}, as it is"
+    return f"set the pedal stop to {at} (now {say(pedal.stop, 'length')})"
+
+
+def _full_text(row: Row) -> str:
+    if row.full_share is None:
+        share = say(row.throttle_share, "fraction")
+        return f"{share} of swing with the pedal down, the full stop is not met"
+    return f"full throttle at {say(row.full_share, 'fraction')} of the pad's travel"
+
+
+def _left(sizing: Sizing) -> list[str]:
+    """Return what the nearest leaves, and whether it was so before."""
+    out = []
+    for finding in sizing.leaves:
+        before = " (so before)" if finding.place in sizing.before else ""
+        text = f"It leaves{before}: {finding.code}: {finding.text}"
+        out += wrapped(text, "  ", first="")
+    if sizing.only_as_before:
+        text = (
+            "The arm does its part; what was so before must be mended too: do not fit."
+        )
+        out += wrapped(text, "  ", first="")
+    return out
 
 
 def sizing_data(sizing: Sizing) -> dict[str, Any]:
     """Return the search as plain data: columns of one length."""
+    best = sizing.best
+    stop = None if best is None or best.stop is None else best.stop
     return {
         "arms": [str(c.hole) for c in sizing.choices],
         "chosen": sizing.chosen,
+        "nearest": sizing.nearest,
+        "pedal_stop_mm": None if stop is None else round(stop * 1e3, 4),
+        "leaves": [
+            {
+                "code": f.code,
+                "where": f.where,
+                "text": f.text,
+                "so_before": f.place in sizing.before,
+            }
+            for f in sizing.leaves
+        ],
         "columns": {k: plain(v) for k, v in sizing.columns().items()},
         "caution": CAUTION,
     }

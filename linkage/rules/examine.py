@@ -189,7 +189,9 @@ def stop_at(x: Examined | Working, travel: Number) -> Number:
     return lesser(at if is_column(at) else float(at), travel)
 
 
-def stop_set_last(layout: Layout, grain: Grain = WHOLE) -> Examined:
+def stop_set_last(
+    layout: Layout, grain: Grain = WHOLE, *, kept: bool = False
+) -> Examined:
     """Set the pedal stop to where the full stop is met, as a fitter does last.
 
     A stop that was set for other arms would hide what new ones can do. A layout
@@ -201,12 +203,15 @@ def stop_set_last(layout: Layout, grain: Grain = WHOLE) -> Examined:
         With the stop as it was; one or many.
     grain : Grain
         How closely to look.
+    kept : bool
+        Whether the stop stays where the floor comes first, set to the floor.
 
     Returns
     -------
     Examined
         The layout with its stop at the next half millimetre of pad after the full
-        stop, and without one where the floor comes first; solved.
+        stop; where the floor comes first without one, or at the floor if it is to
+        be kept; solved.
 
     Raises
     ------
@@ -218,8 +223,9 @@ def stop_set_last(layout: Layout, grain: Grain = WHOLE) -> Examined:
     assembly = assemble(replace(layout, pedal=replace(layout.pedal, stop=None)))
     working = working_travel(assembly, samples=grain.samples)
     full = working.is_stopped_by("full stop")
-    if some(full):
-        at = pick(full, stop_at(working, layout.pedal.travel), math.inf)
+    if some(full) or kept:
+        floor = layout.pedal.travel
+        at = pick(full, stop_at(working, floor), floor if kept else math.inf)
         pedal = replace(layout.pedal, stop=at)
         assembly = replace(assembly, layout=replace(layout, pedal=pedal))
         working = working_travel(assembly, samples=grain.samples)

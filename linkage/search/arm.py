@@ -1,56 +1,54 @@
 """Choose a crank arm length (or a hole, or an angle) for full throttle.
 
 Every candidate is a row of one batch, its rods cut again to fit and its pedal
-stop set last, judged by the same rules as `check`. Those that break a hard rule
-of motion fail with the reason. Of the others the best has full throttle at 95-98 %
-of the pad's travel, then the gentlest start, then the largest least arm-rod
-angle; it is offered where the whole check finds nothing that was not there before.
+stop set last, judged by every rule of `check`. Those that break one fail with the
+reason. Of the others, those that reach the full stop come first; then full throttle
+at 90-98 % of the pad's travel, then the gentlest start, then the largest least
+arm-rod angle, then the longer arms. The best, and those listed about it, are looked
+at closely; it is offered where the whole check has nothing to say against it.
 
-Not here: how it is printed or drawn.
+Not here: solving and judging candidates (`search.candidates`), how it is printed or
+drawn.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.errors import LinkageError, UsageError, did_you_mean
-from linkage.model import Hole, take
-from linkage.motion.tip_in import tip_in
-from linkage.rules.angles import least_angle
+from linkage.model import Hole
 from linkage.rules.engine import judge
-from linkage.rules.examine import COARSE, WHOLE, examine, stop_set_last
+from linkage.rules.examine import COARSE, WHOLE, examine
 from linkage.rules.rule import BAD
-from linkage.search.changes import rods_at
-from linkage.search.family import NONE
-from linkage.search.paths import applied, arm_path
+from linkage.search.candidates import IN_PIECES, STAGES, candidates
+from linkage.search.fixed import why_not
 from linkage.search.sized import Choice, Row, Sizing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from linkage.model import Layout
-    from linkage.rules.engine import Judged
-    from linkage.rules.examine import Examined, Grain
     from linkage.rules.finding import Finding
-    from linkage.search.paths import Path
 
-#: Share of the pad's travel at which full throttle is best: common practice, no
-#: source. Below it the stop is stamped on; above it wear eats full throttle.
+#: Share of the pad's travel at which full throttle is well met: common practice, no
+#: source. Below it the lever is hasty; above it wear or a short measure eats it.
+WELL: Final = (0.90, 0.98)
+#: The share that a search for arms aims at, in the middle of that.
 BEST_FULL: Final = (0.95, 0.98)
+#: Steps within which values are not told apart: tip-in [°/mm], angle [°].
+TIP_IN_STEP: Final = 0.05
+ANGLE_STEP: Final = 1.0
 #: Most combinations in one search, and rows that are solved at once.
 MOST_TRIES: Final = 100_000
 BLOCK: Final = 1024
-#: Up to so many rows all are looked at closely; of more, only what is offered.
+#: Up to so many rows all are looked at closely; of more, only what is listed.
 CLOSELY: Final = 256
-#: Rows that are judged whole at most before the search gives up.
-JUDGED: Final = 12
-#: What has to be judged of every row, by the rules that may refuse it.
-MOTION: Final = ("motion", "dead centres")
 
 
 def find_hole(layout: Layout, text: str) -> Hole:
@@ -59,7 +57,7 @@ def find_hole(layout: Layout, text: str) -> Hole:
     Raises
     ------
     UsageError
-        If there is no such arm, or no rod is joined to it.
+        If there is no such arm, or no rod is joined to it, or it is fixed.
     """
     holes = {
         str(Hole(shaft=s.name, arm=a)): Hole(shaft=s.name, arm=a)
@@ -73,114 +71,69 @@ def find_hole(layout: Layout, text: str) -> Hole:
     if text not in joined:
         msg = f"no rod is joined to arm `{text}`, so its length changes no throttle"
         raise UsageError(msg, hint="arms with rods: " + ", ".join(sorted(joined)))
+    _refuse_fixed(layout, holes[text])
     return holes[text]
 
 
-def merit(row: Row) -> tuple[float, float, float]:
+def _refuse_fixed(layout: Layout, hole: Hole, *, turned: bool = False) -> None:
+    """Refuse to change what is fixed.
+
+    Raises
+    ------
+    UsageError
+        If the arm or its shaft is fixed, or it is to be turned and its clocking is.
+    """
+    why = why_not(layout, hole, turned=turned)
+    if not why:
+        return
+    free = {
+        str(h) for link in layout.links for h in link.holes if not why_not(layout, h)
+    }
+    named = ", ".join(sorted(free - {str(hole)})) or "none"
+    hint = (
+        "choose its length alone, or take `clocking` out of the file"
+        if turned and not why_not(layout, hole)
+        else f"take `fixed` out of the file if it may be changed; free arms: {named}"
+    )
+    raise UsageError(why, hint=hint)
+
+
+def merit(row: Row) -> tuple[float, ...]:
     """Return the order of preference of a row that fits; less is better.
 
-    Distance of full throttle from 95-98 % of the pad's travel, up to the next
-    whole per cent, then tip-in to a twentieth of a degree a millimetre, then the least
-    angle: nearer values are not told apart, so that a hair's gain in one does
-    not outweigh the next.
+    Reaching the full stop comes first; then full throttle at 90-98 % of the pad's
+    travel before above it, before below it; then tip-in, then the least angle, then
+    longer arms, on which a millimetre matters less. Tip-ins within a twentieth of a
+    degree a millimetre and angles within a degree are not told apart.
     """
-    low, high = BEST_FULL
-    full = 1.0 if row.full_share is None else row.full_share
-    away = max(low - full, full - high, 0.0)
+    low, high = WELL
+    full = row.full_share
+    band = 0.0
+    if full is not None:
+        band = 1.0 if full > high + 1e-9 else 2.0 if full < low - 1e-9 else 0.0
     tip_deg_mm = np.degrees(row.tip_in) * 1e-3
     return (
-        math.ceil(round(away, 4) * 100) / 100,
-        round(tip_deg_mm / 0.05) * 0.05,
-        -row.least_angle,
+        float(full is None),
+        band,
+        -round(row.throttle_share, 2) if full is None else 0.0,
+        round(tip_deg_mm / TIP_IN_STEP) * TIP_IN_STEP,
+        -float(round(math.degrees(row.least_angle) / ANGLE_STEP)),
+        -round(sum(row.lengths), 9),
     )
 
 
-def _solved(
-    layout: Layout,
-    choices: Sequence[Choice],
-    values: np.ndarray[Any, Any],
-    grain: Grain,
-) -> Iterator[Row]:
-    """Solve and judge candidates, as rows of one batch.
+def nearness(row: Row) -> tuple[float, ...]:
+    """Return the order of rows none of which fits; less is nearer to fitting.
 
-    ``values`` has shape (rows, arms, 2): length and angle of every arm.
+    What keeps the rules of motion comes first, then what breaks fewest rules; of
+    those alike what opens the throttle furthest, then as for those that fit.
     """
-    holes = tuple(c.hole for c in choices)
-    cut = dict.fromkeys(name for hole in holes for name in rods_at(layout, hole))
-    sets: dict[Path, Any] = {}
-    for i, hole in enumerate(holes):
-        for k, field in enumerate(("length", "angle")):
-            sets[arm_path(hole, field)] = values[:, i, k][:, None]
-    for name in cut:
-        layout = layout.with_rod(name, None)
-    x = stop_set_last(applied(layout, sets), grain)
-    numbers = _numbers(x, len(values), tuple(cut))
-    broken = _broken(judge(x, ("motion",), refusing=True))
-    left = np.flatnonzero([b is None for b in broken] & numbers["ok"])
-    if left.size:  # dead centres take the longest
-        rest = x if left.size == len(values) else examine(take(x.layout, left), grain)
-        for k, found in zip(
-            left.tolist(), _broken(judge(rest, MOTION, refusing=True)), strict=True
-        ):
-            broken[k] = found
-    for k, chosen in enumerate(values.tolist()):
-        ok = bool(numbers["ok"][k])
-        full = float(numbers["full"][k])
-        stop = float(numbers["stop"][k])
-        yield Row(
-            base=layout,
-            holes=holes,
-            lengths=tuple(c[0] for c in chosen),
-            angles=tuple(c[1] for c in chosen),
-            rods={n: float(numbers[n][k]) for n in cut} if ok else {},
-            stop=None if stop == NONE["stop"] else stop,
-            throttle_share=float(numbers["share"][k]) if ok else 0.0,
-            full_share=full if math.isfinite(full) else None,
-            tip_in=float(numbers["tip in"][k]) if ok else 0.0,
-            least_angle=float(numbers["least"][k]) if ok else 0.0,
-            broken=broken[k] if ok else _in_pieces(x, k),
-        )
-
-
-def _numbers(x: Examined, rows: int, cut: tuple[str, ...]) -> dict[Any, Any]:
-    """Return what is told of every row, each of shape (rows,)."""
-    main, working = x.layout.main, x.working
-    full = working.is_stopped_by("full stop", main.name)
-    stop = x.layout.pedal.stop
-    numbers = {
-        "ok": x.ok,
-        "share": np.maximum(x.throttle_share, 0.0),
-        "full": np.where(full, working.end / x.layout.pedal.travel, np.nan),
-        "tip in": tip_in(x.assembly, working).ratio,
-        "least": least_angle(x),
-        "stop": NONE["stop"] if stop is None else stop,
-        **{name: x.assembly.loop(name).length for name in cut},
-    }
-    return {n: np.broadcast_to(np.ravel(v), rows) for n, v in numbers.items()}
-
-
-def _broken(judged: Judged) -> list[Finding | None]:
-    """Return the first broken rule of every row, in the order of the rules."""
-    out: list[Finding | None] = [None] * judged.rows
-    for place, ranks in judged.ranks.items():
-        for k in np.flatnonzero(ranks == BAD).tolist():
-            if out[k] is None:
-                out[k] = judged.finding(place, k)
-    return out
-
-
-def _in_pieces(x: Examined, k: int) -> str:
-    error = x.assembly.error(k)
-    return error.message if error is not None else "it cannot be put together"
-
-
-def _whole(row: Row, before: frozenset[Any]) -> bool:
-    """Tell whether the whole check finds nothing bad that was not there before."""
-    try:
-        found = judge(stop_set_last(row.layout))
-    except LinkageError:
-        return False
-    return all(p in before for p, ranks in found.ranks.items() if ranks[0] == BAD)
+    return (
+        -float(row.stage >= len(STAGES) - 1),
+        float(row.breaks),
+        -round(row.throttle_share, 3),
+        *merit(row),
+    )
 
 
 def _lengths(layout: Layout, name: str, lengths: Iterable[float]) -> Choice:
@@ -209,15 +162,19 @@ def size_arms(
     Returns
     -------
     Sizing
-        Every row, and the best.
+        Every row, and the best; where none fits, the nearest and what it leaves.
 
     Raises
     ------
     UsageError
-        If there are no candidates, or more than 100 000, or no such arm.
+        If there are no candidates, or more than 100 000, or no such arm, or it is
+        fixed.
     """
     if isinstance(choices, Mapping):
         choices = [_lengths(layout, *item) for item in choices.items()]
+    for c in choices:
+        now = layout.shafts[c.hole.shaft].arms[c.hole.arm].angle
+        _refuse_fixed(layout, c.hole, turned=any(a != now for a in c.angles))
     grids = [list(product(c.lengths, c.angles)) for c in choices]
     total = math.prod(len(g) for g in grids) if grids else 0
     if not 0 < total <= MOST_TRIES:
@@ -228,29 +185,99 @@ def size_arms(
     grain = WHOLE if total <= CLOSELY else COARSE
     rows: list[Row] = []
     for begin in range(0, total, BLOCK):
-        rows += _solved(layout, choices, values[begin : begin + BLOCK], grain)
+        rows += candidates(layout, choices, values[begin : begin + BLOCK], grain)
         if progress is not None:
             progress(len(rows), total)
-    return Sizing(
-        choices=tuple(choices), rows=tuple(rows), chosen=_chosen(layout, rows)
-    )
+    return _Closely(layout, choices, values, rows).sizing()
 
 
-def _chosen(layout: Layout, rows: Sequence[Row]) -> int | None:
-    """Return the best row that the whole check has nothing new to say against."""
-    fitting = sorted(
-        (i for i, r in enumerate(rows) if r.fits), key=lambda i: merit(rows[i])
-    )
-    if not fitting:
-        return None
-    before = _bad_now(layout)
-    return next((i for i in fitting[:JUDGED] if _whole(rows[i], before)), None)
+class _Closely:
+    """Rows of which the best, and those about it, are looked at closely.
+
+    Parameters
+    ----------
+    layout : Layout
+        As it is.
+    choices : sequence of Choice
+        What is varied.
+    values : ndarray, shape (rows, arms, 2)
+        Length [m] and angle [rad] of every arm.
+    rows : list of Row
+        What became of them, at a coarse look if they are many.
+    """
+
+    def __init__(
+        self,
+        layout: Layout,
+        choices: Sequence[Choice],
+        values: np.ndarray[Any, Any],
+        rows: list[Row],
+    ) -> None:
+        self.layout = layout
+        self.choices = tuple(choices)
+        self.values = values
+        self.rows = rows
+        self.seen = set(range(len(rows))) if len(rows) <= CLOSELY else set[int]()
+        self._against: dict[int, tuple[Finding, ...] | str] = {}
+
+    def sizing(self) -> Sizing:
+        """Return all rows with the best of them, once nothing more is to be looked at."""
+        while True:
+            fitting = [i for i, r in enumerate(self.rows) if r.fits]
+            if fitting:
+                best = min(fitting, key=lambda i: merit(self.rows[i]))
+            else:
+                best = min(range(len(self.rows)), key=lambda i: nearness(self.rows[i]))
+            sizing = Sizing(choices=self.choices, rows=tuple(self.rows), chosen=None)
+            new = sorted({best, *sizing.listed(best)} - self.seen)
+            if new:
+                self._look(new)
+                continue
+            against = self._said_against(best)
+            if fitting and against == ():
+                return replace(sizing, chosen=best)
+            if not fitting:
+                break
+            self._fails(best, against)  # what is written is not what was solved
+        if isinstance(against, str):
+            return sizing
+        before = _bad_now(self.layout)
+        return replace(sizing, nearest=best, leaves=against, before=before)
+
+    def _fails(self, i: int, against: tuple[Finding, ...] | str) -> None:
+        """Note what the whole check says against a row that seemed to fit."""
+        self.rows[i] = replace(
+            self.rows[i],
+            broken=against if isinstance(against, str) else against[0],
+            breaks=IN_PIECES if isinstance(against, str) else len(against),
+        )
+
+    def _look(self, which: list[int]) -> None:
+        """Look at some rows closely."""
+        again = candidates(self.layout, self.choices, self.values[which], WHOLE)
+        for i, row in zip(which, again, strict=True):
+            self.rows[i] = row
+        self.seen.update(which)
+
+    def _said_against(self, i: int) -> tuple[Finding, ...] | str:
+        """Return what the whole check says against a row as it is written.
+
+        In words where it cannot be put together.
+        """
+        if i not in self._against:
+            try:
+                found = judge(examine(self.rows[i].written)).findings()
+                bad = tuple(f for f in found if f.verdict == "do not fit")
+                self._against[i] = bad
+            except LinkageError as error:
+                self._against[i] = error.message
+        return self._against[i]
 
 
 def _bad_now(layout: Layout) -> frozenset[Any]:
     """Return what the layout as it is breaks already."""
     try:
-        found = judge(stop_set_last(layout))
+        found = judge(examine(layout))
     except LinkageError:
         return frozenset()
     return frozenset(p for p, ranks in found.ranks.items() if ranks[0] == BAD)

@@ -7,19 +7,24 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.records import dataclass, short
 from linkage.search.changes import rods_at
+from linkage.search.fixed import may_cut
 from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from linkage.model import Hole, Layout
+    from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
+
+#: Rows listed on either side of the best.
+NEIGHBOURS: Final = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +61,8 @@ class Row:
     rods : mapping of str to float
         Length to which each rod at a varied arm is cut. [m]
     stop : float, optional
-        Pad travel of the pedal stop, moved to where full is met. [m]
+        Pad travel of the pedal stop that goes with it: where full is met, or the
+        floor where that comes first; None where there is none then. [m]
     throttle_share : float
         Share of the swing reached. [1]
     full_share : float, optional
@@ -67,8 +73,13 @@ class Row:
     least_angle : float
         Least arm-rod angle from being in line, all rods. [rad]
     broken : Finding or str, optional
-        The first broken hard rule, or why it cannot be put together; None where it
-        keeps every rule.
+        The first broken rule, or why it cannot be put together; None where it keeps
+        every rule of the whole check.
+    breaks : int
+        How many rules it breaks, of those that were asked.
+    stage : int
+        How many stages of rules it went through, cheap before dear: what breaks a
+        rule is asked no more.
     """
 
     base: Layout
@@ -82,6 +93,8 @@ class Row:
     tip_in: float
     least_angle: float
     broken: Finding | str | None
+    breaks: int = 0
+    stage: int = 0
 
     def __repr__(self) -> str:
         arms = " and ".join(f"{1e3 * length:.2f} mm" for length in self.lengths)
@@ -90,12 +103,12 @@ class Row:
 
     @property
     def fits(self) -> bool:
-        """Whether every hard rule is kept."""
+        """Whether every rule is kept."""
         return self.broken is None
 
     @property
     def code(self) -> str:
-        """The first broken hard rule; empty where none is."""
+        """The first broken rule; empty where none is."""
         if self.broken is None:
             return ""
         return "assembly" if isinstance(self.broken, str) else self.broken.code
@@ -117,8 +130,28 @@ class Row:
         ):
             layout = layout.with_arm(hole, length=length, angle=angle)
             for name in rods_at(layout, hole):
-                layout = layout.with_rod(name, None)
+                if may_cut(layout, name):
+                    layout = layout.with_rod(name, None)
         return replace(layout, pedal=replace(layout.pedal, stop=self.stop))
+
+    @property
+    def written(self) -> Layout:
+        """The candidate as a file holds it: rods that had a length have the new one.
+
+        Lengths to a tenth of a micron, angles to a ten-thousandth of a degree.
+        """
+        layout = self.layout
+        for hole, length, angle in zip(
+            self.holes, self.lengths, self.angles, strict=True
+        ):
+            degrees = round(math.degrees(angle), 4)
+            layout = layout.with_arm(
+                hole, length=round(length, 7), angle=math.radians(degrees)
+            )
+        for name, cut in self.rods.items():
+            if self.base.rods[name].length is not None:
+                layout = layout.with_rod(name, round(cut, 7))
+        return layout
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -133,11 +166,21 @@ class Sizing(Tabular):
         In the order tried: first arm slowest.
     chosen : int, optional
         Index of the best row; None where every candidate fails.
+    nearest : int, optional
+        Index of the row that comes nearest where none fits; None where one does, or
+        none can be put together.
+    leaves : tuple of Finding
+        What the whole check says against the nearest.
+    before : frozenset
+        Places, by rule and part, at which the layout as it was said ``do not fit``.
     """
 
     choices: tuple[Choice, ...]
     rows: tuple[Row, ...]
     chosen: int | None
+    nearest: int | None = None
+    leaves: tuple[Finding, ...] = ()
+    before: frozenset[Place] = frozenset()
 
     def __repr__(self) -> str:
         arms = ", ".join(str(c.hole) for c in self.choices)
@@ -145,6 +188,45 @@ class Sizing(Tabular):
             "none fits" if self.chosen is None else f"best {self.rows[self.chosen]!r}"
         )
         return f"<Sizing of {short(arms)}: {len(self.rows)} tried, {best}>"
+
+    @property
+    def best(self) -> Row | None:
+        """The chosen row, or the one that comes nearest."""
+        index = self.nearest if self.chosen is None else self.chosen
+        return None if index is None else self.rows[index]
+
+    @property
+    def only_as_before(self) -> bool:
+        """Whether the arms do their part: no candidate leaves what is not older.
+
+        What the nearest leaves was so before, and is not of motion, which the arms
+        are chosen for.
+        """
+        return self.nearest is not None and all(
+            f.place in self.before and f.rule.needs not in {"motion", "dead centres"}
+            for f in self.leaves
+        )
+
+    def listed(self, about: int | None = None) -> list[int]:
+        """Return the rows that are worth showing: the best and those around it.
+
+        Parameters
+        ----------
+        about : int, optional
+            Another row than the best.
+        """
+        n, most = len(self.rows), 2 * NEIGHBOURS + 1
+        best = self.nearest if self.chosen is None else self.chosen
+        about = best if about is None else about
+        if n <= most or about is None:
+            return list(range(min(n, most)))
+        if len(self.choices) == 1:
+            first = min(max(about - NEIGHBOURS, 0), n - most)
+            return list(range(first, first + most))
+        here = np.array(self.rows[about].lengths)
+        apart = np.array([r.lengths for r in self.rows]) - here
+        near = np.argsort(np.abs(apart).sum(axis=1), kind="stable")
+        return sorted(near[:most].tolist())
 
     def columns(self) -> dict[str, Any]:
         """Return what became of every row, by name with unit, in shown units."""
@@ -160,6 +242,7 @@ class Sizing(Tabular):
             "least_arm_rod_angle_deg": of(
                 (r.least_angle for r in rows), math.degrees(1)
             ),
+            "pedal_stop_mm": of((r.stop for r in rows), 1e3),
             "fits": np.array([r.fits for r in rows]),
             "reason": [r.reason for r in rows],
         }

@@ -179,7 +179,7 @@ def two_arms() -> Figure:
     )
     return times(
         ours / one,
-        25,
+        40,
         "two arms at 41 × 41 lengths, in checks",
         f"{ours * 1e3:.0f} ms against {one * 1e3:.1f} ms",
     )

@@ -104,7 +104,7 @@ def command_line() -> str:
             ["status", "meaning"],
             [
                 ["0", "it fits; there may be something to look at"],
-                ["1", "do not fit; with `arm` and `springs --choose`: nothing tried fits"],
+                ["1", "do not fit; `arm`: nor with the choice in it; `springs --choose`: nothing fits"],
                 ["2", "wrong use of the command line, or the result cannot be written"],
                 ["3", "the file is wrong"],
                 ["4", "the parts cannot be assembled"],

@@ -106,7 +106,7 @@ def test_full_that_is_not_met_at_the_stop_is_said_as_a_share():
     sizing = sized(layout, 32)
     assert sizing.rows[0].fits
     assert sizing.rows[0].full_share is None
-    assert "of swing with the pedal on its stop" in " ".join(
+    assert "of swing with the pedal down, the full stop is not met" in " ".join(
         " ".join(report.sizing_lines(sizing)).split()
     )
 
