@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
-from linkage.report.cautions import CAUTIONS, not_checked
+from linkage.report.cautions import CAUTIONS
 from linkage.report.tables import wrapped
+from linkage.report.unjudged import unjudged
 from linkage.rules.caution import FORCES_LEFT_OUT, GEOMETRY_ALONE
 from linkage.rules.finding import RANK
-from linkage.rules.order import FORCE_CODES, ROCK_CODES
 from linkage.rules.sources import ENERGY_SOURCES
 
 if TYPE_CHECKING:
@@ -148,21 +148,10 @@ def changed_lines(check: Check) -> list[str]:
     return [*out, ""]
 
 
-def _not_checked(check: Check) -> list[str]:
-    """Return what no finding speaks of: a rule may be left out, too."""
-    codes = {f.code for f in check.findings}
-    return not_checked(
-        geometry=check.geometry,
-        springs=bool(check.examined.layout.springs),
-        forces=not codes.isdisjoint(FORCE_CODES),
-        rock=not codes.isdisjoint(ROCK_CODES),
-    )
-
-
 def closing_lines(check: Check) -> list[str]:
     """Return what was not checked, and the cautions."""
-    missing = _not_checked(check)
-    out = wrapped("Not checked: " + "; ".join(missing) + ".", "  ", first="")
+    missing = "; ".join(unjudged(check))
+    out = wrapped(f"Not checked: {missing}.", "  ", first="")
     out += ["", "Cautions:"]
     for caution in CAUTIONS:
         out += wrapped(caution, "    ", first="  - ")
@@ -190,6 +179,6 @@ def check_data(check: Check) -> dict[str, Any]:
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),
         "limits_loosened": sorted(layout.limits.loosened()),
-        "not_checked": _not_checked(check),
+        "not_checked": unjudged(check),
         "cautions": list(CAUTIONS),
     }

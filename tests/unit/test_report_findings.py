@@ -120,28 +120,6 @@ def test_no_ok_and_every_caution_with_every_result():
         assert all(" ".join(c.split()) in flat for c in cautions.CAUTIONS)
 
 
-@pytest.mark.parametrize(
-    ("springs", "forces", "word"),
-    [
-        (False, False, "return springs: the layout names none"),
-        (True, False, "return springs' load, friction and failures"),
-        (True, True, None),
-    ],
-)
-def test_what_was_not_checked(springs, forces, word):
-    said = cautions.not_checked(springs=springs, forces=forces, rock=springs)
-    assert not any("geometry" in w for w in said)
-    alone = cautions.not_checked(
-        springs=springs, forces=False, rock=True, geometry=True
-    )
-    assert [w for w in alone if "spring" in w] == [
-        "every spring, force, friction and failure: geometry alone was asked"
-    ]
-    assert "heat, ice, dirt and wear" in said
-    assert any("engine rocking" in w for w in said) is not springs
-    assert [w for w in said if "springs" in w] == ([word] if word else [])
-
-
 def test_without_any_spring_it_is_not_to_be_fitted_yet():
     x = examine(replace(edited(TRUCK), springs={}))
     none = one("do not fit", code="energy-sources")
@@ -205,13 +183,3 @@ def test_examined_stop_is_the_one_that_is_printed():
     x = examine(edited(TRUCK, (STOP, "")))
     text = "\n".join(findings.check_lines(Check(examined=x, findings=())))
     assert "76.0 mm of pad travel" in text
-
-
-def test_what_a_fault_keeps_from_being_judged_is_said_to_be_unchecked():
-    wrong = check(edited("fault-wrong-sense"), cures=False)
-    said = findings.check_data(wrong)["not_checked"]
-    assert "return springs' load, friction and failures" in said
-    assert "the engine rocking on its mounts" in said
-    good = check(edited(TRUCK), cures=False)
-    said = findings.check_data(good)["not_checked"]
-    assert not any("springs" in w or "rocking" in w for w in said)

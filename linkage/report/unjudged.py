@@ -1,0 +1,101 @@
+"""What a check did not judge, by name, and why.
+
+Not here: the rules (`rules.order`), the cautions (`report.cautions`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.rules.finding import RANK
+from linkage.rules.order import FORCE_CODES, ROCK_CODES, RULES
+from linkage.rules.rule import JAM
+from linkage.rules.springs import STRESS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from linkage.model import Layout
+    from linkage.rules.rule import Rule
+    from linkage.search import Check
+
+#: What no rule looks at.
+NEVER: Final = (
+    "bending of rods, levers, pedal and bulkhead",
+    "heat, ice, dirt and wear",
+    "air load on the plate",
+    "measuring errors, given tolerances included",
+)
+#: Rules that speak only of some layouts, and of which.
+_ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
+    "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
+    "throttle-spread": lambda x: len(x.plates) > 1,
+    "engine-rock": lambda x: bool(x.engine.carries and x.engine.roll),
+    "mount-gone": lambda x: bool(x.engine.carries and x.engine.lift),
+}
+
+
+def unjudged(check: Check) -> list[str]:
+    """Return what a check did not look at, in words.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`: what another finding left without meaning is named,
+        and what was not given.
+    """
+    told = {f.code for f in check.findings}
+    forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
+    rock = not told.isdisjoint(ROCK_CODES)
+    layout = check.examined.layout
+    out = list(NEVER)
+    if check.geometry:
+        out.append(
+            "every spring, force, friction and failure: geometry alone was asked"
+        )
+    elif not layout.springs:
+        out.append("return springs: the layout names none")
+    elif not forces:
+        out.append("return springs' load, friction and failures")
+    if not rock:
+        out.append("the engine rocking on its mounts")
+    out += _left_out(check, told, forces=forces and bool(layout.springs), rock=rock)
+    if forces:
+        out += _unknown(check)
+    return [*out, "gaps to other parts"]
+
+
+def _left_out(
+    check: Check, told: set[str], *, forces: bool, rock: bool
+) -> Iterator[str]:
+    """Yield the rules that other findings leave nothing to say, by the finding."""
+    layout = check.examined.layout
+    by: dict[str, list[str]] = {}
+    for rule in RULES:
+        groups = (FORCE_CODES, forces), (ROCK_CODES, rock)
+        if rule.code in told or any(rule.code in g and not on for g, on in groups):
+            continue
+        cause, speaks = _cause(rule, check), _ONLY.get(rule.code)
+        if cause and (speaks is None or speaks(layout)):
+            by.setdefault(cause, []).append(rule.code)
+    for cause, codes in by.items():
+        yield f"until {cause} is mended: {', '.join(codes)}"
+
+
+def _cause(rule: Rule, check: Check) -> str | None:
+    """Return the finding that leaves a whole rule nothing to say."""
+    for silence in (*rule.silenced_by, JAM):  # a jam ends the travel for all
+        heard = (RANK[f.verdict] for f in check.findings if f.code == silence.by)
+        if not silence.same and any(rank >= silence.at_least for rank in heard):
+            return silence.by
+    return None
+
+
+def _unknown(check: Check) -> Iterator[str]:
+    """Yield what could not be judged of a part, as too little of it is given."""
+    if _cause(STRESS, check):
+        return
+    known = {f.about.name for f in check.findings if f.code == STRESS.code}
+    if names := [f"`{n}`" for n in check.examined.layout.springs if n not in known]:
+        word = "springs" if len(names) > 1 else "spring"
+        yield f"stress in {word} {', '.join(names)}: wire, coil, turns or material not given"

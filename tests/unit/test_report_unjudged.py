@@ -1,0 +1,88 @@
+"""What a check did not judge stands under it by name."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from linkage.report.findings import check_data, closing_lines
+from linkage.report.unjudged import unjudged
+from linkage.rules.order import RULES
+from linkage.search import check
+from tests.unit.edits import TRUCK, edited, lever
+
+
+def _said(layout, **how) -> list[str]:
+    return unjudged(check(layout, cures=False, **how))
+
+
+def _until(said: list[str], cause: str) -> set[str]:
+    (line,) = [w for w in said if w.startswith(f"until {cause} is mended: ")]
+    return set(line.partition(": ")[2].split(", "))
+
+
+def test_of_a_sound_layout_only_what_no_rule_looks_at_and_what_is_not_given():
+    said = _said(edited(TRUCK))
+    assert "bending of rods, levers, pedal and bulkhead" in said
+    assert "gaps to other parts" in said
+    assert (
+        "stress in springs `near`, `far`: wire, coil, turns or material not given"
+        in said
+    )
+    assert not any("until" in w or "rocking" in w or "return" in w for w in said)
+
+
+def test_springs_whose_wire_is_given_are_not_named():
+    layout = edited(TRUCK)
+    near = layout.springs["near"]
+    known = replace(near.known, wire=0.0016, coil=0.012, turns=20.0)
+    wired = replace(near, known=known, material="EN 10270-1 SM")
+    sprung = replace(layout, springs={**layout.springs, "near": wired})
+    assert "stress in spring `far`: wire, coil, turns or material not given" in _said(
+        sprung
+    )
+
+
+def test_what_a_fault_keeps_from_being_judged_is_named():
+    wrong = check(edited("fault-wrong-sense"), cures=False)
+    said = unjudged(wrong)
+    assert "return springs' load, friction and failures" in said
+    assert "the engine rocking on its mounts" in said
+    left = _until(said, "opening-sense")
+    assert {"full-throttle", "left-over-travel", "idle", "tip-in"} <= left
+    assert not left & {f.code for f in wrong.findings}
+    assert not left & {"kickdown", "throttle-spread"}  # it has none, and one plate
+
+
+def test_rules_of_force_left_out_by_one_wrong_spring_are_named():
+    said = _said(edited("fault-spring-wrong-hand"))
+    assert "closing-torque" in _until(said, "spring-hand")
+    assert "return springs' load, friction and failures" not in said
+
+
+def test_every_rule_is_told_named_or_has_nothing_to_judge():
+    """Nothing is left out without a word of a layout that jams."""
+    jams = check(edited(TRUCK, lever(angle=115)), cures=False)
+    told = {f.code for f in jams.findings}
+    left = _until(unjudged(jams), "reach")
+    assert "full-throttle" not in told
+    for rule in RULES:
+        if rule.needs in {"motion", "dead centres"} and rule.code not in told | left:
+            assert rule.code in {"kickdown", "throttle-spread"}, rule.code
+
+
+def test_geometry_alone_and_no_springs_are_each_said_once():
+    bare = replace(edited(TRUCK), springs={})
+    alone = "every spring, force, friction and failure: geometry alone was asked"
+    none = "return springs: the layout names none"
+    assert (alone in _said(bare), none in _said(bare)) == (False, True)
+    said = _said(bare, geometry=True)
+    assert (alone in said, none in said) == (True, False)
+    assert alone in _said(edited(TRUCK), geometry=True)
+    assert not any("stress" in w for w in said)
+
+
+def test_all_of_it_is_in_the_text_and_in_the_data():
+    found = check(edited("fault-wrong-sense"), cures=False)
+    text = " ".join(" ".join(closing_lines(found)).split())
+    assert check_data(found)["not_checked"] == unjudged(found)
+    assert all(words in text for words in unjudged(found))
