@@ -12,11 +12,14 @@ import numpy as np
 
 from linkage.forces.statics import Statics, shutting_sense
 from linkage.model.columns import (
+    all_of,
     any_of,
     at,
     every,
     first,
     greater,
+    least,
+    most,
     pick,
     some,
     where_least,
@@ -30,11 +33,6 @@ if TYPE_CHECKING:
 
 #: Force below which a rod carries nothing. [N]
 NOTHING = 1e-9
-
-
-def _least(values: Positions) -> Number:
-    """Return the least over positions; nan is passed over."""
-    return np.fmin.reduce(values, axis=-1, keepdims=values.ndim > 1)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -130,18 +128,22 @@ class SpringSense:
     ----------
     spring, shaft : str
         The spring and its shaft.
+    known : bool or column
+        Whether load, arm and length are numbers at every position; where not, it
+        neither shuts nor opens and no length of it is told.
     shuts : bool or column
         Whether it shuts at every position.
     opens : bool or column
         Whether it shuts nowhere: a spring of the wrong hand. Neither where its
         line crosses the spindle.
     slack : float or column
-        Length by which it hangs slack at the start; 0 where it does not. [m]
+        Length by which it hangs slack at the start; 0 where it does not, nan where
+        that is not known. [m]
     slack_until : float or column
         Pad travel at which it first carries; nan where it never does. [m]
     over : float or column
         Length by which it is driven past its greatest length, or short of its
-        solid length; 0 where it is not. [m]
+        solid length; 0 where it is not, nan where that is not known. [m]
     over_at : float or column
         Where that is worst. [m]
     shortest, longest : float or column
@@ -150,6 +152,7 @@ class SpringSense:
 
     spring: str
     shaft: str
+    known: Truth
     shuts: Truth
     opens: Truth
     slack: Number
@@ -160,8 +163,10 @@ class SpringSense:
     longest: Number
 
     @property
-    def hand(self) -> Literal["right", "wrong", "crosses"]:
+    def hand(self) -> Literal["right", "wrong", "crosses", "not known"]:
         """Whether it shuts at every position of all rows, nowhere, or in part."""
+        if not every(self.known):
+            return "not known"
         if every(self.shuts):
             return "right"
         return "wrong" if every(self.opens) else "crosses"
@@ -172,7 +177,7 @@ class SpringSense:
         told = {
             "slack at idle": self.slack > 0,
             "driven past its greatest length": self.over > 0,
-            "opens the plate": np.logical_not(self.shuts),
+            "opens the plate": self.known & np.logical_not(self.shuts),
         }
         return tuple(word for word, true in told.items() if some(true))
 
@@ -189,21 +194,23 @@ def _spring(s: Statics, name: str) -> SpringSense:
         way = s.lines.full(shutting_sense(s.lines, line.shaft) * line.law.sense)
     else:
         way = s.spring_arm[name]
-    length = s.spring_length.get(name)
+    load, length = s.spring_load[name], s.spring_length.get(name)
+    known = all_of(np.isfinite(way) & np.isfinite(load))
     slack, until = _slack(s, name, length)
     over, over_at = _over(s.pad_travel, line.law, length)
     length = np.array([np.nan]) if length is None else length
     return SpringSense(
         spring=name,
         shaft=line.shaft,
-        shuts=_least(way) > 0,
-        opens=~(_least(-way) < 0),
+        known=known,
+        shuts=known & all_of(way > 0),
+        opens=known & all_of(way <= 0),
         slack=slack,
         slack_until=until,
         over=over,
         over_at=over_at,
-        shortest=_least(length),
-        longest=-_least(-length),
+        shortest=least(length),
+        longest=most(length),
     )
 
 
@@ -215,7 +222,8 @@ def _slack(s: Statics, name: str, length: Positions | None) -> tuple[Number, Num
         return 0.0, until
     gap = law.free_length - first(length)
     gap = -gap if law.kind == "compression" else gap
-    return pick(first(load) == 0, gap, 0.0), until
+    loaded = pick(np.isnan(first(load)), np.nan, 0.0)
+    return pick(first(load) == 0, gap, loaded), until
 
 
 def _over(
@@ -225,5 +233,5 @@ def _over(
         return 0.0, first(place)
     pressed = law.kind == "compression"
     past = law.shortest - length if pressed else length - law.longest
-    worst = where_most(np.where(np.isnan(past), -np.inf, past))
-    return greater(at(past, worst), 0.0), at(place, worst)
+    worst = where_most(past)  # nan comes first, and stays
+    return np.maximum(at(past, worst), 0.0), at(place, worst)

@@ -69,7 +69,7 @@ OPENING_SENSE: Final = Rule(
     judge=_opening,
     words=_opening_words,
     meaning="Pressing opens every plate. If the pedal shuts one, only the senses of "
-    "shafts and rods are told besides: the travel means nothing then (decision "
+    "shafts, rods and springs are told besides: the travel means nothing then (decision "
     "[0003](decisions/0003-wrong-sense-suppresses-travel.md)).",
     cures=("arm side",),
     cure="an arm put on the other side of its shaft",

@@ -1,9 +1,11 @@
-"""Rules about each spring: its hand, slack, greatest length and stress.
+"""Rules about each spring: its hand, slack and stress.
 
 How near a spring's line comes to its spindle is a rule of geometry
 (`rules.angles`).
 
-Not here: whether the springs together shut the plate (`rules.shutting`).
+Not here: how far it is stretched (`rules.stretch`), which way it works on the pedal
+(`rules.pedal_springs`), whether the springs together shut the plate
+(`rules.shutting`).
 """
 
 from __future__ import annotations
@@ -28,20 +30,21 @@ if TYPE_CHECKING:
     from linkage.springs import Stress
 
 
-def _each(x: Examined) -> Iterator[tuple[SpringSense, SpringLine]]:
+def each_spring(x: Examined) -> Iterator[tuple[SpringSense, SpringLine]]:
+    """Yield how every spring works, with its line of force."""
     y = x.forces
     for sense in y.springs:
         yield sense, y.statics.lines.springs[sense.spring]
 
 
 def _hand(x: Examined) -> Iterator[Outcome]:
-    for sense, line in _each(x):
+    for sense, line in each_spring(x):
         pushes = line.law.kind == "compression"
         yield Outcome(
             about=Ref("spring", sense.spring),
             # A line that crosses its spindle part-way is told by ``spring-line``.
-            rank=pick(sense.shuts, FITS, pick(sense.opens, BAD, LOOK)),
-            told=sense.shuts | sense.opens,
+            rank=pick(sense.shuts, FITS, pick(sense.known & ~sense.opens, LOOK, BAD)),
+            told=sense.shuts | sense.opens | ~sense.known,
             at=math.nan,
             facts={
                 "shaft": sense.shaft,
@@ -50,6 +53,7 @@ def _hand(x: Examined) -> Iterator[Outcome]:
                 else "turns"
                 if line.length is None
                 else "pulls",
+                "known": sense.known,
                 "slack": sense.slack,
                 "over": sense.over,
                 "load": (first(line.load), last(line.load)),
@@ -62,6 +66,8 @@ def _hand(x: Examined) -> Iterator[Outcome]:
 
 def _hand_words(o: Outcome) -> str:
     f, spring = o.facts, f"spring `{o.about.name}`"
+    if not f["known"]:
+        return f"what {spring} does could not be worked out at every position"
     if o.rank:
         also = ", slack at idle" if f["slack"] > 0 else ""
         also += ", driven past its greatest length" if f["over"] > 0 else ""
@@ -94,12 +100,12 @@ HAND: Final = Rule(
 
 
 def _slack(x: Examined) -> Iterator[Outcome]:
-    for sense, line in _each(x):
+    for sense, line in each_spring(x):
         if line.length is None:
             continue
         yield Outcome(
             about=Ref("spring", sense.spring),
-            applies=np.logical_not(sense.opens),
+            applies=sense.known & np.logical_not(sense.opens),
             rank=ranked(sense.slack <= 0),
             value=sense.slack,
             limit=0.0,
@@ -141,55 +147,6 @@ SLACK: Final = Rule(
 )
 
 
-def _over(x: Examined) -> Iterator[Outcome]:
-    for sense, line in _each(x):
-        pressed = line.law.kind == "compression"
-        bound = line.law.shortest if pressed else line.law.longest
-        if not line.law.along_line:
-            continue
-        yield Outcome(
-            about=Ref("spring", sense.spring),
-            applies=(bound > 0) & (bound < np.inf),
-            rank=ranked(sense.over <= 0),
-            value=sense.shortest if pressed else sense.longest,
-            limit=bound,
-            kind="length",
-            at=sense.over_at,
-            facts={"over": sense.over, "pressed": pressed},
-        )
-
-
-def _over_words(o: Outcome) -> str:
-    f = o.facts
-    word = "solid" if f["pressed"] else "greatest"
-    text = (
-        f"spring `{o.about.name}` is {say(o.value, 'length')} long at pad "
-        f"{say(o.at, 'length')}; its {word} length is {say(o.limit, 'length')}"
-    )
-    if o.rank and f["pressed"]:
-        text += (
-            ", so the coils touch and the plate cannot move "
-            f"{say(f['over'], 'length')} of it"
-        )
-    elif o.rank:
-        text += f": it is driven {say(f['over'], 'length')} past it and stays longer"
-    return text
-
-
-OVERSTRETCHED: Final = Rule(
-    code="spring-overstretched",
-    needs="forces",
-    judge=_over,
-    words=_over_words,
-    meaning="Whether each spring stays within its greatest length, or a compression "
-    "spring short of solid.",
-    limits=("spring_stretch",),
-    silenced_by=(SHUT, JAM),
-    cures=("spring anchor nearer", "spring longer"),
-    cure="the anchor moved nearer, or a longer spring",
-)
-
-
 def _nearest(found: tuple[Stress, ...]) -> dict[str, Any]:
     """Return the stress nearest to what is allowed, and where it is."""
 
@@ -200,7 +157,7 @@ def _nearest(found: tuple[Stress, ...]) -> dict[str, Any]:
     index: Number = 0
     most = share(found[0])
     for i, s in enumerate(found[1:], start=1):
-        more = share(s) > most
+        more = ~np.isnan(most) & ~(share(s) <= most)  # nan comes first, and stays
         index, most = pick(more, i, index), pick(more, share(s), most)
 
     def chosen(name: str) -> Number:
@@ -226,7 +183,7 @@ def _stress(x: Examined) -> Iterator[Outcome]:
         untabled = np.isinf(bound)
         yield Outcome(
             about=Ref("spring", name),
-            rank=pick(untabled, LOOK, ranked(value <= bound)),
+            rank=pick(untabled & np.isfinite(value), LOOK, ranked(value <= bound)),
             value=value,
             limit=allowed,
             kind="stress",
@@ -242,6 +199,8 @@ def _stress(x: Examined) -> Iterator[Outcome]:
 
 def _stress_words(o: Outcome) -> str:
     f = o.facts
+    if not np.isfinite(o.value):
+        return f"the stress of spring `{o.about.name}` could not be worked out"
     text = (
         f"spring `{o.about.name}`: {say(o.value, 'stress')} in its "
         f"{f['places'][int(f['index'])]}"

@@ -89,12 +89,12 @@ class SpringLaw:
         -------
         ndarray, shape (n,) or (rows, n)
             0 where an extension spring is slack or a compression spring is
-            not touched. [N]
+            not touched; nan where its length is. [N]
         """
         stretch = length - self.free_length
         if self.kind == "compression":
             return self.rate * np.minimum(stretch, 0.0)
-        return np.where(stretch > 0, self.initial + self.rate * stretch, 0.0)
+        return np.where(stretch <= 0, 0.0, self.initial + self.rate * stretch)
 
     def torque(self, turn: Positions) -> Positions:
         """Return the torque of a spring about a shaft.

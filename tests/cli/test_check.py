@@ -18,7 +18,8 @@ FITS = [
 ]
 #: What each fault file is made to show: its findings that do not fit, no more.
 FAULTS = {
-    "fault-wrong-sense": {"opening-sense"},
+    # Where pressing shuts the plate, springs that shut it pull the pedal down.
+    "fault-wrong-sense": {"opening-sense", "spring-pedal"},
     "fault-lever-clocked-late": {"arm-rod-angle", "dead-centre"},
     "fault-hole-too-long": {"full-throttle"},
     "fault-cross-shaft-arm-short": {"full-throttle"},

@@ -18,9 +18,12 @@ from tests.unit.ruled import alone, changed, found_in
 BACK = (PEDAL_ROD, "arms.rod = { length = 115, angle = 10 }")
 
 
-def test_pressing_that_shuts_is_named_alone():
+def test_pressing_that_shuts_is_named_with_the_springs_that_pull_the_pedal():
     layout = edited("fault-wrong-sense")
-    assert named(layout) == {"opening-sense": "do not fit"}
+    assert named(layout) == {
+        "opening-sense": "do not fit",
+        "spring-pedal": "do not fit",
+    }
     fault = found(layout, "opening-sense")
     assert "the pedal shuts throttle, which opens clockwise" in fault.text
     assert "seen from the right" in fault.text
@@ -30,7 +33,8 @@ def test_pressing_that_shuts_is_named_alone():
 
 def test_with_the_wrong_sense_the_travel_is_not_judged():
     found_here = found_in(examine(edited("fault-wrong-sense")))
-    assert {f.code for f in found_here} == {"opening-sense", "shaft-sense", "rod-sense"}
+    senses = {"opening-sense", "shaft-sense", "rod-sense", "spring-pedal"}
+    assert {f.code for f in found_here} == senses
 
 
 def test_one_of_two_plates_the_wrong_way():
