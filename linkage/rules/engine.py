@@ -47,6 +47,8 @@ class _Told(NamedTuple):
     told: Truth
     #: Its rank where it is not silenced itself, else less than any.
     weight: Any
+    #: Its rank where it found something that another names, else less than any.
+    hidden: Any = NOT_TOLD
 
     @property
     def place(self) -> Place:
@@ -64,6 +66,8 @@ class Judged(Tabular):
         In the order in which a fitter looks.
     heard : mapping of str to list of _Told
         By rule: all that was judged, what only silences others too.
+    rules : sequence of Rule
+        All that were judged.
     """
 
     def __init__(
@@ -71,11 +75,13 @@ class Judged(Tabular):
         x: Examined,
         told: Iterable[_Told],
         heard: Mapping[str, list[_Told]] = MappingProxyType({}),
+        rules: Iterable[Rule] = (),
     ) -> None:
         self.x = x
         self.rows = x.rows
         self._told = {t.place: t for t in told}
         self._judged = heard
+        self._rules = tuple(rules)
 
     def __repr__(self) -> str:
         counts = np.bincount(self.verdicts, minlength=3)
@@ -114,6 +120,37 @@ class Judged(Tabular):
     def told(self) -> Mapping[Place, NDArray[np.bool_]]:
         """By place: whether it is told, shape (rows,)."""
         return {p: self._over(t.told, bool) for p, t in self._told.items()}
+
+    @cached_property
+    def hidden(self) -> Mapping[Place, NDArray[np.int_]]:
+        """By place: the rank of what was found and not told, shape (rows,).
+
+        Another finding names what is wrong there. `NOT_TOLD` where there is nothing.
+        """
+        return {
+            t.place: self._over(t.hidden)
+            for told in self._judged.values()
+            for t in told
+            if some(t.hidden > FITS)
+        }
+
+    @cached_property
+    def mute(self) -> Mapping[str, BoolArray]:
+        """By code of a rule that refuses: where it could not be judged, shape (rows,).
+
+        Another finding leaves it nothing to say of any part, nothing moves, or it
+        cannot be put together. Codes that are judged in every row are left out.
+        """
+        ok, moves = (self._over(v, bool) for v in (self.x.ok, self.x.moves))
+        out: dict[str, BoolArray] = {}
+        for rule in self._rules:
+            if rule.refuses:
+                heard, *_ = _heard(rule, self._judged)
+                judged = ok & self._over(heard, bool)
+                judged = judged & moves if rule.needs in MOVED else judged
+                if not judged.all():
+                    out[rule.code] = ~judged
+        return out
 
     def silenced(self, rule: Rule, about: Ref, part: tuple[Hashable, ...]) -> BoolArray:
         """Tell in which rows another finding leaves a rule nothing to say of a part.
@@ -228,6 +265,7 @@ def judge(
             if some(t.told)
         ),
         told,
+        (rule for rule in rules if rule.code in told),
     )
 
 
@@ -243,13 +281,16 @@ def _spoken(
     if not some(open_rows):
         return
     for o in _judged(rule, x):
-        speaks = o.applies & open_rows
+        found = speaks = o.applies & open_rows
         if some(good_only):
             speaks = speaks & (np.logical_not(good_only) | (o.rank == FITS))
         for other, lets in alike:
             if _same(other, o.about, o.part):
                 speaks = speaks & lets
-        yield _Told(rule, o, speaks & o.told, pick(speaks, o.rank, NOT_TOLD))
+        says = speaks & o.told
+        weight = pick(speaks, o.rank, NOT_TOLD)
+        hidden = pick(found & np.logical_not(says), o.rank, NOT_TOLD)
+        yield _Told(rule, o, says, weight, hidden)
 
 
 def _heard(

@@ -5,22 +5,27 @@ Not here: the search (`search.plan`), the words of a step (`search.said`).
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say
 from linkage.rules.finding import Cure
-from linkage.rules.rule import BAD, LOOK
+from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search.plan import seek
 from linkage.search.said import cut_said, said
+from linkage.search.standing import SET_LAST
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
     from linkage.search.node import Node
     from linkage.search.plan import Sought
+
+#: Rules that are named where they cannot be judged; of more their number is told.
+FEW: Final = 3
 
 
 def _looks(node: Node) -> str:
@@ -43,25 +48,66 @@ def spoken(root: Node, node: Node) -> str:
     )
 
 
+def _named(finding: Finding) -> str:
+    """Return a finding by its rule, part and number, in a few words."""
+    who, value = finding.rule.who(finding.outcome), finding.value
+    if value is None or not math.isfinite(value) or finding.kind == "ratio":
+        return f"{finding.code} ({who})"
+    return f"{finding.code} ({who} {say(value, finding.kind)})"
+
+
+def _listed(node: Node, places: Iterable[Place]) -> str:
+    """Return some findings of a layout, of each rule and part the first."""
+    return ", ".join(dict.fromkeys(_named(node.finding(p)) for p in places))
+
+
+def left(node: Node) -> str:
+    """Return what fails still after all steps, in words; empty where nothing does."""
+    parts = []
+    if places := node.places(BAD):
+        parts.append(f"still do not fit then: {_listed(node, places)}")
+    if mute := node.mute:
+        few = len(mute) <= FEW
+        what = ", ".join(mute) if few else f"{len(mute)} other rules"
+        parts.append(f"cannot be judged then: {what}")
+    return "; ".join(parts)
+
+
+def _new(root: Node, node: Node) -> list[Place]:
+    """Return what says ``do not fit`` and could not be judged before."""
+    told = root.before.told
+    new = [p for p in node.places(BAD) if told.get(p, FITS) < BAD]
+    return [p for p in new if p[0] not in SET_LAST]
+
+
+def _revealed(root: Node, node: Node) -> str:
+    """Return what fails and could not be judged before, in words."""
+    new = _new(root, node)
+    return f"; not judged before, and do not fit then: {_listed(node, new)}" * bool(new)
+
+
 def _proven(root: Node, node: Node) -> Cure:
-    text = spoken(root, node) + ("" if node.bad else _looks(node))
+    text = spoken(root, node)
+    text += _revealed(root, node) if node.bad else _looks(node)
     return Cure(text=text, layout=node.layout, proven=True)
 
 
 def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
-    if place in node.places(LOOK):
+    """Return what comes nearest and what it leaves, where it mends a finding."""
+    most = LOOK if place in root.places(BAD) else FITS
+    if not node.mends(root, place, most):
         return None
-    left = ", ".join(sorted({p[0] for p in node.places(BAD)}))
-    text = f"{spoken(root, node)}; that mends {place[0]} but leaves: {left}"
+    text = f"nearest: {spoken(root, node)}; {left(node)}"
     return Cure(text=text, layout=node.layout, proven=False)
 
 
 def _cure(root: Node, sought: Sought, place: Place) -> Cure | None:
     """Return the cure of one finding."""
-    if place in sought.alone:
-        return _proven(root, sought.alone[place])
-    plan = sought.plan
-    if plan is not None and place not in plan.places(LOOK):
+    plan, alone = sought.plan, sought.alone.get(place)
+    mends = plan is not None and plan.mends(root, place)
+    if alone is not None and not (mends and _new(root, alone)):
+        return _proven(root, alone)
+    if plan is not None and mends:
         return _proven(root, plan)
     if plan is not None and place in root.places(BAD):
         return replace(_proven(root, plan), proven=False)  # it asks for a look still

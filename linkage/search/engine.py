@@ -4,8 +4,7 @@ Candidates that start from one layout are one batch. A coarse look at the motion
 leaves out those that cannot do (`search.screen`); the others are judged in blocks
 in order of effort, until every finding that is to be mended is, or none is left.
 
-A finding is mended by a change where it is gone, and not just silenced by
-another; nothing says ``do not fit`` that did not before.
+What counts as mended stands in `search.standing`.
 
 Not here: which changes may mend a finding (`search.sources`), two or three changes
 together (`search.plan`).
@@ -23,10 +22,11 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
 from linkage.search.family import evenly
 from linkage.search.screen import Hope, Screen
+from linkage.search.standing import NOTHING
 from linkage.search.tried import Tried
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from linkage.rules.examine import Examined
     from linkage.search.family import Stack
     from linkage.search.node import Node
+    from linkage.search.standing import Before
 
     IntArray = NDArray[np.intp]
     BoolArray = NDArray[np.bool_]
@@ -96,14 +97,16 @@ def tries(
     whole : bool
         Only rows that may mend the whole.
     """
-    before = node.ranks
+    before = node.before
     moves = stack.families[0].moves_stroke
     order = _Order(stack, before, targets, budget, whole=whole)
     for block in order.blocks(most):
         rows = block.rows
         x = _solved(stack, rows)
         if moves and not block.step:
-            seen = Tried(stack, rows, judge(x, ("motion",)), {} if whole else before)
+            seen = Tried(
+                stack, rows, judge(x, ("motion",)), NOTHING if whole else before
+            )
             good = ~seen.surely_harmed
             if not good.any():
                 budget.spend(len(rows), MOTION_COST)
@@ -142,8 +145,8 @@ class _Order:
     ----------
     stack : Stack
         The changes.
-    before : mapping of Place to int
-        Ranks of the layout that is changed.
+    before : Before
+        The layout that is changed.
     targets : sequence of Place
         Findings to be mended still.
     budget : Budget
@@ -156,7 +159,7 @@ class _Order:
     def __init__(
         self,
         stack: Stack,
-        before: Mapping[Place, int],
+        before: Before,
         targets: Sequence[Place],
         budget: Budget,
         *,
@@ -169,7 +172,9 @@ class _Order:
         self.done = np.zeros(rows, dtype=bool)
         self.upto = 0.0
         self.sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
-        self.broken, self.allowed = ({}, frozenset()) if whole else (before, MENDABLE)
+        self.broken, self.allowed = (
+            (NOTHING, frozenset()) if whole else (before, MENDABLE)
+        )
         coarse = stack.families[0].moves_stroke and rows > BLOCKS[0]
         self.screen = Screen(stack.layout(np.arange(rows))) if coarse else None
 

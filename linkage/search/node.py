@@ -15,9 +15,9 @@ from linkage.model.columns import is_column
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine, stop_set_last
-from linkage.rules.rule import BAD, NEEDS
+from linkage.rules.rule import BAD, FITS, NEEDS
 from linkage.search.family import flat, merged
-from linkage.search.tried import SET_LAST, UNSEEN, Candidate
+from linkage.search.standing import NOTHING, Before, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from linkage.rules.finding import Finding
     from linkage.rules.rule import Need
     from linkage.search.family import Step
+    from linkage.search.tried import Candidate
 
     IntArray = NDArray[np.intp]
     BoolArray = NDArray[np.bool_]
@@ -81,24 +82,41 @@ class Node:
 
     @property
     def bad(self) -> int:
-        """How many findings say ``do not fit``, or did and are not known now."""
-        return int(self.judged.count(BAD)[self.k]) + len(self.unknown)
+        """How many rules fail or cannot be judged, or did and are not known now."""
+        alone = Standing(self.judged, NOTHING)
+        return int(alone.failing[self.k]) + len(self.unknown)
 
     @property
-    def ranks(self) -> dict[Place, int]:
-        """Rank of everything that is told; what is not known now is bad still."""
-        told = self.judged.told
-        return {
-            p: int(r[self.k]) for p, r in self.judged.ranks.items() if told[p][self.k]
-        } | dict.fromkeys(self.unknown, BAD)
+    def before(self) -> Before:
+        """What it is, for those that are made of it to be held against."""
+        own = Before.of(self.judged, self.k, self.layout)
+        return own._replace(told={**own.told, **dict.fromkeys(self.unknown, BAD)})
 
     def places(self, rank: int = BAD) -> list[Place]:
         """Return what is of at least some rank, in the order of the rules."""
-        return [p for p, r in self.ranks.items() if r >= rank]
+        return [p for p, r in self.before.told.items() if r >= rank]
+
+    @property
+    def mute(self) -> list[str]:
+        """Codes of rules that could not be judged, in their order."""
+        return [code for code, rows in self.judged.mute.items() if rows[self.k]]
 
     def finding(self, place: Place) -> Finding:
         """Return the finding at a place."""
         return self.unknown.get(place) or self.judged.finding(place, self.k)
+
+    def mends(self, root: Node, place: Place, most: int = FITS) -> bool:
+        """Tell whether a finding of what it was made from is gone, and known to be."""
+        gone = Standing(self.judged, root.before).gone(place, most)
+        return bool(gone[self.k]) and place not in self.unknown
+
+    def harms(self, root: Node) -> bool:
+        """Tell whether a rule fails that did not before, or cannot be judged now."""
+        return bool(Standing(self.judged, root.before).harmed[self.k])
+
+    def barred(self, root: Node) -> bool:
+        """Tell whether it may not be offered instead of what it was made from."""
+        return bool(Standing(self.judged, root.before).barred[self.k])
 
     def number(self, value: Number) -> float:
         """Return a number of this layout, of a float or a column."""
@@ -128,6 +146,7 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
         moves = stack.families[0].moves_stroke
         x = stop_set_last(layout) if moves else examine(layout)
         judged = judge(x, node.needs)
+        standing = Standing(judged, node.before)
         for k, i in enumerate(mine):
             family, step = stack.family(rows[k]), stack.step(rows[k])
             out[i] = Node(
@@ -137,23 +156,12 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
                 steps=merged((*node.steps, *flat(step))),
                 cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
                 effort=node.effort + candidates[i].effort,
-                unknown=_unknown(node, judged, k),
+                unknown=_unknown(node, standing, k),
                 needs=node.needs,
             )
     return [out[i] for i in range(len(candidates))]
 
 
-def _unknown(before: Node, judged: Judged, k: int) -> dict[Place, Finding]:
+def _unknown(before: Node, standing: Standing, k: int) -> dict[Place, Finding]:
     """Return what was bad and of which too little is known to tell it now."""
-    told = judged.told
-    return {
-        p: before.finding(p)
-        for p in before.places(BAD)
-        if p[0] in UNSEEN and not (p in told and told[p][k])
-    }
-
-
-def unharmed(root: Node, node: Node) -> bool:
-    """Tell whether nothing says ``do not fit`` that did not before."""
-    before = set(root.places(BAD))
-    return all(p in before or p[0] in SET_LAST for p in node.places(BAD))
+    return {p: before.finding(p) for p in before.places() if standing.unknown(p)[k]}

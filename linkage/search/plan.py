@@ -18,7 +18,7 @@ import numpy as np
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import MOST, Budget, tries
 from linkage.search.family import evenly, joined, only, stacked, stacks, thinned
-from linkage.search.node import Node, made, unharmed
+from linkage.search.node import Node, made
 from linkage.search.sources import families
 from linkage.search.tried import Candidate, Tried
 
@@ -60,10 +60,9 @@ class Expansion:
     clean : dict
         By finding: the least change after which it is gone and nothing is worse.
     fair : dict
-        By finding: the least after which nothing says ``do not fit`` that did
-        not before.
+        By finding: the least after which no rule fails that did not before.
     whole : Candidate, optional
-        The least after which nothing at all says ``do not fit``.
+        The least after which no rule fails at all.
     partly : list of Candidate
         Others that mend a finding, those with least left first.
     """
@@ -77,11 +76,10 @@ class Expansion:
         """Keep the best of a block."""
         some_gone = np.zeros(len(tried.rows), dtype=bool)
         for place in targets:
-            gone = tried.gone(place)
             some_gone |= tried.gone(place, LOOK)
-            _least(self.clean, place, tried, gone & ~tried.worse)
-            _least(self.fair, place, tried, gone & ~tried.harmed)
-        for k in np.flatnonzero(tried.bad == 0).tolist():
+            _least(self.clean, place, tried, tried.mends(place, wholly=True))
+            _least(self.fair, place, tried, tried.mends(place), fewest=True)
+        for k in np.flatnonzero(tried.whole).tolist():
             new = Candidate(tried=tried, k=k)
             if self.whole is None or new.cost < self.whole.cost:
                 self.whole = new
@@ -100,14 +98,25 @@ class Expansion:
 
 
 def _least(
-    kept: dict[Place, Candidate], place: Place, tried: Tried, good: NDArray[np.bool_]
+    kept: dict[Place, Candidate],
+    place: Place,
+    tried: Tried,
+    good: NDArray[np.bool_],
+    *,
+    fewest: bool = False,
 ) -> None:
+    """Keep the row of least effort, or of those that leave the fewest failing."""
     rows = np.flatnonzero(good)
     if not rows.size:
         return
-    new = Candidate(tried=tried, k=int(rows[0]))
-    if place not in kept or new.effort < kept[place].effort:
+    least = rows[tried.failing[rows].argmin()] if fewest else rows[0]
+    new, old = Candidate(tried=tried, k=int(least)), kept.get(place)
+    if old is None or _key(new, fewest=fewest) < _key(old, fewest=fewest):
         kept[place] = new
+
+
+def _key(c: Candidate, *, fewest: bool) -> tuple[int, float]:
+    return c.failing if fewest else 0, c.effort
 
 
 def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
@@ -206,12 +215,12 @@ def _by_family(found: Expansion) -> list[list[Candidate]]:
         pool.setdefault(key, {})[c.row] = c
     out = []
     for some in pool.values():
-        least = min(c.bad for c in some.values())
+        least = min(c.failing for c in some.values())
         best = sorted(
-            (c for c in some.values() if c.bad <= least + 1), key=lambda c: c.effort
+            (c for c in some.values() if c.failing <= least + 1), key=lambda c: c.effort
         )
         out.append([best[i] for i in evenly(len(best), SPACED).tolist()])
-    return sorted(out, key=lambda cs: min((c.bad, c.effort) for c in cs))
+    return sorted(out, key=lambda cs: min((c.failing, c.effort) for c in cs))
 
 
 def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
@@ -272,20 +281,20 @@ def _third(root: Node, two: Expansion) -> tuple[Node | None, Node | None]:
     nearest: Node | None = None
     for firsts in _by_family(two)[:BEAM]:
         (node,) = made(root, firsts[:1])
-        if nearest is None or node.bad < nearest.bad:
+        if not node.barred(root) and (nearest is None or node.bad < nearest.bad):
             nearest = node
-        plan = _plan(node, expand(node, THREE, looks=0.0))
+        plan = _plan(root, node, expand(node, THREE, looks=0.0))
         if plan is not None:
             return plan, None
     return None, nearest
 
 
-def _plan(node: Node, found: Expansion) -> Node | None:
-    """Return the layout after which nothing says ``do not fit``, if one was found."""
+def _plan(root: Node, node: Node, found: Expansion) -> Node | None:
+    """Return the layout after which no rule fails, if one was found."""
     if found.whole is None:
         return None
     (plan,) = made(node, [found.whole])
-    return plan if plan.bad == 0 else None
+    return plan if plan.bad == 0 and not plan.barred(root) else None
 
 
 def _singles(root: Node, found: Expansion) -> tuple[dict[Place, Node], Node | None]:
@@ -296,9 +305,9 @@ def _singles(root: Node, found: Expansion) -> tuple[dict[Place, Node], Node | No
     alone = {}
     for place, candidate in best.items():
         node = nodes[id(candidate.tried), candidate.k]
-        if place not in node.places(LOOK) and unharmed(root, node):
+        if node.mends(root, place) and not (node.harms(root) or node.barred(root)):
             alone[place] = node
-    fits = [n for n in nodes.values() if n.bad == 0]
+    fits = [n for n in nodes.values() if n.bad == 0 and not n.barred(root)]
     return alone, min(fits, key=lambda n: (len(n.places(LOOK)), n.effort), default=None)
 
 
@@ -316,14 +325,16 @@ def seek(root: Node) -> Sought:
     if root.bad == 0:
         return Sought(alone=alone, plan=None, nearest=None)
     if plan is None:
-        plan = _plan(root, _together(root, first))
+        plan = _plan(root, root, _together(root, first))
     if plan is None:
         two = _two(root, first)
-        plan = _plan(root, two)
+        plan = _plan(root, root, two)
         if plan is None:
             plan, nearest = _third(root, two)
     if plan is None:
-        best = min(first.partly, key=lambda c: (c.bad, c.effort), default=None)
+        some = [c for c in first.partly if not c.tried.barred[c.k]]
+        best = min(some, key=lambda c: (c.failing, c.effort), default=None)
         ways = [*([nearest] if nearest else []), *made(root, [best] if best else [])]
+        ways = [n for n in ways if not n.barred(root)]
         nearest = min(ways, key=lambda n: (n.bad, n.effort), default=None)
     return Sought(alone=alone, plan=plan, nearest=nearest)

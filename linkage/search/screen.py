@@ -22,15 +22,17 @@ from linkage.motion import assemble
 from linkage.motion.blocks import blocks
 from linkage.motion.chain import Chain, some_rows
 from linkage.rules.rule import BAD
+from linkage.search.standing import NEVER
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
     from linkage.model import Layout
     from linkage.model.columns import Number
     from linkage.rules.engine import Place
+    from linkage.search.standing import Before
 
     FloatArray = NDArray[np.float64]
     #: Shafts with a stop, and the turn at which each is met, a float or a column. [rad]
@@ -203,7 +205,7 @@ class Screen:
 
     def hopes(
         self,
-        before: Mapping[Place, int],
+        before: Before,
         targets: Sequence[Place],
         allowed: frozenset[str],
     ) -> NDArray[np.int_]:
@@ -211,9 +213,10 @@ class Screen:
 
         Parameters
         ----------
-        before : mapping of Place to int
-            Ranks of the layout as it is: what it breaks already may stay broken,
-            but for the targets.
+        before : Before
+            The layout as it is: what it breaks already may stay broken, but for the
+            targets; what could not be judged may be broken, but for what no change
+            may bring with it.
         targets : sequence of Place
             Findings of which one at least is to be mended.
         allowed : frozenset of str
@@ -224,9 +227,10 @@ class Screen:
         ndarray of int, shape (rows,)
             Of `Hope`.
         """
-        was = {place[0] for place, rank in before.items() if rank == BAD}
-        was |= {f"{place[0]} look" for place, rank in before.items() if rank}
-        bad_parts = Counter(place[0] for place, rank in before.items() if rank == BAD)
+        told = before.told.items()
+        was = {place[0] for place, rank in told if rank == BAD}
+        was |= {f"{place[0]} look" for place, rank in told if rank}
+        bad_parts = Counter(place[0] for place, rank in told if rank == BAD)
         hope = np.full(self.rows, Hope.NONE)
         for code in {place[0] for place in targets}:
             able = ~self.now[code] if code in self.now else np.array([True])
@@ -236,6 +240,7 @@ class Screen:
         for code, bad in self.now.items():
             if code not in was:
                 mild = Hope.FIRST if code in allowed else Hope.NONE
-                least = Hope.FAIR if code in LOOKS else mild
+                fair = code in LOOKS or code in before.failing - NEVER
+                least = Hope.FAIR if fair else mild
                 hope = np.where(bad, np.maximum(hope, least), hope)
         return hope

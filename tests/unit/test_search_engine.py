@@ -15,9 +15,10 @@ from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import changes
 from linkage.search.engine import BLOCKS, MOST, Budget, tries
 from linkage.search.family import stacked
-from linkage.search.node import Node, made
+from linkage.search.node import made
 from linkage.search.plan import ONE, expand
-from linkage.search.tried import NEVER, Tried
+from linkage.search.standing import NEVER
+from linkage.search.tried import Tried
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
 from tests.unit.cured import bad_places, node_of, searched
@@ -29,10 +30,6 @@ LEVER = Hole(shaft="spindle", arm="lever")
 SEEDS = [int(seed) for seed in seeds()][3::20]
 
 
-def ranks(node: Node) -> dict:
-    return {p: int(r[0]) for p, r in node.judged.ranks.items()}
-
-
 def turned_by(layout, *degrees: float) -> Tried:
     """Return the truck's lever turned, judged against the layout as it is."""
     (family,) = changes.angles(layout, [LEVER], most=math.pi)
@@ -42,14 +39,14 @@ def turned_by(layout, *degrees: float) -> Tried:
     index = [int(np.argmin(np.abs(new - old - math.radians(d)))) for d in degrees]
     rows = np.array([int(np.flatnonzero(stack.index == i)[0]) for i in index])
     node = node_of(layout)
-    return Tried(stack, rows, judge(examine(stack.layout(rows))), ranks(node))
+    return Tried(stack, rows, judge(examine(stack.layout(rows))), node.before)
 
 
 def test_a_finding_that_is_only_silenced_is_not_mended():
     """Turned to where pressing shuts the plate, nothing is said of dead centres."""
     layout = edited(TRUCK, lever(angle=85))
     tried = turned_by(layout, -28, -150)
-    place = next(p for p, r in tried.before.items() if p[0] == "dead-centre" and r)
+    place = next(p for p, r in tried.before.told.items() if p[0] == "dead-centre" and r)
     told = tried.judged.ranks.get(place, np.zeros(2))
     assert told.tolist() == [FITS, FITS]  # it says nothing in either
     codes = [{f.code for f in tried.judged.findings(k)} for k in range(2)]
@@ -67,8 +64,8 @@ def test_what_is_in_pieces_mends_nothing():
     assert not gone.ok.any()
     assert gone.harmed.all()
     assert gone.never.all()
-    assert all(not gone.gone(p).any() for p in tried.before)
-    assert gone.bad.min() > max(tried.bad)
+    assert all(not gone.gone(p).any() for p in tried.before.told)
+    assert gone.failing.min() > max(tried.failing)
 
 
 def _judged_rows(layout):
@@ -80,7 +77,7 @@ def test_a_look_instead_of_a_fault_is_less_but_not_gone():
     layout = edited(TRUCK, lever(angle=85))
     place = next(
         p
-        for p, r in turned_by(layout, 1).before.items()
+        for p, r in turned_by(layout, 1).before.told.items()
         if p[0] == "arm-rod-angle" and r
     )
     tried = turned_by(layout, *range(-30, 0))
@@ -101,7 +98,7 @@ def test_the_pedal_stop_is_set_last():
         for k in np.flatnonzero(~tried.worse):
             for place, rank in tried.judged.ranks.items():
                 if place not in stamps:
-                    assert rank[k] <= tried.before.get(place, FITS)
+                    assert rank[k] <= tried.before.told.get(place, FITS)
 
 
 def test_rows_are_judged_once_least_effort_first_within_a_hope():
@@ -136,7 +133,7 @@ def test_a_node_keeps_what_was_done_and_sets_the_stop():
 def test_a_proven_cure_mends_and_brings_no_fault(seed):
     """By the whole check of the cured layout, alone; `NEVER` least of all."""
     layout = linkage.loads(bad_text(seed)).layout
-    before = bad_places(layout)
+    before, mute = bad_places(layout), set(node_of(layout).mute)
     findings, plan = searched(layout)
     assert any(f.cure is not None for f in findings)
     for finding in findings:
@@ -146,10 +143,17 @@ def test_a_proven_cure_mends_and_brings_no_fault(seed):
         after = found_in(cure.layout)
         new = {f.place for f in after if f.verdict == "do not fit"} - before
         assert not {code for code, *_ in new} & NEVER
+        assert node_of(cure.layout).x.throttle_share >= 0
         if cure.proven:
-            assert not new
+            assert {code for code, *_ in new} <= mute
+            assert ("; not judged before, and do not fit then: " in cure.text) == (
+                new != set()
+            )
+            assert mute.issuperset(node_of(cure.layout).mute)
             left = {f.place for f in after if f.verdict != "fits"}
             assert finding.place not in left, cure.text
+        else:
+            assert cure.text.startswith("nearest: ") or not bad_places(cure.layout)
     if plan is not None:
         assert plan.proven
         assert not bad_places(plan.layout)
@@ -167,5 +171,5 @@ def test_the_least_change_of_all_that_mend_is_offered():
             continue
         rows = np.array(before[-60:])
         solve = stop_set_last if stack.families[0].moves_stroke else examine
-        all_ = Tried(stack, rows, judge(solve(stack.layout(rows))), ranks(node))
+        all_ = Tried(stack, rows, judge(solve(stack.layout(rows))), node.before)
         assert not (all_.gone(place) & ~all_.worse).any()

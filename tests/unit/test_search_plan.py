@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from linkage.model import Hole
-from linkage.rules.rule import BAD, LOOK
-from linkage.search.plan import _each_once, seek
+from linkage.rules.rule import LOOK
+from linkage.search import cures
+from linkage.search.cures import with_cures
+from linkage.search.plan import Sought, _each_once, seek
 from linkage.search.sources import families
-from linkage.search.tried import NEVER
-from tests.sprung import line_spring, torsion_spring
+from linkage.search.standing import NEVER, Standing
+from tests.sprung import line_spring, torsion_spring, with_bearings
 from tests.unit.cured import bad_places, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever
 from tests.unit.ruled import found_in
@@ -105,22 +107,58 @@ def test_a_look_gets_a_cure_but_no_plan():
     assert any(f.cure and f.cure.proven for f in findings if f.verdict == "look")
 
 
-def test_where_nothing_mends_the_whole_the_nearest_is_told():
+def test_a_cure_that_leaves_what_could_not_be_judged_before_says_so():
     """A pedal that goes an eighth of its way opens no throttle with any lever."""
     short = edited(
         "fault-wrong-sense", ("travel = 76", "travel = 10"), ("stop   = 71\n", "")
     )
     root = node_of(short)
-    sought = seek(root)
-    assert sought.plan is None
+    assert seek(root).plan is None
+    assert "full-throttle" in root.mute
     findings, plan = searched(short)
     assert plan is None
     cure = next(f.cure for f in findings if f.code == "opening-sense")
-    assert not cure.proven
-    assert cure.text.endswith("that mends opening-sense but leaves: full-throttle")
-    assert set(named(cure.layout).items()) >= {("full-throttle", "do not fit")}
+    assert cure.proven
+    told = "; not judged before, and do not fit then: full-throttle (throttle 17.8%)"
+    assert cure.text.endswith(told)
+    assert named(cure.layout)["full-throttle"] == "do not fit"
     assert "opening-sense" not in named(cure.layout)
-    assert not {p[0] for p in sought.nearest.places(BAD)} & NEVER
+    assert not {code for code, *_ in bad_places(cure.layout)} & NEVER
+
+
+def test_a_sense_that_is_turned_right_says_what_of_the_springs_it_leaves():
+    """That bearings drag could not be judged while the pedal shut the throttle."""
+    dragging = with_bearings(layout(*pair()), 10, drag=5.0)
+    assert "closing-torque" in named(dragging)
+    turned = dragging.shafts["spindle"].arms["lever"].angle + math.pi
+    wrong = dragging.with_arm(LEVER, angle=turned)
+    assert [p[0] for p in node_of(wrong).places()] == ["opening-sense"]
+    (node,) = seek(node_of(wrong)).alone.values()
+    assert node.steps[0].kind == "arm side"
+    (cure,) = [f.cure for f in searched(wrong)[0] if f.code == "opening-sense"]
+    if cure.layout == node.layout:  # else a plan mends it whole
+        left = cure.text.split("; not judged before, and do not fit then: ")[1]
+        assert "closing-torque (throttle" in left
+    assert named(node.layout)["closing-torque"] == "do not fit"
+
+
+def test_the_nearest_is_told_before_what_it_leaves(monkeypatch):
+    faulty = wrong_hand_and_long_lever()
+    root = node_of(faulty)
+    full, hand = root.places()
+    assert (full[0], hand[0]) == ("full-throttle", "spring-hand")
+    (node,) = [seek(root).alone[full]]
+    sought = Sought(alone={}, plan=None, nearest=node)
+    monkeypatch.setattr(cures, "seek", lambda _: sought)
+    findings, plan = with_cures(root)
+    assert plan is None
+    by_place = {f.place: f.cure for f in findings}
+    assert by_place[hand] is None  # it is not mended, and nothing is said of it
+    text = by_place[full].text
+    assert not by_place[full].proven
+    assert text.startswith("nearest: ")
+    assert text.index("solved again") < text.index("; still do not fit then: ")
+    assert text.endswith("still do not fit then: spring-hand (spring far)")
 
 
 def test_a_fault_that_nothing_at_all_mends_has_no_cure():
@@ -135,7 +173,7 @@ def test_three_independent_faults_have_a_plan_of_three_changes():
     faulty = wrong_hand_and_long_lever().with_spring(twist)
     root = node_of(faulty)
     assert [p[0] for p in root.places()].count("spring-hand") == 2
-    assert root.bad == 3
+    assert len(root.places()) == 3
     plan = seek(root).plan
     assert plan.bad == 0
     assert len(plan.steps) == 3
@@ -200,9 +238,12 @@ def test_one_change_for_two_findings_is_tried_once():
     assert len(each) == len(_each_once(root, [*findings, *findings]))
 
 
-def test_a_second_change_that_mends_no_more_is_not_asked_for():
-    """Where no plan is found, the try is the least that leaves least."""
-    found = seek(node_of(edited("scenario-wrongly-swapped")))
-    assert found.plan is None
-    assert found.nearest is not None
-    assert kinds(found.nearest) == ["arm side"]
+def test_what_is_silenced_or_in_the_wrong_sense_is_no_nearest():
+    """A change that leaves the pedal shutting the throttle mends nothing."""
+    root = node_of(edited("fault-wrong-sense"))
+    (place,) = root.places()
+    tried = Standing(root.judged, root.before)
+    assert not tried.harmed.any()  # it is what it was
+    assert tried.barred.all()  # and opens the throttle by less than nothing
+    assert not root.mends(root, place)
+    assert root.bad == 1 + len(root.mute)

@@ -17,7 +17,8 @@ from linkage.search.engine import MENDABLE
 from linkage.search.family import stacked, stacks
 from linkage.search.screen import Hope, Screen
 from linkage.search.sources import families
-from linkage.search.tried import NEVER, Tried
+from linkage.search.standing import NEVER, NOTHING
+from linkage.search.tried import Tried
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
 from tests.unit.cured import node_of
@@ -48,7 +49,7 @@ def moving(node: Node):
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_the_whole_check_calls_mended_is_never_left_out(seed):
     node = node_of(linkage.loads(bad_text(seed)).layout)
-    before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
+    before = node.before
     rng = np.random.default_rng(seed)
     for stack in moving(node):
         count = len(stack.effort)
@@ -57,14 +58,14 @@ def test_what_the_whole_check_calls_mended_is_never_left_out(seed):
         tried = Tried(stack, rows, judge(stop_set_last(stack.layout(rows))), before)
         for place in node.places():
             hopes = screen.hopes(before, [place], MENDABLE)
-            clean = tried.gone(place) & ~tried.worse
-            fair = tried.gone(place) & ~tried.harmed
+            clean = tried.mends(place, wholly=True)
+            fair = tried.mends(place)
             alike = [p for p in node.places() if p[0] == place[0]]
             least = Hope.CLEAN if len(alike) == 1 else Hope.FAIR
             assert np.all(hopes[clean] <= least), (place, rows[clean])
             assert np.all(hopes[fair] <= Hope.FAIR), (place, rows[fair])
-        whole = screen.hopes({}, node.places(), frozenset())
-        assert np.all(whole[tried.bad == 0] <= Hope.FAIR)
+        whole = screen.hopes(NOTHING, node.places(), frozenset())
+        assert np.all(whole[tried.failing == 0] <= Hope.FAIR)
 
 
 def test_it_leaves_out_most_that_cannot_do():
@@ -74,7 +75,7 @@ def test_it_leaves_out_most_that_cannot_do():
         layout, [Hole(shaft="spindle", arm="lever")], most=math.pi
     )
     node = node_of(layout)
-    before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
+    before = node.before
     stack = stacked([family])
     hopes = Screen(stack.layout(np.arange(family.size))).hopes(
         before, node.places(), MENDABLE
@@ -89,7 +90,7 @@ def test_a_fault_that_no_change_may_bring_is_no_first_step():
     stack = stacked([family])
     rows = np.arange(family.size)
     node = node_of(layout)
-    before = {p: int(r[0]) for p, r in node.judged.ranks.items()}
+    before = node.before
     tried = Tried(stack, rows, judge(stop_set_last(stack.layout(rows))), before)
     assert tried.never.all()
     assert {p[0] for p, r in tried.judged.ranks.items() if (r == 2).any()} & NEVER

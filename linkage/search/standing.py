@@ -1,0 +1,242 @@
+"""How a changed layout stands against what it was: mended, harmed, not to be offered.
+
+A finding that vanished is not mended: a rule that another finding silences, that
+has no travel to look at or nothing put together, could not be judged, and that
+counts as failing, before a change as after it.
+
+Not here: judging (`rules.engine`), the rows of a search (`search.tried`).
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+
+from linkage.rules.order import RULES
+from linkage.rules.rule import BAD, FITS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.rules.engine import Judged, Place
+
+    BoolArray = NDArray[np.bool_]
+    IntArray = NDArray[np.int_]
+
+#: Rules that a change may break without harm: the pedal stop is set last.
+SET_LAST: Final = frozenset({"stamp-load"})
+#: Faults that no change may bring with it, not even as a first step.
+NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
+#: Springs that work the wrong way: a first step may bring them for a second to mend,
+#: and nothing that is offered.
+WRONG: Final = frozenset({"spring-hand", "spring-line"})
+#: Rules that say nothing where nothing is wrong: no rod jams, no arm comes into line,
+#: no rod is pushed, nothing rocks. Of others silence means that too little is known,
+#: or that another rule names it.
+QUIET: Final = frozenset(
+    {"reach", "dead-centre", "rod-push", "engine-rock", "mount-gone"}
+)
+#: What a rule that is not in `QUIET` says at times only, by code and first part.
+AT_TIMES: Final = frozenset({("pad-force", "locked")})
+_BY_CODE: Final = {rule.code: rule for rule in RULES}
+#: Rules of motion that no rule of another kind silences.
+SURE: Final = frozenset(
+    rule.code
+    for rule in RULES
+    if all(_BY_CODE[s.by].needs == "motion" for s in rule.silenced_by)
+)
+
+
+def _may_be_quiet(place: Place) -> bool:
+    """Tell whether a finding that is no longer told, nor hidden, is gone."""
+    code, _, part = place
+    rule = _BY_CODE[code]
+    return not rule.refuses or code in QUIET or (code, *part[:1]) in AT_TIMES
+
+
+class Before(NamedTuple):
+    """What a layout was before it was changed.
+
+    Parameters
+    ----------
+    told : mapping of Place to int
+        Rank of all that was told.
+    hidden : mapping of Place to int
+        Rank of what was found and named by another rule.
+    mute : frozenset of str
+        Codes of rules that could not be judged.
+    """
+
+    told: Mapping[Place, int]
+    hidden: Mapping[Place, int]
+    mute: frozenset[str]
+
+    @classmethod
+    def of(cls, judged: Judged, k: int, layout: Layout) -> Before:
+        """Return what one row was; rules of force say nothing without springs."""
+        mute = {code for code, rows in judged.mute.items() if rows[k]}
+        if not layout.springs:
+            mute |= {r.code for r in RULES if r.needs == "forces" and not r.springless}
+        told = judged.told
+        return cls(
+            {p: int(r[k]) for p, r in judged.ranks.items() if told[p][k]},
+            {p: int(r[k]) for p, r in judged.hidden.items()},
+            frozenset(mute),
+        )
+
+    @property
+    def failing(self) -> frozenset[str]:
+        """Codes of rules that could not be judged, of some part at least."""
+        return self.mute | {p[0] for p, rank in self.hidden.items() if rank == BAD}
+
+    def rank(self, place: Place) -> int:
+        """Return a rank of before; what could not be judged counts as failing."""
+        if place[0] in self.mute:
+            return BAD
+        return max(self.told.get(place, FITS), self.hidden.get(place, FITS))
+
+
+#: Nothing was before: whatever is bad is harm.
+NOTHING: Final = Before({}, {}, frozenset())
+
+
+class Standing:
+    """Rows that were judged, against what they were made from.
+
+    Parameters
+    ----------
+    judged : Judged
+        By every rule.
+    before : Before
+        What was changed.
+    """
+
+    def __init__(self, judged: Judged, before: Before) -> None:
+        self.judged = judged
+        self.before = before
+        self._silenced: dict[Place, BoolArray] = {}
+
+    def _rows(self, value: bool) -> BoolArray:  # noqa: FBT001
+        return np.full(self.judged.rows, value)
+
+    @cached_property
+    def ok(self) -> BoolArray:
+        """Whether it can be put together."""
+        ok = np.ravel(self.judged.x.ok)
+        return np.broadcast_to(ok, self.judged.rows).astype(bool)
+
+    def told(self, place: Place) -> BoolArray:
+        """Tell in which rows a rule has something to say, be it that all is well."""
+        told = self.judged.told.get(place)
+        return self._rows(False) if told is None else told  # noqa: FBT003
+
+    def silenced(self, place: Place) -> BoolArray:
+        """Tell in which rows nothing could be found at a place."""
+        if place not in self._silenced:
+            code, about, part = place
+            mute = self.judged.mute.get(code, self._rows(False))  # noqa: FBT003
+            quiet = self.judged.silenced(_BY_CODE[code], about, part)
+            self._silenced[place] = mute | (quiet & ~self.told(place))
+        return self._silenced[place]
+
+    def gone(self, place: Place, most: int = FITS) -> BoolArray:
+        """Tell in which rows a finding is gone, and not just told no more.
+
+        With ``most`` as `LOOK`, where it no longer says ``do not fit``.
+        """
+        out = self.ok & ~self.silenced(place)
+        ranks = self.judged.ranks.get(place)
+        if ranks is not None:
+            out &= ranks <= most
+        hidden = self.judged.hidden.get(place)
+        if hidden is not None:
+            out &= hidden <= most
+        return out if _may_be_quiet(place) else out & self.told(place)
+
+    def unknown(self, place: Place) -> BoolArray:
+        """Tell in which rows nothing is known of what a rule found before."""
+        if _may_be_quiet(place):
+            return self._rows(False)  # noqa: FBT003
+        hidden = self.judged.hidden.get(place, FITS)
+        return ~self.told(place) & ~self.silenced(place) & np.less(hidden, BAD)
+
+    def _failed(self) -> dict[Place, BoolArray]:
+        """Return by place where it says ``do not fit``, or another for it."""
+        out = {p: ranks == BAD for p, ranks in self.judged.ranks.items()}
+        for place, ranks in self.judged.hidden.items():
+            out[place] = out.get(place, False) | (ranks == BAD)
+        return out
+
+    @cached_property
+    def worse(self) -> BoolArray:
+        """Rows in which anything that is told is worse than before."""
+        out = self.harmed.copy()
+        for place, ranks in self.judged.ranks.items():
+            if place[0] not in SET_LAST:
+                out |= ranks > self.before.told.get(place, FITS)
+        return out
+
+    def _harm(self, codes: frozenset[str]) -> BoolArray:
+        out = ~self.ok
+        for place, failed in self._failed().items():
+            if place[0] in codes and self.before.rank(place) < BAD:
+                out |= failed
+        for code, mute in self.judged.mute.items():
+            if code in codes and code not in self.before.mute:
+                out |= mute
+        for place, rank in self.before.told.items():
+            if rank < BAD and place[0] in codes and _BY_CODE[place[0]].refuses:
+                out |= self._lost(place)
+        return out
+
+    def _lost(self, place: Place) -> BoolArray:
+        """Tell in which rows nothing can be told any more of what was in order."""
+        told = self.told(place)
+        return self._rows(False) if told.all() else self.silenced(place) & ~told  # noqa: FBT003
+
+    @cached_property
+    def harmed(self) -> BoolArray:
+        """Rows in which a rule fails that did not before, or cannot be judged now."""
+        return self._harm(frozenset(_BY_CODE) - SET_LAST)
+
+    @property
+    def surely_harmed(self) -> BoolArray:
+        """The same of rules that only others of motion silence."""
+        return self._harm(SURE)
+
+    @cached_property
+    def never(self) -> BoolArray:
+        """Rows with a fault that no change may bring with it, nor a first step.
+
+        One that could not be judged before is brought all the same.
+        """
+        out = ~self.ok
+        for place, ranks in self.judged.ranks.items():
+            if place[0] in NEVER and self.before.told.get(place, FITS) < BAD:
+                out |= ranks == BAD
+        return out
+
+    @cached_property
+    def barred(self) -> BoolArray:
+        """Rows that may not be offered, however much they mend.
+
+        They bring a jam, a dead centre or a wrong sense, or the pedal's end opens
+        the throttle by less than nothing, or by no number.
+        """
+        share = np.ravel(self.judged.x.throttle_share)
+        opens = np.broadcast_to(share >= 0, self.judged.rows)
+        return self.never | self._harm(WRONG) | ~opens
+
+    @cached_property
+    def failing(self) -> IntArray:
+        """How many rules fail or cannot be judged; all of them where it is in pieces."""
+        count = np.sum([*self._failed().values(), *self.judged.mute.values()], axis=0)
+        for place, rank in self.before.told.items():
+            if rank == BAD:
+                count = count + self.unknown(place)
+        return np.where(self.ok, count, len(_BY_CODE))
