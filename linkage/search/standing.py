@@ -233,6 +233,15 @@ class Standing:
         return self.never | self._harm(WRONG) | ~opens
 
     @cached_property
+    def looks(self) -> BoolArray:
+        """Rows in which something asks for a look that a change might spare."""
+        out = ~self.ok
+        for place, ranks in self.judged.ranks.items():
+            if _BY_CODE[place[0]].cures:
+                out |= ranks > FITS
+        return out
+
+    @cached_property
     def failing(self) -> IntArray:
         """How many rules fail or cannot be judged; all of them where it is in pieces."""
         count = np.sum([*self._failed().values(), *self.judged.mute.values()], axis=0)

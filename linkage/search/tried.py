@@ -8,7 +8,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from linkage.records import dataclass
-from linkage.rules.rule import FITS
 from linkage.search.standing import Before, Standing
 
 if TYPE_CHECKING:
@@ -105,4 +104,4 @@ class Candidate:
     @property
     def cost(self) -> tuple[bool, float]:
         """What asks for no look before what does, then the least effort."""
-        return bool(self.tried.judged.verdicts[self.k] > FITS), self.effort
+        return bool(self.tried.looks[self.k]), self.effort

@@ -30,7 +30,8 @@ FAULTS = [n for n in starters() if n.startswith("fault-")]
 
 
 def faults_of(layout):
-    return [f for f in found_in(layout) if f.verdict != "fits"]
+    """Return what is not in order and may be mended by a change of the layout."""
+    return [f for f in found_in(layout) if f.verdict != "fits" and f.rule.cures]
 
 
 @pytest.mark.parametrize("name", FAULTS)
@@ -76,10 +77,10 @@ def test_a_cure_names_the_rods_to_cut_and_where_the_stop_goes():
     assert "throttle reaches" in text
 
 
-def test_a_finding_that_is_only_told_has_no_cure():
+def test_a_finding_that_no_change_mends_has_its_rules_advice_or_no_cure():
     for finding in searched(edited(TRUCK))[0]:
         if not finding.rule.cures:
-            assert finding.cure is None
+            assert finding.cure is None or finding.cure.layout is None
 
 
 def test_a_first_change_that_brings_another_fault_is_followed_by_a_second():

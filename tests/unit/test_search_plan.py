@@ -163,7 +163,7 @@ def test_the_nearest_is_told_before_what_it_leaves(monkeypatch):
 
 def test_a_fault_that_nothing_at_all_mends_has_no_cure():
     short = edited(TRUCK, ("travel = 76", "travel = 16"), (STOP, ""))
-    (finding,) = [f for f in searched(short)[0] if f.verdict != "fits"]
+    (finding,) = [f for f in searched(short)[0] if f.verdict == "do not fit"]
     assert finding.code == "full-throttle"
     assert finding.cure is None
 
