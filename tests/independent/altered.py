@@ -1,0 +1,144 @@
+"""Four hundred layouts by seed: a shipped sound one, altered once to three times.
+
+Each alteration is one that a workshop makes without a thought: another spring, a hook
+in the rod's hole, two anchors in one bracket, a dry bearing, a soft engine mount. Many
+leave the layout sound, many do not. Only ``random.Random(seed)`` is drawn.
+
+Not here: alterations of springs (`altered_springs`), the judging (`judge`).
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import linkage
+from tests.independent import altered_springs as springs
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+COUNT = 400
+
+
+@cache
+def sound() -> tuple[tuple[str, object], ...]:
+    """Return name and layout of every shipped layout that is meant to fit."""
+    names = sorted(p.stem for p in CONFIGS.glob("*.toml"))
+    return tuple(
+        (n, linkage.load(CONFIGS / f"{n}.toml").layout)
+        for n in names
+        if not n.startswith(("fault-", "scenario-wrongly-"))
+    )
+
+
+def dry(chance: random.Random, layout):
+    """Other friction everywhere."""
+    return replace(layout, friction=chance.choice([0.05, 0.1, 0.3, 0.4, 0.6]))
+
+
+def rusty(chance: random.Random, layout):
+    """One shaft with friction of its own."""
+    shaft = layout.shafts[chance.choice(list(layout.shafts))]
+    return layout.with_shaft(
+        replace(shaft, friction=chance.choice([0.1, 0.35, 0.6, 1.0]))
+    )
+
+
+def bushed(chance: random.Random, layout):
+    """One shaft in another bearing."""
+    shaft = layout.shafts[chance.choice(list(layout.shafts))]
+    across = chance.choice([0.0, 5e-3, 20e-3, 30e-3, 40e-3])
+    return layout.with_shaft(replace(shaft, bearing=across))
+
+
+def dragging(chance: random.Random, layout):
+    """One shaft with a measured drag."""
+    shaft = layout.shafts[chance.choice(list(layout.shafts))]
+    return layout.with_shaft(replace(shaft, drag=chance.choice([0.02, 0.1, 0.3, 0.6])))
+
+
+def spread(chance: random.Random, layout):
+    """All levers of one shaft at other stations, so that its bearings are loaded anew."""
+    shaft = layout.shafts[chance.choice([*layout.shafts])]
+    moved = chance.choice([0.02, 0.05, 0.1])
+    name = chance.choice(list(shaft.arms))
+    arm = shaft.arms[name]
+    return layout.with_shaft(
+        replace(
+            shaft, arms={**shaft.arms, name: replace(arm, offset=arm.offset + moved)}
+        )
+    )
+
+
+def rolling(chance: random.Random, layout):
+    """The engine rolls further, about the same line."""
+    engine = layout.engine
+    if engine.axis is None:
+        return lifting(chance, layout)
+    roll = math.radians(chance.uniform(0.5, 5))
+    return replace(layout, engine=replace(engine, roll=roll))
+
+
+def lifting(chance: random.Random, layout):
+    """The engine lifts when a mount lets go."""
+    lift = chance.choice([3e-3, 8e-3, 14e-3, 20e-3])
+    return replace(layout, engine=replace(layout.engine, lift=lift))
+
+
+def body_springs_lift(chance: random.Random, layout):
+    """Springs anchored on the body, of an engine that moves."""
+    layout = chance.choice([rolling, lifting])(chance, layout)
+    return springs.elsewhere(chance, layout, every=True)
+
+
+def heavy(chance: random.Random, layout):
+    """One lever much heavier than its size tells."""
+    shaft = layout.shafts[chance.choice(list(layout.shafts))]
+    name = chance.choice(list(shaft.arms))
+    arm = replace(shaft.arms[name], mass=chance.choice([0.5, 1.0, 2.0]))
+    return layout.with_shaft(replace(shaft, arms={**shaft.arms, name: arm}))
+
+
+def wide_bore(chance: random.Random, layout):
+    """A larger carburettor, on which the air presses harder."""
+    bore = chance.choice([0.0, 28e-3, 50e-3, 60e-3])
+    throttles = {
+        n: replace(t, bore=bore) if t.kind == "plate" else t
+        for n, t in layout.throttles.items()
+    }
+    return replace(layout, throttles=throttles)
+
+
+#: What may be done to a layout; what tells most comes more than once.
+ALTERATIONS = (
+    springs.rates, springs.rates, springs.tensions, springs.feeble, springs.feeble,
+    springs.anchor_moved, springs.anchors_together, springs.anchors_together,
+    springs.on_rod_arm, springs.on_rod_arm, springs.on_rod_pin, springs.on_rod_pin,
+    springs.on_one_lever, springs.on_cross_shaft, springs.on_cross_shaft,
+    springs.removed, springs.elsewhere, springs.two_loads, springs.torsion,
+    springs.slack, springs.short_lived,
+    dry, rusty, bushed, dragging, spread, rolling, lifting, body_springs_lift,
+    body_springs_lift, heavy, wide_bore,
+)  # fmt: skip
+
+
+def altered(seed: int) -> tuple[str, object]:
+    """Return what was done in words, and the layout.
+
+    Parameters
+    ----------
+    seed : int
+        From 0 to `COUNT`; the same seed gives the same layout, as long as the shipped
+        layouts stay as they are.
+    """
+    chance = random.Random(seed)  # noqa: S311 - not for secrets
+    name, layout = chance.choice(sound())
+    done = []
+    for _ in range(chance.choice([1, 1, 1, 2, 2, 3])):
+        change = chance.choice(ALTERATIONS)
+        layout = change(chance, layout)
+        done.append(change.__name__)
+    told = f"{seed}: {name}, {', '.join(done)}"
+    return told, replace(layout, title=told)
