@@ -96,11 +96,23 @@ class _Case:
         self._known: dict = {}
 
     def acting(self, shafts: set[str], gone) -> tuple[list[Load], list[Load]]:
-        """Springs and weights on some shafts; a parted rod weighs on nothing."""
+        """Springs and weights on some shafts, without those of what is gone."""
         return tuple(
             [x for x in some if x.shaft in shafts and x.part not in gone]
             for some in (self.loads.springs, self.loads.weights)
         )
+
+    def hanging(self, shafts: set[str], gone) -> list[Load]:
+        """Half weights of parted rods, each at an end that is still on a shaft."""
+        rods = [x for x in self.loads.weights if x.part and x.part in gone]
+        return [x for x in rods if x.shaft in shafts]
+
+    def shutting(self, plate, load: Load) -> np.ndarray:
+        """Return the torque by which a spring or weight shuts a plate. [N·m]."""
+        rates = self.places.rates
+        with np.errstate(invalid="ignore", divide="ignore"):
+            by = rates[load.shaft] / (plate.opens * rates[plate.shaft])
+            return -load.about(self.places) * by
 
     def torques(self, plate, gone, factor: float):
         """Return springs left, closing torque and friction of a plate."""
@@ -113,14 +125,12 @@ class _Case:
         layout, places = self.layout, self.places
         shafts = together(layout, plate.shaft, gone)
         springs, weights = self.acting(shafts, gone)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            spindle = plate.opens * places.rates[plate.shaft]
-            each = [-x.about(places) * places.rates[x.shaft] / spindle for x in springs]
-            heavy = [
-                -x.about(places) * places.rates[x.shaft] / spindle for x in weights
-            ]
-        whole = sum(each, start=np.zeros_like(spindle)) + sum(heavy)
+        each = [self.shutting(plate, x) for x in springs]
+        heavy = [self.shutting(plate, x) for x in weights]
+        whole = np.sum([*each, *heavy], axis=0)
         closing = whole - sum(heavy) + sum(counted(x) for x in heavy)
+        for x in self.hanging(shafts, gone):  # with all its weight, or it is gone
+            closing = closing + np.minimum(2 * self.shutting(plate, x), 0.0)
         top = layout.pedal.shaft
         if top not in shafts:
             driven = {k.driven.shaft: k.driver.shaft for k in layout.links}

@@ -63,23 +63,24 @@ def walk(layout, root: str, shafts: set[str], gone) -> Held:
             return Held(root, order[::-1])
 
 
-def air_load(throttle, opening: np.ndarray) -> np.ndarray:
+def air_load(throttle, friction: float | None, opening: np.ndarray) -> np.ndarray:
     """Friction of a spindle under engine braking, by opening. [N·m]."""
     whole = AIR
     if throttle.bore:
+        mu = SPINDLE_FRICTION if friction is None else friction
         radius = (throttle.spindle or SPINDLE) / 2
-        whole = SPINDLE_FRICTION * radius * VACUUM * math.pi / 4 * throttle.bore**2
+        whole = mu * radius * VACUUM * math.pi / 4 * throttle.bore**2
     return np.where(opening <= AIR_WHOLE, whole, whole / 2)
 
 
 def _own(places: Places, shaft: str) -> np.ndarray | float:
     """Friction that no load of the linkage changes: drag, else air on a plate. [N·m]."""
-    drag = places.layout.shafts[shaft].drag
+    drag, mu = (getattr(places.layout.shafts[shaft], k) for k in ("drag", "friction"))
     if drag is not None:
         return drag
     for t in places.layout.plates:
         if t.shaft == shaft:
-            return air_load(t, t.opens * places.turns[shaft])
+            return air_load(t, mu, t.opens * places.turns[shaft])
     return 0.0
 
 

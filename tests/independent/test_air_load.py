@@ -22,25 +22,38 @@ SHUT_DEG = 10
 
 
 def _layout(
-    *, bore_mm=0.0, spindle_mm=0.0, drag=None, pad_kg=1e-12, rod_kg=1e-12, lever_deg=90
+    *,
+    bore_mm=0.0,
+    spindle_mm=0.0,
+    drag=None,
+    friction=None,
+    pad_kg=0.0,
+    rod_kg=0.0,
+    lever_deg=90,
 ):
     """Pedal and spindle abreast, equal arms: the plate turns as the pedal does."""
     light = {"mass": 1e-12}
     pedal = shaft(
         "pedal", (0, 0, 0), "across",
-        replace(arm("pad", 200, 0), mass=pad_kg), replace(arm("rod", 60, lever_deg), **light),
+        replace(arm("pad", 200, 0), mass=pad_kg or 1e-12),
+        replace(arm("rod", 60, lever_deg), **light),
     )  # fmt: skip
     spindle = shaft(
         "spindle", (200, 0, 0), "across", replace(arm("lever", 60, lever_deg), **light)
     )
-    pedal, spindle = (replace(s, friction=0.0, bearing=0.01) for s in (pedal, spindle))
-    pedal, spindle = replace(pedal, drag=0.0), replace(spindle, drag=drag)
+    pedal, spindle = (
+        replace(pedal, drag=0.0),
+        replace(spindle, drag=drag, friction=friction),
+    )
     link = replace(
-        rod("link", "pedal.rod", "spindle.lever"), mass=rod_kg, joint_friction=0.0
+        rod("link", "pedal.rod", "spindle.lever"),
+        mass=rod_kg or 1e-12,
+        joint_friction=0.0,
     )
     layout = tree(
         [pedal, spindle], [link], travel_mm=150, presses=-1, opens=-1, swing_deg=80
     )
+    layout = replace(layout, friction=0.0)  # so that nothing but the air rubs
     t = layout.throttles["throttle"]
     t = replace(t, bore=bore_mm / 1e3, spindle=spindle_mm / 1e3)
     coil = Spring(
@@ -68,6 +81,14 @@ def test_a_shut_plate_rubs_with_the_pressure_on_it(bore, spindle):
     air = _air(bore / 1e3, spindle / 1e3)
     whole = [air, air, air / 2, air / 2, air / 2]
     assert r.friction_torque == pytest.approx(whole, rel=1e-6)
+
+
+def test_friction_given_of_the_spindle_counts_for_the_air_too():
+    smooth, rough = (
+        _layout(bore_mm=38, spindle_mm=8, friction=mu) for mu in (0.15, 0.3)
+    )
+    one, two = (_returned(x, [0.0], "rod").friction_torque[0] for x in (smooth, rough))
+    assert two == pytest.approx(2 * one, rel=1e-6)
 
 
 def test_the_usual_plate_by_hand():

@@ -65,6 +65,11 @@ def test_opposed_rods_do_not_cancel_in_two_bearings():
         for s in layout.shafts.values():
             arms = {n: replace(a, offset=0.0) for n, a in s.arms.items()}
             flat = flat.with_shaft(replace(s, arms=arms, bearings=(-0.01, 0.01)))
+        for s in layout.springs.values():  # its anchor stays in the plane of its arm
+            shaft = layout.shafts[s.shaft]
+            off, n = shaft.arms[s.arm].offset, shaft.axis.n
+            level = tuple(a - off * c for a, c in zip(s.anchor, n, strict=True))
+            flat = flat.with_spring(replace(s, anchor=level))
         wide = [Equilibrium(x, 0.0, -1).solved()[0] for x in (layout, flat)]
         for x, foot in zip((layout, flat), wide, strict=True):
             assert _forces(x, 0.0)[-1] == pytest.approx(foot, rel=1e-6, abs=1e-6)
