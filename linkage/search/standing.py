@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
+from linkage.rules.engine import NOT_TOLD
 from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS
 
@@ -34,7 +35,7 @@ SET_LAST: Final = frozenset({"stamp-load"})
 NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
 #: Springs that work the wrong way: a first step may bring them for a second to mend,
 #: and nothing that is offered.
-WRONG: Final = frozenset({"spring-hand", "spring-line"})
+WRONG: Final = frozenset({"spring-hand", "spring-line", "spring-pedal"})
 #: Rules that say nothing where nothing is wrong: no rod jams, no arm comes into line,
 #: no rod is pushed, nothing rocks. Of others silence means that too little is known,
 #: or that another rule names it.
@@ -149,21 +150,33 @@ class Standing:
 
         With ``most`` as `LOOK`, where it no longer says ``do not fit``.
         """
-        out = self.ok & ~self.silenced(place)
-        ranks = self.judged.ranks.get(place)
-        if ranks is not None:
-            out &= ranks <= most
-        hidden = self.judged.hidden.get(place)
-        if hidden is not None:
-            out &= hidden <= most
-        return out if _may_be_quiet(place) else out & self.told(place)
+        ranks = self.judged.ranks.get(place, FITS)
+        hidden = self.judged.hidden.get(place, FITS)
+        good = np.less_equal(ranks, most) & np.less_equal(hidden, most)
+        return self.ok & good & ~self.silenced(place) & ~self.unknown(place)
 
     def unknown(self, place: Place) -> BoolArray:
-        """Tell in which rows nothing is known of what a rule found before."""
+        """Tell in which rows nothing is known of what a rule found before.
+
+        It is not told, no other finding silences it, and there is no reason why
+        nothing should be wrong.
+        """
         if _may_be_quiet(place):
             return self._rows(False)  # noqa: FBT003
-        hidden = self.judged.hidden.get(place, FITS)
-        return ~self.told(place) & ~self.silenced(place) & np.less(hidden, BAD)
+        found = np.greater(self.judged.hidden.get(place, NOT_TOLD), NOT_TOLD)
+        known = self.told(place) | found | self.silenced(place)
+        return ~known & ~self._cannot_fail(place)
+
+    def _cannot_fail(self, place: Place) -> BoolArray:
+        """Tell in which rows there is no such failure of a part any more."""
+        code, _, part = place
+        if code != "closing-torque-one-off":
+            return self._rows(False)  # noqa: FBT003
+        out = self._rows(True)  # noqa: FBT003
+        for r in self.judged.x.forces.returns:
+            if r.failure == part[0]:
+                out &= ~np.broadcast_to(np.ravel(r.failure.applies), out.shape)
+        return out
 
     def _failed(self) -> dict[Place, BoolArray]:
         """Return by place where it says ``do not fit``, or another for it."""
