@@ -2,8 +2,8 @@
 
 Estimates are common practice without a source, on the heavy side: a lever is a steel
 flat 20 mm x 5 mm from the centre line to its hole, its mass taken at half its length;
-the pad is 0.3 kg at its hole, unless the mass of its lever is given; a rod is a bar of its diameter, half its mass at each
-end.
+the pad is 0.3 kg at its hole, unless the mass of its lever is given; a rod is a bar of
+its diameter, half its mass at each end.
 
 Weight that opens the plate counts whole; weight that shuts it counts half, as it may
 be less than was estimated.

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
+from linkage.report.assumed import assumed, rubs_changed
 from linkage.report.cautions import CAUTIONS
 from linkage.report.tables import wrapped
 from linkage.report.unjudged import unjudged
 from linkage.rules.caution import FORCES_LEFT_OUT, GEOMETRY_ALONE
 from linkage.rules.finding import RANK
+from linkage.rules.order import FORCE_CODES
 from linkage.rules.sources import ENERGY_SOURCES
 
 if TYPE_CHECKING:
@@ -133,25 +135,38 @@ def plan_lines(check: Check) -> list[str]:
 
 
 def changed_lines(check: Check) -> list[str]:
-    """Return which limits the file changed, and which of them let more pass."""
+    """Return which limits and frictions the file changed, and which let more pass."""
     limits = check.examined.layout.limits
     changed, loosened = limits.changed(), limits.loosened()
-    if not changed:
-        return []
-    out = ["Limits changed in the file:"]
+    out = ["Limits changed in the file:"] if changed else []
     for name in sorted(changed, key=lambda n: n not in loosened):
         (value, default), kind = changed[name], LIMIT_ROWS[name].kind
         word = "loosened: " if name in loosened else ""
         out.append(
             f"  {word}{name}: {say(value, kind)} instead of {say(default, kind)}"
         )
-    return [*out, ""]
+    rubs = list(rubs_changed(check.examined.layout))
+    out += ["Friction given in the file:"] if rubs else []
+    for of, rub, usual in rubs:
+        word = "loosened: " if rub < usual else ""
+        out.append(f"  {word}{of}: {rub:g} instead of {usual:g}")
+    return [*out, ""] if out else []
+
+
+def assumptions(check: Check) -> list[str]:
+    """Return what was assumed where the layout gives nothing; none without forces."""
+    judged = not FORCE_CODES.isdisjoint(f.code for f in check.findings)
+    layout = check.examined.layout
+    return assumed(layout) if judged and layout.springs else []
 
 
 def closing_lines(check: Check) -> list[str]:
-    """Return what was not checked, and the cautions."""
+    """Return what was assumed, what was not checked, and the cautions."""
+    out = []
+    if taken := "; ".join(assumptions(check)):
+        out += [*wrapped(f"Assumed, as not given: {taken}.", "  ", first=""), ""]
     missing = "; ".join(unjudged(check))
-    out = wrapped(f"Not checked: {missing}.", "  ", first="")
+    out += wrapped(f"Not checked: {missing}.", "  ", first="")
     out += ["", "Cautions:"]
     for caution in CAUTIONS:
         out += wrapped(caution, "    ", first="  - ")
@@ -179,6 +194,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),
         "limits_loosened": sorted(layout.limits.loosened()),
+        "assumed": assumptions(check),
         "not_checked": unjudged(check),
         "cautions": list(CAUTIONS),
     }

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 #: What no rule looks at.
 NEVER: Final = (
     "bending of rods, levers, pedal and bulkhead",
-    "heat, ice, dirt and wear",
-    "air load on the plate",
+    "heat, ice and wear",
+    "air that turns the plate",
     "measuring errors, given tolerances included",
 )
 #: Rules that speak only of some layouts, and of which.

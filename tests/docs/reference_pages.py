@@ -46,6 +46,7 @@ def limits() -> str:
     from linkage.model import LIMIT_ROWS
     from linkage.model.limits import ORDER
     from linkage.rules.order import RULES
+    from tests.docs.defaults import defaults
 
     rows = []
     for key, row in LIMIT_ROWS.items():
@@ -79,7 +80,14 @@ def limits() -> str:
             ["key", "default", "may be", "looser", "meaning", "source", "used by"], rows
         )
         + "\nThe first of each pair may be as much as the second at most; to move one "
-        "past the other, give both:\n\n" + ordered + "\n"
+        "past the other, give both:\n\n"
+        + ordered
+        + "\n\n## What is taken where a part "
+        "gives nothing\n\nA check lists under *Assumed* what it took of these for the "
+        "parts by name. Each gives\nway to what the file gives by the key named here.\n\n"
+        + table(
+            ["what", "taken", "give instead", "source"], [list(d) for d in defaults()]
+        )
     )
 
 

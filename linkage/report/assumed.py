@@ -1,0 +1,130 @@
+"""What a check assumed where the layout gives nothing, by name.
+
+Not here: where it is used (`forces.friction`, `forces.joints`, `forces.masses`),
+limits (`model.limits`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import TYPE_CHECKING, Final
+
+from linkage.connect.rod import THICK
+from linkage.forces import friction, joints, masses
+from linkage.model import Layout
+from linkage.quantities import say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from linkage.model import Shaft
+
+#: Coefficient of friction in bearings of which none is given.
+BEARING_FRICTION: Final = next(
+    float(f.default)  # type: ignore[arg-type]
+    for f in fields(Layout)
+    if f.name == "friction"
+)
+#: Levers of which no mass is given.
+LEVER: Final = f"steel flats of {masses.FLAT * 1e6:.0f} mm²"
+
+
+def assumed(layout: Layout) -> list[str]:
+    """Return what was assumed of a layout's parts for its forces, in words.
+
+    Parameters
+    ----------
+    layout : Layout
+        One.
+    """
+    shafts, rods = layout.shafts, layout.rods.values()
+    bare = [n for n, s in shafts.items() if not _thick(layout, s)]
+    own = any(s.friction is None for s in shafts.values())
+    usual = own and layout.friction == BEARING_FRICTION
+    return [
+        *_of(f"bearing of {say(friction.BEARING, 'length', 0)}", bare),
+        *_carried(s for s in shafts.values() if s.bearings is None),
+        *([f"friction {BEARING_FRICTION:g} in bearings"] if usual else []),
+        *_pressed(layout),
+        *_of(
+            f"balls or pins of {say(joints.BALL, 'length', 0)}",
+            (r.name for r in rods if not r.joint_diameter),
+        ),
+        *_of(
+            f"friction {joints.JOINT_FRICTION:g} in joints",
+            (r.name for r in rods if r.joint_friction is None),
+        ),
+        *_masses(layout),
+    ]
+
+
+def _pressed(layout: Layout) -> Iterator[str]:
+    """Yield what is taken for spindles whose drag was not measured."""
+    plates = [t for t in layout.plates if layout.shafts[t.shaft].drag is None]
+    torque = say(friction.SPINDLE_TORQUE, "torque", 2)
+    yield from _of(
+        f"friction of {torque} for want of a bore",
+        (t.shaft for t in plates if not t.bore),
+    )
+    bored = [t for t in plates if t.bore]
+    depression = f"{friction.DEPRESSION / 1e3:g} kPa"
+    yield from _of(f"{depression} behind the shut plate", (t.shaft for t in bored))
+    thick = say(friction.SPINDLE, "length", 0)
+    yield from _of(f"spindle of {thick}", (t.shaft for t in bored if not t.spindle))
+
+
+def _masses(layout: Layout) -> Iterator[str]:
+    """Yield the masses that are estimated."""
+    pedal, shafts = layout.pedal, layout.shafts
+    if not shafts[pedal.shaft].arms[pedal.pad].mass:
+        yield f"pad of {say(masses.PAD, 'mass', 1)}"
+    guessed = masses.guessed(layout)
+    levers = (f"{r.name}.{r.part}" for r in guessed if r.kind == "arm")
+    yield from _of(f"levers as {LEVER}", levers)
+    thin = {n for n, r in layout.rods.items() if not r.diameter}
+    rods = [r.name for r in guessed if r.kind == "rod"]
+    yield from _of("rods weighed by their sizes", (n for n in rods if n not in thin))
+    bar = f"rods weighed as bars of {say(THICK, 'length', 0)}"
+    yield from _of(bar, (n for n in rods if n in thin))
+
+
+def _thick(layout: Layout, shaft: Shaft) -> bool:
+    throttle = layout.throttle_on(shaft.name)
+    return bool(shaft.bearing or (throttle is not None and throttle.spindle))
+
+
+def _carried(shafts: Iterable[Shaft]) -> Iterator[str]:
+    places = []
+    for shaft in shafts:
+        one, two = (say(at, "length", 0) for at in friction.bearings_of(shaft))
+        places.append(f"`{shaft.name}` at {one} and {two}")
+    if places:
+        yield f"carried, along the shaft from its pivot, {', '.join(places)}"
+
+
+def _of(what: str, names: Iterable[str]) -> Iterator[str]:
+    if listed := ", ".join(f"`{n}`" for n in names):
+        yield f"{what}: {listed}"
+
+
+def rubs_changed(layout: Layout) -> Iterator[tuple[str, float, float]]:
+    """Yield the coefficients of friction that a layout gives, with the usual ones.
+
+    Parameters
+    ----------
+    layout : Layout
+        One.
+
+    Yields
+    ------
+    tuple of str and 2 floats
+        What it is of, the coefficient, and the usual one where that differs.
+    """
+    usual = BEARING_FRICTION
+    given = [("bearings", layout.friction, usual)]
+    given += [(f"`{n}`", s.friction, usual) for n, s in layout.shafts.items()]
+    given += [
+        (f"the joints of `{r.name}`", r.joint_friction, joints.JOINT_FRICTION)
+        for r in layout.rods.values()
+    ]
+    yield from (g for g in given if g[1] is not None and g[1] != g[2])
