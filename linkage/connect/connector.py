@@ -195,5 +195,9 @@ class Connector(Protocol):
         """Push at which it buckles; None where that is not known. [N]."""
 
     @property
+    def stretch(self) -> Number:
+        """How much longer it gets under a pull of 1 N. [m/N]."""
+
+    @property
     def drawn(self) -> Drawn:
         """How it is drawn."""

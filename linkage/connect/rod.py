@@ -48,9 +48,14 @@ def rod_mass(rod: Rod, length: Number) -> Number:
     length : float or column
         Centre to centre. [m]
     """
+    mass = DENSITY[rod.material] * _area(rod) * length
+    return pick(rod.mass > 0, rod.mass, mass)
+
+
+def _area(rod: Rod) -> Number:
+    """Return the area of a rod's section, estimated where no diameter is given. [m²]."""
     outer = pick(rod.diameter > 0, rod.diameter, THICK)
-    area = math.pi / 4 * (outer**2 - rod.bore**2)
-    return pick(rod.mass > 0, rod.mass, DENSITY[rod.material] * area * length)
+    return math.pi / 4 * (outer**2 - rod.bore**2)
 
 
 def _cut(given: Number, away: Number) -> Number:
@@ -315,6 +320,12 @@ class RodConnector:
     def push_limit(self) -> Number | None:
         """Push at which it buckles; None where its diameter is not given. [N]."""
         return euler_load(self.link.rod, self.length)
+
+    @property
+    def stretch(self) -> Number:
+        """How much longer it gets under a pull of 1 N, L/(E A). [m/N]."""
+        rod = self.link.rod
+        return self.length / (YOUNG[rod.material] * _area(rod))
 
     @property
     def drawn(self) -> Drawn:

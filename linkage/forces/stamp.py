@@ -2,22 +2,24 @@
 
 Two ways to take it at the end of the travel: the carburettor's full stop takes
 it, so that every rod on the way and every clamp carries the foot; or a pedal
-stop takes it, and the rods carry the springs alone. Friction is left out, which
-lets the most through. A pedal stop is set to be met with the full stop or a
-hair later.
+stop takes it. One that is met first leaves the springs alone to the rods. One that
+comes later lets the foot on to them until it is met: by as much as the linkage is
+stiff over that way. Friction is left out, which lets the most through.
 
-Not here: the verdict (`rules.loads`).
+Not here: the verdict (`rules.loads`), how stiff it is (`stiffness`).
 """
 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Final
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from linkage.forces.balance import balanced
 from linkage.forces.lines import force_lines
+from linkage.forces.stiffness import stiffness
 from linkage.model.columns import every, greater, is_column, last, pick, some
 from linkage.model.refs import Ref
 from linkage.motion import sweep_clear
@@ -30,10 +32,6 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly, Working
-
-#: Pad travel by which a pedal stop may come after the full stop and still take
-#: the foot, as rods and brackets give that much; common practice, no source. [m]
-HAIR: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,10 +71,19 @@ class Stamp:
         What takes it without a pedal stop: a full stop or a stop. Of many rows
         in which that differs, the main throttle's full stop.
     plate_stop, pedal_stop : Taken
-        Without and with a pedal stop.
+        Without and with a pedal stop, the one that is there or one that is met
+        with the full stop.
     by_pedal : bool or column
-        Whether floor or pedal stop takes it in this layout, at most `HAIR` after
-        the full stop.
+        Whether floor or pedal stop takes it in this layout, before all of it has
+        gone into the linkage.
+    late : float or column
+        Pad travel from the full stop to a pedal stop that comes after it; 0 where
+        it comes before, or there is none. [m]
+    stiffness : float or column
+        Force at the pad that moves it on by a metre, the full stop met. [N/m]
+    passed_on : float or column
+        What of the foot goes into the linkage until the pedal stop is met, the
+        springs' part and no more than its load; at the pad. [N]
     euler : mapping of str to (float, column or None)
         By rod; None where its diameter is not given, nan in a column. [N]
     """
@@ -87,6 +94,9 @@ class Stamp:
     plate_stop: Taken
     pedal_stop: Taken
     by_pedal: Truth
+    late: Number
+    stiffness: Number
+    passed_on: Number
     euler: Mapping[str, Number | None]
 
     @property
@@ -133,29 +143,46 @@ def stamped(
     load = layout.limits.stamp_load if load is None else load
     if lines is None:
         lines = force_lines(sweep_clear(assembly, np.atleast_1d(working.end)))
-    (taken_by, root), *others = may_take(layout).items()
-    through = _through(lines, root, load)
-    for ref, shaft in others:
-        met = working.is_stopped_by(ref.kind, ref.name)
-        if some(met):
-            through = _one_of(met, _through(lines, shaft, load), through)
-            taken_by = ref if every(met) else taken_by
+    ways = may_take(layout)
+    taken_by, *others = ways
     hold = last(balanced(lines).pressed())
+    met, late = _met_and_late(layout, working)
+    passed_on, stiff = _passed_on(lines, ways[taken_by], load, hold, late)
+    through = _through(lines, ways[taken_by], load)
+    by_then = _through(lines, ways[taken_by], passed_on)
+    for ref in others:
+        here = working.is_stopped_by(ref.kind, ref.name)
+        if not some(here):
+            continue
+        other, firm = _passed_on(lines, ways[ref], load, hold, late)
+        through = _one_of(here, _through(lines, ways[ref], load), through)
+        by_then = _one_of(here, _through(lines, ways[ref], other), by_then)
+        passed_on, stiff = pick(here, other, passed_on), pick(here, firm, stiff)
+        taken_by = ref if every(here) else taken_by
+    by_springs = _taken(lines, _pulls(lines, layout.pedal.shaft), hold, 0.0)
+    pedal_stop = _one_of(late > 0, by_then, by_springs)
+    by_pedal = met | ((late >= 0) & (passed_on < load))
     return Stamp(
         load=load,
         pad_travel=working.end,
         taken_by=taken_by,
         plate_stop=through,
-        pedal_stop=_taken(
-            lines,
-            _pulls(lines, layout.pedal.shaft),
-            hold,
-            0.0,
-            greater(load - hold, 0.0),
-        ),
-        by_pedal=_by_pedal(layout, working),
+        pedal_stop=replace(pedal_stop, pedal_stop=greater(load - passed_on, 0.0)),
+        by_pedal=by_pedal if is_column(by_pedal) else bool(by_pedal),
+        late=pick(late > 0, late, 0.0),
+        stiffness=stiff,
+        passed_on=passed_on,
         euler={loop.link.rod.name: loop.push_limit for loop in assembly.loops},
     )
+
+
+def _passed_on(
+    lines: Lines, root: str, load: Number, hold: Number, late: Number
+) -> tuple[Number, Number]:
+    """Return what of the foot goes into the linkage, and its stiffness; see `Stamp`."""
+    firm = stiffness(lines, root)
+    foot = hold + pick(late > 0, firm * late, 0.0)
+    return pick(foot < load, foot, load), firm
 
 
 def may_take(layout: Layout) -> dict[Ref, str]:
@@ -173,17 +200,20 @@ def may_take(layout: Layout) -> dict[Ref, str]:
     return at
 
 
-def _by_pedal(layout: Layout, working: Working) -> Truth:
-    """Tell whether floor or pedal stop takes the foot, at most a hair later.
+def _met_and_late(layout: Layout, working: Working) -> tuple[Truth, Number]:
+    """Return whether floor or pedal stop is met first, and how late it comes. [m].
 
-    A stop on the pedal's own shaft is a pedal stop too.
+    A stop on the pedal's own shaft is a pedal stop too. The lateness is 0 where one
+    is met first, and nan where a full stop is and no pedal stop comes after it
+    before the floor: a floor gives.
     """
     met = working.is_stopped_by("floor") | working.is_stopped_by("pedal stop")
     for name, stop in layout.stops.items():
         if stop.shaft == layout.pedal.shaft:
             met = met | working.is_stopped_by("stop", name)
-    fitted = layout.pedal.stop is not None and layout.pedal.stop < math.inf
-    return met | (fitted & (working.left_over <= HAIR))
+    fitted = layout.pedal.stop_met
+    late = pick(fitted, greater(working.left_over, 0.0), math.nan)
+    return met, pick(met, 0.0, late)
 
 
 def _pulls(lines: Lines, root: str) -> dict[str, Number]:
@@ -194,22 +224,23 @@ def _pulls(lines: Lines, root: str) -> dict[str, Number]:
     }
 
 
-def _through(lines: Lines, root: str, load: Number) -> Taken:
-    """Return what the foot does where it goes through the rods to a stop."""
+def _through(lines: Lines, root: str, foot: Number) -> Taken:
+    """Return what a force at the pad does that goes through the rods to a stop."""
     pulls = _pulls(lines, root)
     hold = last(balanced(lines).held(root))
-    torque = load * lines.push_arm
+    torque = foot * lines.push_arm
     for link in lines.layout.path_to(root):
         arms = lines.rods[link.rod.name].arms
         pull = -torque / last(arms[link.driver.shaft])
         pulls[link.rod.name] = pulls[link.rod.name] + pull
         torque = pull * last(arms[link.driven.shaft])
-    return _taken(lines, pulls, load, abs(hold - torque), 0.0)
+    return _taken(lines, pulls, foot, abs(hold - torque))
 
 
 def _taken(
-    lines: Lines, pulls: Mapping[str, Number], foot: Number, stop: Number, pedal: Number
+    lines: Lines, pulls: Mapping[str, Number], foot: Number, stop: Number
 ) -> Taken:
+    """Return what rods, clamps and the stop at the root take; no pedal stop."""
     layout: Layout = lines.layout
     pad = Ref("arm", layout.pedal.shaft, layout.pedal.pad)
     clamps = {pad: abs(foot * lines.push_arm)}
@@ -218,4 +249,4 @@ def _taken(
         for hole in link.holes:
             torque = pulls[link.rod.name] * last(arms[hole.shaft])
             clamps[Ref("arm", hole.shaft, hole.arm)] = abs(torque)
-    return Taken(rods=pulls, clamps=clamps, stop_torque=stop, pedal_stop=pedal)
+    return Taken(rods=pulls, clamps=clamps, stop_torque=stop, pedal_stop=0.0)

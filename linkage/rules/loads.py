@@ -1,6 +1,6 @@
-"""Rules about loads: pad force, rods that push, the stamped foot.
+"""Rules about loads: pad force, and rods that push.
 
-Not here: shutting (`rules.shutting`).
+Not here: shutting (`rules.shutting`), what takes a stamped foot (`rules.stamp`).
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.forces.stamp import may_take
 from linkage.model.columns import any_of, at, first, greater, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
@@ -26,7 +25,6 @@ from linkage.rules.rule import (
     ranked,
 )
 from linkage.rules.shutting import MISPLACED
-from linkage.rules.travel import stopped_by
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -214,7 +212,8 @@ def _push(x: Examined) -> Iterator[Outcome]:
             kind="force",
             at=pick(by_foot, stamp.pad_travel, r.most_push_at),
             facts={
-                "foot": by_foot & np.logical_not(stamp.by_pedal),
+                "foot": by_foot & (np.logical_not(stamp.by_pedal) | (stamp.late > 0)),
+                "late": pick(stamp.by_pedal, stamp.late, 0.0),
                 "euler": euler,
                 "share": share,
             },
@@ -224,6 +223,8 @@ def _push(x: Examined) -> Iterator[Outcome]:
 def _push_words(o: Outcome) -> str:
     f = o.facts
     cause = " under a stamped foot" if f["foot"] else ""
+    if cause and f["late"]:
+        cause += f", until the pedal stop is met {say(f['late'], 'length')} after the full stop,"
     text = (
         f"rod `{o.about.name}` is pushed with {say(o.value, 'force')}{cause} at pad "
         f"{say(o.at, 'length')}"
@@ -242,73 +243,12 @@ ROD_PUSH: Final = Rule(
     judge=_push,
     words=_push_words,
     meaning="Every push, a stamped foot included, against Euler's limit of the straight, "
-    "pin-ended rod. Without `diameter`: look, as buckling was not checked.",
+    "pin-ended rod. A pedal stop that comes after the full stop lets the foot on to the "
+    "rods until it is met, by as much as the linkage is stiff over that way. Without "
+    "`diameter`: look, as buckling was not checked.",
     verdicts="fits, look, or do not fit",
     limits=("euler_share", "stamp_load"),
     silenced_by=_HEAVY,
     cures=("pedal stop", "rod bar"),
     cure="a thicker bar",
-)
-
-
-def _stamp(x: Examined) -> Iterator[Outcome]:
-    s, pedal = x.forces.stamp, x.layout.pedal.shaft
-    through = s.plate_stop
-    yield Outcome(
-        about=Ref("pedal"),
-        rank=pick(s.by_pedal, FITS, LOOK),
-        value=s.real.stop_torque,
-        kind="torque",
-        at=s.pad_travel,
-        facts={
-            "foot": s.load,
-            "rods": {k.rod.name: through.rods[k.rod.name] for k in x.layout.links},
-            "clamps": {r: t for r, t in through.clamps.items() if r.name != pedal},
-            "torque": through.stop_torque,
-            "may take": tuple(may_take(x.layout)),
-            "stop": s.pedal_stop.pedal_stop,
-            **x.stopped,
-        },
-    )
-
-
-def _stamp_words(o: Outcome) -> str:
-    f, place = o.facts, say(o.at, "length")
-    foot, met = say(f["foot"], "force", 0), stopped_by(o)
-    rods = ", ".join(
-        f"rod `{n}` {'pulled' if pull >= 0 else 'pushed'} with {say(abs(pull), 'force', 0)}"
-        for n, pull in f["rods"].items()
-    )
-    # Arms of one shaft take the same; which of them is named is not left to rounding.
-    taken = met if met in f["may take"] else f["may take"][0]
-    clamp, torque = max(f["clamps"].items(), key=lambda pair: float(f"{pair[1]:.9g}"))
-    load = (
-        f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
-        f"{say(f['torque'], 'torque', 1)} on the {taken}"
-    )
-    if o.rank:
-        return (
-            f"no pedal stop takes a foot of {foot} at pad {place}; the {met} does: "
-            f"{load}"
-        )
-    by = "pedal stop" if met.kind == "full stop" else str(met)
-    return (
-        f"a foot of {foot} at pad {place} is taken by the {by}, "
-        f"{say(f['stop'], 'force', 0)} on it; without it: {load}"
-    )
-
-
-STAMP: Final = Rule(
-    code="stamp-load",
-    needs="forces",
-    judge=_stamp,
-    words=_stamp_words,
-    meaning="What takes a stamped foot at the end of the travel: the pedal stop or floor, "
-    "or rods, clamps and the carburettor's stop, or a stop on another shaft.",
-    verdicts="fits, or look",
-    refuses=False,
-    limits=("stamp_load",),
-    silenced_by=(SHUT, JAM),
-    cures=("pedal stop",),
-    cure="a pedal stop where the full stop is met",
 )

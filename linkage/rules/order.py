@@ -20,6 +20,7 @@ from linkage.rules import (
     shutting,
     sources,
     springs,
+    stamp,
     stretch,
     time,
     travel,
@@ -62,7 +63,7 @@ RULES: Final[tuple[Rule, ...]] = (
     loads.PAD_FORCE,
     loads.PULL_CHANGES,
     loads.ROD_PUSH,
-    loads.STAMP,
+    stamp.STAMP,
     rock.ENGINE_ROCK,
     rock.MOUNT_GONE,
 )

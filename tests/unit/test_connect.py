@@ -53,7 +53,7 @@ class RigidLine:
 class RigidConnector:
     """The whole of a new connector: no other file of the package knows of it."""
 
-    length = mass = 0.0
+    length = mass = stretch = 0.0
     push_limit = None
     ok = True
     drawn = Drawn(path="bar", ball=(False, False))

@@ -1,0 +1,129 @@
+"""How stiff a linkage is at the pad, held at the shaft whose stop is met.
+
+Rods stretch, levers bend as cantilevers, a shaft twists between its arms. Each
+gives a little, felt at the pad by the square of what it carries of 1 N there, and
+what they give adds up. Hubs, clamps, joints, brackets and the lean of rods give
+too; they are left out, so that the linkage counts as stiffer and the foot puts
+more on it.
+
+Not here: what the foot does with it (`stamp`).
+
+References
+----------
+.. [1] J. E. Shigley, Mechanical Engineering Design: a bar in tension, L/(E A);
+   a cantilever with an end load, r³/(3 E I); a round bar in torsion, L/(G J);
+   deflections by strain energy, Castigliano (from memory).
+.. [2] W. C. Young, Roark's Formulas for Stress and Strain: a beam with an
+   overhang, a² (a + b)/(3 E I) at its loaded end (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.connect.rod import YOUNG
+from linkage.model.columns import greater, last, lesser, pick
+
+if TYPE_CHECKING:
+    from linkage.forces.lines import Lines
+    from linkage.model import Arm, Shaft
+    from linkage.model.columns import Number
+
+#: A lever of steel flat, standing in the plane in which it turns; common practice,
+#: no source. [m]
+LEVER_HEIGHT: Final = 0.020
+LEVER_THICK: Final = 0.004
+#: Diameter of a shaft whose bearing is not given; common practice, no source. [m]
+BAR: Final = 0.012
+#: Shear modulus of steel: EN 1993-1-1, from memory. [Pa]
+SHEAR: Final = 81e9
+#: Arms of one shaft nearer to each other than this are two holes of one lever;
+#: common practice, no source. [rad], [m]
+ONE_WAY: Final = math.radians(10)
+ONE_PLACE: Final = 0.010
+
+_BENDING: Final = YOUNG["steel"] * LEVER_THICK * LEVER_HEIGHT**3 / 12
+
+
+def bent(length: Number) -> Number:
+    """Return how far a lever gives under torque, as a cantilever. [rad/(N·m)].
+
+    Parameters
+    ----------
+    length : float or column
+        From its shaft to its hole. [m]
+    """
+    return length / (3 * _BENDING)
+
+
+def twisted(shaft: Shaft, along: Number) -> Number:
+    """Return how far a shaft gives under torque over a part of its length. [rad/(N·m)].
+
+    Parameters
+    ----------
+    shaft : Shaft
+        As thick as its bearing, or `BAR`.
+    along : float or column
+        The part of its length. [m]
+    """
+    thick = pick(shaft.bearing > 0, shaft.bearing, BAR)
+    return abs(along) / (SHEAR * math.pi / 32 * thick**4)
+
+
+def between(shaft: Shaft, one: Arm, two: Arm) -> Number:
+    """Return how far two arms of a shaft give against each other. [rad/(N·m)].
+
+    Two holes one behind the other are taken as one lever on its pivot: only what
+    stands out past the nearer hole bends much, as at a pedal.
+
+    Parameters
+    ----------
+    shaft : Shaft
+        With both arms.
+    one, two : Arm
+        Of which one passes its torque on to the other.
+    """
+    far, near = greater(one.length, two.length), lesser(one.length, two.length)
+    same = np.cos(one.angle - two.angle) > math.cos(ONE_WAY)
+    same = same & (abs(one.offset - two.offset) < ONE_PLACE)
+    bending = pick(
+        same,
+        bent((far - near) ** 2 / far),
+        bent(one.length) + bent(two.length),
+    )
+    return bending + twisted(shaft, one.offset - two.offset)
+
+
+def stiffness(lines: Lines, root: str) -> Number:
+    """Return the force at the pad that moves it on by a metre, one shaft held.
+
+    Parameters
+    ----------
+    lines : Lines
+        Of a motion that ends where the shaft is held.
+    root : str
+        The shaft; not the pedal's.
+
+    Returns
+    -------
+    float or column
+        Positive; nan where the linkage is jammed. [N/m]
+    """
+    layout = lines.layout
+    shaft = layout.shafts[layout.pedal.shaft]
+    arm = shaft.arms[layout.pedal.pad]
+    torque = lines.push_arm
+    gives: Number = 0.0
+    for link in layout.path_to(root):
+        arms = lines.rods[link.rod.name].arms
+        gives = gives + torque**2 * between(shaft, arm, shaft.arms[link.driver.arm])
+        pull = torque / last(arms[link.driver.shaft])
+        stretch = lines.motion.assembly.loop(link.rod.name).stretch
+        gives = gives + pull**2 * stretch
+        torque = pull * last(arms[link.driven.shaft])
+        shaft = layout.shafts[link.driven.shaft]
+        arm = shaft.arms[link.driven.arm]
+    return 1 / (gives + torque**2 * bent(arm.length))
