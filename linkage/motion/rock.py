@@ -1,7 +1,7 @@
 """The engine rocks on its mounts: what moves with it, and the rods stay as they are.
 
-Shafts that the engine carries turn about its roll axis or rise with it, their
-stops and idle positions too; rods keep the length they were cut to. What the
+Shafts that the engine carries and springs anchored on it turn about its roll axis
+or rise with it, stops and idle positions too; rods keep the length they were cut to. What the
 throttle does then follows from the same closure, with no small-angle shortcut.
 
 Not here: whether it is too much (`rules`).
@@ -17,7 +17,7 @@ from linkage.model.columns import cosine, pick, sine, some
 from linkage.motion.assembly import Assembly, assemble
 
 if TYPE_CHECKING:
-    from linkage.model import Layout, Shaft
+    from linkage.model import Layout, Shaft, Spring
     from linkage.model.columns import Number
 
 
@@ -48,11 +48,9 @@ def turned(vector: Vector, about: Vector, angle: Number) -> Vector:
 def _carried(shaft: Shaft, layout: Layout, roll: Number, lift: Number) -> Shaft:
     """Return a shaft of the engine where the rocked engine holds it."""
     engine = layout.engine
-    pivot, axis = shaft.pivot, shaft.axis
+    axis = shaft.axis
     if some(roll) and engine.axis is not None:
         n = engine.axis.n
-        away = turned(add(pivot, engine.about, -1), n, roll)
-        pivot = add(engine.about, away)
         axis = Axis(
             name="vector",
             u=turned(axis.u, n, roll),
@@ -60,7 +58,23 @@ def _carried(shaft: Shaft, layout: Layout, roll: Number, lift: Number) -> Shaft:
             n=turned(axis.n, n, roll),
             seen_from=axis.seen_from,
         )
-    return replace(shaft, pivot=add(pivot, (0.0, 0.0, lift)), axis=axis)
+    return replace(shaft, pivot=_at(shaft.pivot, layout, roll, lift), axis=axis)
+
+
+def _anchored(spring: Spring, layout: Layout, roll: Number, lift: Number) -> Spring:
+    """Return a spring with its anchor where the rocked engine holds it."""
+    if spring.anchored_on != "engine" or spring.anchor is None:
+        return spring
+    return replace(spring, anchor=_at(spring.anchor, layout, roll, lift))
+
+
+def _at(point: Vector, layout: Layout, roll: Number, lift: Number) -> Vector:
+    """Return where the rocked engine holds a point."""
+    engine = layout.engine
+    if some(roll) and engine.axis is not None:
+        away = turned(add(point, engine.about, -1), engine.axis.n, roll)
+        point = add(engine.about, away)
+    return add(point, (0.0, 0.0, lift))
 
 
 def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Assembly:
@@ -102,4 +116,8 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
             length = pick(loop.length > 0, loop.length, 1.0)
             rods[loop.link.rod.name] = replace(loop.link.rod, length=length)
             moved.add(driven)
-    return assemble(replace(layout, shafts=shafts, rods=rods), assembly)
+    springs = {
+        name: _anchored(s, layout, roll, lift) for name, s in layout.springs.items()
+    }
+    moved_layout = replace(layout, shafts=shafts, rods=rods, springs=springs)
+    return assemble(moved_layout, assembly)

@@ -1,8 +1,9 @@
 """Rules: what is right and wrong with a linkage, with its numbers."""
 
-from linkage.rules.engine import Judged, judge
+from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.finding import Cure, Finding, Verdict, worst
+from linkage.rules.judged import Judged
 from linkage.rules.rule import Outcome, Rule, Silence
 
 __all__ = [

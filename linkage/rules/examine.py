@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly, Motion, Working
     from linkage.rules.rule import Outcome
+    from linkage.rules.states import States
 
 #: Steps in which a pedal stop is set. [m]
 STOP_STEP: Final = 0.5e-3
@@ -91,6 +92,8 @@ class Examined:
         self.motion = motion
         #: What each rule found, by its code; kept by the engine.
         self.outcomes: dict[str, tuple[Outcome, ...]] = {}
+        #: The same with its engine moved; kept by `rules.states`.
+        self.kept: list[States] = []
 
     @classmethod
     def of(cls, assembly: Assembly, working: Working, grain: Grain) -> Self:

@@ -5,14 +5,14 @@ Not here: the rules themselves, one file a family.
 
 from __future__ import annotations
 
-from functools import cache
-from graphlib import CycleError, TopologicalSorter
+from graphlib import CycleError
 from typing import TYPE_CHECKING, Final
 
 from linkage.model import LIMIT_ROWS
 from linkage.rules import (
     angles,
     loads,
+    moved,
     pedal_springs,
     rest,
     rock,
@@ -25,6 +25,7 @@ from linkage.rules import (
     time,
     travel,
 )
+from linkage.rules.judged import silencers_first
 
 if TYPE_CHECKING:
     from linkage.rules.rule import Rule
@@ -66,12 +67,14 @@ RULES: Final[tuple[Rule, ...]] = (
     stamp.STAMP,
     rock.ENGINE_ROCK,
     rock.MOUNT_GONE,
+    moved.SENSES,
+    moved.SPRINGS,
+    moved.CLOSING,
 )
 
 
-@cache
-def silencers_first(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
-    """Return rules so that each comes after those that silence it.
+def consistent(rules: tuple[Rule, ...]) -> None:
+    """Refuse rules that do not belong together.
 
     Raises
     ------
@@ -92,15 +95,14 @@ def silencers_first(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
     ]
     if wrong:
         raise ValueError("; ".join(sorted(wrong)))
-    graph = {code: [s.by for s in rule.silenced_by] for code, rule in by_code.items()}
     try:
-        return tuple(by_code[code] for code in TopologicalSorter(graph).static_order())
+        silencers_first(rules)
     except CycleError as error:
         msg = f"rules silence each other: {', '.join(error.args[1])}"
         raise ValueError(msg) from error
 
 
-silencers_first(RULES)  # what is wrong with the rules is told when they are loaded
+consistent(RULES)  # what is wrong with the rules is told when they are loaded
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

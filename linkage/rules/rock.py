@@ -10,19 +10,18 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.errors import LinkageError
-from linkage.model.columns import Number, first, greater, last, pick
+from linkage.model.columns import Number, pick
 from linkage.model.refs import Ref
-from linkage.motion.rock import rocked
-from linkage.motion.sweep import pads, sweep
 from linkage.quantities import say
-from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Silence, fixed, graded
+from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Silence, graded
+from linkage.rules.states import movement, movements, seen, states
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from numpy.typing import NDArray
+
     from linkage.model import Throttle
-    from linkage.motion import Motion
     from linkage.rules.examine import Examined
 
 #: Where a rod jams the travel means nothing; near dead centre any movement at all is
@@ -31,45 +30,29 @@ _SILENCED: Final = (SHUT, JAM, Silence(by="arm-rod-angle"))
 _LOST: Final = "a rod to it does not reach any more: it tears or jams"
 
 
-def moved(
-    x: Examined, throttle: Throttle, *, roll: Number = 0.0, lift: Number = 0.0
-) -> tuple[Number, Number]:
-    """Return how far the rocked engine moves a throttle, pedal held.
+def moved(x: Examined, throttle: Throttle) -> NDArray[np.float64]:
+    """Return how far the moved engine moves a throttle, pedal held anywhere.
 
     Parameters
     ----------
     x : Examined
-        The layout, engine level.
+        The layout, engine at rest; with an engine that moves.
     throttle : Throttle
         Which of its throttles.
-    roll, lift : float or column
-        Of the engine. [rad], [m]
 
     Returns
     -------
-    tuple of 2 floats or columns
-        With the pedal up and at the end of the working travel, positive
+    ndarray, shape (movements, rows, n)
+        By movement of `states.movements`, at the positions of ``x``, positive
         opening; nan where a rod does not reach any more. [rad]
     """
-    return _change(x, throttle, _rocked(x, roll=roll, lift=lift))
-
-
-def _rocked(x: Examined, *, roll: Number = 0.0, lift: Number = 0.0) -> Motion | None:
-    """Return both ends of the travel with the engine rocked; None if a rod tears."""
-    ends = pads(x.working.start, x.working.end)
-    try:
-        return sweep(rocked(x.assembly, roll=roll, lift=lift), ends)
-    except LinkageError:
-        return None
-
-
-def _change(
-    x: Examined, throttle: Throttle, after: Motion | None
-) -> tuple[Number, Number]:
-    if after is None:
-        return math.nan, math.nan
-    now, was = after.opening(throttle.name), x.motion.opening(throttle.name)
-    return first(now) - first(was), last(now) - last(was)
+    engine = states(x)
+    if engine is None:
+        msg = "the engine does not move"
+        raise ValueError(msg)
+    was = x.motion.opening(throttle.name)
+    was = np.broadcast_to(was, (x.rows, was.shape[-1]))
+    return engine.positions(engine.held.opening(throttle.name)) - was
 
 
 def _judged(x: Examined, value: Number) -> dict[str, Any]:
@@ -84,21 +67,33 @@ def _judged(x: Examined, value: Number) -> dict[str, Any]:
     }
 
 
+def _which(x: Examined, *, lifted: bool) -> list[int]:
+    """Return the movements with a mount lost, or those that but roll."""
+    return [
+        i for i, (_, lift) in enumerate(movements(x.layout)) if (lift != 0) == lifted
+    ]
+
+
 def _rolling(x: Examined) -> Iterator[Outcome]:
-    engine, limits = x.layout.engine, x.layout.limits
-    if not engine.carries or engine.axis is None or not np.any(engine.roll):
+    which, limits = _which(x, lifted=False), x.layout.limits
+    engine = states(x)
+    if engine is None or not which or not x.layout.engine.carries:
         return
-    ways = [_rocked(x, roll=sign * engine.roll) for sign in (1, -1)]
     for plate in x.layout.plates:
-        one, two = (_change(x, plate, after) for after in ways)
-        by = [abs(change) for change in (*one, *two)]
+        change = moved(x, plate)[which]
+        by = np.abs(change).max(axis=0)  # nan where a rod does not reach
+        worst = by.argmax(axis=-1)
+        at = np.take_along_axis(by, worst[:, None], axis=-1)[:, 0]
+        travel = np.broadcast_to(x.motion.pad_travel, by.shape)
+        place = np.take_along_axis(travel, worst[:, None], axis=-1)[:, 0]
         yield Outcome(
             about=Ref("throttle", plate.name),
-            **_judged(x, np.maximum.reduce(np.broadcast_arrays(*by))),
+            **_judged(x, engine.number(at)),
+            at=engine.number(place),
             facts={
-                "roll": engine.roll,
-                "idle": (one[0], two[0]),
-                "full": (one[1], two[1]),
+                "roll": x.layout.engine.roll,
+                "idle": tuple(engine.number(way[:, 0]) for way in change),
+                "full": tuple(engine.number(way[:, -1]) for way in change),
                 "look": limits.engine_rock_look,
                 "refuse": limits.engine_rock_refuse,
             },
@@ -115,8 +110,9 @@ def _rolling_words(o: Outcome) -> str:
     )
     return (
         f"the engine rolled {say(f['roll'], 'angle')} either way moves {o.about.name} by "
-        f"{idle} with the pedal up, by {full} with it down; over "
-        f"{say(f['look'], 'angle')} asks for a look, over {say(f['refuse'], 'angle')} is bad"
+        f"{say(o.value, 'angle')} at most, at pad {say(o.at, 'length')}: by {idle} with the "
+        f"pedal up, by {full} with it down; over {say(f['look'], 'angle')} asks for a look, "
+        f"over {say(f['refuse'], 'angle')} is bad"
     )
 
 
@@ -125,9 +121,8 @@ ENGINE_ROCK: Final = Rule(
     needs="rock",
     judge=_rolling,
     words=_rolling_words,
-    place=fixed("pedal up and down"),
     meaning="How far the engine, rolled either way as `[engine]` says, moves each plate "
-    "with the pedal held up and held down. The rods keep their length.",
+    "with the pedal held anywhere in its travel. The rods keep their length.",
     verdicts="fits, look, or do not fit",
     limits=("engine_rock_look", "engine_rock_refuse"),
     silenced_by=_SILENCED,
@@ -137,18 +132,26 @@ ENGINE_ROCK: Final = Rule(
 
 
 def _lifted(x: Examined) -> Iterator[Outcome]:
-    engine = x.layout.engine
-    if not engine.carries or not np.any(engine.lift):
+    which, engine = _which(x, lifted=True), states(x)
+    if engine is None or not which or not x.layout.engine.carries:
         return
-    after = _rocked(x, lift=engine.lift)
     for plate in x.layout.plates:
-        idle, _ = _change(x, plate, after)
+        change = np.maximum(moved(x, plate)[which], 0.0)  # keeps nan
+        flat = change.transpose(1, 0, 2).reshape(x.rows, -1)
+        worst = flat.argmax(axis=-1)
+        movement, position = np.divmod(worst, change.shape[-1])
+        value = np.take_along_axis(flat, worst[:, None], axis=-1)[:, 0]
+        travel = np.broadcast_to(x.motion.pad_travel, change.shape[1:])
+        place = np.take_along_axis(travel, position[:, None], axis=-1)[:, 0]
+        row = np.array(which)[movement] * x.rows + np.arange(x.rows)
         yield Outcome(
             about=Ref("throttle", plate.name),
-            **_judged(x, pick(np.isnan(idle), idle, greater(idle, 0.0))),
+            **_judged(x, engine.number(value)),
+            at=engine.number(place),
             facts={
-                "lift": engine.lift,
-                "idle": idle,
+                "roll": engine.number(engine.over(engine.roll).ravel()[row]),
+                "lift": engine.number(engine.over(engine.lift).ravel()[row]),
+                "seen": seen(x),
                 "refuse": x.layout.limits.engine_rock_refuse,
             },
         )
@@ -156,13 +159,14 @@ def _lifted(x: Examined) -> Iterator[Outcome]:
 
 def _lifted_words(o: Outcome) -> str:
     f = o.facts
+    where = movement(f["roll"], f["lift"], f["seen"])
     if math.isnan(o.value):
-        return f"with the engine lifted {say(f['lift'], 'length')} {_LOST}"
-    way = "opens" if f["idle"] > 0 else "does not open"
-    by = f" by {say(f['idle'], 'angle')}" if f["idle"] > 0 else ""
+        return f"with the engine {where} {_LOST}"
+    if not o.value > 0:
+        return f"an engine off a lost mount, rolled too, does not open {o.about.name}"
     return (
-        f"an engine that lifts {say(f['lift'], 'length')} off a lost mount {way} "
-        f"{o.about.name}{by} with the pedal up; over {say(f['refuse'], 'angle')} is bad"
+        f"an engine {where} opens {o.about.name} by {say(o.value, 'angle')} at pad "
+        f"{say(o.at, 'length')}; over {say(f['refuse'], 'angle')} is bad"
     )
 
 
@@ -171,9 +175,8 @@ MOUNT_GONE: Final = Rule(
     needs="rock",
     judge=_lifted,
     words=_lifted_words,
-    place=fixed("pedal up"),
-    meaning="How far an engine that lifts off a lost mount opens each plate with the "
-    "pedal up.",
+    meaning="How far an engine that rises or sinks off a lost mount, rolled or not, opens "
+    "each plate with the pedal held anywhere in its travel.",
     verdicts="fits, look, or do not fit",
     limits=("engine_rock_look", "engine_rock_refuse"),
     silenced_by=_SILENCED,

@@ -29,9 +29,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from linkage.model import Hole, Layout
-    from linkage.rules.engine import Judged
     from linkage.rules.examine import Examined, Grain
     from linkage.rules.finding import Finding
+    from linkage.rules.judged import Judged
     from linkage.search.paths import Path
     from linkage.search.sized import Choice
 

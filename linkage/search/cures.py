@@ -19,8 +19,8 @@ from linkage.search.standing import SET_LAST
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
+    from linkage.rules.judged import Place
     from linkage.search.node import Node
     from linkage.search.plan import Sought
 

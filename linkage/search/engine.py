@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.rules.engine import Place
     from linkage.rules.examine import Examined
+    from linkage.rules.judged import Place
     from linkage.search.family import Stack
     from linkage.search.node import Node
     from linkage.search.standing import Before

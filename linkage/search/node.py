@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
     from linkage.model.columns import Number
-    from linkage.rules.engine import Judged, Place
     from linkage.rules.examine import Examined
     from linkage.rules.finding import Finding
+    from linkage.rules.judged import Judged, Place
     from linkage.rules.rule import Need
     from linkage.search.family import Step
     from linkage.search.tried import Candidate

@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
+    from linkage.rules.judged import Place
     from linkage.search.family import Family, Stack
 
 #: Rows of a family, and families, with which a second change is tried.

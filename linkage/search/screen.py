@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
     from linkage.model.columns import Number
-    from linkage.rules.engine import Place
+    from linkage.rules.judged import Place
     from linkage.search.standing import Before
 
     FloatArray = NDArray[np.float64]

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from linkage.model import Hole, Layout
-    from linkage.rules.engine import Place
     from linkage.rules.finding import Finding
+    from linkage.rules.judged import Place
 
 #: Rows listed on either side of the best.
 NEIGHBOURS: Final = 4

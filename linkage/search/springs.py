@@ -33,8 +33,8 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout, Spring
     from linkage.model.axes import Vector
-    from linkage.rules.engine import Judged
     from linkage.rules.examine import Examined
+    from linkage.rules.judged import Judged
 
 #: Most combinations in one search.
 MOST_TRIES: Final = 5_000

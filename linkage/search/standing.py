@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
-    from linkage.rules.engine import Judged, Place
+    from linkage.rules.judged import Judged, Place
 
     BoolArray = NDArray[np.bool_]
     IntArray = NDArray[np.int_]

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from linkage.rules.engine import Judged, Place
+    from linkage.rules.judged import Judged, Place
     from linkage.search.family import Stack
 
     IntArray = NDArray[np.intp]

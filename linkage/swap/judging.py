@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
     from linkage.model.columns import FloatArray, Truth
-    from linkage.rules.engine import Judged
     from linkage.rules.examine import Examined
+    from linkage.rules.judged import Judged
     from linkage.swap.ground import Ground
 
     Index = NDArray[np.intp]

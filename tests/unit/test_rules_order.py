@@ -16,7 +16,7 @@ from linkage.model.columns import column, most
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules import Outcome, Rule, Silence, examine, judge
-from linkage.rules.order import RULES, silencers_first
+from linkage.rules.order import RULES, consistent
 from linkage.rules.rule import SHUT, ranked
 from tests.unit.edits import TRUCK, edited
 from tests.unit.ruled import rule
@@ -104,13 +104,13 @@ def test_what_is_not_told_but_silences_is_known_to_silence():
 )
 def test_a_rule_that_names_what_is_not_there_is_refused(change, told):
     with pytest.raises(ValueError, match=re.escape(told)):
-        silencers_first((*RULES, replace(FAR, **change)))
+        consistent((*RULES, replace(FAR, **change)))
 
 
 def test_a_limit_that_no_rule_reads_is_refused():
     fewer = tuple(r for r in RULES if "tip_in" not in r.limits)
     with pytest.raises(ValueError, match="no rule reads the limit `tip_in`"):
-        silencers_first(fewer)
+        consistent(fewer)
 
 
 class Watched(Limits):
@@ -133,6 +133,9 @@ def test_a_rule_reads_no_limit_but_those_it_names(code):
     x = examine(replace(layout, limits=Watched()))
     if rule(code).needs == "forces":
         _ = x.forces.statics.pad_force_pressing, x.forces.rods, x.forces.returns
+        _ = x.forces.falls
+    if rule(code).needs == "rock":  # what is asked of the engine moved, once
+        list(rule("engine-closing").judge(x))
     Watched.read.clear()
     for outcome in rule(code).judge(x):
         assert outcome.row(0).facts is not None

@@ -1,0 +1,212 @@
+"""Rules about the linkage with the engine moved: senses, springs, closing torque.
+
+What holds with the engine at rest must hold when it rolls either way, and when a
+mount has gone and it rises or sinks. The rules are those of the engine at rest, asked
+of every movement over its whole travel; with a mount gone no more closing torque is
+asked than with any one part failed.
+
+Not here: how far the moved engine moves the plate (`rules.rock`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.model.refs import Ref
+from linkage.rules import angles, senses, shutting, springs, travel
+from linkage.rules.judged import judged_by
+from linkage.rules.rule import BAD, FITS, JAM, SHUT, Outcome, Rule, Silence, fixed
+from linkage.rules.shutting import MISPLACED
+from linkage.rules.states import movement, movements, seen, states
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from numpy.typing import NDArray
+
+    from linkage.rules.examine import Examined
+    from linkage.rules.judged import Judged, Place
+    from linkage.rules.states import States
+
+_SENSES: Final = (
+    travel.REACH,
+    senses.OPENING_SENSE,
+    senses.ROD_SENSE,
+    angles.DEAD_CENTRE,
+)
+_SPRINGS: Final = (
+    angles.SPRING_LINE,
+    springs.HAND,
+    springs.SLACK,
+    springs.OVERSTRETCHED,
+)
+_CLOSING: Final = (shutting.CLOSING_TORQUE, shutting.ONE_OFF)
+#: All that is asked of a moved engine.
+ASKED: Final = (*_SENSES, *_SPRINGS, *_CLOSING)
+
+
+def _judged(moved: States) -> Judged:
+    """Judge every movement by all that is asked of it, once."""
+    if not moved.judged:
+        moved.judged.append(judged_by(moved.x, ASKED))
+    return moved.judged[0]
+
+
+def _bad(moved: States, place: Place) -> NDArray[np.bool_]:
+    """Tell of a place in which movements and rows it does not fit."""
+    bad = moved.over(_judged(moved).ranks[place] == BAD)
+    if place[0] == shutting.ONE_OFF.code:
+        bad = bad & ~moved.over(moved.lifted)  # a lost mount is the one failure
+    return bad
+
+
+def _worst(moved: States, outcome: Outcome, bad: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Return by row the movement in which least is left, of those that do not fit."""
+    if outcome.value is None:
+        return bad.argmax(axis=0)
+    value = np.nan_to_num(moved.over(outcome.value), nan=-np.inf)
+    return np.where(bad, value, np.inf).argmin(axis=0)
+
+
+def _asked(
+    *rules: Rule,
+) -> Callable[[Examined], Iterator[Outcome]]:
+    codes = {rule.code: rule for rule in rules}
+
+    def found(x: Examined) -> Iterator[Outcome]:
+        moved = states(x)
+        if moved is None:
+            return
+        fits: NDArray[np.bool_] = np.ones(moved.rows, dtype=bool)
+        judged = _judged(moved)
+        for place in judged.ranks:
+            if place[0] not in codes:
+                continue
+            bad = _bad(moved, place)
+            if not bad.any():
+                continue
+            fits &= ~bad.any(axis=0)
+            yield _told(moved, place, bad)
+        yield Outcome(
+            about=Ref("engine"),
+            applies=moved.number(fits),
+            at=math.nan,
+            facts={"lifts": any(lift for _, lift in movements(x.layout))},
+        )
+
+    return found
+
+
+def _told(moved: States, place: Place, bad: NDArray[np.bool_]) -> Outcome:
+    outcome = _judged(moved).outcome(place)
+    row = _worst(moved, outcome, bad) * moved.rows + np.arange(moved.rows)
+
+    def there(values: Any) -> Any:  # noqa: ANN401
+        if values is None:
+            return None
+        return moved.number(moved.over(values).ravel()[row])
+
+    return Outcome(
+        about=outcome.about,
+        part=(place[0], *outcome.part),
+        applies=moved.number(np.any(bad, axis=0)),
+        rank=BAD,
+        value=there(outcome.value),
+        limit=there(outcome.limit),
+        kind=outcome.kind,
+        at=there(outcome.at),
+        facts={
+            "rule": _BY_CODE[place[0]],
+            "outcome": outcome,
+            "row": moved.number(row),
+            "roll": there(moved.roll),
+            "lift": there(moved.lift),
+            "seen": seen(moved.rest),
+        },
+    )
+
+
+_BY_CODE: Final = {rule.code: rule for rule in ASKED}
+
+
+def _words(good: str) -> Callable[[Outcome], str]:
+    def words(o: Outcome) -> str:
+        if o.rank == FITS:
+            also = " and off a lost mount" if o.facts["lifts"] else ""
+            return f"{good} with the engine rolled either way{also} too"
+        inner = o.facts["outcome"].row(o.facts["row"])
+        where = movement(o.facts["roll"], o.facts["lift"], o.facts["seen"])
+        return f"with the engine {where}: {o.facts['rule'].words(inner)}"
+
+    return words
+
+
+def _who(o: Outcome) -> str:
+    if o.rank == FITS:
+        return str(o.about)
+    return str(o.facts["rule"].who(o.facts["outcome"].row(o.facts["row"])))
+
+
+def _limits(rules: tuple[Rule, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for rule in rules for name in rule.limits))
+
+
+def _repeats(*rules: Rule) -> tuple[Silence, ...]:
+    """Return silences by what is wrong with the engine at rest already."""
+    return tuple(Silence(by=rule.code) for rule in rules)
+
+
+SENSES: Final = Rule(
+    code="engine-senses",
+    needs="rock",
+    judge=_asked(*_SENSES),
+    words=_words("every rod reaches, senses hold and no dead centre is near"),
+    who=_who,
+    place=fixed("engine moved"),
+    meaning="Reach, senses and dead centres with the engine moved: rolled either way, "
+    "risen and sunk by its lift, and both together.",
+    limits=_limits(_SENSES),
+    silenced_by=(SHUT, JAM, *_repeats(senses.ROD_SENSE, angles.DEAD_CENTRE)),
+    cures=("bracket", "steady", "catch", "arm angle", "arm length"),
+    cure="a shaft bracketed to the body, an engine steady or a catch, or arms further "
+    "from dead centre",
+)
+SPRINGS: Final = Rule(
+    code="engine-springs",
+    needs="rock",
+    judge=_asked(*_SPRINGS),
+    words=_words("every spring works the right way, neither slack nor overstretched,"),
+    who=_who,
+    place=fixed("engine moved"),
+    meaning="Every spring with the engine moved, anchored where `anchored_on` says: on the "
+    "right side of its shaft, not slack at idle, not past its greatest length.",
+    limits=_limits(_SPRINGS),
+    silenced_by=(SHUT, JAM, *_repeats(*_SPRINGS)),
+    cures=("spring anchor on engine", "steady", "catch", "spring anchor away"),
+    cure="its anchor on what its hook moves with, or an engine steady or catch",
+)
+CLOSING: Final = Rule(
+    code="engine-closing",
+    needs="rock",
+    judge=_asked(*_CLOSING),
+    words=_words("closing torque stays in order"),
+    who=_who,
+    place=fixed("engine moved"),
+    meaning="Closing torque with the engine moved: rolled as at rest, with all springs and "
+    "with any one part failed; with a mount gone as with any one part failed.",
+    limits=_limits(_CLOSING),
+    silenced_by=(
+        SHUT,
+        JAM,
+        *MISPLACED,
+        *_repeats(*_CLOSING, SENSES),
+        Silence(by="energy-sources"),
+        Silence(by="unsprung-if-parted"),
+    ),
+    cures=("spring anchor on engine", "steady", "catch", *shutting.STRONGER),
+    cure="springs anchored on what their hooks move with, stronger springs, or an engine "
+    "steady or catch",
+)

@@ -1,0 +1,163 @@
+"""The engine's movements as rows: rolled either way, up or down, and the corners.
+
+Every layout is solved anew at every one of them, with rods as they were cut and
+springs anchored where `anchored_on` says.
+
+Not here: the verdict (`rules.rock`, `rules.moved`), where the engine holds its parts
+(`motion.rock`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import product
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.model import turning
+from linkage.model.columns import column, pick, some
+from linkage.model.rows import take
+from linkage.motion import assemble, sweep, working_travel
+from linkage.motion.rock import rocked
+from linkage.quantities import say
+from linkage.rules.examine import Examined, Grain
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.model.columns import Number, Positions
+    from linkage.motion import Assembly, Motion
+    from linkage.rules.judged import Judged
+
+#: Share of the positions and nodes of the layout at rest that are looked at.
+COARSER: Final = 2
+
+
+def movements(layout: Layout) -> list[tuple[int, int]]:
+    """Return the engine's movements as senses of roll and of lift, rest left out.
+
+    None where nothing that matters is on the engine, or it does not move.
+    """
+    engine = layout.engine
+    on_it = {spring.anchored_on for spring in layout.springs.values()}
+    if not engine.carries and "engine" not in on_it:
+        return []
+    rolls = (0, 1, -1) if engine.axis is not None and some(engine.roll > 0) else (0,)
+    lifts = (0, 1, -1) if some(engine.lift > 0) else (0,)
+    return [both for both in product(rolls, lifts) if both != (0, 0)]
+
+
+class States:
+    """A layout, one or many, with its engine moved; see `states`.
+
+    Rows are those of the first movement, then of the next.
+
+    Parameters
+    ----------
+    x : Examined
+        The layout with its engine at rest.
+    """
+
+    def __init__(self, x: Examined) -> None:
+        self.rest = x
+        moves = movements(x.layout)
+        self.count, self.rows = len(moves), x.rows
+        rolls, lifts = (np.repeat([m[i] for m in moves], x.rows) for i in (0, 1))
+        layout = take(x.layout, np.tile(np.arange(x.rows), self.count))
+        # The same object where no number of it is a column.
+        assembly = x.assembly if layout is x.layout else assemble(layout)
+        engine = layout.engine
+        self.roll = column(rolls) * engine.roll
+        self.lift = column(lifts) * engine.lift
+        #: Whether a mount has gone, shape (count * rows, 1).
+        self.lifted = column(lifts) != 0
+        limits = layout.limits
+        # With a mount gone no more is asked than with any one part failed.
+        lost = replace(
+            limits,
+            closing_ratio=pick(
+                self.lifted,
+                limits.closing_ratio_one_off * limits.dirt_factor,
+                limits.closing_ratio,
+            ),
+            closing_least=pick(
+                self.lifted, limits.closing_least_one_off, limits.closing_least
+            ),
+            closing_look=pick(
+                self.lifted, limits.closing_least_one_off, limits.closing_look
+            ),
+        )
+        at_rest = replace(assembly, layout=replace(layout, limits=lost))
+        #: What the rules find of them, once they were asked; kept by `rules.moved`.
+        self.judged: list[Judged] = []
+        #: Rods, shafts and springs where the moved engine holds them.
+        self.assembly: Assembly = rocked(at_rest, roll=self.roll, lift=self.lift)
+
+    @property
+    def x(self) -> Examined:
+        """Through the working travel of every movement."""
+        grain = self.rest.grain
+        coarser = Grain(
+            positions=grain.positions // COARSER + 1,
+            samples=grain.samples,
+            nodes=2 * (grain.nodes // (4 * COARSER)) + 1,
+        )
+        working = working_travel(self.assembly, samples=grain.samples)
+        return Examined.of(self.assembly, working, coarser)
+
+    @property
+    def held(self) -> Motion:
+        """With the pad where it is at rest, whatever stops are met."""
+        travel = self.rest.motion.pad_travel
+        if travel.ndim > 1:
+            travel = np.tile(travel, (self.count, 1))
+        return sweep(self.assembly, travel)
+
+    def over(self, values: Any) -> NDArray[Any]:  # noqa: ANN401
+        """Return numbers of all rows as shape (count, rows)."""
+        flat = np.broadcast_to(np.ravel(values), self.count * self.rows)
+        return flat.reshape(self.count, self.rows)
+
+    def positions(self, values: Positions) -> NDArray[Any]:
+        """Return arrays over positions as shape (count, rows, n)."""
+        shape = (self.count * self.rows, values.shape[-1])
+        return np.broadcast_to(values, shape).reshape(self.count, self.rows, -1)
+
+    def number(self, values: NDArray[Any]) -> Number:
+        """Return values of shape (rows,) as a column, or of one layout as a number."""
+        return values[:, None] if self.rows > 1 else values[0].item()
+
+
+def states(x: Examined) -> States | None:
+    """Return a layout with its engine moved, worked out once; None where it is not."""
+    if not x.kept and movements(x.layout):
+        x.kept.append(States(x))
+    return x.kept[0] if x.kept else None
+
+
+def seen(x: Examined) -> str:
+    """Return where the viewer of the roll axis stands; empty without one."""
+    axis = x.layout.engine.axis
+    return "" if axis is None else axis.seen_from
+
+
+def movement(roll: float, lift: float, seen_from: str) -> str:
+    """Say where a moved engine is.
+
+    Parameters
+    ----------
+    roll, lift : float
+        Of the engine. [rad], [m]
+    seen_from : str
+        Where the viewer of its roll axis stands.
+    """
+    words = []
+    if roll:
+        way = turning(1 if roll > 0 else -1)
+        words.append(f"rolled {say(abs(roll), 'angle')} {way} seen from {seen_from}")
+    if lift:
+        how = "risen" if lift > 0 else "sunk"
+        words.append(f"{how} {say(abs(lift), 'length')} off a lost mount")
+    return " and ".join(words)
