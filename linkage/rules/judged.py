@@ -7,8 +7,7 @@ all of them (`rules.engine`).
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache, cached_property
-from graphlib import TopologicalSorter
+from functools import cached_property
 from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
@@ -17,7 +16,16 @@ import numpy as np
 
 from linkage.model.columns import pick, some
 from linkage.rules.finding import VERDICTS, Finding
-from linkage.rules.rule import BAD, FITS, LOOK, NEEDS, Need, Outcome, Rule
+from linkage.rules.rule import (
+    BAD,
+    FITS,
+    LOOK,
+    NEEDS,
+    Need,
+    Outcome,
+    Rule,
+    silencers_first,
+)
 from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
@@ -216,23 +224,6 @@ def _true(truth: Truth, i: int) -> bool:
     if isinstance(truth, np.ndarray) and truth.ndim:
         return bool(truth[min(i, len(truth) - 1), 0])
     return bool(truth)
-
-
-@cache
-def silencers_first(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
-    """Return rules so that each comes after those among them that silence it.
-
-    Raises
-    ------
-    graphlib.CycleError
-        If silences go round.
-    """
-    by_code = {rule.code: rule for rule in rules}
-    graph = {
-        code: [s.by for s in rule.silenced_by if s.by in by_code]
-        for code, rule in by_code.items()
-    }
-    return tuple(by_code[code] for code in TopologicalSorter(graph).static_order())
 
 
 def judged_by(

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model.refs import Ref
-from linkage.rules import angles, senses, shutting, springs, travel
+from linkage.rules import angles, senses, shutting, springs, stretch, travel
 from linkage.rules.judged import judged_by
 from linkage.rules.rule import BAD, FITS, JAM, SHUT, Outcome, Rule, Silence, fixed
 from linkage.rules.shutting import MISPLACED
@@ -41,7 +41,8 @@ _SPRINGS: Final = (
     angles.SPRING_LINE,
     springs.HAND,
     springs.SLACK,
-    springs.OVERSTRETCHED,
+    stretch.OVERSTRETCHED,
+    stretch.STRETCH,
 )
 _CLOSING: Final = (shutting.CLOSING_TORQUE, shutting.ONE_OFF)
 #: All that is asked of a moved engine.

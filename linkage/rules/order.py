@@ -25,7 +25,7 @@ from linkage.rules import (
     time,
     travel,
 )
-from linkage.rules.judged import silencers_first
+from linkage.rules.rule import silencers_first
 
 if TYPE_CHECKING:
     from linkage.rules.rule import Rule

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
+from functools import cache
+from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
 import numpy as np
@@ -221,3 +223,20 @@ class Rule:
     def where(self, o: Outcome) -> str:
         """Return part and place in the travel, in words."""
         return ", ".join(filter(None, (self.who(o), self.place(o))))
+
+
+@cache
+def silencers_first(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
+    """Return rules so that each comes after those among them that silence it.
+
+    Raises
+    ------
+    graphlib.CycleError
+        If silences go round.
+    """
+    by_code = {rule.code: rule for rule in rules}
+    graph = {
+        code: [s.by for s in rule.silenced_by if s.by in by_code]
+        for code, rule in by_code.items()
+    }
+    return tuple(by_code[code] for code in TopologicalSorter(graph).static_order())
