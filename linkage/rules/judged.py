@@ -134,13 +134,14 @@ class Judged(Tabular):
     def hidden(self) -> Mapping[Place, NDArray[np.int_]]:
         """By place: the rank of what was found and not told, shape (rows,).
 
-        Another finding names what is wrong there. `NOT_TOLD` where there is nothing.
+        Another finding names what is wrong there, or nothing is. `NOT_TOLD` where
+        nothing was found, or all is told.
         """
         return {
             t.place: self._over(t.hidden)
             for told in self._judged.values()
             for t in told
-            if some(t.hidden > FITS)
+            if some(t.hidden > NOT_TOLD)
         }
 
     @cached_property

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
-from linkage.rules.engine import NOT_TOLD
+from linkage.rules.judged import NOT_TOLD
 from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS
 
