@@ -111,7 +111,8 @@ def on_pins(layout: Layout) -> Iterator[Taken]:
             yield from _several(hung, seed, near, ref, rows)
 
 
-def _one_lever(one: Arm, two: Arm, limit: Number) -> Truth:
+def one_lever(one: Arm, two: Arm, limit: Number) -> Truth:
+    """Tell whether two arms of a shaft are holes of one lever, to a limit along it."""
     turn = np.abs((one.angle - two.angle + np.pi) % (2 * np.pi) - np.pi)
     same = (turn < ONE_LEVER) & (np.abs(one.offset - two.offset) < limit)
     return same if is_column(same) and same.ndim else bool(same)
@@ -127,7 +128,7 @@ def on_levers(layout: Layout) -> Iterator[Taken]:
         hung = _hung(layout, shaft.name)
         arms = shaft.arms
         for seed in hung:
-            near = {n: _one_lever(arms[seed], arms[n], limit) for n in hung}
+            near = {n: one_lever(arms[seed], arms[n], limit) for n in hung}
             ref = Ref("arm", shaft.name, seed)
             yield from _several(hung, seed, near, ref, rows)
 

@@ -22,28 +22,22 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from linkage.connect.rod import YOUNG
+from linkage.forces.common import one_lever
+from linkage.forces.friction import bearing_of
 from linkage.model.columns import greater, last, lesser, pick
 
 if TYPE_CHECKING:
     from linkage.forces.lines import Lines
-    from linkage.model import Arm, Shaft
+    from linkage.model import Arm, Layout
     from linkage.model.columns import Number
 
 #: A lever of steel flat, standing in the plane in which it turns; common practice,
 #: no source. [m]
 LEVER_HEIGHT: Final = 0.020
 LEVER_THICK: Final = 0.004
-#: Diameter of a shaft whose bearing is not given; common practice, no source. [m]
-BAR: Final = 0.012
 #: Shear modulus of steel: EN 1993-1-1, from memory. [Pa]
 SHEAR: Final = 81e9
-#: Arms of one shaft nearer to each other than this are two holes of one lever;
-#: common practice, no source. [rad], [m]
-ONE_WAY: Final = math.radians(10)
-ONE_PLACE: Final = 0.010
 
 _BENDING: Final = YOUNG["steel"] * LEVER_THICK * LEVER_HEIGHT**3 / 12
 
@@ -59,21 +53,20 @@ def bent(length: Number) -> Number:
     return length / (3 * _BENDING)
 
 
-def twisted(shaft: Shaft, along: Number) -> Number:
+def twisted(thick: Number, along: Number) -> Number:
     """Return how far a shaft gives under torque over a part of its length. [rad/(N·m)].
 
     Parameters
     ----------
-    shaft : Shaft
-        As thick as its bearing, or `BAR`.
+    thick : float or column
+        Diameter. [m]
     along : float or column
-        The part of its length. [m]
+        The part of its length; of either sign. [m]
     """
-    thick = pick(shaft.bearing > 0, shaft.bearing, BAR)
     return abs(along) / (SHEAR * math.pi / 32 * thick**4)
 
 
-def between(shaft: Shaft, one: Arm, two: Arm) -> Number:
+def between(layout: Layout, shaft: str, one: Arm, two: Arm) -> Number:
     """Return how far two arms of a shaft give against each other. [rad/(N·m)].
 
     Two holes one behind the other are taken as one lever on its pivot: only what
@@ -81,20 +74,20 @@ def between(shaft: Shaft, one: Arm, two: Arm) -> Number:
 
     Parameters
     ----------
-    shaft : Shaft
+    layout : Layout
+        With the shaft, which is taken to be as thick as its bearing.
+    shaft : str
         With both arms.
     one, two : Arm
         Of which one passes its torque on to the other.
     """
     far, near = greater(one.length, two.length), lesser(one.length, two.length)
-    same = np.cos(one.angle - two.angle) > math.cos(ONE_WAY)
-    same = same & (abs(one.offset - two.offset) < ONE_PLACE)
     bending = pick(
-        same,
+        one_lever(one, two, layout.limits.pin_apart),
         bent((far - near) ** 2 / far),
         bent(one.length) + bent(two.length),
     )
-    return bending + twisted(shaft, one.offset - two.offset)
+    return bending + twisted(bearing_of(layout, shaft), one.offset - two.offset)
 
 
 def stiffness(lines: Lines, root: str) -> Number:
@@ -113,17 +106,19 @@ def stiffness(lines: Lines, root: str) -> Number:
         Positive; nan where the linkage is jammed. [N/m]
     """
     layout = lines.layout
-    shaft = layout.shafts[layout.pedal.shaft]
-    arm = shaft.arms[layout.pedal.pad]
+    at = layout.pedal.shaft
+    arm = layout.shafts[at].arms[layout.pedal.pad]
     torque = lines.push_arm
     gives: Number = 0.0
     for link in layout.path_to(root):
         arms = lines.rods[link.rod.name].arms
-        gives = gives + torque**2 * between(shaft, arm, shaft.arms[link.driver.arm])
+        gives = gives + torque**2 * between(
+            layout, at, arm, layout.shafts[at].arms[link.driver.arm]
+        )
         pull = torque / last(arms[link.driver.shaft])
         stretch = lines.motion.assembly.loop(link.rod.name).stretch
         gives = gives + pull**2 * stretch
         torque = pull * last(arms[link.driven.shaft])
-        shaft = layout.shafts[link.driven.shaft]
-        arm = shaft.arms[link.driven.arm]
+        at = link.driven.shaft
+        arm = layout.shafts[at].arms[link.driven.arm]
     return 1 / (gives + torque**2 * bent(arm.length))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from linkage.connect import rod
-from linkage.forces import common, friction, inertia, joints, masses, stamp, time
+from linkage.forces import common, friction, inertia, joints, masses, stiffness, time
 from linkage.quantities import say
 from linkage.report.assumed import BEARING_FRICTION, LEVER
 
@@ -104,8 +104,20 @@ def defaults() -> tuple[Default, ...]:
             "",
         ),
         Default(
-            "how much later than the full stop a pedal stop may come",
-            f"{say(stamp.HAIR, 'length', 0)} of pad",
+            "how levers bend under a foot, until a late pedal stop is met",
+            f"steel flats {say(stiffness.LEVER_HEIGHT, 'length', 0)} high and "
+            f"{say(stiffness.LEVER_THICK, 'length', 0)} thick",
             "",
+        ),
+        Default(
+            "how shafts twist then",
+            f"steel bars as thick as their bearing, {say(friction.BEARING, 'length', 0)} "
+            "where it is not given",
+            "`bearing`",
+        ),
+        Default(
+            "how rods stretch then",
+            f"steel or aluminium bars of {say(rod.THICK, 'length', 0)}",
+            "`diameter`, `bore`, `material`",
         ),
     )

@@ -14,10 +14,11 @@ import pytest
 from scipy.integrate import quad
 
 from linkage.forces.lines import force_lines
-from linkage.forces.stiffness import BAR, bent, between, stiffness, twisted
-from linkage.model import Shaft, stack
+from linkage.forces.stiffness import bent, between, stiffness, twisted
+from linkage.model import stack
 from linkage.motion import assemble, sweep
 from tests.build import arm, hauler, rod, shaft, tree
+from tests.sprung import with_bearings
 
 #: 3 E I of a flat 20 mm x 4 mm on edge: 3 * 210000 * 4 * 20**3 / 12. [N mm²]
 BENDING = 1.68e9
@@ -47,11 +48,16 @@ def test_a_lever_bends_as_a_cantilever():
 
 
 def test_a_shaft_twists_as_a_round_bar():
-    thin = Shaft(name="s", pivot=(0, 0, 0), axis=square().shafts["pedal"].axis, arms={"a": arm("a", 50, 0)}, bearing=0.010)  # fmt: skip
     # 400 mm of 10 mm: J = 981.748 mm⁴, 400 / (81000 * 981.748) rad a N·mm.
-    assert twisted(thin, -0.4) == pytest.approx(5.03008e-3, rel=1e-5)
-    assert twisted(square().shafts["pedal"], 0.4) == pytest.approx(1e3 * 400 / TWIST, rel=1e-6)  # fmt: skip
-    assert BAR == 0.012
+    assert twisted(0.010, -0.4) == pytest.approx(5.03008e-3, rel=1e-5)
+    assert twisted(0.012, 0.4) == pytest.approx(1e3 * 400 / TWIST, rel=1e-6)
+
+
+def test_a_shaft_is_as_thick_as_its_bearing_and_else_12_mm():
+    usual = square(rod_offset=100)
+    by_size = [stiff(with_bearings(usual, mm)) for mm in (10, 12, 14)]
+    assert by_size[0] < by_size[1] < by_size[2]
+    assert by_size[1] == pytest.approx(stiff(usual), rel=1e-12)
 
 
 def test_a_rod_stretches_by_length_over_e_and_area():
@@ -101,9 +107,8 @@ def test_one_lever_by_its_bending_moment(near):
     support = (far - near) / near
     beam = quad(lambda x: (support * x) ** 2, 0, near)[0] + quad(lambda x: (far - x) ** 2, near, far)[0]  # fmt: skip
     both = arm("near", near, 0), arm("far", far, 0)
-    at = shaft("pedal", (0, 0, 0), "upright", *both)
-    give = between(at, *both)
-    assert give == between(at, *reversed(both))
+    give = between(square(), "pedal", *both)
+    assert give == between(square(), "pedal", *reversed(both))
     assert give * 0.2**2 == pytest.approx(1e-3 * 3 * beam / BENDING, rel=1e-9)
 
 
