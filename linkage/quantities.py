@@ -329,3 +329,14 @@ def say(value: float, kind: str, decimals: int | None = None) -> str:
         number = number.removeprefix("-")
     space = "" if row.unit in {"°", "%", ""} else " "
     return f"{number}{space}{row.unit}"
+
+
+def say_round(value: float, kind: str) -> str:
+    """Return the same with no more digits than it needs, four after the point at most.
+
+    >>> say_round(0.0125, "length"), say_round(0.012, "length")
+    ('12.5 mm', '12 mm')
+    """
+    there = value / spoken_unit(kind).factor
+    exact = (d for d in range(4) if math.isclose(round(there, d), there, rel_tol=1e-9))
+    return say(value, kind, next(exact, 4))

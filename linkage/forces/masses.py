@@ -33,8 +33,9 @@ if TYPE_CHECKING:
 
 #: Standard acceleration of gravity, ISO 80000-3. [m/s²]
 GRAVITY: Final = 9.80665
-#: Section of a lever of which no mass is given; common practice, no source. [m²]
-FLAT: Final = 0.020 * 0.005
+#: Width and thickness of a lever of which no mass is given; common practice, no
+#: source. [m]
+FLAT: Final = (0.020, 0.005)
 #: Mass of a pad; common practice, no source. [kg]
 PAD: Final = 0.3
 #: Share of weight that counts where it shuts the plate; common practice, no source.
@@ -68,7 +69,9 @@ class Mass:
 def lever_mass(shaft: Shaft, arm: str) -> Number:
     """Return the mass of a lever, given or estimated. [kg]."""
     part = shaft.arms[arm]
-    return pick(part.mass > 0, part.mass, DENSITY["steel"] * FLAT * part.length)
+    return pick(
+        part.mass > 0, part.mass, DENSITY["steel"] * FLAT[0] * FLAT[1] * part.length
+    )
 
 
 def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from linkage.quantities import say, spoken_unit
+from linkage.quantities import say_round
 from linkage.records import dataclass
 
 
@@ -46,14 +46,7 @@ class LimitRow:
         >>> LIMIT_ROWS["idle_gap"].say(math.radians(0.05))
         '0.05°'
         """
-        decimals = 0
-        unit = spoken_unit(self.kind).factor
-        while (
-            decimals < 4
-            and abs(round(value / unit, decimals) * unit / value - 1) > 1e-9
-        ):
-            decimals += 1
-        return say(value, self.kind, decimals)
+        return say_round(value, self.kind)
 
 
 MORE: Final = 1

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.connect.rod import THICK
 from linkage.forces import friction, joints, masses
 from linkage.model import Layout
-from linkage.quantities import say
+from linkage.quantities import say_round
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -25,8 +25,11 @@ BEARING_FRICTION: Final = next(
     for f in fields(Layout)
     if f.name == "friction"
 )
-#: Levers of which no mass is given.
-LEVER: Final = f"steel flats of {masses.FLAT * 1e6:.0f} mm²"
+
+
+def flat() -> str:
+    """Return what a lever of which no mass is given is taken for, in words."""
+    return f"steel flats of {' x '.join(say_round(x, 'length') for x in masses.FLAT)}"
 
 
 def assumed(layout: Layout) -> list[str]:
@@ -42,12 +45,12 @@ def assumed(layout: Layout) -> list[str]:
     own = any(s.friction is None for s in shafts.values())
     usual = own and layout.friction == BEARING_FRICTION
     return [
-        *_of(f"bearing of {say(friction.BEARING, 'length', 0)}", bare),
+        *_of(f"bearing of {say_round(friction.BEARING, 'length')}", bare),
         *_carried(s for s in shafts.values() if s.bearings is None),
         *([f"friction {BEARING_FRICTION:g} in bearings"] if usual else []),
         *_pressed(layout),
         *_of(
-            f"balls or pins of {say(joints.BALL, 'length', 0)}",
+            f"balls or pins of {say_round(joints.BALL, 'length')}",
             (r.name for r in rods if not r.joint_diameter),
         ),
         *_of(
@@ -61,7 +64,7 @@ def assumed(layout: Layout) -> list[str]:
 def _pressed(layout: Layout) -> Iterator[str]:
     """Yield what is taken for spindles whose drag was not measured."""
     plates = [t for t in layout.plates if layout.shafts[t.shaft].drag is None]
-    torque = say(friction.SPINDLE_TORQUE, "torque", 2)
+    torque = say_round(friction.SPINDLE_TORQUE, "torque")
     yield from _of(
         f"friction of {torque} for want of a bore",
         (t.shaft for t in plates if not t.bore),
@@ -69,7 +72,7 @@ def _pressed(layout: Layout) -> Iterator[str]:
     bored = [t for t in plates if t.bore]
     depression = f"{friction.DEPRESSION / 1e3:g} kPa"
     yield from _of(f"{depression} behind the shut plate", (t.shaft for t in bored))
-    thick = say(friction.SPINDLE, "length", 0)
+    thick = say_round(friction.SPINDLE, "length")
     yield from _of(f"spindle of {thick}", (t.shaft for t in bored if not t.spindle))
 
 
@@ -77,14 +80,14 @@ def _masses(layout: Layout) -> Iterator[str]:
     """Yield the masses that are estimated."""
     pedal, shafts = layout.pedal, layout.shafts
     if not shafts[pedal.shaft].arms[pedal.pad].mass:
-        yield f"pad of {say(masses.PAD, 'mass', 1)}"
+        yield f"pad of {say_round(masses.PAD, 'mass')}"
     guessed = masses.guessed(layout)
     levers = (f"{r.name}.{r.part}" for r in guessed if r.kind == "arm")
-    yield from _of(f"levers as {LEVER}", levers)
+    yield from _of(f"levers as {flat()}", levers)
     thin = {n for n, r in layout.rods.items() if not r.diameter}
     rods = [r.name for r in guessed if r.kind == "rod"]
     yield from _of("rods weighed by their sizes", (n for n in rods if n not in thin))
-    bar = f"rods weighed as bars of {say(THICK, 'length', 0)}"
+    bar = f"rods weighed as bars of {say_round(THICK, 'length')}"
     yield from _of(bar, (n for n in rods if n in thin))
 
 
@@ -96,7 +99,7 @@ def _thick(layout: Layout, shaft: Shaft) -> bool:
 def _carried(shafts: Iterable[Shaft]) -> Iterator[str]:
     places = []
     for shaft in shafts:
-        one, two = (say(at, "length", 0) for at in friction.bearings_of(shaft))
+        one, two = (say_round(at, "length") for at in friction.bearings_of(shaft))
         places.append(f"`{shaft.name}` at {one} and {two}")
     if places:
         yield f"carried, along the shaft from its pivot, {', '.join(places)}"

@@ -66,6 +66,19 @@ def _springless(path):
     return "".join(t for t in tables if not t.startswith("[springs."))
 
 
+def test_without_any_spring_it_does_not_fit_yet(run, car, configs):
+    sprung = run("check", car)
+    car.write_text(_springless(car))
+    ran = run("check", car)
+    assert (sprung.code, ran.code) == (0, 1)
+    head = "DO NOT FIT YET: no spring is given, so whether it shuts was not checked"
+    assert ran.out.splitlines()[3] == head
+    assert "DO NOT FIT" not in sprung.out
+    assert json.loads(run("check", car, "--json").out)["verdict"] == "do not fit"
+    car.write_text(_springless(configs / "fault-hole-too-long.toml"))
+    assert "DO NOT FIT: full-throttle, energy-sources" in run("check", car).out
+
+
 def test_geometry_alone_judges_no_force_and_says_so(run, car):
     car.write_text(_springless(car))
     ran = run("check", car, "--geometry")

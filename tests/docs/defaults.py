@@ -6,8 +6,8 @@ from typing import Final, NamedTuple
 
 from linkage.connect import rod
 from linkage.forces import common, friction, inertia, joints, masses, stiffness, time
-from linkage.quantities import say
-from linkage.report.assumed import BEARING_FRICTION, LEVER
+from linkage.quantities import say_round
+from linkage.report.assumed import BEARING_FRICTION, flat
 
 _PRACTICE: Final = "common practice, no source"
 
@@ -36,14 +36,16 @@ class Default(NamedTuple):
 def defaults() -> tuple[Default, ...]:
     """Return every value that is taken where a part gives none."""
     near, beyond = (
-        say(friction.NEAR_SHUT, "angle", 0),
-        say(friction.BEYOND, "fraction", 0),
+        say_round(friction.NEAR_SHUT, "angle"),
+        say_round(friction.BEYOND, "fraction"),
     )
     return (
-        Default("bearing of a shaft", say(friction.BEARING, "length", 0), "`bearing`"),
+        Default(
+            "bearing of a shaft", say_round(friction.BEARING, "length"), "`bearing`"
+        ),
         Default(
             "where a shaft is carried",
-            f"its outermost arms; a bush {say(friction.BUSH, 'length', 0)} long where they "
+            f"its outermost arms; a bush {say_round(friction.BUSH, 'length')} long where they "
             "are nearer to each other, at the pivot where all are in one plane",
             "`bearings`",
         ),
@@ -55,12 +57,14 @@ def defaults() -> tuple[Default, ...]:
         Default("friction when cold", f"{time.COLD_FACTOR:g} times", "`cold_factor`"),
         Default(
             "balls and pins of joints",
-            say(joints.BALL, "length", 0),
+            say_round(joints.BALL, "length"),
             "`joint_diameter`",
             "DIN 71802, from memory; which of its sizes is common practice",
         ),
         Default("friction in joints", f"{joints.JOINT_FRICTION:g}", "`joint_friction`"),
-        Default("spindle in its bore", say(friction.SPINDLE, "length", 0), "`spindle`"),
+        Default(
+            "spindle in its bore", say_round(friction.SPINDLE, "length"), "`spindle`"
+        ),
         Default(
             "depression behind a shut plate, engine braking",
             f"{friction.DEPRESSION / 1e3:g} kPa on the bore's area, in full within {near} of "
@@ -74,14 +78,14 @@ def defaults() -> tuple[Default, ...]:
         ),
         Default(
             "friction torque of the spindle where no bore is given",
-            say(friction.SPINDLE_TORQUE, "torque", 2),
+            say_round(friction.SPINDLE_TORQUE, "torque"),
             "`bore`, or `drag` of the spindle, measured",
         ),
-        Default("mass of the pad", say(masses.PAD, "mass", 1), "`mass` of its arm"),
-        Default("mass of levers", LEVER, "`mass`"),
+        Default("mass of the pad", say_round(masses.PAD, "mass"), "`mass` of its arm"),
+        Default("mass of levers", flat(), "`mass`"),
         Default(
             "mass of rods",
-            f"a bar of {say(rod.THICK, 'length', 0)}, "
+            f"a bar of {say_round(rod.THICK, 'length')}, "
             + ", ".join(f"{n} {v:.0f} kg/m³" for n, v in rod.DENSITY.items()),
             "`diameter`, `bore`, `material`, `mass`",
             f"diameter: {_PRACTICE}; densities: EN 1991-1-1, Table A.4, from memory",
@@ -89,35 +93,35 @@ def defaults() -> tuple[Default, ...]:
         Default(
             "weight",
             "whole where it opens the plate, "
-            f"{say(masses.SHUTTING, 'fraction', 0)} where it shuts it",
+            f"{say_round(masses.SHUTTING, 'fraction')} where it shuts it",
             "",
         ),
         Default(
             "inertia of shafts and plates",
-            f"a steel bar of {say(inertia.BAR, 'length', 0)} between the outermost arms, a "
-            f"brass disc {say(inertia.PLATE, 'length', 0)} thick",
+            f"a steel bar of {say_round(inertia.BAR, 'length')} between the outermost arms, a "
+            f"brass disc {say_round(inertia.PLATE, 'length')} thick",
             "`inertia`",
         ),
         Default(
             "arms that are holes of one lever",
-            f"directions within {say(common.ONE_LEVER, 'angle', 0)}, in one plane",
+            f"directions within {say_round(common.ONE_LEVER, 'angle')}, in one plane",
             "",
         ),
         Default(
             "how levers bend under a foot, until a late pedal stop is met",
-            f"steel flats {say(stiffness.LEVER_HEIGHT, 'length', 0)} high and "
-            f"{say(stiffness.LEVER_THICK, 'length', 0)} thick",
+            f"steel flats {say_round(stiffness.LEVER_HEIGHT, 'length')} high and "
+            f"{say_round(stiffness.LEVER_THICK, 'length')} thick",
             "",
         ),
         Default(
             "how shafts twist then",
-            f"steel bars as thick as their bearing, {say(friction.BEARING, 'length', 0)} "
+            f"steel bars as thick as their bearing, {say_round(friction.BEARING, 'length')} "
             "where it is not given",
             "`bearing`",
         ),
         Default(
             "how rods stretch then",
-            f"steel or aluminium bars of {say(rod.THICK, 'length', 0)}",
+            f"steel or aluminium bars of {say_round(rod.THICK, 'length')}",
             "`diameter`, `bore`, `material`",
         ),
     )

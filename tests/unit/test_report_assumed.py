@@ -62,7 +62,7 @@ PLAIN = _rods(edited(TRUCK), mass=0.0, joint_diameter=0.0, joint_friction=None)
         (PLAIN, "balls or pins of 10 mm: `link`", lambda x: _rods(x, joint_diameter=0.008)),
         (PLAIN, "friction 0.2 in joints: `link`", lambda x: _rods(x, joint_friction=0.1)),
         (PLAIN, "pad of 0.3 kg", _masses),
-        (PLAIN, "levers as steel flats of 100 mm²: `pedal.pad`", _masses),
+        (PLAIN, "levers as steel flats of 20 mm x 5 mm: `pedal.pad`", _masses),
         (_rods(PLAIN, diameter=0.0), "rods weighed as bars of 6 mm: `link`", lambda x: _rods(x, diameter=0.008)),
         (_rods(PLAIN, diameter=0.008), "rods weighed by their sizes: `link`", lambda x: _rods(x, mass=0.1)),
     ],

@@ -11,7 +11,8 @@ import pytest
 from linkage.errors import AssemblyError
 from linkage.model.refs import Ref
 from linkage.rules import Cure, examine, judge, worst
-from linkage.rules.examine import WHOLE
+from linkage.rules.examine import WHOLE, Examined
+from linkage.rules.rule import GEOMETRY
 from linkage.search import Check, check
 from tests.unit.edits import TRUCK, edited, lever
 from tests.unit.ruled import made
@@ -66,8 +67,27 @@ def test_check_without_cures_is_the_same_but_for_them():
     layout = edited(TRUCK, lever(length=45))
     quick, whole = check(layout, cures=False), check(layout)
     assert [f.place for f in quick.findings] == [f.place for f in whole.findings]
-    assert all(f.cure is None for f in quick.findings)
+    assert all(f.cure is None for f in quick.findings if f.rule.advice is None)
     assert quick.verdict == whole.verdict == "do not fit"
+
+
+def test_geometry_alone_is_said_wherever_the_check_shows_itself():
+    layout = replace(edited(TRUCK), springs={})
+    alone, whole = (check(layout, cures=False, geometry=on) for on in (True, False))
+    assert (alone.verdict, whole.verdict) == ("fits", "do not fit")
+    assert repr(alone).endswith("fits, geometry alone>")
+    assert "forces and springs were NOT judged" in alone._repr_html_()
+    assert "geometry" not in repr(whole)
+    assert "NOT judged" not in whole._repr_html_()
+    assert {f.rule.needs for f in alone.findings} <= set(GEOMETRY)
+
+
+def test_geometry_alone_never_works_out_a_force(monkeypatch):
+    monkeypatch.setattr(Examined, "forces", property(lambda _: pytest.fail("forces")))
+    found = check(edited(TRUCK, lever(length=45)), geometry=True)
+    assert [f.code for f in found.reasons] == ["full-throttle"]
+    assert found.plan is not None
+    assert not found.plan.layout.springs.keys() ^ {"near", "far"}
 
 
 def test_a_layout_that_cannot_be_assembled_is_an_error():
