@@ -9,6 +9,7 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from linkage.errors import LinkageError
 from linkage.model import Hole
 from linkage.motion import (
     assemble,
@@ -16,9 +17,10 @@ from linkage.motion import (
     dead_centres,
     frame,
     sweep,
+    sweep_clear,
     working_travel,
 )
-from tests.build import axis_of
+from tests.build import axis_of, four_bar
 from tests.properties.chains import NAMES, TRAVEL, chains, moved, well_inside
 
 STEPS = np.linspace(-TRAVEL, TRAVEL, 401)
@@ -251,6 +253,27 @@ def test_jam_is_where_a_rod_comes_into_line(layout):
     assert abs(at) < 1e-3
     inside = sweep(assembly, np.linspace(0, jam.pad_travel, 200))
     assert np.all(inside.reach[jam.rod] >= 0)
+
+
+@settings(max_examples=60)
+@given(
+    st.tuples(*[st.floats(20, 120)] * 4, st.floats(-170, 170)),
+    st.sampled_from([1, -1]),
+    st.lists(st.floats(-6.5, 6.5), min_size=1, max_size=3),
+)
+def test_few_positions_jam_where_many_do(sizes, branch, few):
+    """Beyond the nearest place, either way from rest, at which one of many jams."""
+    try:
+        assembly = assemble(four_bar(*sizes, branch))
+    except LinkageError:
+        assume(False)
+    many = np.linspace(-6.5, 6.5, 6501)
+    blocked = np.isnan(sweep_clear(assembly, many).turns["lever"])
+    alone = np.isnan(sweep(assembly, few).turns["lever"])
+    for place, is_blocked in zip(few, alone, strict=True):
+        after = min(max(int(np.searchsorted(many, place)), 1), len(many) - 1)
+        if blocked[after - 1] == blocked[after]:
+            assert is_blocked == blocked[after]
 
 
 @settings(max_examples=40)
