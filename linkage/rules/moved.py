@@ -56,9 +56,14 @@ def _judged(moved: States) -> Judged:
     return moved.judged[0]
 
 
+def _torn(moved: States) -> NDArray[np.bool_]:
+    """Tell in which movements and rows a rod does not reach with the pedal up."""
+    return np.logical_not(moved.over(moved.assembly.ok))
+
+
 def _bad(moved: States, place: Place) -> NDArray[np.bool_]:
     """Tell of a place in which movements and rows it does not fit."""
-    bad = moved.over(_judged(moved).ranks[place] == BAD)
+    bad = moved.over(_judged(moved).ranks[place] == BAD) & ~_torn(moved)
     if place[0] == shutting.ONE_OFF.code:
         bad = bad & ~moved.over(moved.lifted)  # a lost mount is the one failure
     return bad
@@ -81,8 +86,10 @@ def _asked(
         moved = states(x)
         if moved is None:
             return
-        fits: NDArray[np.bool_] = np.ones(moved.rows, dtype=bool)
+        fits = ~np.any(_torn(moved), axis=0)
         judged = _judged(moved)
+        if not fits.all() and travel.REACH in rules:
+            yield _lost(moved)
         for place in judged.ranks:
             if place[0] not in codes:
                 continue
@@ -95,10 +102,33 @@ def _asked(
             about=Ref("engine"),
             applies=moved.number(fits),
             at=math.nan,
-            facts={"lifts": any(lift for _, lift in movements(x.layout))},
+            facts={"moves": tuple(map(any, zip(*movements(x.layout), strict=True)))},
         )
 
     return found
+
+
+def _lost(moved: States) -> Outcome:
+    """Return that a rod tears or jams with the pedal up."""
+    torn = _torn(moved)
+    row = torn.argmax(axis=0) * moved.rows + np.arange(moved.rows)
+    return Outcome(
+        about=Ref("engine"),
+        part=("torn",),
+        applies=moved.number(np.any(torn, axis=0)),
+        rank=BAD,
+        at=0.0,
+        facts=_where(moved, row),
+    )
+
+
+def _where(moved: States, row: NDArray[np.intp]) -> dict[str, Any]:
+    """Return where the engine is, as facts."""
+    return {
+        "roll": moved.number(moved.over(moved.roll).ravel()[row]),
+        "lift": moved.number(moved.over(moved.lift).ravel()[row]),
+        "seen": seen(moved.rest),
+    }
 
 
 def _told(moved: States, place: Place, bad: NDArray[np.bool_]) -> Outcome:
@@ -123,9 +153,7 @@ def _told(moved: States, place: Place, bad: NDArray[np.bool_]) -> Outcome:
             "rule": _BY_CODE[place[0]],
             "outcome": outcome,
             "row": moved.number(row),
-            "roll": there(moved.roll),
-            "lift": there(moved.lift),
-            "seen": seen(moved.rest),
+            **_where(moved, row),
         },
     )
 
@@ -136,17 +164,20 @@ _BY_CODE: Final = {rule.code: rule for rule in ASKED}
 def _words(good: str) -> Callable[[Outcome], str]:
     def words(o: Outcome) -> str:
         if o.rank == FITS:
-            also = " and off a lost mount" if o.facts["lifts"] else ""
-            return f"{good} with the engine rolled either way{also} too"
-        inner = o.facts["outcome"].row(o.facts["row"])
+            ways = ("rolled either way", "risen and sunk off a lost mount")
+            moves = [w for w, true in zip(ways, o.facts["moves"], strict=True) if true]
+            return f"{good} with the engine {' and '.join(moves)} too"
         where = movement(o.facts["roll"], o.facts["lift"], o.facts["seen"])
+        if "rule" not in o.facts:
+            return f"with the engine {where} a rod does not reach any more: it tears or jams"
+        inner = o.facts["outcome"].row(o.facts["row"])
         return f"with the engine {where}: {o.facts['rule'].words(inner)}"
 
     return words
 
 
 def _who(o: Outcome) -> str:
-    if o.rank == FITS:
+    if "rule" not in o.facts:
         return str(o.about)
     return str(o.facts["rule"].who(o.facts["outcome"].row(o.facts["row"])))
 
@@ -185,7 +216,7 @@ SPRINGS: Final = Rule(
     meaning="Every spring with the engine moved, anchored where `anchored_on` says: on the "
     "right side of its shaft, not slack at idle, not past its greatest length.",
     limits=_limits(_SPRINGS),
-    silenced_by=(SHUT, JAM, *_repeats(*_SPRINGS)),
+    silenced_by=(SHUT, JAM, *_repeats(*_SPRINGS, SENSES)),
     cures=("spring anchor on engine", "steady", "catch", "spring anchor away"),
     cure="its anchor on what its hook moves with, or an engine steady or catch",
 )
@@ -203,7 +234,7 @@ CLOSING: Final = Rule(
         SHUT,
         JAM,
         *MISPLACED,
-        *_repeats(*_CLOSING, SENSES),
+        *_repeats(*_CLOSING, SENSES, SPRINGS),
         Silence(by="energy-sources"),
         Silence(by="unsprung-if-parted"),
     ),

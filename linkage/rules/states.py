@@ -125,7 +125,7 @@ class States:
         shape = (self.count * self.rows, values.shape[-1])
         return np.broadcast_to(values, shape).reshape(self.count, self.rows, -1)
 
-    def number(self, values: NDArray[Any]) -> Number:
+    def number(self, values: Any) -> Number:  # noqa: ANN401
         """Return values of shape (rows,) as a column, or of one layout as a number."""
         return values[:, None] if self.rows > 1 else values[0].item()
 
