@@ -208,7 +208,7 @@ SENSES: Final = Rule(
 )
 SPRINGS: Final = Rule(
     code="engine-springs",
-    needs="rock",
+    needs="forces",
     judge=_asked(*_SPRINGS),
     words=_words("every spring works the right way, neither slack nor overstretched,"),
     who=_who,
@@ -222,7 +222,7 @@ SPRINGS: Final = Rule(
 )
 CLOSING: Final = Rule(
     code="engine-closing",
-    needs="rock",
+    needs="forces",
     judge=_asked(*_CLOSING),
     words=_words("closing torque stays in order"),
     who=_who,

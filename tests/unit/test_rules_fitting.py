@@ -11,7 +11,7 @@ import pytest
 from linkage.errors import AssemblyError
 from linkage.model.refs import Ref
 from linkage.rules import Cure, examine, judge, worst
-from linkage.rules.examine import WHOLE, Examined
+from linkage.rules.examine import WHOLE
 from linkage.rules.rule import GEOMETRY
 from linkage.search import Check, check
 from tests.unit.edits import TRUCK, edited, lever
@@ -82,12 +82,12 @@ def test_geometry_alone_is_said_wherever_the_check_shows_itself():
     assert {f.rule.needs for f in alone.findings} <= set(GEOMETRY)
 
 
-def test_geometry_alone_never_works_out_a_force(monkeypatch):
-    monkeypatch.setattr(Examined, "forces", property(lambda _: pytest.fail("forces")))
+def test_geometry_alone_cures_geometry_alone():
     found = check(edited(TRUCK, lever(length=45)), geometry=True)
     assert [f.code for f in found.reasons] == ["full-throttle"]
+    assert {f.rule.needs for f in found.findings} <= set(GEOMETRY)
     assert found.plan is not None
-    assert not found.plan.layout.springs.keys() ^ {"near", "far"}
+    assert not check(found.plan.layout, cures=False, geometry=True).reasons
 
 
 def test_a_layout_that_cannot_be_assembled_is_an_error():
