@@ -274,7 +274,7 @@ def test_a_kickdown_lever_that_ends_with_the_plate_is_in_order():
     ("key", "value", "code"),
     [
         ("full_throttle", "100 %", "full-throttle"),
-        ("left_over_travel", "0.2 mm", "left-over-travel"),
+        ("left_over_travel", "0.5 mm", "left-over-travel"),
         ("tip_in", "1 deg/mm", "tip-in"),
         ("arm_rod_look", "60 deg", "arm-rod-angle"),
         ("dead_centre", "60 deg", "dead-centre"),
