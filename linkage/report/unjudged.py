@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.rules import moved
 from linkage.rules.finding import RANK
 from linkage.rules.order import FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
 from linkage.rules.springs import STRESS
+from linkage.rules.states import movements
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -26,12 +28,17 @@ NEVER: Final = (
     "air that turns the plate",
     "measuring errors, given tolerances included",
 )
+#: Rules that ask of the moved engine what they ask of it at rest.
+ENGINE_CODES: Final = frozenset(
+    {moved.SENSES.code, moved.SPRINGS.code, moved.CLOSING.code}
+)
 #: Rules that speak only of some layouts, and of which.
 _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
     "throttle-spread": lambda x: len(x.plates) > 1,
     "engine-rock": lambda x: bool(x.engine.carries and x.engine.roll),
     "mount-gone": lambda x: bool(x.engine.carries and x.engine.lift),
+    **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
 }
 
 

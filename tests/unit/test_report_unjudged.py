@@ -86,3 +86,11 @@ def test_all_of_it_is_in_the_text_and_in_the_data():
     text = " ".join(" ".join(closing_lines(found)).split())
     assert check_data(found)["not_checked"] == unjudged(found)
     assert all(words in text for words in unjudged(found))
+
+
+def test_what_the_moved_engine_asks_is_named_where_one_moves():
+    moving = edited("fault-spring-wrong-hand")
+    still = replace(moving, engine=replace(moving.engine, roll=0.0, lift=0.0))
+    assert moving.engine.roll
+    assert "engine-springs" in _until(_said(moving), "spring-hand")
+    assert not any("engine-" in words for words in _said(still))
