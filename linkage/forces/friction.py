@@ -47,8 +47,6 @@ SPINDLE_TORQUE: Final = 0.05
 #: Opening within which it is taken in full, and the share beyond; common practice.
 NEAR_SHUT: Final = math.radians(10)
 BEYOND: Final = 0.5
-#: First of every group of components in an array of reactions.
-_GROUPS: Final = (0, 2, 4)
 
 
 def bearing_of(layout: Layout, shaft: str) -> Number:
@@ -146,7 +144,12 @@ def sizes(one: Positions, two: Positions) -> Positions:
     ndarray, shape (3, n) or (3, rows, n)
         At both places and of the thrusts; of an array with itself the squares. [N²]
     """
-    return np.add.reduceat(one * two, _GROUPS, axis=0)
+    product = one * two
+    out = np.empty((3, *product.shape[1:]))
+    np.add(product[0], product[1], out=out[0])
+    np.add(product[2], product[3], out=out[1])
+    out[2] = product[4]
+    return out
 
 
 def _pressed_in(layout: Layout, throttle: Throttle) -> Number:

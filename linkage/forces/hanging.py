@@ -5,13 +5,16 @@ Not here: what it carries (`balance`).
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
+from linkage.forces.failures import failures
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
     from collections.abc import Container
 
+    from linkage.forces.failures import Failure
     from linkage.model import Layout
 
 
@@ -33,6 +36,7 @@ class Hanging:
     """
 
     def __init__(self, layout: Layout) -> None:
+        self._layout = layout
         self.rods: dict[str, list[tuple[str, str, Ref]]] = {
             s: [] for s in layout.shafts
         }
@@ -49,6 +53,11 @@ class Hanging:
             self._ends[name] = frozenset({one, two})
         for name, spring in layout.springs.items():
             self.springs[spring.shaft].append(Ref("spring", name))
+
+    @cached_property
+    def failures(self) -> tuple[Failure, ...]:
+        """Every single failure, worked out once."""
+        return failures(self._layout)
 
     def way(self, rod: str, outer: str) -> int:
         """Return 1 where a rod leads from the driver to the driven shaft, else -1."""

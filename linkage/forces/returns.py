@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from linkage.forces.balance import balanced
-from linkage.forces.failures import INTACT, Failure, failures
+from linkage.forces.failures import INTACT, Failure
 from linkage.forces.lines import Lines, force_lines
 from linkage.forces.lines_part import LinesPart
 from linkage.forces.statics import closing_force, per_opening
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from linkage.forces.balance import Balanced, Gone
-    from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Motion
 
@@ -172,10 +171,10 @@ def _opening_way(lines: Lines, throttle: str) -> Number:
     return 1.0 if every(total >= 0) else pick(total >= 0, 1.0, -1.0)
 
 
-def all_cases(layout: Layout, plates: Iterable[str]) -> tuple[Case, ...]:
+def all_cases(lines: Lines, plates: Iterable[str]) -> tuple[Case, ...]:
     """Return nothing failed, then every single failure; for each, every plate."""
     plates = tuple(plates)
-    whole = (INTACT, *failures(layout))
+    whole = (INTACT, *lines.hanging.failures)
     return tuple((failure, plate) for failure in whole for plate in plates)
 
 
@@ -210,7 +209,7 @@ def returns(
     """
     lines = force_lines(motion) if lines is None else lines
     if cases is None:
-        cases = all_cases(lines.layout, (p.name for p in lines.layout.plates))
+        cases = all_cases(lines, (p.name for p in lines.layout.plates))
     whole = [case for case in cases if case[0] == INTACT]
     broken = [case for case in cases if case[0] != INTACT]
     parts = [

@@ -166,7 +166,7 @@ def falls(
         plate.name: (at_end[plate.name] > at_rest[plate.name]) & (way > 0)
         for plate in layout.plates
     }
-    cases = all_cases(layout, (plate for plate in opens if some(opens[plate])))
+    cases = all_cases(lines, (plate for plate in opens if some(opens[plate])))
     return _fallen(lines, cases, way, factor, opens) if cases else ()
 
 

