@@ -32,7 +32,8 @@ if TYPE_CHECKING:
     from linkage.search import Check, check
     from linkage.search.arm import size_arms
     from linkage.search.sized import Choice, Sizing
-    from linkage.search.springs import AtHand, SpringRow, SpringRows, choose_spring
+    from linkage.search.spring_rows import AtHand, SpringRow, SpringRows
+    from linkage.search.springs import choose_spring
     from linkage.swap import Solution, Swap, swap_sides
     from linkage.swap import solve as solve_swap
 
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
 #: Where each public name comes from, and what it is called there where that differs.
 _HOME = {
     "Assembly": "linkage.motion",
-    "AtHand": "linkage.search.springs",
+    "AtHand": "linkage.search.spring_rows",
     "Check": "linkage.search",
     "Choice": "linkage.search.sized",
     "Cure": "linkage.rules",
@@ -55,8 +56,8 @@ _HOME = {
     "Sizing": "linkage.search.sized",
     "Solution": "linkage.swap",
     "SpringCard": "linkage.forces.summary",
-    "SpringRow": "linkage.search.springs",
-    "SpringRows": "linkage.search.springs",
+    "SpringRow": "linkage.search.spring_rows",
+    "SpringRows": "linkage.search.spring_rows",
     "Starter": "linkage.config.starters",
     "Swap": "linkage.swap",
     "TravelCurve": "linkage.motion.curve",

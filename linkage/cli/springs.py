@@ -9,7 +9,7 @@ from linkage.cli import common
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
-    from linkage.search.springs import SpringRows
+    from linkage.search.spring_rows import SpringRows
 
 
 def springs(
@@ -147,7 +147,8 @@ def _tried(
     anchors: list[str],
 ) -> "SpringRows":
     """Return every spring tried in the place of one."""
-    from linkage.search.springs import AtHand, choose_spring
+    from linkage.search.spring_rows import AtHand
+    from linkage.search.springs import choose_spring
 
     radii, rates, at_hand = given
     kept = []
@@ -191,7 +192,7 @@ def _point(text: str) -> tuple[float, float, float]:
 
 
 def _tell_choice(tried: "SpringRows", *, every: bool, as_json: bool) -> None:
-    from linkage.report.springs import choice_data, choice_lines
+    from linkage.report.spring_choice import choice_data, choice_lines
 
     if as_json:
         common.put_json(choice_data(tried))

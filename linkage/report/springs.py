@@ -9,7 +9,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from linkage.quantities import say, shown
-from linkage.report.tables import evenly, plain, table, wrapped
+from linkage.report.tables import evenly, plain, table
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
@@ -17,12 +17,16 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.forces.summary import SpringCard
-    from linkage.search.springs import SpringRows
 
     FloatArray = NDArray[np.float64]
 
 
-def _number(value: float, decimals: int) -> str:
+def number(value: float, decimals: int) -> str:
+    """Return a number for a table, and in words what is none.
+
+    >>> number(1.26, 1), number(math.nan, 1), number(math.inf, 1)
+    ('1.3', '-', 'no friction')
+    """
     if math.isnan(value):
         return "-"
     if math.isinf(value):
@@ -85,7 +89,7 @@ def _travel(card: SpringCard, rows: int) -> list[str]:
     n = len(card.motion.pad_travel)
     picked = evenly(n, rows)
     body = [
-        [_number(float(v[i]), 3 if "N_m" in k else 1) for k, v in found.items()]
+        [number(float(v[i]), 3 if "N_m" in k else 1) for k, v in found.items()]
         for i in picked
     ]
     return table([_heading(k) for k in found], body, left=0)
@@ -119,8 +123,8 @@ def _failures(card: SpringCard) -> list[str]:
                 r.failure.text,
                 r.throttle,
                 ", ".join(r.springs) or "NONE",
-                _number(float(r.closing_torque[i]), 3),
-                _number(float(r.ratio[i]), 2),
+                number(float(r.closing_torque[i]), 3),
+                number(float(r.ratio[i]), 2),
                 f"{card.motion.pad_travel[i] * 1e3:.1f}",
                 seconds,
             ]
@@ -190,65 +194,5 @@ def card_data(card: SpringCard) -> dict[str, Any]:
         "failures": failures,
         "drag_measured": not card.together.unmeasured,
         "friction_factor": card.factor,
-        "caution": CAUTION,
-    }
-
-
-def choice_lines(rows: SpringRows, *, every: bool, most: int = 12) -> list[str]:
-    """Return the springs tried, those that keep every rule first, lightest pad first.
-
-    Parameters
-    ----------
-    rows : SpringRows
-        From `search.springs.choose_spring`.
-    every : bool
-        Show all; else the first ``most``.
-    most : int
-        How many rows without ``every``.
-    """
-    head = [
-        "",
-        "spring",
-        "hook\nmm",
-        "rate\nN/mm",
-        "anchor\nmm",
-        "load N\nidle",
-        "load N\nend",
-        "pad\nN",
-        "closing over\nfriction",
-        "outcome",
-    ]
-    body = []
-    for i, row in enumerate(rows[: None if every else most]):
-        anchor = row.spring.anchor or ()
-        body.append(
-            [
-                ">" if i == 0 and row.fits else "",
-                row.at_hand or row.spring.name,
-                f"{row.radius * 1e3:.1f}",
-                _number(shown(row.rate, "rate"), 3),
-                ", ".join(f"{c * 1e3:.0f}" for c in anchor),
-                _number(row.first_load, 1),
-                _number(row.last_load, 1),
-                _number(row.pad_force, 1),
-                _number(row.least_ratio, 2),
-                "fits" if row.fits else f"fails, see {i + 1}",
-            ]
-        )
-    out = table(head, body, left=2)
-    out.append("")
-    for i, row in enumerate(rows[: None if every else most]):
-        if not row.fits:
-            out += wrapped("; ".join(row.reasons), " " * 4, first=f"{i + 1:>2}. ")
-    fitting = sum(r.fits for r in rows)
-    out.append(f"{fitting} of {len(rows)} tried keep every rule, lightest pad first.")
-    return [*out, CAUTION]
-
-
-def choice_data(rows: SpringRows) -> dict[str, Any]:
-    """Return the springs tried as plain data: columns of one length."""
-    return {
-        "chosen": 0 if rows and rows[0].fits else None,
-        "columns": {k: plain(v) for k, v in rows.columns().items()},
         "caution": CAUTION,
     }

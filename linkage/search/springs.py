@@ -1,30 +1,31 @@
 """Choose a spring: hook radius, anchor, rate, or one of those at hand.
 
-Every combination is a row, judged by the same rules as `check`. Moving a spring
-moves no rod: its motion is solved once for all rows.
+Every combination is a row, judged by the same rules as `check`, with all springs and
+with this one alone. Moving a spring moves no rod: its motion is solved once for all
+rows.
 
-Not here: how it is printed.
+Not here: what became of each (`search.spring_rows`), how it is printed.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import fields, replace
 from itertools import product
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.errors import LinkageError, UsageError, did_you_mean
-from linkage.model import Hole, Known
-from linkage.model.columns import column, first, last, most
-from linkage.records import short
+from linkage.model import Hole
+from linkage.model.columns import column, first, last, least, most
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine
-from linkage.rules.order import FORCE_CODES
+from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, LOOK
+from linkage.search.alone import Alone, alone, broken_alone
 from linkage.search.paths import applied, arm_path
+from linkage.search.spring_rows import AtHand, SpringRow, SpringRows
 from linkage.springs import law_in, rated
-from linkage.tabular import Tabular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -35,108 +36,37 @@ if TYPE_CHECKING:
     from linkage.model.axes import Vector
     from linkage.rules.examine import Examined
     from linkage.rules.judged import Judged
+    from linkage.rules.rule import Rule
+    from linkage.springs import SpringLaw
 
 #: Most combinations in one search.
 MOST_TRIES: Final = 5_000
-#: Rules that a spring mends or breaks: those of force and that of its line.
-ABOUT: Final = FORCE_CODES | {"spring-line"}
-#: Rules among them that no spring is refused for.
-OTHERS: Final = frozenset({"stamp-load", "rod-push", "pull-changes"})
+#: Pad force at which a foot is at ease, pressing: Ergonomics 14(2), 1971, 279-292. [N]
+PLEASANT: Final = (18.0, 36.0)
+#: Rules of which only ``do not fit`` counts against a spring: a look of these is about
+#: the rods, about friction, or about what has to be asked of the spring's maker.
+LOOKED_OVER: Final = frozenset(
+    {"stamp-load", "rod-push", "pull-changes", "spring-stretch"}
+)
+_SILENCING: Final = {
+    s.by for rule in RULES for s in rule.silenced_by if rule.needs == "forces"
+}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AtHand:
-    """A spring at hand, by what is known of it.
+def _counts_from(rule: Rule) -> int | None:
+    """Return the rank from which a rule speaks against a spring; None if it never does.
 
-    Parameters
-    ----------
-    name : str
-        As the user calls it.
-    known : Known
-        Its numbers, in SI.
-    material : str
-        Wire, by its standard; empty where it plays no part.
+    Rules that springs mend, rules of force, and what leaves those nothing to say.
     """
-
-    name: str
-    known: Known = field(default_factory=Known)
-    material: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SpringRow:
-    """One candidate and what became of it.
-
-    Parameters
-    ----------
-    spring : Spring
-        The candidate.
-    at_hand : str
-        Its name in the list; empty where rates were tried.
-    radius : float
-        Of its hook from the shaft. [m]
-    rate : float
-        [N/m]
-    first_load, last_load : float
-        At start and end of the travel. [N]
-    pad_force : float
-        Greatest, pressing; nan where it could not be worked out. [N]
-    least_ratio : float
-        Least closing torque over friction with all springs; inf without
-        friction, nan where it could not be worked out.
-    reasons : tuple of str
-        Every broken rule in words; empty where all are kept.
-    layout : Layout
-        With the candidate in it.
-    """
-
-    spring: Spring
-    at_hand: str
-    radius: float
-    rate: float
-    first_load: float
-    last_load: float
-    pad_force: float
-    least_ratio: float
-    reasons: tuple[str, ...]
-    layout: Layout
-
-    def __repr__(self) -> str:
-        why = "fits" if self.fits else f"breaks {len(self.reasons)} rules"
-        pad = f"pad {self.pad_force:.1f} N"
-        return f"<SpringRow {short(self.at_hand or self.spring.name)!r}: {pad}, {why}>"
-
-    @property
-    def fits(self) -> bool:
-        """Whether every rule is kept."""
-        return not self.reasons
+    about_springs = any(kind.startswith("spring") for kind in rule.cures)
+    if about_springs and rule.code not in LOOKED_OVER:
+        return LOOK
+    if about_springs or rule.needs == "forces" or rule.code in _SILENCING:
+        return BAD
+    return None
 
 
-class SpringRows(tuple[SpringRow, ...], Tabular):
-    """All springs tried, a tuple of `SpringRow`: the best first."""
-
-    __slots__ = ()
-
-    def __repr__(self) -> str:
-        fitting = sum(row.fits for row in self)
-        best = f", best {self[0]!r}" if fitting else ""
-        return f"<SpringRows: {len(self)} tried, {fitting} fit{best}>"
-
-    def columns(self) -> dict[str, Any]:
-        """Return what became of every spring, by name with unit, in shown units."""
-        mm = [tuple(1e3 * float(c) for c in row.spring.anchor or ()) for row in self]
-        return {
-            "spring": [r.at_hand or r.spring.name for r in self],
-            "hook_radius_mm": 1e3 * np.array([r.radius for r in self]),
-            "rate_N_per_mm": 1e-3 * np.array([r.rate for r in self]),
-            "anchor_mm": mm,
-            "load_idle_N": np.array([r.first_load for r in self]),
-            "load_end_N": np.array([r.last_load for r in self]),
-            "pad_force_N": np.array([r.pad_force for r in self]),
-            "closing_over_friction": np.array([r.least_ratio for r in self]),
-            "fits": np.array([r.fits for r in self]),
-            "reasons": [r.reasons for r in self],
-        }
+COUNTS: Final = {rule.code: _counts_from(rule) for rule in RULES}
 
 
 def choose_spring(
@@ -169,18 +99,23 @@ def choose_spring(
     Returns
     -------
     SpringRows
-        Those that keep every rule first, lightest pad first; then the others,
-        fewest broken rules first.
+        Those that keep every rule first, with this spring alone too; of them those
+        that need 18 to 36 N at the pad, then those that come nearest to that; of
+        equal ones that which alone leaves most closing torque over friction. Then
+        the others, fewest broken rules first.
 
     Raises
     ------
     UsageError
-        If the spring is not there, has no line, shares its hook with a rod
+        If the spring is not there, has no line, is fixed, shares its hook with a rod
         whose arm would change, or there are too many combinations.
     """
     old = _line_spring(layout, name)
     hole = Hole(shaft=old.shaft, arm=old.arm)
     now = layout.shafts[old.shaft].arms[old.arm].length
+    if old.fixed and any((radii, anchors, rates, at_hand)):
+        msg = f"spring `{name}` is fixed, so no other is tried in its place"
+        raise UsageError(msg, hint="take `fixed` out of its table, or name another")
     _may_move(layout, hole, radii)
     if rates and at_hand:
         msg = "rates and springs at hand exclude each other"
@@ -199,8 +134,11 @@ def choose_spring(
     return SpringRows(sorted(rows, key=_order))
 
 
-def _order(row: SpringRow) -> tuple[int, float]:
-    return len(row.reasons), float(np.nan_to_num(row.pad_force, nan=np.inf))
+def _order(row: SpringRow) -> tuple[int, float, float]:
+    low, high = PLEASANT
+    force = float(np.nan_to_num(row.pad_force, nan=np.inf))
+    outside = max(low - force, force - high, 0.0)
+    return len(row.reasons), outside, -float(np.nan_to_num(row.alone.left, nan=-np.inf))
 
 
 def _line_spring(layout: Layout, name: str) -> Spring:
@@ -219,6 +157,10 @@ def _may_move(layout: Layout, hole: Hole, radii: Sequence[float]) -> None:
     if radii and rods:
         msg = f"arm `{hole}` carries rod `{rods[0]}` too, so its radius is not free"
         raise UsageError(msg, hint="give the spring an arm of its own in the layout")
+    arm, shaft = layout.shafts[hole.shaft].arms[hole.arm], layout.shafts[hole.shaft]
+    if radii and (arm.fixed or shaft.fixed):
+        msg = f"arm `{hole}` is fixed, so its radius is not free"
+        raise UsageError(msg, hint="take `fixed` out of its table, or leave radii out")
     if any(not np.isfinite(r) or r <= 0 for r in radii):
         msg = "a hook's radius must be more than zero"
         raise UsageError(msg, hint="give radii from the shaft's centre line")
@@ -248,17 +190,17 @@ def _rows(
     springs = [_placed(kind, anchor, rate) for _, anchor, rate in tries]
     radii = [radius for radius, *_ in tries]
     try:
-        law_in(layout, springs[0])
+        if springs[0].anchor is None:
+            law_in(layout, springs[0])  # which is refused
         whole = layout.with_spring(_together(kind, springs))
         x = examine(applied(whole, {arm_path(hole, "length"): column(radii)}))
         judged = judge(x)
         numbers = _numbers(x, kind.name, len(tries))
     except LinkageError as error:
-        nothing = dict.fromkeys(("rate", "first", "last", "pad", "ratio"), float("nan"))
         for spring, radius in zip(springs, radii, strict=True):
-            yield _row(layout, spring, called, radius, nothing, (error.message,))
+            yield _row(layout, spring, called, radius, {}, (error.message,))
         return
-    reasons = _broken(judged)
+    reasons = _broken(judged, kind.name)
     for k, (spring, radius) in enumerate(zip(springs, radii, strict=True)):
         mine = {n: float(v[k]) for n, v in numbers.items()}
         yield _row(layout, spring, called, radius, mine, reasons[k])
@@ -288,41 +230,73 @@ def _row(
     reasons: tuple[str, ...],
 ) -> SpringRow:
     hole = Hole(shaft=spring.shaft, arm=spring.arm)
+    changed = layout.with_arm(hole, length=radius).with_spring(spring)
+
+    law: SpringLaw | None = None
+    if numbers:
+        try:
+            law = law_in(changed, spring)
+        except LinkageError as error:  # one of many that cannot be
+            numbers, reasons = {}, (error.message,)
+
+    def of(name: str) -> float:
+        return numbers.get(name, np.nan)
+
     return SpringRow(
         spring=spring,
         at_hand=called,
+        law=law,
         radius=radius,
-        rate=numbers["rate"],
-        first_load=numbers["first"],
-        last_load=numbers["last"],
-        pad_force=numbers["pad"],
-        least_ratio=numbers["ratio"],
+        **{name: of(name) for name in _WORKED},
+        alone=Alone(**{f.name: of(f"alone {f.name}") for f in fields(Alone)}),
         reasons=reasons,
-        layout=layout.with_arm(hole, length=radius).with_spring(spring),
+        layout=changed,
     )
+
+
+#: What is told of a candidate, as `SpringRow` has it.
+_WORKED: Final = (
+    "first_load",
+    "last_load",
+    "first_length",
+    "last_length",
+    "shortest",
+    "longest",
+    "pad_force",
+    "least_ratio",
+)
 
 
 def _numbers(x: Examined, name: str, rows: int) -> dict[str, NDArray[np.float64]]:
     """Return what is told of every row, each of shape (rows,)."""
-    load = np.abs(x.forces.statics.spring_load[name])
+    s = x.forces.statics
+    load, length = np.abs(s.spring_load[name]), s.spring_length[name]
     ratios = [r.ratio for r in x.forces.intact]
+    one = alone(x, name)
     numbers = {
-        "rate": law_in(x.layout, x.layout.springs[name]).rate,
-        "first": first(load),
-        "last": last(load),
-        "pad": most(x.forces.statics.pad_force_pressing),
-        "ratio": np.min([np.min(np.atleast_2d(r), axis=-1) for r in ratios], axis=0),
+        "first_load": first(load),
+        "last_load": last(load),
+        "first_length": first(length),
+        "last_length": last(length),
+        "shortest": least(length),
+        "longest": most(length),
+        "pad_force": most(s.pad_force_pressing),
+        "least_ratio": np.min([np.min(np.atleast_2d(r), axis=-1) for r in ratios], 0),
+        **{f"alone {f.name}": getattr(one, f.name) for f in fields(one)},
     }
     return {n: np.broadcast_to(np.ravel(v), rows) for n, v in numbers.items()}
 
 
-def _broken(judged: Judged) -> list[tuple[str, ...]]:
-    """Return every broken rule of every row, in words."""
+def _broken(judged: Judged, name: str) -> list[tuple[str, ...]]:
+    """Return every broken rule of every row, in words, and of the spring alone."""
     out: list[list[str]] = [[] for _ in range(judged.rows)]
     for place, ranks in judged.ranks.items():
-        if place[0] not in ABOUT:
+        lowest = COUNTS[place[0]]
+        if lowest is None:
             continue
-        least = BAD if place[0] in OTHERS else LOOK
-        for k in np.flatnonzero(ranks >= least).tolist():
+        for k in np.flatnonzero(ranks >= lowest).tolist():
             out[k].append(judged.finding(place, k).text)
+    if len(judged.x.layout.springs) > 2:  # of two, the other off is a failure already
+        for k, text in broken_alone(judged.x, name):
+            out[k].append(text)
     return [tuple(texts) for texts in out]

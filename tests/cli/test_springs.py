@@ -24,8 +24,8 @@ free_length = "300 mm"
 def test_card_tells_both_and_each_alone(run, configs):
     ran = run("springs", configs / "bulkhead-cross-shaft.toml")
     assert ran.code == 0
-    assert "spring near off" in ran.out
-    assert "rod carb parted" in ran.out
+    assert "spring `near` off" in ran.out
+    assert "rod `carb` parted" in ran.out
     assert "pad N" in ran.out
     assert "Prove it" in ran.out
     assert ran.err == ""
@@ -40,9 +40,10 @@ def test_json_columns_add_up(run, configs):
     alone = (
         columns["closing_torque_near_only_N_m"] + columns["closing_torque_far_only_N_m"]
     )
-    assert columns["closing_torque_N_m"] == pytest.approx(alone, abs=2e-6)
+    weight = alone - columns["closing_torque_N_m"]  # is in both of them
+    assert np.all(np.abs(weight) < 0.1 * columns["closing_torque_N_m"])
     assert np.all(columns["pad_force_pressing_N"] >= columns["pad_force_releasing_N"])
-    assert data["verdict"] == "fits"
+    assert data["verdict"] != "do not fit"
     assert data["failures"][0]["what"] == "nothing failed"
 
 
@@ -55,25 +56,31 @@ def test_picture(run, configs, tmp_path, suffix):
     assert ran.err == f"wrote {path}\n"
 
 
-def test_rates_are_tried_lightest_pad_first(run, configs):
-    ran = run(
-        "springs",
-        configs / "hanging-pedal.toml",
-        "--choose",
-        "near",
-        "--rates",
-        "0.1 to 1 N/mm by 0.1 N/mm",
-        "--json",
-    )
+def test_rates_are_tried_and_the_best_is_a_line_to_buy_by(run, configs):
+    options = ("--choose", "near", "--rates", "0.1 to 1.6 N/mm by 0.1 N/mm")
+    ran = run("springs", configs / "hanging-pedal.toml", *options, "--json")
     data = json.loads(ran.out)
     columns = data["columns"]
-    fitting = [
-        f for f, ok in zip(columns["pad_force_N"], columns["fits"], strict=True) if ok
-    ]
     assert ran.code == 0
-    assert fitting == sorted(fitting)
     assert data["chosen"] == 0
-    assert len(columns["fits"]) == 10
+    assert len(columns["fits"]) == 16
+    assert columns["fits"][0]
+    assert 18 <= columns["pad_force_N"][0] <= 36
+    pleasant = [
+        left
+        for left, force, ok in zip(
+            columns["closing_left_alone_N_m"],
+            columns["pad_force_N"],
+            columns["fits"],
+            strict=True,
+        )
+        if ok and 18 <= force <= 36
+    ]
+    assert columns["closing_left_alone_N_m"][0] == max(pleasant)
+    assert columns["rate_N_per_mm"][0] > 0.1
+    assert "to bear" in data["buying"]
+    ran = run("springs", configs / "hanging-pedal.toml", *options)
+    assert "Buy: extension spring for `near`" in ran.out
 
 
 def test_springs_at_hand_with_reasons(run, configs, tmp_path):

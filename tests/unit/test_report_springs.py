@@ -8,12 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from linkage.forces import statics
 from linkage.forces.summary import spring_card
 from linkage.motion import assemble, working_travel
 from linkage.report import springs as report
 from tests.unit.edits import TRUCK, TWIN, edited
 
-BARE = [("bearing = 12            # diameter of its pin, for friction\n", "")]
+BEARING = "bearing = 12            # diameter of its pin, for friction\n"
+DRAG = [(BEARING, f'{BEARING}drag = "0.02 N·m"\n')]
 
 
 def card(layout, points=11):
@@ -39,13 +41,14 @@ def text_of(made):
     ],
 )
 def test_numbers_and_what_is_none(value, text):
-    assert report._number(value, 1) == text
+    assert report.number(value, 1) == text
 
 
 def test_each_failure_in_words():
     words = [r.failure.text for r in GOOD.returns]
     assert words[0] == "nothing failed"
-    assert {"spring near off", "spring far off", "rod link parted"} <= set(words)
+    some = {"spring `near` off", "spring `far` off", "rod `link` parted"}
+    assert some <= set(words)
     assert all(w in text_of(GOOD) for w in words)
 
 
@@ -57,11 +60,13 @@ def test_one_plate_needs_no_column_and_two_have_theirs():
     assert "rear" in twin
 
 
-def test_shafts_without_friction_are_named():
-    assert "Without friction" not in text_of(GOOD)
-    loose = card(edited(TRUCK, *BARE))
-    assert "Without friction, as no bearing diameter is given: pedal." in text_of(loose)
-    assert report.card_data(loose)["frictionless_shafts"] == ["pedal"]
+def test_drag_that_was_not_measured_is_told():
+    told = "No drag was measured: all friction is from usual values."
+    assert told in text_of(GOOD)
+    assert report.card_data(GOOD)["drag_measured"] is False
+    known = card(edited(TRUCK, *DRAG))
+    assert told not in text_of(known)
+    assert report.card_data(known)["drag_measured"] is True
 
 
 def test_the_cold_and_estimates_are_said():
@@ -104,13 +109,15 @@ def test_a_torsion_spring_has_a_torque_and_no_length():
 
 
 def test_columns_add_up():
-    """Pad force pressing is its split by spring plus friction, never less."""
+    """Pad force pressing is its split by spring and weight plus friction, never less."""
     found = GOOD.columns()
     split = found["pad_force_near_N"] + found["pad_force_far_N"]
+    split = split + GOOD.together.weight_share
     assert (found["pad_force_pressing_N"] >= split - 1e-9).all()
     assert (found["pad_force_releasing_N"] <= split + 1e-9).all()
     alone = found["closing_torque_near_only_N_m"] + found["closing_torque_far_only_N_m"]
-    assert alone == pytest.approx(found["closing_torque_N_m"])
+    none = statics(GOOD.motion, springs=()).closing_torque["throttle"]  # weight alone
+    assert alone - none == pytest.approx(found["closing_torque_N_m"])
 
 
 def test_rows_of_the_table_are_taken_evenly():

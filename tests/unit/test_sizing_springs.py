@@ -1,4 +1,4 @@
-"""Choosing a spring: kept rules first, lightest pad first, each fault with its reason."""
+"""Choosing a spring: kept rules, alone too, then most left to shut the plate."""
 
 from __future__ import annotations
 
@@ -8,8 +8,11 @@ from dataclasses import replace
 import pytest
 
 from linkage.errors import LayoutError, UsageError
+from linkage.forces import failed, returns, statics
 from linkage.model import Known
-from linkage.search.springs import MOST_TRIES, AtHand, choose_spring
+from linkage.rules import examine
+from linkage.search.spring_rows import AtHand
+from linkage.search.springs import MOST_TRIES, choose_spring
 from tests.sprung import torsion_spring, with_springs
 from tests.unit.ruled import of_force
 from tests.unit.test_rules_forces import RIGHT, WRONG, layout, pair
@@ -18,26 +21,149 @@ SOUND = layout(*pair())
 MM = 1e-3
 
 
-def test_rates_from_lightest_pad_to_heaviest_then_those_that_fail():
-    rates = (200.0, 450.0, 900.0, 9000.0)
+def test_the_strongest_that_is_pleasant_comes_first_and_not_the_lightest():
+    rates = (10.0, 200.0, 450.0, 700.0, 900.0, 1200.0, 9000.0)
     rows = choose_spring(SOUND, "far", rates=rates)
     kept = [r for r in rows if r.fits]
-    assert [r.rate for r in kept] == [200.0, 450.0, 900.0]
-    assert [r.pad_force for r in kept] == sorted(r.pad_force for r in kept)
-    assert rows[-1].rate == 9000.0
-    assert any("pad force" in reason for reason in rows[-1].reasons)
+    pleasant = [r for r in kept if 18 <= r.pad_force <= 36]
+    assert len(pleasant) > 1
+    assert list(kept[: len(pleasant)]) == pleasant
+    left = [r.alone.left for r in pleasant]
+    assert left == sorted(left, reverse=True)
+    assert rows[0].rate == max(r.rate for r in pleasant) > 200.0
+    heavier = kept[len(pleasant) :]
+    assert [r.pad_force for r in heavier] == sorted(r.pad_force for r in heavier)
+    failed = [r for r in rows if not r.fits]
+    assert {r.rate for r in failed} >= {9000.0}
+    heavy = next(r for r in failed if r.rate == 9000.0)
+    assert any("pad force" in reason for reason in heavy.reasons)
     assert all(r.spring.known.free_length == 0.105 for r in rows)
+
+
+def test_a_spring_that_does_not_shut_alone_is_refused():
+    """So weak that it passes beside another, and falls short where that is off."""
+    weak = {"free_length": 0.112, "initial_tension": 1.5, "greatest_length": 0.2}
+    near, far = pair()
+    limp = replace(far, known=Known(rate=10.0, **weak))
+    rows = choose_spring(layout(near, limp), "far", rates=(10.0, 500.0))
+    assert [r.rate for r in rows] == [500.0, 10.0]
+    assert [r.fits for r in rows] == [True, False]
+    assert any("with spring `near` off" in reason for reason in rows[1].reasons)
+
+
+def test_with_three_springs_both_others_are_off():
+    """Beside one of two others it shuts, so that no single failure tells."""
+    near, far = pair()
+    third = torsion_spring("third", "spindle", -1, 0.02, 0.2)
+    three = layout(_weaker(near), _weaker(far), third)
+    weak = {"free_length": 0.112, "initial_tension": 1.5, "greatest_length": 0.2}
+    limp = replace(far, known=Known(rate=10.0, **weak))
+    rows = choose_spring(three.with_spring(limp), "far", rates=(10.0, 400.0))
+    found = {r.rate: r for r in rows}
+    assert found[400.0].fits
+    assert not found[10.0].fits
+    reasons = found[10.0].reasons
+    assert all("with spring `near` and `third` off" in reason for reason in reasons)
+    bad = [f for f in of_force(found[10.0].layout) if f.verdict == "do not fit"]
+    assert bad == []
+
+
+def _weaker(spring):
+    known = replace(spring.known, rate=250.0, initial_tension=2.5)
+    return replace(spring, known=known)
+
+
+def test_what_it_gives_alone_is_what_the_others_off_leave():
+    rows = choose_spring(SOUND, "far", rates=(300.0, 600.0))
+    for r in rows:
+        only = with_springs(r.layout, r.spring)
+        x = examine(only)
+        (one,) = returns(
+            x.motion, dirt=2.0, cases=[(failed("spring", "x"), "throttle")]
+        )
+        assert r.alone.torque == pytest.approx(one.closing_torque.min())
+        assert r.alone.ratio == pytest.approx(one.ratio.min())
+        net = one.closing_torque - one.friction_torque
+        assert r.alone.left == pytest.approx(net.min())
+        pad = statics(x.motion).pad_force_pressing.max()
+        assert r.alone.pad_force == pytest.approx(pad)
 
 
 def test_a_kept_row_is_what_the_check_says_of_its_layout():
     rows = choose_spring(SOUND, "far", radii=(20 * MM, 30 * MM), rates=(300.0, 450.0))
     for r in rows:
         found = of_force(r.layout)
-        assert r.fits == all(f.verdict == "fits" for f in found)
+        kept = [f.verdict for f in found if f.code != "drag-unmeasured"]
+        assert r.fits == all(verdict == "fits" for verdict in kept)
         assert r.layout.shafts["spindle"].arms["far"].length == r.radius
         ratio = next(f.value for f in found if f.code == "closing-torque")
         assert r.least_ratio == pytest.approx(ratio)
     assert {r.radius for r in rows} == {20 * MM, 30 * MM}
+
+
+def test_what_leaves_springs_unjudged_is_told_and_nothing_fits():
+    shut = layout(*pair(), opens=-1)
+    jam = layout(*pair(), travel_mm=400, swing_deg=170)
+    for x, words in ((shut, "the pedal shuts throttle"), (jam, "jams with the pad")):
+        rows = choose_spring(x, "far", rates=(300.0, 450.0))
+        assert not any(r.fits for r in rows)
+        assert all(any(words in t for t in r.reasons) for r in rows)
+
+
+def test_how_far_a_spring_is_pulled_is_asked_of_its_maker():
+    near, far = pair()
+    bare = replace(far, known=replace(far.known, greatest_length=None))
+    rows = choose_spring(layout(near, bare), "far", rates=(450.0,))
+    assert rows[0].fits
+    assert "to bear 160 mm without staying longer" in rows[0].buying
+    short = replace(bare, known=replace(bare.known, free_length=0.07, rate=200.0))
+    (row,) = choose_spring(layout(near, short), "far")
+    assert not row.fits
+    assert any("not to be fitted until" in reason for reason in row.reasons)
+
+
+def test_the_answer_is_a_line_to_buy_by():
+    best = choose_spring(SOUND, "far", rates=(450.0, 600.0))[0]
+    text = best.buying
+    for words in (
+        "extension spring for `far`: rate 0.600 N/mm, free length 105.0 mm",
+        "initial tension 5.0 N",
+        f"installed {best.first_length * 1e3:.1f} mm with {best.first_load:.1f} N",
+        f"at full {best.last_length * 1e3:.1f} mm with {best.last_load:.1f} N",
+        "wire EN 10270-1 SM, outside diameter",
+        "a full loop at either end, for `spindle.far` and [194, -136, 130] mm",
+        f"at least {best.alone.torque:.3f} N·m of closing torque at the spindle",
+        f"at most {best.alone.pad_force:.1f} N at the pad",
+    ):
+        assert words in text
+    assert best.longest == pytest.approx(best.last_length)
+
+
+def test_a_spring_that_is_fixed_is_left_as_it_is():
+    near, far = pair()
+    x = layout(near, replace(far, fixed=True))
+    for tried in ({"rates": (300.0,)}, {"radii": (0.02,)}, {"anchors": (far.anchor,)}):
+        with pytest.raises(UsageError, match="`far` is fixed"):
+            choose_spring(x, "far", **tried)
+    (row,) = choose_spring(x, "far")
+    assert row.layout == x
+    arm = x.shafts["spindle"].arms["far"]
+    spindle = x.shafts["spindle"]
+    held = replace(spindle, arms={**spindle.arms, "far": replace(arm, fixed=True)})
+    y = with_springs(x.with_shaft(held), near, far)
+    with pytest.raises(UsageError, match=r"arm `spindle\.far` is fixed"):
+        choose_spring(y, "far", radii=(0.02,))
+    assert choose_spring(y, "far", rates=(450.0,))[0].fits
+
+
+def test_one_anchor_of_many_that_cannot_be_says_why():
+    hook = SOUND.shafts["spindle"].pin("far")
+    good = pair()[1].anchor
+    rows = choose_spring(SOUND, "far", anchors=(hook, good))
+    assert rows[0].fits
+    assert rows[1].reasons == ("the anchor of spring `far` is on its hook",)
+    assert rows[1].buying == ""
+    assert math.isnan(rows[1].alone.torque)
 
 
 def test_anchors_on_the_wrong_side_fail_with_that_reason():
@@ -57,10 +183,11 @@ def test_springs_at_hand_by_name_and_impossible_ones_with_their_fault():
             AtHand(name="long", known=Known(rate=400.0, free_length=0.2)),
             AtHand(name="thin", known=Known(wire=0.01, coil=0.005, turns=9.0), material="A228"),
             AtHand(name="good", known=Known(rate=400.0, free_length=0.1, initial_tension=4.0)),
+            AtHand(name="wound", known=Known(wire=0.0013, coil=0.0103, turns=65.0, greatest_length=0.2), material="A228"),
         ],
     )  # fmt: skip
     found = {r.at_hand: r for r in rows}
-    assert rows[0].at_hand == "good"
+    assert found["good"].fits
     assert found["good"].first_load == pytest.approx(4 + 400 * (0.1161050591 - 0.1), rel=1e-6)  # fmt: skip
     assert found["good"].last_load > found["good"].first_load
     assert any("slack" in reason for reason in found["long"].reasons)
@@ -68,6 +195,8 @@ def test_springs_at_hand_by_name_and_impossible_ones_with_their_fault():
         "the wire of spring `far` is thicker than its coil",
     )
     assert math.isnan(found["thin"].pad_force)
+    assert "`good` for `far`: rate 0.400 N/mm" in found["good"].buying
+    assert "wire 1.3 mm, outside diameter 10.3 mm, 65.0 turns" in found["wound"].buying
 
 
 def test_present_spring_alone_without_ranges():
@@ -110,3 +239,5 @@ def test_compression_spring_keeps_its_solid_length():
     assert all(r.spring.known.solid_length == 0.05 for r in rows)
     assert all(r.spring.known.initial_tension is None for r in rows)
     assert rows[0].first_load > 0
+    assert "ends squared" in rows[0].buying
+    assert "solid at" in rows[0].buying
