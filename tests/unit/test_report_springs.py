@@ -14,8 +14,7 @@ from linkage.motion import assemble, working_travel
 from linkage.report import springs as report
 from tests.unit.edits import TRUCK, TWIN, edited
 
-BEARING = "bearing = 12            # diameter of its pin, for friction\n"
-DRAG = [(BEARING, f'{BEARING}drag = "0.02 N·m"\n')]
+NO_DRAG = [('drag    = "0.06 N·m"   # spring balance, rods and springs off\n', "")]
 
 
 def card(layout, points=11):
@@ -62,11 +61,11 @@ def test_one_plate_needs_no_column_and_two_have_theirs():
 
 def test_drag_that_was_not_measured_is_told():
     told = "No drag was measured: all friction is from usual values."
-    assert told in text_of(GOOD)
-    assert report.card_data(GOOD)["drag_measured"] is False
-    known = card(edited(TRUCK, *DRAG))
-    assert told not in text_of(known)
-    assert report.card_data(known)["drag_measured"] is True
+    assert told not in text_of(GOOD)
+    assert report.card_data(GOOD)["drag_measured"] is True
+    bare = card(edited(TRUCK, *NO_DRAG))
+    assert told in text_of(bare)
+    assert report.card_data(bare)["drag_measured"] is False
 
 
 def test_the_cold_and_estimates_are_said():
