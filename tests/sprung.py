@@ -50,6 +50,37 @@ def with_bearings(
     return replace(layout, shafts=shafts)
 
 
+#: Next to nothing, but given: a mass of 0 is estimated from sizes. [kg]
+NO_MASS = 1e-12
+
+
+def weightless(layout: Layout) -> Layout:
+    """Return a layout whose levers, pad and rods weigh next to nothing."""
+    shafts = {
+        n: replace(s, arms={k: replace(a, mass=NO_MASS) for k, a in s.arms.items()})
+        for n, s in layout.shafts.items()
+    }
+    rods = {n: replace(r, mass=NO_MASS) for n, r in layout.rods.items()}
+    return replace(layout, shafts=shafts, rods=rods)
+
+
+def smooth_joints(layout: Layout) -> Layout:
+    """Return a layout whose balls and pins do not rub."""
+    rods = {n: replace(r, joint_friction=0.0) for n, r in layout.rods.items()}
+    return replace(layout, rods=rods)
+
+
+def smooth(layout: Layout) -> Layout:
+    """Return a layout in which nothing rubs: bearings, joints, the pressed spindle."""
+    shafts = {n: replace(s, friction=0.0, drag=0.0) for n, s in layout.shafts.items()}
+    return smooth_joints(replace(layout, shafts=shafts))
+
+
+def bare(layout: Layout) -> Layout:
+    """Return a layout in which nothing rubs or weighs: geometry and springs alone."""
+    return smooth(weightless(layout))
+
+
 def sprung_hauler(**more: Any) -> Layout:
     """The invented hauler with a spring on its spindle and one on its pedal."""
     layout = hauler(**more)

@@ -5,8 +5,8 @@ flat 20 mm x 5 mm from the centre line to its hole, its mass taken at half its l
 the pad is 0.3 kg at its hole, unless the mass of its lever is given; a rod is a bar of
 its diameter, half its mass at each end.
 
-Weight that opens the plate counts whole; weight that shuts it counts half, as it may
-be less than was estimated.
+Each weight that opens the plate counts whole; each that shuts it counts half, as it may
+be less than was estimated. So what opens is not made good by what is only estimated.
 
 Not here: moments of inertia (`inertia`), the balance (`balance`).
 """
@@ -145,15 +145,13 @@ class Weights:
         """
         away = gone & self._mine
         if away not in self._found:
-            here = sum(
-                (self._torque(m) for m in self._masses if m.rod not in away), 0.0
-            )
-            torque = here * np.where(here * self._first > 0, 1.0, SHUTTING)
+            total: Any = 0.0
             for mass in self._masses:
-                if mass.rod in away:
-                    whole = 2 * self._torque(mass)
-                    torque = torque + np.where(whole * self._first > 0, whole, 0.0)
-            self._found[away] = torque
+                hangs = mass.rod in away
+                torque = self._torque(mass) * (2 if hangs else 1)
+                shutting = 0.0 if hangs else SHUTTING
+                total = total + torque * np.where(torque * self._first > 0, 1, shutting)
+            self._found[away] = total
         return self._found[away]
 
     def reactions(self, carried: Carried) -> Positions:
