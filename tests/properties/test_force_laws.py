@@ -14,7 +14,14 @@ from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep, working_travel
 from tests.build import arm, rod, shaft, tree
 from tests.properties.chains import chains, well_inside
-from tests.sprung import line_spring, torsion_spring, with_bearings, with_springs
+from tests.sprung import (
+    bare,
+    line_spring,
+    torsion_spring,
+    weightless,
+    with_bearings,
+    with_springs,
+)
 
 if TYPE_CHECKING:
     from linkage.model import Spring
@@ -49,10 +56,17 @@ def _swept(layout):
 @given(sprung())
 def test_no_spring_and_no_weight_gives_no_force(case):
     layout, _, good = case
-    s = statics(_swept(with_bearings(replace(layout, springs={}), 12)))
-    for force in (s.pad_force, s.pad_force_pressing, s.pad_force_releasing):
-        assert np.all(force[good] == 0)
-    assert all(np.all(f[good] == 0) for f in s.rod_pressing.values())
+    bare_one = with_bearings(weightless(replace(layout, springs={})), 12)
+    s = statics(_swept(bare_one))
+    # Next to nothing weighs next to nothing, and nothing is left where that locks.
+    assert np.all(np.abs(s.pad_force[good]) < 1e-9)
+    for force in (
+        s.pad_force_pressing,
+        s.pad_force_releasing,
+        *s.rod_pressing.values(),
+    ):
+        free = good & ~np.isnan(force)
+        assert np.all(np.abs(force[free]) < 1e-9)
 
 
 def _stronger(spring: Spring, factor: float) -> Spring:
@@ -64,15 +78,18 @@ def _stronger(spring: Spring, factor: float) -> Spring:
 @settings(max_examples=60)
 @given(sprung())
 def test_springs_twice_as_strong_double_every_force(case):
-    layout, motion, good = case
-    one = statics(motion)
+    layout, _, good = case
+    # Bearings and joints rub with what they carry; nothing drags.
+    layout = with_bearings(weightless(layout), 12)
+    one = statics(_swept(layout))
     springs = {n: _stronger(s, 2) for n, s in layout.springs.items()}
     two = statics(_swept(replace(layout, springs=springs)))
-    assert np.allclose(two.pad_force[good], 2 * one.pad_force[good], rtol=1e-12)
+    assert np.allclose(two.pad_force[good], 2 * one.pad_force[good], rtol=1e-12, atol=1e-9)  # fmt: skip
     for rod_name, force in one.rod_pressing.items():
-        assert np.allclose(
-            two.rod_pressing[rod_name][good], 2 * force[good], rtol=1e-12
-        )
+        twice = two.rod_pressing[rod_name]
+        assert np.array_equal(np.isnan(twice[good]), np.isnan(force[good]))
+        free = good & ~np.isnan(force)
+        assert np.allclose(twice[free], 2 * force[free], rtol=1e-9, atol=1e-8)
 
 
 @settings(max_examples=60)
@@ -95,7 +112,9 @@ def _after(motion, failure):
 @settings(max_examples=60)
 @given(sprung())
 def test_taking_a_shutting_spring_off_never_raises_the_closing_torque(case):
-    layout, motion, good = case
+    layout, _, good = case
+    layout = weightless(layout)
+    motion = _swept(layout)
     whole = _after(motion, INTACT)
     with np.errstate(invalid="ignore"):
         for failure in failures(motion.assembly.layout):
@@ -118,7 +137,8 @@ def test_taking_a_shutting_spring_off_never_raises_the_closing_torque(case):
 @given(sprung())
 def test_forces_follow_the_geometry_when_everything_is_scaled(case):
     """Twice the size with the same spring forces: the same pad force."""
-    layout, motion, good = case
+    layout, _, good = case
+    layout = bare(layout)
     big = replace(
         layout,
         shafts={
@@ -134,7 +154,7 @@ def test_forces_follow_the_geometry_when_everything_is_scaled(case):
         },
         springs={n: _doubled(s) for n, s in layout.springs.items()},
     )
-    one = statics(motion).pad_force
+    one = statics(_swept(layout)).pad_force
     two = statics(sweep(assemble(big), 2 * TRAVEL)).pad_force
     assert np.allclose(two[good], one[good], rtol=1e-8, atol=1e-9)
 
@@ -175,7 +195,8 @@ def test_near_dead_centre_the_rod_force_grows_without_bound_and_the_check_refuse
         assembly = assemble(case)
         working = working_travel(assembly)
         assert str(working.stopped_by) == "full stop of throttle"
-        s = statics(sweep(assembly, np.linspace(working.start, working.end, 101)))
+        smooth_one = assemble(bare(case))
+        s = statics(sweep(smooth_one, np.linspace(working.start, working.end, 101)))
         # Force that a given torque at the spindle takes grows as 1 / sine.
         per_torque = np.abs(s.rod_pressing["link"] / s.closing_torque["throttle"])
         most.append(per_torque[-1])
