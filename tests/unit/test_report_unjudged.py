@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from linkage.report.findings import check_data, closing_lines
-from linkage.report.unjudged import unjudged
+from linkage.report.unjudged import NEVER, unjudged
 from linkage.rules.order import RULES
 from linkage.search import check
+from tests.docs.markdown import read
 from tests.unit.edits import TRUCK, edited, lever
 
 
@@ -94,3 +95,8 @@ def test_what_the_moved_engine_asks_is_named_where_one_moves():
     assert moving.engine.roll
     assert "engine-springs" in _until(_said(moving), "spring-hand")
     assert not any("engine-" in words for words in _said(still))
+
+
+def test_the_page_of_cautions_tells_what_no_rule_looks_at():
+    page = " ".join(read("docs/cautions.md").split())
+    assert all(words in page for words in NEVER)
