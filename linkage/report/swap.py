@@ -18,8 +18,11 @@ from linkage.rules.caution import CAUTION
 from linkage.swap import CARBURETTORS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from linkage.rules.finding import Finding
     from linkage.search import Check
-    from linkage.swap import Fact, SideCure, Solution
+    from linkage.swap import Fact, Share, SideCure, Solution
 
 _BAR: Final = "=" * 78
 
@@ -63,7 +66,38 @@ def _reached(outcome: Check) -> str:
 
 
 def _verdict(cure: SideCure) -> str:
-    return "DO NOT FIT" if cure.outcome is None else headline(cure.outcome)
+    if cure.outcome is None:
+        return "DO NOT FIT"
+    told = headline(cure.outcome)
+    if cure.mends_the_swap and not cure.fits:
+        return f"mends the swap; {told}, so before"
+    return told
+
+
+def _listed(title: str, findings: Iterable[Finding]) -> list[str]:
+    """Return findings under a title; nothing where there are none."""
+    out = []
+    for f in findings:
+        out += wrapped(f"{f.code}: {f.text}", "    ", first="  - ")
+    return [title, *out, ""] if out else []
+
+
+def _hidden(share: Share) -> str:
+    """Return the rules that were judged before the swap and are no more."""
+    return ", ".join(dict.fromkeys(code for code, _ in share.unjudged))
+
+
+def _two_lists(solution: Solution) -> list[str]:
+    """Return what was so before the swap, and what the swap brings."""
+    share = solution.share
+    out = _listed(
+        "Was so before the swap, and must be mended too:", solution.was_before
+    )
+    out += _listed("What the swap brings:", share.brings)
+    hidden = _hidden(share)
+    if hidden:
+        out += [*wrapped(f"Not judged while that is so: {hidden}", "  ", first=""), ""]
+    return out
 
 
 def _jobs(cure: SideCure, jobs: str) -> list[str]:
@@ -75,7 +109,7 @@ def _jobs(cure: SideCure, jobs: str) -> list[str]:
 
 def _cure(number: int, cure: SideCure) -> list[str]:
     out = wrapped(f"{cure.title}: {_verdict(cure)}", "    ", first=f"{number:2}. ")
-    if cure.reason:
+    if cure.outcome is None:
         return out + wrapped(f"fails: {cure.reason}", "           ", first="    ")
     for word, jobs in (
         ("make: ", _jobs(cure, "parts")),
@@ -83,9 +117,18 @@ def _cure(number: int, cure: SideCure) -> list[str]:
     ):
         for job in jobs:
             out += wrapped(word + job, "          ", first="    ")
-    if cure.outcome is not None:
-        out += wrapped(f"then: {_reached(cure.outcome)}", "          ", first="    ")
+    then = f"then: {_reached(cure.outcome)}"
+    for line in (then, *_leaves(cure.share)):
+        out += wrapped(line, "          ", first="    ")
     return out
+
+
+def _leaves(share: Share) -> list[str]:
+    """Return what a cure leaves: what it does not mend, and what was so before."""
+    out = [f"leaves: {f.code}: {f.text}" for f in share.brings]
+    if share.unjudged:
+        out.append(f"leaves unjudged: {_hidden(share)}")
+    return [*out, *(f"leaves, so before: {f.code}: {f.where}" for f in share.before)]
 
 
 def swap_lines(solution: Solution) -> list[str]:
@@ -98,7 +141,7 @@ def swap_lines(solution: Solution) -> list[str]:
     """
     swap, found = solution.swap, solution.reversal
     out = [swap.before.title, "", *wrapped(_moved(solution), ""), ""]
-    out += [*_outcome(solution), ""]
+    out += [*_outcome(solution), "", *_two_lists(solution)]
     told = [f for f in found.facts if f.after is not None]
     unknown = [f for f in found.facts if f.after is None]
     out += _facts(solution, "What reverses:", [f for f in told if f.reverses])
@@ -115,16 +158,37 @@ def swap_lines(solution: Solution) -> list[str]:
             ),
             "",
         ]
+    return out + _cures(solution) + _closing(solution)
+
+
+def _cures(solution: Solution) -> list[str]:
+    """Return the cures, each with its steps and what it leaves, and what follows."""
     if solution.fits_as_it_is:
-        out += ["It fits as it is: no cure is needed.", ""]
-    else:
-        out += ["Cures, best first; each solved as a whole layout and checked:"]
-        for number, cure in enumerate(solution.cures, start=1):
-            out += _cure(number, cure)
-        out += [""]
-        if not solution.fits:
-            out += ["No cure fits.", ""]
-    return out + _closing(solution)
+        return ["It fits as it is: no cure is needed.", ""]
+    older = ", ".join(dict.fromkeys(f.code for f in solution.was_before))
+    if solution.brings_nothing:
+        return [
+            *wrapped(
+                "The swap brings nothing new: no cure of it is needed. Do not fit "
+                f"before what was so before is mended: {older}.",
+                "",
+            ),
+            "",
+        ]
+    out = ["Cures, best first; each solved as a whole layout and checked:"]
+    for number, cure in enumerate(solution.cures, start=1):
+        out += _cure(number, cure)
+    out.append("")
+    if solution.fits:
+        return out
+    out.append("No cure fits.")
+    if any(c.mends_the_swap for c in solution.cures):
+        out += wrapped(
+            "Those that mend the swap leave what was so before it, which must be "
+            f"mended too before it is fitted: {older}.",
+            "",
+        )
+    return [*out, ""]
 
 
 def _closing(solution: Solution) -> list[str]:
@@ -155,12 +219,26 @@ def _check_data(outcome: Check | None) -> dict[str, Any] | None:
     }  # fmt: skip
 
 
+def _share_data(share: Share) -> dict[str, Any]:
+    """Return what a swap brings, or a cure of it leaves of that, as plain data."""
+    return {
+        "brings": [f.record() for f in share.brings],
+        "not_judged": [
+            {"code": code, "part": None if about is None else str(about)}
+            for code, about in share.unjudged
+        ],
+    }
+
+
 def _cure_data(cure: SideCure, file: str | None) -> dict[str, Any]:
     return {
         "name": cure.name,
         "title": cure.title,
         "fits": cure.fits,
         "reason": cure.reason or None,
+        "mends_the_swap": cure.mends_the_swap,
+        "leaves_from_before": [f.record() for f in cure.share.before],
+        **_share_data(cure.share),
         "looks": cure.looks,
         "rods_that_push": cure.pushes,
         "new_parts": _jobs(cure, "parts"),
@@ -194,6 +272,9 @@ def swap_data(
         "rods_to_cut": list(swap.recut),
         "fits": solution.fits,
         "fits_as_it_is": solution.fits_as_it_is,
+        "brings_nothing": solution.brings_nothing,
+        "was_before": [f.record() for f in solution.was_before],
+        **_share_data(solution.share),
         "pressing_opens": found.opens,
         "springs_of_the_wrong_hand": list(found.wrong_hand),
         "fault": found.fault or None,
@@ -226,11 +307,13 @@ def swapped_comment(solution: Solution) -> str:
 def cure_comment(solution: Solution, cure: SideCure) -> str:
     """Return the comment at the top of a cure's file."""
     lines = [f"{solution.swap.before.title}, side-swapped, cured by: {cure.title}", ""]
-    if cure.reason:
+    if not cure.mends_the_swap:
         lines[0] = (
             f"{solution.swap.before.title}, side-swapped, not cured by: {cure.title}"
         )
     lines += wrapped(f"Checked: {_verdict(cure)}", "", width=76)
+    for line in _leaves(cure.share):
+        lines += wrapped(line, "      ", width=76, first="")
     for word, jobs in (("make", _jobs(cure, "parts")), ("do", _jobs(cure, "work"))):
         for job in jobs:
             lines += wrapped(job, "      ", width=76, first=f"{word}: ".ljust(6))

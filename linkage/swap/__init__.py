@@ -1,7 +1,7 @@
 """Swap: the carburettor on the other side, what that reverses, and the cures."""
 
 from linkage.swap.changes import Changes, changes
-from linkage.swap.cures import SideCure, Solution, solve
+from linkage.swap.cures import solve
 from linkage.swap.mirror import (
     CARBURETTORS,
     Carburettor,
@@ -12,7 +12,9 @@ from linkage.swap.mirror import (
     swap_sides,
 )
 from linkage.swap.reverses import Fact, Reversal, reversal
+from linkage.swap.shares import Share
 from linkage.swap.slides import Slide
+from linkage.swap.solution import SideCure, Solution
 
 __all__ = [
     "CARBURETTORS",
@@ -20,6 +22,7 @@ __all__ = [
     "Changes",
     "Fact",
     "Reversal",
+    "Share",
     "SideCure",
     "Slide",
     "Solution",

@@ -12,22 +12,23 @@ Not here: what each cure may change (`swap.recipes`), the judging of rows
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from linkage.errors import AssemblyError
 from linkage.quantities import say
-from linkage.records import dataclass
 from linkage.rules.angles import least_angle
+from linkage.rules.engine import judge
 from linkage.rules.examine import examine
 from linkage.rules.finding import RANK
-from linkage.search import Check, check
+from linkage.search import Check
 from linkage.search.arms import HOPELESS
-from linkage.swap.changes import Changes, changes
+from linkage.swap.changes import changes
 from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import Candidates, Verdict, judged, wholly
 from linkage.swap.recipes import REVERSING, Recipe, bearings_across, same_way
-from linkage.swap.reverses import Reversal, pulls, reversal
-from linkage.tabular import Tabular
+from linkage.swap.reverses import pulls, reversal
+from linkage.swap.shares import Older, Share
+from linkage.swap.solution import SideCure, Solution
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -38,101 +39,6 @@ if TYPE_CHECKING:
 
 #: Share of the swing below which a search counts as not having got there.
 NEARLY: Final = 0.9
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SideCure:
-    """One way to make a swapped linkage work.
-
-    Parameters
-    ----------
-    name : str
-        Short, fit for a file's name.
-    title : str
-        In trade words.
-    layout : Layout, optional
-        Complete; None where nothing could be put together.
-    outcome : Check, optional
-        Its check; None with the layout.
-    changes : Changes, optional
-        What it takes, from the layout as swapped.
-    pushes : int
-        How many rods beyond the shaft that stays push.
-    reason : str
-        Why it fails; empty where it fits.
-    """
-
-    name: str
-    title: str
-    layout: Layout | None = None
-    outcome: Check | None = None
-    changes: Changes | None = None
-    pushes: int = 0
-    reason: str = ""
-
-    def __repr__(self) -> str:
-        return f"<SideCure {self.name!r}: {'fits' if self.fits else 'do not fit'}>"
-
-    @property
-    def fits(self) -> bool:
-        """Whether it may be fitted."""
-        return not self.reason
-
-    @property
-    def looks(self) -> int:
-        """How many findings ask for a look."""
-        found = self.outcome.findings if self.outcome else ()
-        return sum(f.verdict == "look" for f in found)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Solution(Tabular):
-    """A swap with all that follows from it.
-
-    Parameters
-    ----------
-    swap : Swap
-        What was moved.
-    reversal : Reversal
-        What that reverses.
-    outcome : Check, optional
-        The check of the layout as swapped; None where it cannot be assembled.
-    cures : tuple of SideCure
-        Best first; empty where the swap fits as it is.
-    """
-
-    swap: Swap
-    reversal: Reversal
-    outcome: Check | None
-    cures: tuple[SideCure, ...]
-
-    def __repr__(self) -> str:
-        fitting = sum(c.fits for c in self.cures)
-        as_it_is = "fits" if self.fits_as_it_is else "does not fit"
-        return (
-            f"<Solution: {as_it_is} as it is, {fitting} of {len(self.cures)} cures fit>"
-        )
-
-    def columns(self) -> dict[str, Any]:
-        """Return one row a cure, by the names of ``--json``."""
-        return {
-            "name": [c.name for c in self.cures],
-            "title": [c.title for c in self.cures],
-            "fits": [c.fits for c in self.cures],
-            "looks": [c.looks for c in self.cures],
-            "rods_that_push": [c.pushes for c in self.cures],
-            "reason": [c.reason for c in self.cures],
-        }
-
-    @property
-    def fits_as_it_is(self) -> bool:
-        """Whether the swapped layout may be fitted with nothing changed."""
-        return self.outcome is not None and self.outcome.verdict != "do not fit"
-
-    @property
-    def fits(self) -> bool:
-        """Whether it fits as it is, or at least one cure does."""
-        return self.fits_as_it_is or any(c.fits for c in self.cures)
 
 
 def solve(
@@ -153,15 +59,26 @@ def solve(
         If the layout before the swap cannot be put together.
     """
     old = examine(swap.before)
+    was = judge(old)
+    older = Older(was)
     outcome: Check | None = None
+    share = Share()
     try:
-        outcome = check(swap.after, cures=False)
+        outcome, share = checked(swap.after, older)
         found = reversal(swap, old, outcome.examined)
     except AssemblyError as error:
         found = reversal(swap, old, error)
-    if outcome is not None and outcome.verdict != "do not fit":
-        return Solution(swap=swap, reversal=found, outcome=outcome, cures=())
-    g = ground(swap, old)
+    solution = Solution(
+        swap=swap,
+        reversal=found,
+        outcome=outcome,
+        cures=(),
+        was_before=tuple(f for f in was.findings() if f.verdict == "do not fit"),
+        share=share,
+    )
+    if solution.brings_nothing:
+        return solution
+    g = ground(swap, old, older)
     makers = [same_way] if found.opens else list(REVERSING)
     if found.opens is None:
         makers.insert(0, same_way)
@@ -170,8 +87,20 @@ def solve(
     if across is not None:
         recipes.append(across)
     cures = solved(g, recipes, progress)
-    order = sorted(cures, key=rank)
-    return Solution(swap=swap, reversal=found, outcome=outcome, cures=tuple(order))
+    return replace(solution, cures=tuple(sorted(cures, key=rank)))
+
+
+def checked(layout: Layout, older: Older) -> tuple[Check, Share]:
+    """Return the whole check of a layout, and what of it is older than the swap.
+
+    Raises
+    ------
+    AssemblyError
+        If it cannot be put together.
+    """
+    x = examine(layout)
+    found = judge(x)
+    return Check(examined=x, findings=found.findings()), older.share(found)
 
 
 def solved(
@@ -214,7 +143,7 @@ class _Try:
         self.reached = 0.0
         #: Judged by the cheap rules, or by all, but not alone.
         self.verdicts: list[Verdict] = []
-        self.best: Check | None = None
+        self.best: tuple[Check, Share] | None = None
         self._waiting: list[Candidates] = []
 
     @property
@@ -245,10 +174,9 @@ class _Try:
         if self.verdicts:
             first = min(self.verdicts, key=lambda v: v.order)
             if first.good:
-                outcome = check(first.layout, cures=False)
-                words = [f.verdict for f in outcome.findings]
-                if words.count("fits") == len(words):
-                    self.best = outcome
+                again = wholly([first], self.g)[0]
+                if again.good:
+                    self.best = checked(first.layout, self.g.older)
 
     def cure(self) -> SideCure:
         """Return the cure, or why there is none."""
@@ -256,15 +184,22 @@ class _Try:
         if self.best is None:
             reason = recipe.reason or nothing(self.reached)
             return SideCure(name=recipe.name, title=recipe.title, reason=reason)
-        layout = self.best.examined.layout
+        outcome, share = self.best
+        layout = outcome.examined.layout
+        title = recipe.titled(layout) if recipe.titled else recipe.title
+        if share.forbidden:
+            brings = "; ".join(f"{f.code}: {f.text}" for f in share.forbidden)
+            reason = f"nothing is offered that brings a fault like this: {brings}"
+            return SideCure(name=recipe.name, title=title, reason=reason)
         return SideCure(
             name=recipe.name,
-            title=recipe.titled(layout) if recipe.titled else recipe.title,
+            title=title,
             layout=layout,
-            outcome=self.best,
+            outcome=outcome,
             changes=changes(g.layout, layout, clamped=g.swap.beyond),
-            pushes=_pushing(g, self.best.examined),
-            reason="; ".join(f"{f.code}: {f.text}" for f in self.best.reasons),
+            pushes=_pushing(g, outcome.examined),
+            share=share,
+            reason="; ".join(f"{f.code}: {f.text}" for f in outcome.reasons),
         )
 
 
@@ -275,29 +210,32 @@ def _settle(tries: Sequence[_Try], *, good: bool) -> None:
             one.first_alone()
     left = [t for t in tries if t.best is None]
     some = [[v for v in t.verdicts if v.good or not good] for t in left]
-    again = iter(wholly([v for verdicts in some for v in verdicts]))
+    whole = [v for verdicts in some for v in verdicts]
+    again = iter(wholly(whole, left[0].g) if left else ())
     for one, verdicts in zip(left, some, strict=True):
         judged_now = [next(again) for _ in verdicts]
         one.verdicts = [v for v in one.verdicts if v not in verdicts] + judged_now
         best = min(judged_now, key=lambda v: v.order, default=None)
         if best is not None and (best.good or not good):
-            one.best = check(best.layout, cures=False)
+            one.best = checked(best.layout, one.g.older)
 
 
 def rank(cure: SideCure) -> tuple[float, ...]:
-    """Verdict, looks, new parts, pull before push, less work, the larger least angle."""
+    """Return the order of cures; less is better.
+
+    What mends the swap first; then verdict, looks, new parts, pull before push, less
+    work, the larger least angle.
+    """
     if cure.outcome is None or cure.changes is None:
-        return (3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
-    verdict = float(RANK[cure.outcome.verdict])
-    angle = least_angle(cure.outcome.examined)
-    made, done = len(cure.changes.parts), len(cure.changes.work)
+        return (1.0, 3.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     return (
-        verdict,
+        float(not cure.mends_the_swap),
+        float(RANK[cure.outcome.verdict]),
         float(cure.looks),
-        float(made),
+        float(len(cure.changes.parts)),
         float(cure.pushes),
-        float(done),
-        -angle,
+        float(len(cure.changes.work)),
+        -least_angle(cure.outcome.examined),
     )
 
 

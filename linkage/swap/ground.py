@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.search.rods import Aim
+from linkage.swap.shares import Older
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,6 +32,8 @@ class Ground:
         What was swapped.
     old : Examined
         Before it.
+    older : Older
+        What every rule said before it.
     layout : Layout
         What is changed: the layout as swapped.
     path : tuple of Link
@@ -44,6 +47,7 @@ class Ground:
 
     swap: Swap
     old: Examined
+    older: Older
     layout: Layout
     path: tuple[Link, ...]
     senses: tuple[float, ...]
@@ -88,7 +92,7 @@ class Ground:
         ]
 
 
-def ground(swap: Swap, old: Examined) -> Ground:
+def ground(swap: Swap, old: Examined, older: Older | None = None) -> Ground:
     """Return what the search for cures stands on.
 
     Parameters
@@ -97,6 +101,8 @@ def ground(swap: Swap, old: Examined) -> Ground:
         From `swap_sides`.
     old : Examined
         The layout before it, solved.
+    older : Older, optional
+        What every rule said of it; where not given all is held against the swap.
     """
     after = swap.after
     way = after.path_to(after.main.shaft)
@@ -108,6 +114,7 @@ def ground(swap: Swap, old: Examined) -> Ground:
     return Ground(
         swap=swap,
         old=old,
+        older=older or Older(),
         layout=after,
         path=path,
         senses=(*senses[:-1], after.main.opens),

@@ -16,7 +16,6 @@ from linkage.model.columns import pick, some
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
-from linkage.rules.rule import BAD, LOOK, Need
 from linkage.swap.branches import alongside, opened
 from linkage.swap.changes import SAME_LENGTH
 from linkage.swap.rehook import rehooked, sense_of
@@ -30,7 +29,7 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.model.columns import FloatArray, Truth
     from linkage.rules.examine import Examined
-    from linkage.rules.judged import Judged
+    from linkage.rules.rule import Need
     from linkage.swap.ground import Ground
 
     Index = NDArray[np.intp]
@@ -72,7 +71,10 @@ class Verdict:
     Parameters
     ----------
     merit : tuple of 2 int
-        How bad it is, then how many findings ask for a look; (0, 0) is best.
+        How bad it is, then how many findings ask for a look, both beyond what was so
+        before the swap; (0, 0) is best.
+    older : int
+        How many findings say ``do not fit`` as before the swap.
     sized : int
         How many arms are longer or shorter than they were, so that new ones are
         made.
@@ -89,6 +91,7 @@ class Verdict:
     """
 
     merit: tuple[int, int]
+    older: int
     sized: int
     pushes: int
     rank: float
@@ -98,13 +101,20 @@ class Verdict:
 
     @property
     def good(self) -> bool:
-        """Whether there is nothing to object."""
+        """Whether there is nothing to object that was not there before the swap."""
         return self.merit == (0, 0)
 
     @property
     def order(self) -> tuple[float, ...]:
-        """Less is better: merit, new arms, tier, pull before push, the search's rank."""
-        return (*self.merit, self.sized, self.tier, self.pushes, self.rank)
+        """Less is better: merit, what is older, new arms, tier, pull before push, rank."""
+        return (
+            *self.merit,
+            self.older,
+            self.sized,
+            self.tier,
+            self.pushes,
+            self.rank,
+        )
 
     @property
     def layout(self) -> Layout:
@@ -194,28 +204,25 @@ def judged(
     return out
 
 
-def wholly(verdicts: Sequence[Verdict]) -> list[Verdict]:
+def wholly(verdicts: Sequence[Verdict], ground: Ground) -> list[Verdict]:
     """Judge candidates again, by every rule, and return them in their order."""
     out = list(verdicts)
     for whole in {id(v.whole): v.whole for v in verdicts}.values():
         some = [i for i, v in enumerate(verdicts) if v.whole is whole]
         rows = np.array([verdicts[i].row for i in some])
         part = take(whole, rows) if rows_of(whole) > 1 else whole
-        merits = _merits(judge(examine(part)))
+        bad, looks, older = ground.older.merits(judge(examine(part)))
         for k, i in enumerate(some):
-            out[i] = replace(out[i], merit=merits[min(k, len(merits) - 1)])
+            one = min(k, len(bad) - 1)
+            merit = (int(bad[one]), int(looks[one]))
+            out[i] = replace(out[i], merit=merit, older=int(older[one]))
     return out
-
-
-def _merits(found: Judged) -> list[tuple[int, int]]:
-    bad, looks = found.verdicts + found.count(BAD), found.count(LOOK)
-    return list(zip(bad.tolist(), looks.tolist(), strict=True))
 
 
 def _judged(ground: Ground, whole: Layout) -> list[Verdict]:
     """Return the verdicts of those rows that can be put together, by the cheap rules."""
     found = judge(examine(whole, COARSE), CHEAP)
-    merits = _merits(found)
+    bad, looks, older = ground.older.merits(found, CHEAP)
 
     def rows(values: Any) -> NDArray[Any]:  # noqa: ANN401
         return np.broadcast_to(np.ravel(values), found.rows)
@@ -229,7 +236,8 @@ def _judged(ground: Ground, whole: Layout) -> list[Verdict]:
     sized = np.sum(grown, axis=0)
     return [
         Verdict(
-            merit=merits[i],
+            merit=(int(bad[i]), int(looks[i])),
+            older=int(older[i]),
             sized=int(sized[i]),
             pushes=int(pushes[i]),
             rank=0.0,

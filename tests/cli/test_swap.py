@@ -2,10 +2,13 @@
 
 import json
 import re
+from pathlib import Path
 
+import jsonschema
 import pytest
 
 from linkage.config import load
+from tests.cli.conftest import CONFIGS
 
 #: The scenario's own swap: another carburettor, that opens the other way.
 OTHER = ("--carburettor", "replaced", "--opens", "clockwise", "--lever-angle", "52 deg")
@@ -139,6 +142,31 @@ def test_no_cure_gives_status_one(run, configs, tmp_path):
     ran = run("swap", long, "--carburettor", "replaced", "--opens", "clockwise")
     assert ran.code == 1
     assert "No cure fits." in ran.out
+
+
+def test_a_fault_that_the_car_had_hides_no_step(run, before, tmp_path):
+    """One spring: it said that no cure fits, and no more."""
+    text = before.read_text()
+    first, last = text.index("[springs.far]"), text.index("[engine]")
+    car, out = tmp_path / "car.toml", tmp_path / "cures"
+    car.write_text(text[:first] + text[last:])
+    ran = run("swap", car, *OTHER, "--out-dir", out, "--json")
+    assert ran.code == run("check", car).code == 1
+    data = json.loads(ran.out)
+    schema = json.loads((CONFIGS.parent / "docs" / "swap.schema.json").read_text())
+    jsonschema.validate(data, schema)
+    assert {f["code"] for f in data["was_before"]} == {"energy-sources"}
+    assert {f["code"] for f in data["brings"]} == {"opening-sense", "spring-pedal"}
+    for cure in data["cures"]:
+        assert cure["mends_the_swap"]
+        assert cure["work"]
+        assert run("check", cure["file"]).code == 1
+        assert "# leaves, so before: energy-sources" in Path(cure["file"]).read_text()
+    best = out / data["cures"][0]["file"].rpartition("/")[2]
+    assert "mends the swap; DO NOT FIT: energy-sources, so before" in best.read_text()
+    said = " ".join(run("swap", car, *OTHER).out.split())
+    assert "Was so before the swap, and must be mended too: - energy-sources" in said
+    assert "do: set arm `spindle.lever`" in said
 
 
 def test_a_swap_that_cannot_be_put_together(run, configs):

@@ -18,6 +18,7 @@ from linkage.model import Hole, Known, Spring, Stop
 from linkage.model.rows import row, rows_of, same_make_up, stack
 from linkage.motion import assemble
 from linkage.report.work import job_text
+from linkage.rules.engine import judge
 from linkage.rules.examine import examine
 from linkage.search import check
 from linkage.swap import last_body_shaft, solve, swap_sides
@@ -129,7 +130,7 @@ def test_a_jack_shaft_said_to_stay_is_taken_across_as_a_cure():
     solution = twins()
     assert solution.reversal.opens is False
     best = next(c for c in solution.cures if c.name == "shaft-taken-across")
-    assert best.fits
+    assert best.mends_the_swap
     assert "y = -240.0 mm" in best.title
     told = [job_text(best.layout, job) for job in best.changes.work]
     assert any(
@@ -137,12 +138,13 @@ def test_a_jack_shaft_said_to_stay_is_taken_across_as_a_cure():
         for t in told
     )
     assert any(t.startswith("slide arm `pedal.rod`") for t in told)
-    assert check(best.layout, cures=False).verdict != "do not fit"
+    left = check(best.layout, cures=False).reasons
+    assert {f.place for f in left} <= {f.place for f in solution.was_before}
 
 
 def test_what_else_hangs_on_a_shaft_is_opened_too():
-    """Both carburettors and the kickdown, by every cure that fits."""
-    fitting = [c for c in twins().cures if c.fits]
+    """Both carburettors and the kickdown, by every cure that mends the swap."""
+    fitting = [c for c in twins().cures if c.mends_the_swap]
     assert len(fitting) >= 4
     for one in fitting:
         x = one.outcome.examined
@@ -222,12 +224,11 @@ def test_candidates_judged_as_rows_are_judged_as_each_alone():
     found = [maker(g).tiers[0](g) for maker in (lever_over, crossed_pull, push_rod)]
     judged_so = [v for verdicts in judged(g, found) for v in verdicts]
     assert len(judged_so) == 12
-    for one, all_rules in zip(judged_so, wholly(judged_so), strict=True):
-        outcome = check(one.layout, cures=False)
-        words = [f.verdict for f in outcome.findings]
-        bad, looks = words.count("do not fit"), words.count("look")
-        worst = ("fits", "look", "do not fit").index(outcome.verdict)
-        assert all_rules.merit == (worst + bad, looks)
+    for one, all_rules in zip(judged_so, wholly(judged_so, g), strict=True):
+        alone = g.older.merits(judge(examine(one.layout)))
+        bad, looks, older = (int(values[0]) for values in alone)
+        assert all_rules.merit == (bad, looks)
+        assert all_rules.older == older
         # The cheap rules find no more than all of them do.
         assert one.merit <= all_rules.merit
         assert all_rules.row == one.row

@@ -414,7 +414,8 @@ def test_changes_name_what_is_new():
 def test_a_lengthwise_shaft_that_pushed_the_lever_shut_is_cured():
     solution = solve(swap_sides(lengthwise()))
     assert solution.reversal.opens is False
-    assert solution.fits
+    assert solution.cures[0].mends_the_swap
+    assert {f.code for f in solution.was_before} == {"energy-sources"}  # no springs
     best = solution.cures[0].outcome.examined
     assert best.speeds.first["spindle"][0] < 0  # clockwise seen from behind: opens
 
@@ -425,7 +426,7 @@ def test_twin_carburettors_on_one_shaft_are_set_alike():
         swap_sides(before, carburettor="replaced", opens=before.main.opens)
     )
     one = cure(solution, "lever-standing")
-    assert one.fits
+    assert one.mends_the_swap
     front, rear = one.layout.shafts["front spindle"], one.layout.shafts["rear spindle"]
     assert front.arms["lever"] == rear.arms["lever"]
     x = one.outcome.examined
