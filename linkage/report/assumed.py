@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.connect.rod import THICK
 from linkage.forces import friction, joints, masses
+from linkage.forces.time import COLD_FACTOR
 from linkage.model import Layout
 from linkage.quantities import say_round
 
@@ -110,18 +111,18 @@ def _of(what: str, names: Iterable[str]) -> Iterator[str]:
         yield f"{what}: {listed}"
 
 
-def rubs_changed(layout: Layout) -> Iterator[tuple[str, float, float]]:
-    """Yield the coefficients of friction that a layout gives, with the usual ones.
+def friction_given(layout: Layout) -> list[str]:
+    """Return the frictions that a layout gives otherwise than usual, in words.
 
     Parameters
     ----------
     layout : Layout
         One.
 
-    Yields
-    ------
-    tuple of str and 2 floats
-        What it is of, the coefficient, and the usual one where that differs.
+    Returns
+    -------
+    list of str
+        Those that are less than usual are called loosened.
     """
     usual = BEARING_FRICTION
     given = [("bearings", layout.friction, usual)]
@@ -130,4 +131,9 @@ def rubs_changed(layout: Layout) -> Iterator[tuple[str, float, float]]:
         (f"the joints of `{r.name}`", r.joint_friction, joints.JOINT_FRICTION)
         for r in layout.rods.values()
     ]
-    yield from (g for g in given if g[1] is not None and g[1] != g[2])
+    given.append(("all of it when cold, times", layout.cold_factor, COLD_FACTOR))
+    return [
+        f"{'loosened: ' * (rub < but)}{of}: {rub:g} instead of {but:g}"
+        for of, rub, but in given
+        if rub is not None and rub != but
+    ]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
-from linkage.report.assumed import assumed, rubs_changed
+from linkage.report.assumed import assumed, friction_given
 from linkage.report.cautions import CAUTIONS
 from linkage.report.tables import wrapped
 from linkage.report.unjudged import unjudged
@@ -145,11 +145,8 @@ def changed_lines(check: Check) -> list[str]:
         out.append(
             f"  {word}{name}: {say(value, kind)} instead of {say(default, kind)}"
         )
-    rubs = list(rubs_changed(check.examined.layout))
-    out += ["Friction given in the file:"] if rubs else []
-    for of, rub, usual in rubs:
-        word = "loosened: " if rub < usual else ""
-        out.append(f"  {word}{of}: {rub:g} instead of {usual:g}")
+    if rubs := friction_given(check.examined.layout):
+        out += ["Friction given in the file:", *(f"  {line}" for line in rubs)]
     return [*out, ""] if out else []
 
 
@@ -194,6 +191,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),
         "limits_loosened": sorted(layout.limits.loosened()),
+        "friction_given": friction_given(layout),
         "assumed": assumptions(check),
         "not_checked": unjudged(check),
         "cautions": list(CAUTIONS),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from linkage.report.assumed import BEARING_FRICTION, assumed, rubs_changed
+from linkage.report.assumed import BEARING_FRICTION, assumed, friction_given
 from linkage.report.findings import changed_lines, check_data, closing_lines
 from linkage.search import check
 from tests.unit.edits import TRUCK, edited
@@ -108,13 +108,17 @@ def test_friction_that_is_given_is_told_with_the_usual():
             for n, s in layout.shafts.items()
         },
     )
-    layout = _rods(layout, joint_friction=0.05)
-    assert changed_lines(check(layout, cures=False)) == [
+    layout = replace(_rods(layout, joint_friction=0.05), cold_factor=1.5)
+    found = check(layout, cures=False)
+    said = [f"  {line}" for line in check_data(found)["friction_given"]]
+    assert ["Friction given in the file:", *said, ""] == changed_lines(found)
+    assert changed_lines(found) == [
         "Friction given in the file:",
         "  loosened: bearings: 0.1 instead of 0.2",
         "  `pedal`: 0.3 instead of 0.2",
         "  loosened: the joints of `link`: 0.05 instead of 0.2",
+        "  loosened: all of it when cold, times: 1.5 instead of 2",
         "",
     ]
     usual = _rods(_shafts(edited(TRUCK), friction=BEARING_FRICTION), joint_friction=0.2)
-    assert list(rubs_changed(replace(usual, friction=BEARING_FRICTION))) == []
+    assert friction_given(replace(usual, friction=BEARING_FRICTION)) == []
