@@ -9,6 +9,7 @@ Not here: what became of each (`search.spring_rows`), how it is printed.
 
 from __future__ import annotations
 
+import gc
 from dataclasses import fields, replace
 from itertools import product
 from typing import TYPE_CHECKING, Final
@@ -41,6 +42,9 @@ if TYPE_CHECKING:
 
 #: Most combinations in one search.
 MOST_TRIES: Final = 5_000
+#: How many are worked out at once: with the engine moved too, more take more memory
+#: than they save time.
+BLOCK: Final = 32
 #: Pad force at which a foot is at ease, pressing: Ergonomics 14(2), 1971, 279-292. [N]
 PLEASANT: Final = (18.0, 36.0)
 #: Rules of which only ``do not fit`` counts against a spring: a look of these is about
@@ -128,9 +132,11 @@ def choose_spring(
         raise UsageError(msg, hint="take wider steps or narrower ranges")
     rows: list[SpringRow] = []
     for called, kind in kinds:
-        rows += _rows(
-            layout, kind, called, [(*s, r) for s in spots for r in rates or (None,)]
-        )
+        tries = [(*s, r) for s in spots for r in rates or (None,)]
+        for i in range(0, len(tries), BLOCK):
+            rows += _rows(layout, kind, called, tries[i : i + BLOCK])
+            if len(tries) > BLOCK:
+                gc.collect()  # forces and balances refer to each other and would stay
     return SpringRows(sorted(rows, key=_order))
 
 
