@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 _LENGTHEN: Final = ("arm length", "arm angle within 20°")
 #: Kinds of changes by which a plate is moved further or less.
-STROKE: Final = ("rod cut", "rod play", "stop back", *_LENGTHEN)
+STROKE: Final = ("stop later", "rod cut", "rod play", "stop back", *_LENGTHEN)
 
 
 def stopped_by(o: Outcome) -> Ref:
@@ -140,7 +140,8 @@ FULL_THROTTLE: Final = Rule(
     limits=("full_throttle",),
     silenced_by=(SHUT, JAM),
     cures=STROKE,
-    cure="an arm longer or shorter, an arm turned, or a rod of given length cut to fit",
+    cure="a pedal stop set later, an arm longer or shorter, an arm turned, or a rod of given "
+    "length cut to fit",
 )
 
 

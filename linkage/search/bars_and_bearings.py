@@ -47,7 +47,6 @@ def thicker(layout: Layout, rod: str, length: float, push: float) -> Iterator[Fa
             kind="rod bar", about=about, old=old.diameter, new=float(bars[i]), more=more
         ),
         moves_stroke=False,
-        parts=1,
     )
 
 

@@ -81,7 +81,6 @@ def _of_arm(
         step=lambda i: Step(kind=kind, about=about, old=old, new=float(new[i])),
         cut=rods_at(layout, hole),
         moves_stroke=bool(rods_at(layout, hole)),
-        parts=int(field == "length"),
     )
 
 
@@ -148,7 +147,6 @@ def joints(layout: Layout, rod: str) -> Iterator[Family]:
             sets={},
             effort=np.array([0.5 + allowed]),
             step=always(step),
-            parts=2,
         )
 
 
@@ -195,7 +193,6 @@ def less_play(layout: Layout) -> Iterator[Family]:
             sets={("rods", name, "play"): np.array([FRESH_PLAY]) for name in names},
             effort=np.array([0.05 * len(names)]),
             step=always(step),
-            parts=2 * len(names),
         )
 
 
@@ -217,6 +214,18 @@ def _stop_step(name: str, old: float, new: FloatArray) -> Callable[[int], Step]:
     return lambda i: Step(kind="stop back", about=about, old=old, new=float(new[i]))
 
 
+def stop_later(layout: Layout) -> Iterator[Family]:
+    """Yield the pedal let down further; its stop is then set where full is met."""
+    old = layout.pedal.stop
+    if old is not None:
+        yield Family(
+            base=layout,
+            sets={("pedal", "stop"): np.array([layout.pedal.travel])},
+            effort=np.array([0.01]),
+            step=always(Step(kind="stop later", about=Ref("pedal stop"), old=old)),
+        )
+
+
 def pedal_stop(layout: Layout, at: float) -> Family:
     """Return a pedal stop that takes the foot at a pad travel. [m]."""
     step = Step(
@@ -228,5 +237,4 @@ def pedal_stop(layout: Layout, at: float) -> Family:
         effort=np.zeros(1),
         step=always(step),
         moves_stroke=False,
-        parts=int(layout.pedal.stop is None),
     )

@@ -29,7 +29,9 @@ FEW: Final = 3
 
 
 def _looks(node: Node) -> str:
-    codes = {p[0] for p in node.places(LOOK)} - {p[0] for p in node.places(BAD)}
+    """Return what asks for a look that a change might spare, in words."""
+    codes = {p[0] for p in node.places(LOOK) if node.finding(p).rule.cures}
+    codes -= {p[0] for p in node.places(BAD)}
     return f"; then look at {', '.join(sorted(codes))}" if codes else ""
 
 

@@ -25,6 +25,10 @@ HELD: Final = 30
 ROLL_STEP: Final = math.radians(0.1)
 #: Step in which a mount's catch is told. [m]
 LIFT_STEP: Final = 0.5e-3
+#: What a steady in rubber holds, and a chain with its slack, at best: common
+#: practice, no source. [rad], [m]
+LEAST_ROLL: Final = math.radians(0.5)
+LEAST_LIFT: Final = 2e-3
 
 
 def bracketed(layout: Layout) -> Iterator[Family]:
@@ -52,30 +56,28 @@ def bracketed(layout: Layout) -> Iterator[Family]:
             effort=np.array([0.5 * count]),
             step=always(step),
             moves_stroke=False,
-            parts=count,
         )
 
 
-def _held(layout: Layout, kind: str, field: str, step: float, effort: float) -> Family:
+def _held(layout: Layout, kind: str, field: str, step: float, least: float) -> Family:
     """Return one of the engine's movements held to less, in whole steps."""
     old = getattr(layout.engine, field)
-    count = math.ceil(round(old / step, 6)) - 1
-    new = np.arange(count, 0, -max(math.ceil(count / HELD), 1)) * step
+    count, lowest = math.ceil(round(old / step, 6)) - 1, round(least / step)
+    new = np.arange(count, lowest - 1, -max(math.ceil(count / HELD), 1)) * step
     return Family(
         base=layout,
         sets={("engine", field): new},
-        effort=effort + old - new,
+        effort=2.0 + old - new,
         step=lambda i: Step(kind=kind, about=Ref("engine"), old=old, new=float(new[i])),
         moves_stroke=False,
-        parts=1,
     )
 
 
 def steadied(layout: Layout) -> Iterator[Family]:
     """Yield an engine steady that holds the roll to less, in tenths of a degree."""
-    yield _held(layout, "steady", "roll", ROLL_STEP, 2.0)
+    yield _held(layout, "steady", "roll", ROLL_STEP, LEAST_ROLL)
 
 
 def caught(layout: Layout) -> Iterator[Family]:
     """Yield a chain or strap that catches the engine sooner, in half millimetres."""
-    yield _held(layout, "catch", "lift", LIFT_STEP, 2.0)
+    yield _held(layout, "catch", "lift", LIFT_STEP, LEAST_LIFT)

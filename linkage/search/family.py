@@ -18,6 +18,7 @@ import numpy as np
 from linkage.model.rows import row
 from linkage.records import dataclass
 from linkage.search.paths import Path, applied, read
+from linkage.search.said import BOTH, new_parts
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -33,8 +34,6 @@ if TYPE_CHECKING:
 FEW: Final = 6
 #: Rows under which a family is not thinned.
 SMALL: Final = 16
-#: Kind of a step that is two, one after the other.
-BOTH: Final = "both"
 #: What an optional number is where a row has none: a rod is cut to fit, a pedal
 #: stop is never met.
 NONE: Final[dict[str, float]] = {
@@ -51,7 +50,7 @@ class Step:
     Parameters
     ----------
     kind : str
-        A key of `search.said.WORDS`.
+        A key of `search.said.KINDS`.
     about : Ref
         The part.
     old, new : object
@@ -85,8 +84,6 @@ class Family:
         Rods that have to be cut again.
     moves_stroke : bool
         Whether full throttle comes elsewhere, so that a pedal stop is set anew.
-    parts : int
-        New parts to be made or bought.
     """
 
     base: Layout
@@ -95,12 +92,16 @@ class Family:
     step: Callable[[int], Step]
     cut: tuple[str, ...] = ()
     moves_stroke: bool = True
-    parts: int = 0
 
     @property
     def size(self) -> int:
         """Number of rows."""
         return len(self.effort)
+
+    @property
+    def parts(self) -> int:
+        """New parts to be made or bought for any row, but for rods that are cut."""
+        return new_parts(self.step(0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -127,6 +128,11 @@ class Stack:
     way: NDArray[np.intp]
     effort: FloatArray
     sets: Mapping[Path, FloatArray]
+
+    @property
+    def parts(self) -> int:
+        """New parts that any of them takes at least."""
+        return min(f.parts for f in self.families)
 
     def layout(self, rows: NDArray[np.intp]) -> Layout:
         """Return some rows as a batch."""
@@ -204,7 +210,6 @@ def paired(first: Family, rows: NDArray[np.intp], second: Family) -> Family | No
         step=step,
         cut=tuple(dict.fromkeys((*first.cut, *second.cut))),
         moves_stroke=first.moves_stroke or second.moves_stroke,
-        parts=first.parts + second.parts,
     )
 
 

@@ -5,7 +5,7 @@ Not here: looking for changes (`search.engine`, `search.plan`).
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +17,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import examine, stop_set_last
 from linkage.rules.rule import BAD, FITS, NEEDS
 from linkage.search.family import flat, merged
+from linkage.search.said import new_parts
 from linkage.search.standing import NOTHING, Before, Standing
 
 if TYPE_CHECKING:
@@ -55,6 +56,8 @@ class Node:
         Rods that have to be cut again.
     effort : float
         Of all steps.
+    rods : int
+        Rods that were of given length, and have to be made anew.
     unknown : mapping of Place to Finding
         What was bad before the steps, and is not known now.
     needs : tuple of str
@@ -67,6 +70,7 @@ class Node:
     steps: tuple[Step, ...] = ()
     cut: tuple[str, ...] = ()
     effort: float = 0.0
+    rods: int = 0
     unknown: Mapping[Place, Finding] = field(default_factory=dict)
     needs: tuple[Need, ...] = NEEDS
 
@@ -87,10 +91,21 @@ class Node:
         return int(alone.failing[self.k]) + len(self.unknown)
 
     @property
+    def parts(self) -> int:
+        """How many parts have to be made or bought for all steps."""
+        return sum(map(new_parts, self.steps)) + self.rods
+
+    @property
+    def cost(self) -> tuple[bool, int, float]:
+        """What asks for no look first, then the fewest new parts, then least effort."""
+        looks = Standing(self.judged, NOTHING).looks
+        return bool(looks[self.k]), self.parts, self.effort
+
+    @property
     def before(self) -> Before:
         """What it is, for those that are made of it to be held against."""
         own = Before.of(self.judged, self.k, self.layout)
-        return own._replace(told={**own.told, **dict.fromkeys(self.unknown, BAD)})
+        return replace(own, told={**own.told, **dict.fromkeys(self.unknown, BAD)})
 
     def places(self, rank: int = BAD) -> list[Place]:
         """Return what is of at least some rank, in the order of the rules."""
@@ -156,6 +171,7 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
                 steps=merged((*node.steps, *flat(step))),
                 cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
                 effort=node.effort + candidates[i].effort,
+                rods=node.rods + candidates[i].rods,
                 unknown=_unknown(node, standing, k),
                 needs=node.needs,
             )

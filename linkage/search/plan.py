@@ -10,26 +10,25 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.engine import MOST, Budget, tries
+from linkage.search.expansion import Expansion
 from linkage.search.family import evenly, joined, only, stacked, stacks, thinned
 from linkage.search.node import Node, made
 from linkage.search.sources import families
-from linkage.search.tried import Candidate, Tried
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
-
-    from numpy.typing import NDArray
+    from collections.abc import Iterable, Iterator
 
     from linkage.rules.finding import Finding
     from linkage.rules.judged import Place
     from linkage.search.family import Family, Stack
+    from linkage.search.tried import Candidate, Tried
 
 #: Rows of a family, and families, with which a second change is tried.
 SPACED: Final = 8
@@ -49,74 +48,6 @@ ONE: Final = 4.0
 LOOKS: Final = 1.4
 TWO: Final = 2.8
 THREE: Final = 1.4
-
-
-@dataclass(slots=True, eq=False)
-class Expansion:
-    """What single changes of a layout do.
-
-    Parameters
-    ----------
-    clean : dict
-        By finding: the least change after which it is gone and nothing is worse.
-    fair : dict
-        By finding: the least after which no rule fails that did not before.
-    whole : Candidate, optional
-        The least after which no rule fails at all.
-    partly : list of Candidate
-        Others that mend a finding, those with least left first.
-    """
-
-    clean: dict[Place, Candidate] = field(default_factory=dict)
-    fair: dict[Place, Candidate] = field(default_factory=dict)
-    whole: Candidate | None = None
-    partly: list[Candidate] = field(default_factory=list)
-
-    def take(self, tried: Tried, targets: Sequence[Place]) -> None:
-        """Keep the best of a block."""
-        some_gone = np.zeros(len(tried.rows), dtype=bool)
-        for place in targets:
-            some_gone |= tried.gone(place, LOOK)
-            _least(self.clean, place, tried, tried.mends(place, wholly=True))
-            _least(self.fair, place, tried, tried.mends(place), fewest=True)
-        for k in np.flatnonzero(tried.whole).tolist():
-            new = Candidate(tried=tried, k=k)
-            if self.whole is None or new.cost < self.whole.cost:
-                self.whole = new
-        better = np.flatnonzero(some_gone & ~tried.never).tolist()
-        self.partly += [Candidate(tried=tried, k=k) for k in better]
-
-    @property
-    def fits(self) -> bool:
-        """Whether something was found that asks for no look either."""
-        return self.whole is not None and not self.whole.cost[0]
-
-    def open(self, targets: Sequence[Place], effort: float) -> list[Place]:
-        """Return the findings that something of more effort may mend with less."""
-        clean = self.clean
-        return [p for p in targets if p not in clean or clean[p].effort > effort]
-
-
-def _least(
-    kept: dict[Place, Candidate],
-    place: Place,
-    tried: Tried,
-    good: NDArray[np.bool_],
-    *,
-    fewest: bool = False,
-) -> None:
-    """Keep the row of least effort, or of those that leave the fewest failing."""
-    rows = np.flatnonzero(good)
-    if not rows.size:
-        return
-    least = rows[tried.failing[rows].argmin()] if fewest else rows[0]
-    new, old = Candidate(tried=tried, k=int(least)), kept.get(place)
-    if old is None or _key(new, fewest=fewest) < _key(old, fewest=fewest):
-        kept[place] = new
-
-
-def _key(c: Candidate, *, fewest: bool) -> tuple[int, float]:
-    return c.failing if fewest else 0, c.effort
 
 
 def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
@@ -158,7 +89,7 @@ def _try_all(
         found.take(tried, targets)
         if pairs and found.fits:
             return
-        left[:] = found.open(targets, tried.upto)
+        left[:] = found.open(targets, tried.upto, stack.parts)
         if left:
             waiting.append((blocks, stack, left))
 
@@ -223,17 +154,19 @@ def _by_family(found: Expansion) -> list[list[Candidate]]:
     return sorted(out, key=lambda cs: min((c.failing, c.effort) for c in cs))
 
 
-def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
-    """Return some rows of one family with every change that may mend what is left."""
+def _pairs(node: Node, firsts: list[Candidate], fewer: float) -> list[Family]:
+    """Return some rows of one family with every change that may mend what is left.
+
+    Only those that take fewer new parts than so many.
+    """
     stack = firsts[0].tried.stack
     first = stack.family(firsts[0].row)
     rows = np.array([stack.index[c.row] for c in firsts])
     left: dict[Place, Finding] = {}
     for c in (firsts[0], firsts[-1]):
-        for place, ranks in c.tried.judged.ranks.items():
-            if ranks[c.k] == BAD and place not in left:
-                left[place] = c.tried.judged.finding(place, c.k)
+        left = {**dict(c.tried.bad(c.k)), **left}
     seconds = _each_once(node, left.values())
+    seconds = [s for s in seconds if first.parts + s.parts < fewer]
     many = len(rows) * sum(s.size for s in seconds)
     if many > SCREENED:  # a coarser choice of both
         rows = rows[:: math.ceil(many / SCREENED)] if len(rows) > FEW else rows
@@ -243,11 +176,15 @@ def _pairs(node: Node, firsts: list[Candidate]) -> list[Family]:
     return [pair for pair in pairs if pair is not None]
 
 
-def _two(root: Node, first: Expansion) -> Expansion:
-    """Try two changes together: the most promising with all that may follow."""
+def _two(root: Node, first: Expansion, fewer: float) -> Expansion:
+    """Try two changes together: the most promising with all that may follow.
+
+    Only those that take fewer new parts than so many.
+    """
     found, budget = Expansion(), Budget(TWO)
-    for firsts in _by_family(first)[:FAMILIES]:
-        some = stacks(_pairs(root, firsts))
+    able = [cs for cs in _by_family(first) if cs[0].parts < fewer]
+    for firsts in able[:FAMILIES]:
+        some = stacks(_pairs(root, firsts, fewer))
         _try_all(root, root.places(), some, found, budget, pairs=True)
         if found.fits or budget.left <= 0:
             break
@@ -308,7 +245,7 @@ def _singles(root: Node, found: Expansion) -> tuple[dict[Place, Node], Node | No
         if node.mends(root, place) and not (node.harms(root) or node.barred(root)):
             alone[place] = node
     fits = [n for n in nodes.values() if n.bad == 0 and not n.barred(root)]
-    return alone, min(fits, key=lambda n: (len(n.places(LOOK)), n.effort), default=None)
+    return alone, min(fits, key=lambda n: n.cost, default=None)
 
 
 def seek(root: Node) -> Sought:
@@ -326,11 +263,13 @@ def seek(root: Node) -> Sought:
         return Sought(alone=alone, plan=None, nearest=None)
     if plan is None:
         plan = _plan(root, root, _together(root, first))
-    if plan is None:
-        two = _two(root, first)
-        plan = _plan(root, root, two)
-        if plan is None:
+    if plan is None or plan.parts:
+        two = _two(root, first, math.inf if plan is None else plan.parts)
+        pair = _plan(root, root, two)
+        if plan is None and pair is None:
             plan, nearest = _third(root, two)
+        elif pair is not None:
+            plan = pair if plan is None else min(plan, pair, key=lambda n: n.cost)
     if plan is None:
         some = [c for c in first.partly if not c.tried.barred[c.k]]
         best = min(some, key=lambda c: (c.failing, c.effort), default=None)

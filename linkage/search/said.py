@@ -1,14 +1,17 @@
-"""Steps in words: what to do, with the numbers.
+"""Steps in words: what to do, with the numbers, and how many new parts it takes.
 
 Not here: which steps (`search.cures`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from linkage.model import turning
 from linkage.quantities import say, say_point
+
+#: Kind of a step that is two, one after the other.
+BOTH: Final = "both"
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -64,65 +67,139 @@ def _from_to(what: str, kind: str) -> Callable[[Step], str]:
     return words
 
 
-#: How each kind of step reads.
-WORDS: Final[dict[str, Callable[[Step], str]]] = {
-    "arm length": _from_to("make arm {hole} {new} instead of {old}", "length"),
-    "arm angle": _from_to("turn arm {hole} on its shaft from {old} to {new}", "angle"),
-    "arm side": _from_to(
-        "put arm {hole} on the other side of its shaft, at {new} instead of {old}",
-        "angle",
+#: A kind of step: how it reads, and how many new parts one of them takes.
+Kind: TypeAlias = "tuple[Callable[[Step], str], Callable[[Step], int]]"
+
+
+def _takes(count: int) -> Callable[[Step], int]:
+    return lambda _: count
+
+
+#: What is at hand is turned, slid, moved or set.
+_NONE: Final = _takes(0)
+#: One arm, rod, spring, steady or strap is made or bought.
+_ONE: Final = _takes(1)
+
+#: Every kind of step. An arm of another length is a new one or a new hole in it.
+KINDS: Final[dict[str, Kind]] = {
+    "arm length": (
+        _from_to("make arm {hole} {new} instead of {old}", "length"),
+        _ONE,
     ),
-    "arm offset": _from_to(
-        "slide arm {hole} along its shaft from {old} to {new}", "length"
+    "arm angle": (
+        _from_to("turn arm {hole} on its shaft from {old} to {new}", "angle"),
+        _NONE,
     ),
-    "rod joints": lambda s: (
-        f"put a {s.new} joint on both ends of rod `{s.about.name}`, "
-        f"which leans {say(s.more['allows'], 'angle')}"
+    "arm side": (
+        _from_to(
+            "put arm {hole} on the other side of its shaft, at {new} instead of {old}",
+            "angle",
+        ),
+        _NONE,
     ),
-    "rod cut": lambda s: f"set rod `{s.about.name}` to fit the lever on its idle stop",
-    "rod play": _worn,
-    "rod bar": lambda s: (
-        f"make rod `{s.about.name}` of {say(s.new, 'length', 0)} solid {s.more['material']} bar"
+    "arm offset": (
+        _from_to("slide arm {hole} along its shaft from {old} to {new}", "length"),
+        _NONE,
     ),
-    "free play": _from_to(
-        "take up the pedal's free play from {old} to {new}", "length"
+    "rod joints": (
+        lambda s: (
+            f"put a {s.new} joint on both ends of rod `{s.about.name}`, "
+            f"which leans {say(s.more['allows'], 'angle')}"
+        ),
+        _takes(2),
     ),
-    "stop back": _from_to("set stop `{name}` back from {old} to {new}", "angle"),
-    "pedal stop": lambda s: (
-        f"fit a pedal stop that takes the foot at {say(s.new, 'length')} of pad travel"
+    "rod cut": (
+        lambda s: f"set rod `{s.about.name}` to fit the lever on its idle stop",
+        _NONE,
     ),
-    "bracket": lambda s: (
-        f"bracket {_listed([f'`{n}`' for n in s.more['shafts']])} to the body instead of the engine"
+    "rod play": (_worn, lambda s: 2 * len(s.more["rods"])),
+    "rod bar": (
+        lambda s: (
+            f"make rod `{s.about.name}` of {say(s.new, 'length', 0)} solid "
+            f"{s.more['material']} bar"
+        ),
+        _ONE,
     ),
-    "steady": _from_to(
-        "fit an engine steady that holds the roll to {new} instead of {old}", "angle"
+    "free play": (
+        _from_to("take up the pedal's free play from {old} to {new}", "length"),
+        _NONE,
     ),
-    "catch": _from_to(
-        "fit a chain or strap that catches the engine after {new} instead of {old}",
-        "length",
+    "stop back": (
+        _from_to("set stop `{name}` back from {old} to {new}", "angle"),
+        _NONE,
     ),
-    "spring strength": _strength,
-    "spring longer": lambda s: (
-        f"fit a longer spring for `{s.about.name}`: {say(s.new, 'length')} free instead of "
-        f"{say(s.old, 'length')}{s.more['also']()}"
+    "pedal stop": (
+        lambda s: (
+            f"fit a pedal stop that takes the foot at {say(s.new, 'length')} of pad travel"
+        ),
+        lambda s: int(s.old is None),
     ),
-    "spring anchor": lambda s: (
-        f"move the anchor of spring `{s.about.name}` by {say(s.more['way'], 'length', 0)} "
-        f"to {say_point(s.new)}"
+    "stop later": (lambda _: "let the pedal down further", _NONE),
+    "bracket": (
+        lambda s: (
+            f"bracket {_listed([f'`{n}`' for n in s.more['shafts']])} to the body "
+            "instead of the engine"
+        ),
+        lambda s: len(s.more["shafts"]),
     ),
-    "spring hand": lambda s: (
-        f"fit spring `{s.about.name}` of the other hand, so that it turns "
-        f"{s.more['shaft']} {turning(s.new)} seen from {s.more['seen_from']}"
+    "steady": (
+        _from_to(
+            "fit an engine steady that holds the roll to {new} instead of {old}",
+            "angle",
+        ),
+        _ONE,
     ),
-    "spring added": _added,
-    "bearing": _freed,
-    "several": lambda s: _listed([said(one) for one in s.more["steps"]]),
+    "catch": (
+        _from_to(
+            "fit a chain or strap that catches the engine after {new} instead of {old}",
+            "length",
+        ),
+        _ONE,
+    ),
+    "spring strength": (_strength, _ONE),
+    "spring longer": (
+        lambda s: (
+            f"fit a longer spring for `{s.about.name}`: {say(s.new, 'length')} free "
+            f"instead of {say(s.old, 'length')}{s.more['also']()}"
+        ),
+        _ONE,
+    ),
+    "spring anchor": (
+        lambda s: (
+            f"move the anchor of spring `{s.about.name}` by "
+            f"{say(s.more['way'], 'length', 0)} to {say_point(s.new)}"
+        ),
+        _NONE,
+    ),
+    "spring hand": (
+        lambda s: (
+            f"fit spring `{s.about.name}` of the other hand, so that it turns "
+            f"{s.more['shaft']} {turning(s.new)} seen from {s.more['seen_from']}"
+        ),
+        _ONE,
+    ),
+    "spring added": (_added, _ONE),
+    # It may want a bush.
+    "bearing": (_freed, lambda s: len(s.more["shafts"])),
+    "several": (
+        lambda s: _listed([said(one) for one in s.more["steps"]]),
+        lambda s: sum(map(new_parts, s.more["steps"])),
+    ),
+    BOTH: (
+        lambda s: "; then ".join(said(one) for one in s.more["steps"]),
+        lambda s: sum(map(new_parts, s.more["steps"])),
+    ),
 }
 
 
 def said(step: Step) -> str:
     """Return a step in words."""
-    return WORDS[step.kind](step)
+    return KINDS[step.kind][0](step)
+
+
+def new_parts(step: Step) -> int:
+    """Return how many parts have to be made or bought for a step."""
+    return KINDS[step.kind][1](step)
 
 
 def cut_said(lengths: dict[str, Any]) -> str:

@@ -142,6 +142,7 @@ SOURCES: Final[dict[str, Source]] = {
     "rod play": _layout_only(changes.less_play),
     "free play": _layout_only(changes.less_free_play),
     "pedal stop": _pedal_stop,
+    "stop later": _layout_only(changes.stop_later),
     "rod bar": _bar,
     "bracket": _layout_only(engine_changes.bracketed),
     "steady": _layout_only(engine_changes.steadied),

@@ -102,7 +102,6 @@ def scaled(
             effort=weight * np.abs(np.log(factors)),
             step=_strength_step(law, factors),
             moves_stroke=False,
-            parts=1,
         )
 
 
@@ -145,7 +144,6 @@ def all_scaled(layout: Layout, factors: FloatArray) -> Iterator[Family]:
             kind="several", about=about, more={"steps": [one(i) for one in steps]}
         ),
         moves_stroke=False,
-        parts=len(names),
     )
 
 
@@ -171,7 +169,6 @@ def other_hand(motion: Motion, name: str) -> Iterator[Family]:
         effort=np.array([0.5]),
         step=always(step),
         moves_stroke=False,
-        parts=1,
     )
 
 
@@ -223,7 +220,6 @@ def longer(motion: Motion, name: str) -> Iterator[Family]:
         effort=np.asarray(1 + LONGER / 0.1, dtype=float),
         step=step,
         moves_stroke=False,
-        parts=1,
     )
 
 
@@ -287,5 +283,4 @@ def added(motion: Motion, throttle: str) -> Iterator[Family]:
             effort=1 + 0.2 * i + ADDED_RATES / 1e4,
             step=step,
             moves_stroke=False,
-            parts=1,
         )

@@ -10,10 +10,11 @@ Not here: judging (`rules.engine`), the rows of a search (`search.tried`).
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.records import dataclass
 from linkage.rules.judged import NOT_TOLD
 from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS
@@ -60,7 +61,8 @@ def _may_be_quiet(place: Place) -> bool:
     return not rule.refuses or code in QUIET or (code, *part[:1]) in AT_TIMES
 
 
-class Before(NamedTuple):
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Before:
     """What a layout was before it was changed.
 
     Parameters
@@ -85,9 +87,9 @@ class Before(NamedTuple):
             mute |= {r.code for r in RULES if r.needs == "forces" and not r.springless}
         told = judged.told
         return cls(
-            {p: int(r[k]) for p, r in judged.ranks.items() if told[p][k]},
-            {p: int(r[k]) for p, r in judged.hidden.items()},
-            frozenset(mute),
+            told={p: int(r[k]) for p, r in judged.ranks.items() if told[p][k]},
+            hidden={p: int(r[k]) for p, r in judged.hidden.items()},
+            mute=frozenset(mute),
         )
 
     @property
@@ -103,7 +105,7 @@ class Before(NamedTuple):
 
 
 #: Nothing was before: whatever is bad is harm.
-NOTHING: Final = Before({}, {}, frozenset())
+NOTHING: Final = Before(told={}, hidden={}, mute=frozenset())
 
 
 class Standing:
@@ -115,21 +117,26 @@ class Standing:
         By every rule.
     before : Before
         What was changed.
+    count : int, optional
+        How many rows, where all are alike once the pedal stop is set.
     """
 
-    def __init__(self, judged: Judged, before: Before) -> None:
+    def __init__(
+        self, judged: Judged, before: Before, count: int | None = None
+    ) -> None:
         self.judged = judged
         self.before = before
+        self.count = judged.rows if count is None else count
         self._silenced: dict[Place, BoolArray] = {}
 
     def _rows(self, value: bool) -> BoolArray:  # noqa: FBT001
-        return np.full(self.judged.rows, value)
+        return np.full(self.count, value)
 
     @cached_property
     def ok(self) -> BoolArray:
         """Whether it can be put together."""
         ok = np.ravel(self.judged.x.ok)
-        return np.broadcast_to(ok, self.judged.rows).astype(bool)
+        return np.broadcast_to(ok, self.count).astype(bool)
 
     def told(self, place: Place) -> BoolArray:
         """Tell in which rows a rule has something to say, be it that all is well."""
@@ -242,7 +249,7 @@ class Standing:
         the throttle by less than nothing, or by no number.
         """
         share = np.ravel(self.judged.x.throttle_share)
-        opens = np.broadcast_to(share >= 0, self.judged.rows)
+        opens = np.broadcast_to(share >= 0, self.count)
         return self.never | self._harm(WRONG) | ~opens
 
     @cached_property

@@ -5,20 +5,29 @@ Not here: what counts as mended (`search.standing`), judging (`search.engine`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
 
 from linkage.records import dataclass
+from linkage.rules.rule import BAD
+from linkage.search.said import new_parts
 from linkage.search.standing import Before, Standing
 
 if TYPE_CHECKING:
-    import numpy as np
+    from collections.abc import Iterator
+
     from numpy.typing import NDArray
 
+    from linkage.rules.finding import Finding
     from linkage.rules.judged import Judged, Place
     from linkage.search.family import Stack
 
     IntArray = NDArray[np.intp]
     BoolArray = NDArray[np.bool_]
+
+#: How far a rod is set by the threads of its two ends: common practice, no source. [m]
+SET: Final = 10e-3
 
 
 class Tried(Standing):
@@ -47,7 +56,7 @@ class Tried(Standing):
         *,
         upto: float = 0.0,
     ) -> None:
-        super().__init__(judged, before)
+        super().__init__(judged, before, len(rows))
         self.stack = stack
         self.rows = rows
         self.upto = upto
@@ -64,6 +73,13 @@ class Tried(Standing):
         """Return the row that mends a finding with least effort, at best with no harm."""
         good = self.mends(place)
         return self.rows[good if good.any() else self.gone(place)][:1].tolist()
+
+    def bad(self, k: int) -> Iterator[tuple[Place, Finding]]:
+        """Yield what says ``do not fit`` in a row."""
+        k = min(k, self.judged.rows - 1)
+        for place, ranks in self.judged.ranks.items():
+            if ranks[k] == BAD:
+                yield place, self.judged.finding(place, k)
 
     @property
     def whole(self) -> BoolArray:
@@ -102,6 +118,26 @@ class Candidate:
         return int(self.tried.failing[self.k])
 
     @property
-    def cost(self) -> tuple[bool, float]:
-        """What asks for no look before what does, then the least effort."""
-        return bool(self.tried.looks[self.k]), self.effort
+    def rods(self) -> int:
+        """How many rods have to be made anew: of given length, and not just set.
+
+        One that is cut to fit is not made yet.
+        """
+        stack, count = self.tried.stack, 0
+        base = stack.families[0].base
+        for name in stack.family(self.row).cut:
+            old, loop = base.rods[name].length, self.tried.judged.x.assembly.loop(name)
+            if old is not None:
+                new = np.broadcast_to(np.ravel(loop.length), len(self.tried.rows))
+                count += abs(float(new[self.k]) - float(old)) > SET
+        return count
+
+    @property
+    def parts(self) -> int:
+        """How many parts have to be made or bought."""
+        return new_parts(self.tried.stack.step(self.row)) + self.rods
+
+    @property
+    def cost(self) -> tuple[bool, int, float]:
+        """What asks for no look first, then the fewest new parts, then least effort."""
+        return bool(self.tried.looks[self.k]), self.parts, self.effort

@@ -13,8 +13,8 @@ from linkage.model.refs import Ref
 from linkage.model.rows import row
 from linkage.rules.examine import examine, stop_at
 from linkage.search import changes
-from linkage.search.family import stacked
-from linkage.search.said import cut_said, said
+from linkage.search.family import BOTH, Step, stacked
+from linkage.search.said import KINDS, cut_said, new_parts, said
 from linkage.search.sources import SOURCES
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
 from tests.unit.offered import offers
@@ -212,3 +212,33 @@ def test_a_step_says_what_its_row_does():
             else f"{math.degrees(step.new):.1f}°"
         )
         assert shown in said(step)
+
+
+@pytest.mark.parametrize(
+    ("kind", "more", "parts"),
+    [
+        ("arm length", {}, 1), ("arm angle", {}, 0), ("arm side", {}, 0),
+        ("arm offset", {}, 0), ("rod joints", {}, 2), ("rod cut", {}, 0),
+        ("rod play", {"rods": {"up": 1e-3, "carb": 1e-3}}, 4), ("rod bar", {}, 1),
+        ("free play", {}, 0), ("stop back", {}, 0), ("stop later", {}, 0),
+        ("bracket", {"shafts": ("bell crank", "cross shaft")}, 2), ("steady", {}, 1),
+        ("catch", {}, 1), ("spring strength", {}, 1), ("spring longer", {}, 1),
+        ("spring anchor", {}, 0), ("spring hand", {}, 1), ("spring added", {}, 1),
+        ("bearing", {"shafts": {"spindle": (0.1, None)}}, 1), ("pedal stop", {}, 1),
+    ],
+)  # fmt: skip
+def test_new_parts_by_kind_of_step(kind, more, parts):
+    step = Step(kind=kind, about=Ref("arm", "spindle", "lever"), more=more)
+    assert new_parts(step) == parts
+    both = Step(kind=BOTH, about=step.about, more={"steps": (step, step)})
+    assert new_parts(both) == 2 * parts
+
+
+def test_every_kind_of_step_says_its_new_parts():
+    told = {case for mark in test_new_parts_by_kind_of_step.pytestmark for case, *_ in mark.args[1]}  # fmt: skip
+    assert told == set(KINDS) - {BOTH, "several"}
+
+
+def test_a_pedal_stop_that_is_there_is_set_and_no_new_part():
+    step = Step(kind="pedal stop", about=Ref("pedal stop"), old=0.07, new=0.075)
+    assert new_parts(step) == 0

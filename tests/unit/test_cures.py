@@ -155,7 +155,8 @@ def test_looks_that_a_cure_leaves_are_named():
     layout = edited(TRUCK, lever(angle=120), (STOP, ""))
     mended = cured(layout, "reach")
     looks = set(mended.text.split("then look at ")[1].split(", "))
-    assert looks == {c for c, v in named(mended.layout).items() if v == "look"}
+    after = [f for f in found_in(mended.layout) if f.verdict == "look"]
+    assert looks == {f.code for f in after if f.rule.cures}
 
 
 # --- the pedal stop, set last ------------------------------------------------------

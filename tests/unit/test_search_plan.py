@@ -6,18 +6,25 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
+import linkage
 from linkage.model import Hole
+from linkage.rules import judge
+from linkage.rules.examine import stop_set_last
 from linkage.rules.rule import LOOK
-from linkage.search import cures
-from linkage.search.cures import with_cures
+from linkage.search import changes, cures
+from linkage.search.cures import spoken, with_cures
+from linkage.search.family import stacked
 from linkage.search.plan import Sought, _each_once, seek
 from linkage.search.sources import families
 from linkage.search.standing import NEVER, Standing
+from linkage.search.tried import Candidate, Tried
+from tests.bad.layouts import bad_text
 from tests.sprung import line_spring, torsion_spring, with_bearings
 from tests.unit.cured import bad_places, named, node_of, searched
-from tests.unit.edits import STOP, TRUCK, edited, lever
+from tests.unit.edits import STOP, TRUCK, edited, lever, rod_length
 from tests.unit.ruled import found_in
 from tests.unit.test_rules_forces import WRONG, layout, pair
 
@@ -249,3 +256,46 @@ def test_what_is_silenced_or_in_the_wrong_sense_is_no_nearest():
     assert tried.barred.all()  # and opens the throttle by less than nothing
     assert not root.mends(root, place)
     assert root.bad == len(root.places()) + len(root.mute)
+
+
+def test_a_stop_that_comes_too_early_is_set_and_nothing_is_made():
+    """It takes the foot before the longer lever is at its stop."""
+    root = node_of(edited(TRUCK, lever(length=34)))
+    assert [p[0] for p in root.places()] == ["full-throttle"]
+    plan = seek(root).plan
+    assert kinds(plan) == ["stop later"]
+    assert (plan.parts, plan.cut) == (0, ())
+    text = spoken(root, plan)
+    assert text.startswith(
+        "let the pedal down further, and set the pedal stop to 73.5 mm:"
+    )
+
+
+@pytest.mark.parametrize("seed", [48, 223, 316])
+def test_a_plan_takes_the_fewest_new_parts_and_then_the_least_change(seed):
+    """Another single change that mends the whole takes more of them."""
+    root = node_of(linkage.loads(bad_text(seed)).layout)
+    if not root.places():
+        pytest.skip("it fits")
+    sought = seek(root)
+    assert sought.plan is not None
+    for node in sought.alone.values():
+        if node.bad == 0:
+            assert sought.plan.cost <= node.cost
+
+
+@pytest.mark.parametrize(("given", "parts"), [(None, 0), ("420 mm", 0), ("380 mm", 1)])
+def test_a_rod_of_given_length_is_set_within_its_threads_and_else_made_anew(
+    given, parts
+):
+    """One that is cut to fit is not made yet."""
+    layout_ = edited(TRUCK, lever(angle=85))
+    if given is not None:
+        layout_ = edited(TRUCK, lever(angle=85), rod_length(given))
+    node = node_of(edited(TRUCK, lever(angle=85)))
+    (family,) = changes.angles(layout_, [LEVER], most=math.radians(2))
+    stack = stacked([family])
+    rows = np.array([0])
+    judged = judge(stop_set_last(stack.layout(rows)))
+    candidate = Candidate(tried=Tried(stack, rows, judged, node.before), k=0)
+    assert candidate.rods == candidate.parts == parts

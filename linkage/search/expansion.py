@@ -1,0 +1,94 @@
+"""What single changes of a layout do: for each finding the least, and for the whole.
+
+Not here: which are tried (`search.plan`), what counts as mended (`search.standing`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from linkage.rules.rule import LOOK
+from linkage.search.tried import Candidate, Tried
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.rules.judged import Place
+
+
+@dataclass(slots=True, eq=False)
+class Expansion:
+    """What single changes of a layout do.
+
+    Parameters
+    ----------
+    clean : dict
+        By finding: the least change after which it is gone and nothing is worse.
+    fair : dict
+        By finding: the least after which no rule fails that did not before.
+    whole : Candidate, optional
+        The least after which no rule fails at all.
+    partly : list of Candidate
+        Others that mend a finding, those with least left first.
+    """
+
+    clean: dict[Place, Candidate] = field(default_factory=dict)
+    fair: dict[Place, Candidate] = field(default_factory=dict)
+    whole: Candidate | None = None
+    partly: list[Candidate] = field(default_factory=list)
+
+    def take(self, tried: Tried, targets: Sequence[Place]) -> None:
+        """Keep the best of a block."""
+        some_gone = np.zeros(len(tried.rows), dtype=bool)
+        for place in targets:
+            some_gone |= tried.gone(place, LOOK)
+            _least(self.clean, place, tried, tried.mends(place, wholly=True))
+            _least(self.fair, place, tried, tried.mends(place), fewest=True)
+        for k in np.flatnonzero(tried.whole).tolist():
+            new = Candidate(tried=tried, k=k)
+            if self.whole is None or new.cost < self.whole.cost:
+                self.whole = new
+        better = np.flatnonzero(some_gone & ~tried.never).tolist()
+        self.partly += [Candidate(tried=tried, k=k) for k in better]
+
+    @property
+    def fits(self) -> bool:
+        """Whether something was found that asks for no look either."""
+        return self.whole is not None and not self.whole.cost[0]
+
+    def open(self, targets: Sequence[Place], effort: float, parts: int) -> list[Place]:
+        """Return the findings that something of more effort may mend with less.
+
+        All of them, where it may mend the whole with fewer new parts.
+        """
+        if self.whole is not None and self.whole.parts > parts:
+            return list(targets)
+        clean = self.clean
+        return [p for p in targets if p not in clean or clean[p].effort > effort]
+
+
+def _least(
+    kept: dict[Place, Candidate],
+    place: Place,
+    tried: Tried,
+    good: NDArray[np.bool_],
+    *,
+    fewest: bool = False,
+) -> None:
+    """Keep the row of least effort, or of those that leave the fewest failing."""
+    rows = np.flatnonzero(good)
+    if not rows.size:
+        return
+    least = rows[tried.failing[rows].argmin()] if fewest else rows[0]
+    new, old = Candidate(tried=tried, k=int(least)), kept.get(place)
+    if old is None or _key(new, fewest=fewest) < _key(old, fewest=fewest):
+        kept[place] = new
+
+
+def _key(c: Candidate, *, fewest: bool) -> tuple[int, float]:
+    return c.failing if fewest else 0, c.effort
