@@ -6,14 +6,15 @@ Not here: other springs (`search.spring_changes`), which of them mends a finding
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, Literal, cast
 
 import numpy as np
 
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.motion import frame
-from linkage.search.family import Family, Step
+from linkage.search.family import Family, Step, always
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -56,6 +57,38 @@ def moved(layout: Layout, name: str, targets: FloatArray) -> Iterator[Family]:
         step=step,
         moves_stroke=False,
     )
+
+
+def carried(layout: Layout) -> Iterator[Family]:
+    """Yield anchors put where they move with their hooks: each spring's, then all.
+
+    On the engine where the shaft is on it, and else on the body.
+    """
+    moves = {}
+    for name, spring in layout.springs.items():
+        on = "engine" if spring.shaft in layout.engine.carries else "body"
+        if spring.anchor is not None and spring.anchored_on != on:
+            moves[name] = cast("Literal['engine', 'body']", on)
+    for some in [[name] for name in moves] + [list(moves)] * (len(moves) > 1):
+        base = layout
+        for name in some:
+            base = base.with_spring(
+                replace(layout.springs[name], anchored_on=moves[name])
+            )
+        told = {name: moves[name] for name in some}
+        yield Family(
+            base=base,
+            sets={},
+            effort=np.array([0.5 * len(some)]),
+            step=always(
+                Step(
+                    kind="spring carried",
+                    about=Ref("spring", some[0]),
+                    more={"springs": told},
+                )
+            ),
+            moves_stroke=False,
+        )
 
 
 class Hook:

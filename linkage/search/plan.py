@@ -59,7 +59,9 @@ def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
                 continue
             step = family.step(0)
             ends = [(p, float(v[0]), float(v[-1])) for p, v in family.sets.items()]
-            parts = [repr(step.more.get(k)) for k in ("shafts", "shaft", "arm")]
+            parts = [
+                repr(step.more.get(k)) for k in ("shafts", "springs", "shaft", "arm")
+            ]
             key = (step.kind, step.about, repr(step.new), *parts, *ends, family.cut)
             out.setdefault(key, family)
     return list(out.values())

@@ -50,6 +50,17 @@ def _added(step: Step) -> str:
     )
 
 
+def _carried(step: Step) -> str:
+    what = [
+        f"anchor spring `{name}` on the {on} instead of the {_OTHER[on]}"
+        for name, on in step.more["springs"].items()
+    ]
+    return _listed(what)
+
+
+_OTHER: Final = {"engine": "body", "body": "engine"}
+
+
 def _freed(step: Step) -> str:
     parts = []
     for name, (friction, drag) in step.more["shafts"].items():
@@ -171,6 +182,8 @@ KINDS: Final[dict[str, Kind]] = {
         ),
         _NONE,
     ),
+    # A bracket for each.
+    "spring carried": (_carried, lambda s: len(s.more["springs"])),
     "spring hand": (
         lambda s: (
             f"fit spring `{s.about.name}` of the other hand, so that it turns "

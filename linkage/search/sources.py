@@ -72,8 +72,17 @@ def _pedal_stop(x: Examined, _: Finding) -> Iterator[Family]:
 
 
 def _slack(x: Examined, finding: Finding) -> Iterator[Family]:
-    """Yield an anchor moved until the spring is loaded, some way further too."""
+    """Yield an anchor moved until the spring is loaded, some way further too.
+
+    Of a spring that is wrong with the engine moved: nearer, or round its hook, where
+    it is not slack but overstretched, or its line goes wrong.
+    """
     name = _named(finding, "spring") or ""
+    inner = finding.part[0] if finding.part else "spring-slack"
+    if inner in {"spring-overstretched", "spring-stretch"}:
+        return _nearer(x, finding)
+    if inner != "spring-slack":
+        return anchors.turned(x.motion, name)
     pressed = x.layout.springs[name].kind == "compression"
     first = math.ceil((finding.value or 0.0) / anchors.STEP) + 1
     steps = range(first, first + 30)
@@ -157,6 +166,7 @@ SOURCES: Final[dict[str, Source]] = {
     "spring anchor round": _about_spring(anchors.turned),
     "spring anchor away": _slack,
     "spring anchor nearer": _nearer,
+    "spring anchor on engine": _layout_only(anchors.carried),
     "spring longer": _about_spring(spring_changes.longer),
     "bearing": _layout_only(bars_and_bearings.freed),
 }

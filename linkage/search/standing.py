@@ -34,14 +34,19 @@ if TYPE_CHECKING:
 SET_LAST: Final = frozenset({"stamp-load"})
 #: Faults that no change may bring with it, not even as a first step.
 NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
-#: Springs that work the wrong way: a first step may bring them for a second to mend,
-#: and nothing that is offered.
-WRONG: Final = frozenset({"spring-hand", "spring-line", "spring-pedal"})
+#: Springs that work the wrong way, and the moved engine's jams and senses: a first
+#: step may bring them for a second to mend, and nothing that is offered.
+WRONG: Final = frozenset(
+    {"spring-hand", "spring-line", "spring-pedal", "engine-senses"}
+)
 #: Rules that say nothing where nothing is wrong: no rod jams, no arm comes into line,
 #: no rod is pushed, nothing rocks. Of others silence means that too little is known,
 #: or that another rule names it.
 QUIET: Final = frozenset(
-    {"reach", "dead-centre", "rod-push", "engine-rock", "mount-gone"}
+    {
+        *("reach", "dead-centre", "rod-push", "engine-rock", "mount-gone"),
+        *("engine-senses", "engine-springs", "engine-closing"),
+    }
 )
 #: What a rule that is not in `QUIET` says at times only, by code and first part.
 AT_TIMES: Final = frozenset({("pad-force", "locked")})
