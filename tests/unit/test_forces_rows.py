@@ -248,3 +248,27 @@ def test_springs_alone_in_rows_move_nothing():
     for i in range(5):
         for name, value in _results(row(batch, i)).items():
             _same(value, many[name], i, name)
+
+
+@pytest.mark.parametrize("rows", [2, 3, 5])
+@pytest.mark.parametrize("what", ["length", "angle", "offset", "mass"])
+def test_rows_that_differ_in_a_lever_that_moves_no_rod(what, rows):
+    """One motion for all, but each with a hook of its own; 3 rows are no 3 components."""
+    layout = with_bearings(sprung_hauler(), 12)
+
+    def one(share):
+        spindle = layout.shafts["spindle"]
+        hook = spindle.arms["spring"]
+        number = getattr(hook, what) or 0.004
+        arms = {**spindle.arms, "spring": replace(hook, **{what: number * share})}
+        shafts = {**layout.shafts, "spindle": replace(spindle, arms=arms)}
+        return replace(layout, shafts=shafts)
+
+    batch = stack([one(1 + 0.07 * i) for i in range(rows)])
+    pads = np.linspace(0.0, 0.06, 5)
+    many = statics(sweep(assemble(batch), pads))
+    assert many.pad_force_pressing.shape == (rows, 5)
+    for i in range(rows):
+        alone = statics(sweep(assemble(row(batch, i)), pads))
+        for name in ("pad_force", "pad_force_pressing", "pad_force_releasing"):
+            _same(getattr(alone, name), getattr(many, name), i, name)
