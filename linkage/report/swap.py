@@ -16,10 +16,12 @@ from linkage.report.work import job_text
 from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
 from linkage.swap import CARBURETTORS
+from linkage.swap.kept import fixed_parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from linkage.model import Layout
     from linkage.rules.finding import Finding
     from linkage.search import Check
     from linkage.swap import Fact, Share, SideCure, Solution
@@ -149,6 +151,7 @@ def swap_lines(solution: Solution) -> list[str]:
     out += _facts(solution, "What cannot be told:", unknown)
     if swap.recut:
         out += [f"Rods to be cut again: {', '.join(swap.recut)}", ""]
+    out += _kept(swap.before)
     if found.wrong_hand:
         names = ", ".join(f"`{n}`" for n in found.wrong_hand)
         out += [
@@ -159,6 +162,18 @@ def swap_lines(solution: Solution) -> list[str]:
             "",
         ]
     return out + _cures(solution) + _closing(solution)
+
+
+def _kept(layout: Layout) -> list[str]:
+    """Return what is not to be touched; nothing where all may be."""
+    kept = [
+        f"{part.kind} `{part.name}`" if part.kind in {"rod", "spring"} else f"`{part}`"
+        for part in fixed_parts(layout)
+    ]
+    if not kept:
+        return []
+    text = f"Fixed, neither the swap nor a cure makes it anew: {', '.join(kept)}"
+    return [*wrapped(text, "  ", first=""), ""]
 
 
 def _cures(solution: Solution) -> list[str]:
@@ -270,6 +285,7 @@ def swap_data(
         "moved": list(swap.moved),
         "slides": [{"arm": str(s.hole), "by_mm": _number(s.by)} for s in swap.slides],
         "rods_to_cut": list(swap.recut),
+        "fixed": [str(part) for part in fixed_parts(swap.before)],
         "fits": solution.fits,
         "fits_as_it_is": solution.fits_as_it_is,
         "brings_nothing": solution.brings_nothing,

@@ -185,10 +185,10 @@ def stop_at(x: Examined | Working, travel: Number) -> Number:
     Returns
     -------
     float or column
-        A whole number of `STOP_STEP`, and never past the floor. [m]
+        A whole number of `STOP_STEP`, at least one, and never past the floor. [m]
     """
     end = x.working.end if isinstance(x, Examined) else x.end
-    at = np.ceil(np.round(end / STOP_STEP, 6)) * STOP_STEP
+    at = np.maximum(np.ceil(np.round(end / STOP_STEP, 6)), 1.0) * STOP_STEP
     return lesser(at if is_column(at) else float(at), travel)
 
 

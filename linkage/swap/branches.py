@@ -12,8 +12,10 @@ import numpy as np
 from linkage.model.columns import first, pick, some
 from linkage.model.rows import row
 from linkage.search.arms import arms_set, search
+from linkage.search.fixed import may_size, may_turn
 from linkage.search.rods import Aim
 from linkage.search.spans import ANYWHERE, Vary, sized
+from linkage.swap.kept import held
 
 if TYPE_CHECKING:
     from linkage.model import Layout, Throttle
@@ -54,12 +56,13 @@ def alongside(ground: Ground, layout: Layout) -> Layout:
             continue
         arms = {}
         for model, hole in ((main.driver, link.driver), (main.driven, link.driven)):
-            if hole != model:
+            if hole != model and may_size(layout, hole):
                 old = ground.layout.shafts[model.shaft].arms[model.arm]
                 new = layout.shafts[model.shaft].arms[model.arm]
                 arm = layout.shafts[hole.shaft].arms[hole.arm]
                 length = np.ravel(arm.length * new.length / old.length)
-                arms[hole] = (length, np.ravel(arm.angle + new.angle - old.angle))
+                by = new.angle - old.angle if may_turn(layout, hole) else 0.0
+                arms[hole] = (length, np.ravel(arm.angle + by))
         layout = arms_set(layout, arms).with_rod(link.rod.name, None)
     return layout
 
@@ -104,7 +107,8 @@ def _turned(layout: Layout, throttle: Throttle, wrong: Truth) -> Layout:
         tip_in=layout.limits.tip_in,
     )
     one = row(layout, int(np.argmax(wrong)))
-    best = [f for v in TIERS if len(f := search(one, [link], [v], [aim]))]
+    tiers = [held(one, [link], [vary]) for vary in TIERS]
+    best = [f for tier in tiers if len(f := search(one, [link], tier, [aim]))]
     if not best:
         return layout
     arms = {}

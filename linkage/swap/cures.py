@@ -139,7 +139,8 @@ class _Try:
     def __init__(self, g: Ground, recipe: Recipe) -> None:
         self.g = g
         self.recipe = recipe
-        self.tier = 0
+        #: What cannot be tried at all has nothing left to be searched.
+        self.tier = len(recipe.tiers) if recipe.reason else 0
         self.reached = 0.0
         #: Judged by the cheap rules, or by all, but not alone.
         self.verdicts: list[Verdict] = []

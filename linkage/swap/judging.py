@@ -18,6 +18,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
 from linkage.swap.branches import alongside, opened
 from linkage.swap.changes import SAME_LENGTH
+from linkage.swap.kept import rods_kept
 from linkage.swap.rehook import rehooked, sense_of
 from linkage.swap.reverses import pulls
 
@@ -139,9 +140,10 @@ def finished(ground: Ground, layout: Layout) -> list[tuple[Index, Layout]]:
         layout that cannot be put together.
     """
     try:
-        x = stop_set_last(alongside(ground, layout), COARSE)
+        x = stop_set_last(rods_kept(ground.layout, alongside(ground, layout)), COARSE)
         layout = opened(ground, x)
         if layout is not x.layout:
+            layout = rods_kept(ground.layout, layout)
             x = stop_set_last(layout, COARSE)
     except AssemblyError:
         return []

@@ -17,9 +17,11 @@ import numpy as np
 
 from linkage.quantities import say
 from linkage.search.arms import search
+from linkage.search.fixed import may_cut
 from linkage.search.spans import ANYWHERE, CLOCKED, KEPT, OTHER_SIDE, Span, Vary, sized
 from linkage.swap import slides
 from linkage.swap.judging import Candidates
+from linkage.swap.kept import barred, held
 from linkage.swap.reversing import search_lever
 
 if TYPE_CHECKING:
@@ -68,6 +70,7 @@ def _arms(*tiers: Tier) -> tuple[Callable[[Ground], list[Candidates]], ...]:
 
 
 def _searched(tier: Tier, g: Ground) -> list[Candidates]:
+    tier = held(g.layout, g.path, tier)
     found = search(g.layout, g.path, tier, g.aims(tier))
     if not len(found):
         return []
@@ -107,6 +110,7 @@ def arm_other_side(g: Ground) -> Recipe:
     return Recipe(
         name="arm-on-the-other-side",
         title=f"arm `{g.path[0].driver}` to the other side of its shaft",
+        reason=barred(g.layout, [g.path[0].driver]),
         tiers=_arms(
             (Vary(driver=over, flipped=True), *_onward(g)),
             (Vary(driver=more, flipped=True), *_onward(g))
@@ -135,6 +139,7 @@ def lever_over(g: Ground) -> Recipe:
     return Recipe(
         name=name,
         title=title,
+        reason=barred(g.layout, [hole]),
         tiers=_arms(
             (*fixed, Vary(driven=OTHER_SIDE)),
             (*fixed, Vary(driver=CLOCKED, driven=OTHER_SIDE)),
@@ -145,14 +150,22 @@ def lever_over(g: Ground) -> Recipe:
 
 def crossed_pull(g: Ground) -> Recipe:
     """Set both arms of the last rod so that it crosses the pivots' line and pulls."""
-    tiers = _last_rod(g, pull=True)
-    return Recipe(name="crossed-pull-rod", title="crossed pull rod", tiers=tiers)
+    return Recipe(
+        name="crossed-pull-rod",
+        title="crossed pull rod",
+        reason=barred(g.layout, g.path[-1].holes),
+        tiers=_last_rod(g, pull=True),
+    )
 
 
 def push_rod(g: Ground) -> Recipe:
     """Set both arms of the last rod so that it pushes."""
-    tiers = _last_rod(g, pull=False)
-    return Recipe(name="push-rod", title="push rod, short and stiff", tiers=tiers)
+    return Recipe(
+        name="push-rod",
+        title="push rod, short and stiff",
+        reason=barred(g.layout, g.path[-1].holes),
+        tiers=_last_rod(g, pull=False),
+    )
 
 
 def _last_rod(
@@ -196,6 +209,7 @@ def bell_crank(g: Ground) -> Recipe:
     return Recipe(
         name=name,
         title=f"{first.driven.shaft} of the other hand",
+        reason=barred(g.layout, [first.driven]) or barred(g.layout, [g.path[1].driver]),
         tiers=tuple(partial(_other_hand, tier) for tier in tiers),
     )
 
@@ -238,10 +252,14 @@ def reversing_lever(g: Ground) -> Recipe:
         on = next(p.driven.shaft for p in layout.links if p.driver.shaft == new)
         return f"reversing lever between {onto} and {on}"
 
+    whole = [link.rod.name for link in g.path if not may_cut(g.layout, link.rod.name)]
+    rods = " and ".join(f"`{name}`" for name in whole)
+    reason = f"{rods} may not be parted: fixed" if len(whole) == len(g.path) else ""
     return Recipe(
         name="reversing-lever",
         title="reversing lever",
         titled=titled,
+        reason=reason,
         tiers=(lambda g: search_lever(g, g.last), before)[: 2 if g.last else 1],
     )
 

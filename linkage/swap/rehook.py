@@ -19,6 +19,7 @@ import numpy as np
 from linkage.model import Hole, Layout, Spring
 from linkage.model.columns import is_column, pick, some
 from linkage.model.rows import rows_of, take
+from linkage.search.fixed import may_turn
 from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of
 
@@ -65,10 +66,14 @@ def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
         if not some(wrong):
             continue
         if spring.anchor is None or not spring.arm:
-            hands.append((name, wrong))
+            if not spring.fixed:
+                hands.append((name, wrong))
         else:
             hole = Hole(shaft=spring.shaft, arm=spring.arm)
-            layout = _hooked(old, new, layout, spring, wrong, fixed=hole in joined)
+            stays = hole in joined or not may_turn(layout, hole)
+            if stays and spring.fixed:
+                continue
+            layout = _hooked(old, new, layout, spring, wrong, fixed=stays)
             joined.add(hole)  # a second spring on this arm moves its anchor
     return _handed(layout, new, hands)
 

@@ -21,9 +21,11 @@ from linkage.model.rows import take
 from linkage.motion import assemble, frame, sweep
 from linkage.search.arms import FEW, arms_set, search
 from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
+from linkage.search.fixed import may_cut, may_turn
 from linkage.search.rods import HAND, NEVER, SAMPLES, Aim, attempt, chain
 from linkage.search.spans import ANYWHERE, KEPT, Vary
 from linkage.swap.judging import Candidates
+from linkage.swap.kept import held
 from linkage.swap.seats import Plane, Seats, seats
 
 if TYPE_CHECKING:
@@ -161,6 +163,8 @@ def search_lever(ground: Ground, index: int) -> list[Candidates]:
         Empty where there is no place.
     """
     link = ground.path[index]
+    if not may_cut(ground.layout, link.rod.name):
+        return []
     travel = ground.layout.pedal.travel
     driver = link.driver.shaft
     if driver != ground.layout.pedal.shaft:
@@ -236,8 +240,9 @@ def _fitted(layout: Layout, link: Link, aim: Aim) -> tuple[Layout, FloatArray, O
     """Make the far arm a little longer and clock the driven one a little, if it helps."""
     now = _now(layout, link)
     (length, angle), (radius, clocked) = now.values()
-    rows, each = len(length), len(LONGER) * len(CLOCK)
-    longer, turned = (m.ravel() for m in np.meshgrid(LONGER, CLOCK, indexing="ij"))
+    clock = CLOCK if may_turn(layout, link.driven) else np.zeros(1)
+    rows, each = len(length), len(LONGER) * len(clock)
+    longer, turned = (m.ravel() for m in np.meshgrid(LONGER, clock, indexing="ij"))
     of = np.repeat(np.arange(rows), each)
 
     def arms(longer: FloatArray, turned: FloatArray, of: Index) -> Arms:
@@ -270,10 +275,9 @@ def _onward(
     """Set the arms of the rods after the lever, whose shafts turn the other way."""
     out = []
     for vary in (ONWARD, AMPLE):
-        varies = [vary] * (ground.last - index)
-        found = search(
-            layout, ground.path[index + 1 :], varies, ground.aims(varies, index + 1)
-        )
+        path = ground.path[index + 1 :]
+        varies = held(layout, path, [vary] * len(path))
+        found = search(layout, path, varies, ground.aims(varies, index + 1))
         if len(found):
             rank = found.rank + ranks[found.of]
             whole = found.layout(layout)

@@ -82,10 +82,13 @@ def slid(before: Layout, after: Layout, stays: str) -> tuple[Layout, tuple[Slide
     Returns
     -------
     layout : Layout
-        With each of its rods leaning as it leaned, seen in the mirror.
+        With each of its rods leaning as it leaned, seen in the mirror; as it was
+        where the shaft is fixed.
     slides : tuple of Slide
         What was slid.
     """
+    if before.shafts[stays].fixed:
+        return after, ()  # it would have to be made longer, or drilled elsewhere
     wanted = {
         link.rod.name: _slide_of(before, after, link)
         for link in before.links
@@ -168,18 +171,22 @@ def bearings_across(layout: Layout, name: str, plane: float) -> Layout | None:
     Returns
     -------
     Layout or None
-        None where the shaft lies across, is the pedal's or would not move.
+        None where the shaft lies across, is the pedal's or would not move, or what
+        would have to move is fixed.
     """
     by = 2 * (plane - layout.shafts[name].pivot[1])
     if abs(by) < NO_MOVE:
         return None
     new = layout
     for link in reversed(layout.path_to(name)):
-        if lies_across(new.shafts[link.driven.shaft]):
+        moved = new.shafts[link.driven.shaft]
+        if lies_across(moved) or moved.fixed:
             return None
         new = _moved(new, link.driven.shaft, by)
         driver = new.shafts[link.driver.shaft]
         if lies_across(driver):
+            if driver.fixed:
+                return None
             new, _ = _slid(new, driver.name, {link.rod.name: by * driver.axis.n[1]})
             return recut(layout, new)[0]
     return None  # the pedal's own: the foot stays where it is
@@ -197,10 +204,13 @@ def _moved(layout: Layout, name: str, by: float) -> Layout:
 
 
 def recut(before: Layout, after: Layout) -> tuple[Layout, tuple[str, ...]]:
-    """Leave no rod a given length that it had between other places; say which."""
+    """Leave no rod a given length that it had between other places; say which.
+
+    A fixed rod keeps it all the same.
+    """
     names = []
     for name, rod in after.rods.items():
-        if rod.length is None:
+        if rod.length is None or rod.fixed:
             continue
         old = before.rods[name]
         was, now = _apart(before, old), _apart(after, rod)

@@ -249,6 +249,15 @@ def test_a_stop_is_set_where_there_was_none():
     assert row.stop < row.base.pedal.travel
 
 
+def test_a_lever_that_is_full_open_at_rest_fails_by_itself():
+    """A fixed rod too short holds it there: the stop goes no nearer than its step."""
+    short = edited(TRUCK, rod_length("400 mm"))
+    short = replace(short, rods={"link": replace(short.rods["link"], fixed=True)})
+    rows = sized(short, 20, 32, 33).rows
+    assert all(not r.fits for r in rows)
+    assert (rows[0].full_share, rows[0].stop) == (0.0, 0.0005)
+
+
 # --- what is fixed -------------------------------------------------------------------
 
 
