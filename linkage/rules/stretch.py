@@ -41,6 +41,8 @@ if TYPE_CHECKING:
 #: longer afterwards: common practice, no source. [1], [m]
 TRIED: Final = 1.05
 BACK: Final = 0.5e-3
+#: To which the length to try is rounded up. [m]
+WHOLE: Final = 1e-3
 _NEARER: Final = ("spring anchor nearer", "spring longer")
 _CURE: Final = "the anchor moved nearer, or a longer spring"
 
@@ -208,12 +210,12 @@ def _stretch_advice(o: Outcome) -> str:
             "press it together in a vice until its coils touch, measure it there and give "
             "`solid_length`; or give `wire`, `coil`, `turns` and `material`"
         )
-    tried = f["length"] * TRIED
+    tried = say(math.ceil(f["length"] * TRIED / WHOLE) * WHOLE, "length")
     return (
-        f"give `greatest_length`: ask its maker, or take it off, pull it to "
-        f"{say(tried, 'length', 0)} five times and measure it: where it is no more than "
-        f"{say(BACK, 'length')} longer than before, {say(f['length'], 'length', 0)} may be "
-        "given; or give `wire`, `coil`, `turns` and `material`, and check again"
+        f"give `greatest_length`: ask its maker, or take it off, pull it to {tried} five "
+        f"times and measure it: where it is no more than {say(BACK, 'length')} longer than "
+        f"before, {tried} may be given; or give `wire`, `coil`, `turns` and `material`, "
+        "and check again"
     )
 
 

@@ -6,17 +6,15 @@ Not here: which spring is best (`search.springs`), how it is printed.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from linkage.quantities import say, say_point
+from linkage.rules.stretch import TRIED as MORE
+from linkage.rules.stretch import WHOLE
 from linkage.springs.winding import TENSION, Winding, wound_for
 
 if TYPE_CHECKING:
     from linkage.search.spring_rows import SpringRow
-
-#: How much more than it is worked a spring that is bought should bear: common
-#: practice, no source.
-MORE: Final = 1.05
 
 
 def _size(row: SpringRow) -> str:
@@ -44,10 +42,12 @@ def _size(row: SpringRow) -> str:
 def _bears(row: SpringRow) -> str:
     if row.spring.kind == "compression":
         least = f"it is pressed to {say(row.shortest, 'length')}"
-        return f"{least}: solid at {say(row.shortest / MORE, 'length', 0)} or less"
+        solid = math.floor(row.shortest / MORE / WHOLE) * WHOLE
+        return f"{least}: solid at {say(solid, 'length')} or less"
+    asked = math.ceil(row.longest * MORE / WHOLE) * WHOLE
     return (
-        f"it is pulled to {say(row.longest, 'length')}: to bear "
-        f"{say(row.longest * MORE, 'length', 0)} without staying longer"
+        f"it is pulled to {say(row.longest, 'length')}: to bear {say(asked, 'length')} "
+        "without staying longer"
     )
 
 

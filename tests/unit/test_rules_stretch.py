@@ -63,7 +63,7 @@ def test_a_spring_of_unknown_greatest_length_is_looked_at():
     assert "NOT checked" in found.text
     advised = judge(examine(layout(known(rate=450.0, free_length=0.1), FAR)))
     cure = next(f.cure for f in advised.findings() if f.code == "spring-stretch")
-    assert "pull it to 160 mm five times" in cure.text
+    assert "pull it to 160.0 mm five times" in cure.text
     assert "`wire`, `coil`, `turns` and `material`" in cure.text
     # Where it is known it is held against it, and nothing is left to look at.
     sound = known(rate=450.0, free_length=0.1, greatest_length=0.2)

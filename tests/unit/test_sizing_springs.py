@@ -115,7 +115,7 @@ def test_how_far_a_spring_is_pulled_is_asked_of_its_maker():
     bare = replace(far, known=replace(far.known, greatest_length=None))
     rows = choose_spring(layout(near, bare), "far", rates=(450.0,))
     assert rows[0].fits
-    assert "to bear 160 mm without staying longer" in rows[0].buying
+    assert "to bear 160.0 mm without staying longer" in rows[0].buying
     short = replace(bare, known=replace(bare.known, free_length=0.07, rate=200.0))
     (row,) = choose_spring(layout(near, short), "far")
     assert not row.fits
