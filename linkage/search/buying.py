@@ -6,7 +6,7 @@ Not here: which spring is best (`search.springs`), how it is printed.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say, say_point
 from linkage.rules.stretch import TRIED as MORE
@@ -15,6 +15,9 @@ from linkage.springs.winding import TENSION, Winding, wound_for
 
 if TYPE_CHECKING:
     from linkage.search.spring_rows import SpringRow
+
+#: More length than this with the engine moved is told. [m]
+TOLD: Final = 0.5e-3
 
 
 def _size(row: SpringRow) -> str:
@@ -44,10 +47,12 @@ def _bears(row: SpringRow) -> str:
         least = f"it is pressed to {say(row.shortest, 'length')}"
         solid = math.floor(row.shortest / MORE / WHOLE) * WHOLE
         return f"{least}: solid at {say(solid, 'length')} or less"
+    at_rest = max(row.first_length, row.last_length)
+    moved = " with the engine moved" if row.longest > at_rest + TOLD else ""
     asked = math.ceil(row.longest * MORE / WHOLE) * WHOLE
     return (
-        f"it is pulled to {say(row.longest, 'length')}: to bear {say(asked, 'length')} "
-        "without staying longer"
+        f"it is pulled to {say(row.longest, 'length')}{moved}: to bear "
+        f"{say(asked, 'length')} without staying longer"
     )
 
 

@@ -61,7 +61,8 @@ class SpringRow:
     first_length, last_length : float
         At start and end of the travel. [m]
     shortest, longest : float
-        Anywhere in the travel: its greatest length must be more. [m]
+        Anywhere in the travel, with the engine moved too: its greatest length must
+        be more. [m]
     pad_force : float
         Greatest, pressing, with all springs. [N]
     least_ratio : float

@@ -279,18 +279,37 @@ def _numbers(x: Examined, name: str, rows: int) -> dict[str, NDArray[np.float64]
     load, length = np.abs(s.spring_load[name]), s.spring_length[name]
     ratios = [r.ratio for r in x.forces.intact]
     one = alone(x, name)
+    shortest, longest = _worked(x, name)
     numbers = {
         "first_load": first(load),
         "last_load": last(load),
         "first_length": first(length),
         "last_length": last(length),
-        "shortest": least(length),
-        "longest": most(length),
+        "shortest": shortest,
+        "longest": longest,
         "pad_force": most(s.pad_force_pressing),
         "least_ratio": np.min([np.min(np.atleast_2d(r), axis=-1) for r in ratios], 0),
         **{f"alone {f.name}": getattr(one, f.name) for f in fields(one)},
     }
     return {n: np.broadcast_to(np.ravel(v), rows) for n, v in numbers.items()}
+
+
+def _worked(x: Examined, name: str) -> tuple[NDArray[np.float64], ...]:
+    """Return least and greatest length of a spring, the engine moved too, if it does.
+
+    Each of shape (rows,). [m]
+    """
+    length = x.forces.statics.spring_length[name]
+    low, high = (
+        np.broadcast_to(np.ravel(f(length)), x.rows).astype(float)
+        for f in (least, most)
+    )
+    for moved in x.kept:
+        for judged in moved.judged:
+            there = judged.x.forces.statics.spring_length[name]
+            low = np.fmin(low, np.fmin.reduce(moved.over(least(there))))
+            high = np.fmax(high, np.fmax.reduce(moved.over(most(there))))
+    return low, high
 
 
 def _broken(judged: Judged, name: str) -> list[tuple[str, ...]]:

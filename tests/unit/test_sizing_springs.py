@@ -14,6 +14,7 @@ from linkage.rules import examine
 from linkage.search.spring_rows import AtHand
 from linkage.search.springs import MOST_TRIES, choose_spring
 from tests.sprung import torsion_spring, with_springs
+from tests.unit.edits import HAULER, edited
 from tests.unit.ruled import of_force
 from tests.unit.test_rules_forces import RIGHT, WRONG, layout, pair
 
@@ -137,6 +138,28 @@ def test_the_answer_is_a_line_to_buy_by():
     ):
         assert words in text
     assert best.longest == pytest.approx(best.last_length)
+
+
+def test_the_engine_moves_while_a_spring_is_chosen():
+    """Anchored on the engine it goes along; on the body it is pulled further, or slack."""
+    x = edited(HAULER, ('roll    = "2 deg"', 'roll    = "2 deg"\nlift    = 10'))
+    loose = {"rate": 450.0, "free_length": 0.103, "initial_tension": 8.0}
+    near = replace(
+        x.springs["near"],
+        anchor=(0.43, -0.006, 0.24),
+        known=Known(**loose, greatest_length=0.17),
+    )
+    (along,) = choose_spring(x.with_spring(near), "near")
+    assert along.fits
+    assert along.longest == pytest.approx(along.last_length, abs=0.2 * MM)
+    assert "with the engine moved" not in along.buying
+    body = x.with_spring(replace(near, anchored_on="body"))
+    (row,) = choose_spring(body, "near")
+    assert row.longest > row.last_length + 5 * MM
+    assert row.shortest < row.first_length - 4 * MM
+    assert "with the engine moved: to bear" in row.buying
+    assert not row.fits
+    assert all(reason.startswith("with the engine ") for reason in row.reasons)
 
 
 def test_a_spring_that_is_fixed_is_left_as_it_is():
