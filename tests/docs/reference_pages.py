@@ -111,8 +111,12 @@ def command_line() -> str:
         + table(
             ["status", "meaning"],
             [
-                ["0", "it fits; there may be something to look at"],
-                ["1", "do not fit; `arm`: nor with the choice in it; `springs --choose`: nothing fits"],
+                [
+                    "0",
+                    ("it fits; there may be something to look at; `check --geometry`: the rest "
+                    "fits, forces and springs were not judged"),
+                ],
+                ["1", "do not fit, or not yet, as no spring is given; `arm`: nor with the choice in it; `springs --choose`: nothing fits"],
                 ["2", "wrong use of the command line, or the result cannot be written"],
                 ["3", "the file is wrong"],
                 ["4", "the parts cannot be assembled"],
