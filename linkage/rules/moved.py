@@ -43,6 +43,7 @@ _SPRINGS: Final = (
     springs.SLACK,
     stretch.OVERSTRETCHED,
     stretch.STRETCH,
+    springs.STRESS,
 )
 _CLOSING: Final = (shutting.CLOSING_TORQUE, shutting.ONE_OFF)
 #: All that is asked of a moved engine.
@@ -214,7 +215,7 @@ SPRINGS: Final = Rule(
     who=_who,
     place=fixed("engine moved"),
     meaning="Every spring with the engine moved, anchored where `anchored_on` says: on the "
-    "right side of its shaft, not slack at idle, not past its greatest length.",
+    "right side of its shaft, not slack at idle, not past its greatest length or stress.",
     limits=_limits(_SPRINGS),
     silenced_by=(SHUT, JAM, *_repeats(*_SPRINGS, SENSES)),
     cures=("spring anchor on engine", "steady", "catch", "spring anchor away"),

@@ -16,6 +16,7 @@ from linkage.rules.springs import _nearest
 from linkage.springs import spring_laws
 from linkage.springs.stress import Stress
 from tests.unit.cured import searched
+from tests.unit.edits import HAULER, edited
 from tests.unit.ruled import alone, found_in
 from tests.unit.test_rules_forces import layout, pair
 
@@ -167,6 +168,40 @@ def test_rows_say_what_each_layout_says_alone():
         ]
     place = ("spring-stretch", Ref("spring", "near"), ())
     assert judged.ranks[place].tolist() == [2, 1, 1]
+
+
+@pytest.mark.parametrize(("on", "bad"), [("engine", False), ("body", True)])
+def test_the_moved_engine_overstresses_a_spring_anchored_on_the_body(on, bad):
+    x = edited(HAULER, ('roll    = "2 deg"', 'roll    = "2 deg"\nlift    = 10'))
+    near = replace(
+        x.springs["near"],
+        anchored_on=on,
+        anchor=(0.43, -0.006, 0.24),
+        material="EN 10270-1 SM",
+        known=Known(
+            wire=0.0011, coil=0.0088, turns=50.0, free_length=0.09, initial_tension=6.0
+        ),
+    )
+    found = found_in(x.with_spring(near))
+    assert not [f for f in found if f.code == "spring-stress" and f.verdict != "fits"]
+    mine = [f.text for f in found if f.code == "engine-springs" and f.verdict != "fits"]
+    assert bool(mine) == bad
+    assert all("in its hook root" in text for text in mine)
+
+
+@pytest.mark.parametrize(("on", "bad"), [("engine", False), ("body", True)])
+def test_the_moved_engine_stretches_a_spring_of_unknown_greatest_length(on, bad):
+    x = edited(HAULER, ('roll    = "2 deg"', 'roll    = "2 deg"\nlift    = 10'))
+    near = replace(
+        x.springs["near"],
+        anchored_on=on,
+        anchor=(0.43, -0.006, 0.24),
+        known=Known(rate=300.0, free_length=0.0707, initial_tension=2.0),
+    )
+    found = found_in(x.with_spring(near))
+    verdict = {f.code: f.verdict for f in found if f.about == Ref("spring", "near")}
+    assert verdict["spring-stretch"] == "look"
+    assert (verdict.get("engine-springs") == "do not fit") == bad
 
 
 # --- what is no number --------------------------------------------------------------
