@@ -31,7 +31,7 @@ def springs(
         typer.Option(
             "--choose",
             metavar="SPRING",
-            help="Try other springs in the place of this one.",
+            help="Try other springs in the place of this one; the best is a line to buy by.",
         ),
     ] = None,
     radii: Annotated[
@@ -121,9 +121,8 @@ def _card(
             result.examined.working,
             points=rows if output is None else 101,
         )
-    about = [
-        f for f in result.findings if f.code in FORCE_CODES or f.code == "spring-line"
-    ]
+    codes = FORCE_CODES | {"spring-line", "spring-pedal"}
+    about = [f for f in result.findings if f.code in codes]
     if as_json:
         data = card_data(card)
         data["verdict"] = result.verdict

@@ -47,6 +47,16 @@ def test_json_columns_add_up(run, configs):
     assert data["failures"][0]["what"] == "nothing failed"
 
 
+def test_the_card_says_which_springs_pull_the_pedal_down(run, configs):
+    ran = run("springs", configs / "fault-wrong-sense.toml", "--json")
+    assert ran.code == 1
+    findings = json.loads(ran.out)["findings"]
+    told = {f["where"] for f in findings if f["code"] == "spring-pedal"}
+    assert told == {"spring near, at rest", "spring far, at rest"}
+    ran = run("springs", configs / "fault-wrong-sense.toml")
+    assert "works with the pedal" in " ".join(ran.out.split())
+
+
 @pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
 def test_picture(run, configs, tmp_path, suffix):
     path = tmp_path / f"s.{suffix}"
