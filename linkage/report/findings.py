@@ -73,6 +73,7 @@ def finding_lines(finding: Finding) -> list[str]:
     )
     if finding.cure is not None:
         word = "cure: " if finding.cure.proven else "try: "
+        word = "" if finding.cure.barred else word
         lines += wrapped(word + finding.cure.text, " " * 17, first=" " * 11)
     elif finding.verdict != "fits":
         lines += wrapped("no single change within reach mends this", " " * 11)

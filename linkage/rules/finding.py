@@ -43,11 +43,14 @@ class Cure:
     proven : bool
         Whether the changed layout was solved again and shown to mend the
         finding without a new reason not to fit.
+    barred : bool
+        Whether it only names the fixed parts for which none was looked for.
     """
 
     text: str
     layout: Layout | None = None
     proven: bool = False
+    barred: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, eq=False, repr=False)

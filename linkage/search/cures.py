@@ -12,8 +12,10 @@ from typing import TYPE_CHECKING, Final
 from linkage.quantities import say
 from linkage.rules.finding import Cure
 from linkage.rules.rule import BAD, FITS, LOOK
+from linkage.search.kept import named
 from linkage.search.plan import seek
 from linkage.search.said import cut_said, said
+from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
 
 if TYPE_CHECKING:
@@ -118,6 +120,16 @@ def _cure(root: Node, sought: Sought, place: Place) -> Cure | None:
     return None
 
 
+def _barred(root: Node, finding: Finding) -> Cure | None:
+    """Return which fixed parts bar a cure; None where there is none."""
+    parts = barred(root.x, finding)
+    if not parts:
+        return None
+    any_left = families(root.x, finding)
+    none = "no other change within reach mends this; " if any_left else ""
+    return Cure(text=f"{none}not looked for: {named(root.layout, parts)}", barred=True)
+
+
 def with_cures(
     root: Node, progress: Callable[[int, int], None] | None = None
 ) -> tuple[tuple[Finding, ...], Cure | None]:
@@ -152,6 +164,7 @@ def with_cures(
             out.append(finding)
             continue
         found = finding.cure or _cure(root, sought, finding.place)
+        found = found or _barred(root, finding)
         out.append(replace(finding, cure=found))
         done += 1
         if progress is not None:

@@ -19,6 +19,7 @@ from linkage.search import (
     bars_and_bearings,
     changes,
     engine_changes,
+    kept,
     spring_changes,
 )
 
@@ -172,6 +173,22 @@ SOURCES: Final[dict[str, Source]] = {
 }
 
 
+def _all(x: Examined, finding: Finding) -> Iterator[Family]:
+    for kind in finding.rule.cures:
+        yield from SOURCES[kind](x, finding)
+
+
 def families(x: Examined, finding: Finding) -> list[Family]:
-    """Return every change that may mend a finding."""
-    return [f for kind in finding.rule.cures for f in SOURCES[kind](x, finding)]
+    """Return every change that may mend a finding and alters nothing that is fixed."""
+    layout = x.layout
+    return [
+        kept.kept(layout, f)
+        for f in _all(x, finding)
+        if f.size and not kept.barred(layout, f)
+    ]
+
+
+def barred(x: Examined, finding: Finding) -> frozenset[Ref]:
+    """Return the fixed parts for which changes that may mend it are not looked for."""
+    some = (kept.barred(x.layout, f) for f in _all(x, finding) if f.size)
+    return frozenset().union(*some)
