@@ -14,9 +14,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from tests.bad.chance import Chance
 from tests.bad.mistakes import MISTAKES
 from tests.bad.parts import NoSuchPartError
-from tests.frozen.layouts import INCH, Chance
 
 #: The layouts that come with the program.
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -34,6 +34,8 @@ SOUND = (
 )
 #: Share of the files in inches.
 INCHES = 0.15
+#: Millimetres an inch.
+INCH = 25.4
 #: Keys whose bare numbers are lengths.
 LENGTHS = frozenset(
     {

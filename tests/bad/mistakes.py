@@ -9,6 +9,7 @@ Not here: how many are made of one layout (`tests.bad.layouts`).
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from tests.bad.parts import Mistake, NoSuchPartError, Table, arm_of, either
 from tests.bad.spring_mistakes import (
@@ -24,7 +25,16 @@ from tests.bad.spring_mistakes import (
     weak_springs,
     wrong_hand,
 )
-from tests.frozen.layouts import NAMED, Chance, basis, step
+
+if TYPE_CHECKING:
+    from tests.bad.chance import Chance
+
+#: Directions u, v and n of a shaft by the word for it (docs/conventions.md).
+AXES = {
+    "across": ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)),
+    "along": ((0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0)),
+    "upright": ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
+}
 
 
 def _holes(t: Table) -> list[str]:
@@ -44,13 +54,13 @@ def _driven(t: Table) -> list[Table]:
 def _pin(t: Table, hole: str) -> tuple[float, float, float]:
     shaft = t["shafts"][hole.split(".", maxsplit=1)[0]]
     arm = arm_of(t, hole)
-    n = NAMED[shaft["axis"]]
-    u, v = basis(n)
-    at = math.radians(arm["angle"])
-    x, y, z = shaft["pivot"]
-    centre = step((x, y, z), n, arm.get("offset", 0.0))
-    out = step(centre, u, arm["length"] * math.cos(at))
-    return step(out, v, arm["length"] * math.sin(at))
+    at, length = math.radians(arm["angle"]), arm["length"]
+    by = length * math.cos(at), length * math.sin(at), arm.get("offset", 0.0)
+    x, y, z = (
+        place + sum(b * way[i] for b, way in zip(by, AXES[shaft["axis"]], strict=True))
+        for i, place in enumerate(shaft["pivot"])
+    )
+    return x, y, z
 
 
 def wrong_hole(c: Chance, t: Table) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tests.frozen.layouts import Chance
+from tests.bad.chance import Chance
 
 Table = dict[str, Any]
 Mistake = Callable[[Chance, Table], None]

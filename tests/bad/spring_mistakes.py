@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from tests.bad.parts import NoSuchPartError, arm_of, either
 
 if TYPE_CHECKING:
+    from tests.bad.chance import Chance
     from tests.bad.parts import Table
-    from tests.frozen.layouts import Chance
 
 
 def _spring(c: Chance, t: Table) -> Table:

@@ -22,7 +22,7 @@ from linkage.motion.senses import pulls_and_pushes
 from linkage.motion.setting import set_full_first
 from linkage.motion.tip_in import tip_in
 from tests.build import four_bar, hauler, hole
-from tests.frozen.cases import CONFIGS
+from tests.cli.conftest import CONFIGS
 
 ROWS = 40
 
