@@ -211,7 +211,10 @@ _ROWS: Final = (
         "rod force", "force", "T", "Force along a rod: pull positive, push negative."
     ),
     Quantity(
-        "bearing reaction", "force", "B", "Force between a shaft and its bearing."
+        "bearing reaction",
+        "force",
+        "B",
+        "Force between a shaft and one of its bearings.",
     ),
     Quantity(
         "closing torque",
@@ -220,7 +223,10 @@ _ROWS: Final = (
         "Torque about the spindle that shuts the plate, positive shutting.",
     ),
     Quantity(
-        "friction torque", "torque", "M_f", "Torque by which pivots resist turning."
+        "friction torque",
+        "torque",
+        "M_f",
+        "Torque by which bearings and joints resist turning.",
     ),
     Quantity(
         "torque",

@@ -137,7 +137,7 @@ class Statics:
 
     @cached_property
     def friction_torque(self) -> Mapping[str, Positions]:
-        """By throttle: what bearings take while the pad comes up slowly. [N·m]."""
+        """By throttle: what bearings and joints take while the pad comes up. [N·m]."""
         lost = self.pad_force - self.pad_force_releasing
         throttles = self.lines.layout.throttles
         return self._all({n: _at_plate(self.lines, n, lost) for n in throttles})

@@ -10,6 +10,7 @@ import sympy as sp
 
 from linkage.formulas import derivation as c
 from tests.docs.reference_pages import GENERATED
+from tests.docs.theory_forces import forces
 
 A, B, K, W = sp.symbols("a b k w")
 H = c.c1 + c.s1 * c.n1 - c.c2 - c.s2 * c.n2
@@ -214,4 +215,4 @@ that before it prints it.
 A pedal across the vehicle and a spindle along it turn in different planes; the rod
 then needs joints that lean, and the same nine coefficients hold. What such a rod
 leans at its joints is a finding of its own, [joint-tilt](findings.md#joint-tilt).
-"""
+{forces()}"""
