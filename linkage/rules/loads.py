@@ -247,7 +247,7 @@ ROD_PUSH: Final = Rule(
     "rods until it is met, by as much as the linkage is stiff over that way. Without "
     "`diameter`: look, as buckling was not checked.",
     verdicts="fits, look, or do not fit",
-    limits=("euler_share", "stamp_load"),
+    limits=("euler_share", "stamp_load", "pin_apart"),
     silenced_by=_HEAVY,
     cures=("pedal stop", "rod bar"),
     cure="a thicker bar",

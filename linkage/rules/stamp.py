@@ -111,7 +111,7 @@ STAMP: Final = Rule(
     "4 mm) and shafts that twist (12 mm bar where `bearing` is not given).",
     verdicts="fits, or look",
     refuses=False,
-    limits=("stamp_load",),
+    limits=("stamp_load", "pin_apart"),
     silenced_by=(SHUT, JAM),
     cures=("pedal stop",),
     cure="a pedal stop where the full stop is met",

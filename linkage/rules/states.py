@@ -10,13 +10,14 @@ Not here: the verdict (`rules.rock`, `rules.moved`), where the engine holds its 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cached_property
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.model import turning
-from linkage.model.columns import column, pick, some
+from linkage.model.columns import column, lesser, pick, some
 from linkage.model.rows import take
 from linkage.motion import assemble, sweep, working_travel
 from linkage.motion.rock import rocked
@@ -95,7 +96,7 @@ class States:
         #: Rods, shafts and springs where the moved engine holds them.
         self.assembly: Assembly = rocked(at_rest, roll=self.roll, lift=self.lift)
 
-    @property
+    @cached_property
     def x(self) -> Examined:
         """Through the working travel of every movement."""
         grain = self.rest.grain
@@ -109,11 +110,16 @@ class States:
 
     @property
     def held(self) -> Motion:
-        """With the pad where it is at rest, whatever stops are met."""
+        """With the pad where it is at rest, or pushed back as far as a stop is met.
+
+        A plate on its full stop holds the pad there, so that the rods do not tear.
+        """
         travel = self.rest.motion.pad_travel
         if travel.ndim > 1:
             travel = np.tile(travel, (self.count, 1))
-        return sweep(self.assembly, travel)
+        end = self.x.working.end
+        back = self.x.working.is_stopped_by("full stop")
+        return sweep(self.assembly, pick(back, lesser(travel, end), travel))
 
     def over(self, values: Any) -> NDArray[Any]:  # noqa: ANN401
         """Return numbers of all rows as shape (count, rows)."""

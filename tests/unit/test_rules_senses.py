@@ -50,7 +50,10 @@ def test_one_of_two_plates_the_wrong_way():
     assert "opening-sense" not in named(mended.layout)
     assert "`rear spindle.lever`" in mended.text
     assert mended.proven
-    assert "do not fit" not in named(mended.layout).values()
+    # What pressing the wrong way kept from being judged is told with it.
+    left = {c for c, v in named(mended.layout).items() if v == "do not fit"}
+    assert left == {"full-throttle", "spring-hand"}
+    assert "not judged before, and do not fit then: full-throttle" in mended.text
 
 
 @pytest.mark.parametrize("name", [TRUCK, HAULER, TWIN])
