@@ -93,6 +93,11 @@ def body_springs_lift(chance: random.Random, layout):
     return springs.elsewhere(chance, layout, every=True)
 
 
+def slack_when_moved(chance: random.Random, layout):
+    """The same, and drawn but little at idle: the moving engine lets them go slack."""
+    return body_springs_lift(chance, springs.barely_drawn(chance, layout))
+
+
 def heavy(chance: random.Random, layout):
     """One lever much heavier than its size tells."""
     shaft = layout.shafts[chance.choice(list(layout.shafts))]
@@ -120,7 +125,8 @@ ALTERATIONS = (
     springs.removed, springs.elsewhere, springs.two_loads, springs.torsion,
     springs.slack, springs.short_lived,
     dry, rusty, bushed, dragging, spread, rolling, lifting, body_springs_lift,
-    body_springs_lift, heavy, wide_bore,
+    body_springs_lift, heavy, wide_bore, springs.barely_drawn, slack_when_moved,
+    slack_when_moved, slack_when_moved, slack_when_moved,
 )  # fmt: skip
 
 

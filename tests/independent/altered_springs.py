@@ -217,6 +217,26 @@ def elsewhere(chance, layout, *, every: bool = False):
     return layout
 
 
+def barely_drawn(chance, layout):
+    """Springs wound tight that are drawn a few millimetres only at idle, as heavy as before."""
+    for n in _some(chance, layout):
+        spring = layout.springs[n]
+        k = spring.known
+        if spring.kind != "extension" or k.rate is None or k.free_length is None:
+            continue
+        hook = layout.shafts[spring.shaft].pin(spring.arm)
+        drawn = math.dist(hook, spring.anchor) - k.free_length
+        left = chance.choice([1e-3, 2e-3, 4e-3])
+        if drawn > left:
+            known = replace(
+                k,
+                free_length=k.free_length + drawn - left,
+                initial_tension=(k.initial_tension or 0.0) + k.rate * (drawn - left),
+            )
+            layout = layout.with_spring(replace(spring, known=known))
+    return layout
+
+
 def two_loads(chance, layout):
     """A spring known by two measured loads, not by its rate."""
     spring = _one(chance, layout)

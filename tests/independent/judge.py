@@ -26,6 +26,8 @@ DIRT = 2.0
 #: Closing torque over friction below which a plate sticks, margin or not.
 STICKS = 1.0
 WHOLE = Loss("nothing failed", frozenset())
+#: An engine that lifts or sinks has lost a mount: that is the one failure then.
+MOUNT = Loss("a mount gone", frozenset())
 
 
 @dataclass(frozen=True)
@@ -125,10 +127,10 @@ class _Case:
         layout, places = self.layout, self.places
         shafts = together(layout, plate.shaft, gone)
         springs, weights = self.acting(shafts, gone)
+        weights = [counted(x, self.shutting(plate, x)) for x in weights]
         each = [self.shutting(plate, x) for x in springs]
-        heavy = [self.shutting(plate, x) for x in weights]
-        whole = np.sum([*each, *heavy], axis=0)
-        closing = whole - sum(heavy) + sum(counted(x) for x in heavy)
+        whole = np.sum([*each, *(self.shutting(plate, x) for x in weights)], axis=0)
+        closing = whole
         for x in self.hanging(shafts, gone):  # with all its weight, or it is gone
             closing = closing + np.minimum(2 * self.shutting(plate, x), 0.0)
         top = layout.pedal.shaft
@@ -150,33 +152,31 @@ class _Case:
         return acts, closing, friction
 
 
-def _weakest(case: _Case, short: np.ndarray) -> tuple[int, int]:
+def _weakest(case: _Case, short: np.ndarray, among=True) -> tuple[int, int]:
     """Where least is left, among positions that are reached; nan counts as least."""
     least = np.where(np.isfinite(short), short, -np.inf)
-    least = np.where(case.places.valid, least, np.inf)
+    least = np.where(case.places.valid & among, least, np.inf)
     i, j = np.unravel_index(np.argmin(least), least.shape)
     return int(i), int(j)
 
 
 def _plate(case: _Case, plate, loss: Loss) -> Fault | None:
+    """Judge one plate after one failure, the engine at rest or rolled; or after a mount."""
+    places = case.places
+    lifted = np.array([bool(s.lift) for s in places.states])[:, None]
+    among = lifted if loss is MOUNT else ~lifted
+    if not (places.valid & among).any():
+        return None
     factor, (times, floor) = (1.0, ALL_ON) if loss is WHOLE else (DIRT, ONE_OFF)
     springs, closing, friction = case.torques(plate, loss.gone, factor)
     if not springs:
         return Fault("unsprung", plate.name, loss.part, "anywhere")
-    places = case.places
     for kind, ratio in (("stuck", STICKS), ("thin", times)):
         short = np.minimum(closing - ratio * friction, closing - floor)
-        i, j = _weakest(case, short)
+        i, j = _weakest(case, short, among)
         if not short[i, j] >= 0:
-            return Fault(
-                kind,
-                plate.name,
-                loss.part,
-                str(places.states[i]),
-                float(places.pad[j]),
-                float(closing[i, j]),
-                float(friction[i, j]),
-            )
+            numbers = float(closing[i, j]), float(friction[i, j])
+            return _about(places, kind, plate.name, (i, j), *numbers, part=loss.part)
     return None
 
 
@@ -201,17 +201,11 @@ def _springs(case: _Case):
 
 
 def _about(
-    places: Places, kind: str, name: str, at, length: float, bound: float
+    places: Places, kind: str, who: str, at, *numbers: float, part: str = WHOLE.part
 ) -> Fault:
-    return Fault(
-        kind,
-        name,
-        "nothing failed",
-        str(places.states[at[0]]),
-        float(places.pad[at[1]]),
-        length,
-        bound,
-    )
+    """Return a fault at one position in one state, with its two numbers."""
+    pad = float(places.pad[at])
+    return Fault(kind, who, part, str(places.states[at[0]]), pad, *numbers)
 
 
 def judge(layout) -> Judgement:
@@ -235,10 +229,10 @@ def judge(layout) -> Judgement:
         return Judgement(tuple(faults), ("no position is within all stops",))
     seen = {}
     for plate in layout.plates:
-        for loss in [WHOLE, *losses(layout)]:
+        for loss in [WHOLE, MOUNT, *losses(layout)]:
             found = _plate(case, plate, loss)
             if found is not None:
-                seen.setdefault((found.kind, plate.name, loss.gone), found)
+                seen.setdefault((plate.name, loss.gone, loss is MOUNT), found)
     return Judgement(
         (*faults, *seen.values(), *_springs(case)), tuple(case.loads.not_judged)
     )

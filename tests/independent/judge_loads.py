@@ -11,7 +11,7 @@ Not here: friction (`judge_friction`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -186,6 +186,7 @@ def loads_of(places: Places) -> Loads:
     return loads
 
 
-def counted(closing: np.ndarray) -> np.ndarray:
-    """Return the share of a weight that is counted on: all that opens, half that shuts."""
-    return np.where(closing > 0, 0.5 * closing, closing)
+def counted(weight: Load, shutting: np.ndarray) -> Load:
+    """Return what is counted on of a weight: all where it opens, half where it shuts."""
+    share = np.where(shutting > 0, 0.5, 1.0)
+    return replace(weight, force=share[..., None] * weight.force)

@@ -17,10 +17,12 @@ from itertools import product
 import numpy as np
 from scipy.spatial.transform import Rotation
 
-#: Pad positions from rest to the pedal's own end.
+#: Pad positions from one end of the working travel to the other.
 POSITIONS = 25
+#: Positions among which the ends of the working travel are looked for.
+FINE = 721
 #: How far a plate may stand beyond its stops and still count as within. [rad]
-NEAR = math.radians(0.5)
+NEAR = math.radians(0.02)
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,7 @@ class Places:
         As data.
     states : list of State
         The first axis of every array.
-    pad : ndarray, shape (positions,)
+    pad : ndarray, shape (states, positions)
         Travel of the pad. [m]
     turns, rates : dict of str to ndarray
         Turn of every shaft from its measured angle [rad], and its turn by that of
@@ -192,7 +194,7 @@ def _rate(places: Places, link) -> None:
 
 def _branches(layout) -> dict[str, int]:
     """At rest and level: the root of every rod that is nearest to what was measured."""
-    rest = _begin(layout, [State()], np.array([0.0]))
+    rest = _begin(layout, [State()], np.zeros((1, 1)))
     return {k.rod.name: _drive(rest, k, k.rod, None) for k in layout.links}
 
 
@@ -202,22 +204,17 @@ def _begin(layout, all_states: list[State], pad: np.ndarray) -> Places:
     p = layout.pedal
     radius = layout.shafts[p.shaft].arms[p.pad].length
     turn = p.presses * np.maximum(pad - p.free_play, 0.0) / radius
-    found.turns[p.shaft] = np.broadcast_to(turn, (len(all_states), pad.size)).copy()
-    found.rates[p.shaft] = np.ones_like(found.turns[p.shaft])
+    found.turns[p.shaft] = turn
+    found.rates[p.shaft] = np.ones_like(turn)
     return found
 
 
-def places_of(layout) -> Places:
-    """Put a layout together at every position and in every state of its engine."""
-    pedal = layout.pedal
-    end = pedal.travel if pedal.stop is None else min(pedal.stop, pedal.travel)
-    pad = np.linspace(min(pedal.free_play, end), end, POSITIONS)
-    found = _begin(layout, states(layout.engine), pad)
-    branch = _branches(layout)
+def _solved(layout, all_states: list[State], pad: np.ndarray) -> Places:
+    """Turn every shaft, and tell where all throttles and stops allow it."""
+    found, branch = _begin(layout, all_states, pad), _branches(layout)
     for link in layout.links:
         _drive(found, link, link.rod, branch[link.rod.name])
-        _rate(found, link)
-    valid = np.ones((len(found.states), pad.size), dtype=bool)
+    valid = np.ones(pad.shape, dtype=bool)
     with np.errstate(invalid="ignore"):
         for t in layout.throttles.values():
             opening = t.opens * found.turns[t.shaft]
@@ -227,9 +224,30 @@ def places_of(layout) -> Places:
             valid &= ~(way * found.turns[stop.shaft] > abs(stop.turn) + NEAR)
     for link in layout.links:
         gone = np.isnan(found.turns[link.driven.shaft])
-        for i, s in enumerate(found.states):
+        for i, s in enumerate(all_states):
             if (gone[i] & valid[i]).any():
                 found.short.append((link.rod.name, s))
     reach = np.all([np.isfinite(t) for t in found.turns.values()], axis=0)
     found.valid = valid & reach
+    return found
+
+
+def places_of(layout) -> Places:
+    """Put a layout together over its working travel, in every state of its engine.
+
+    The travel is looked through finely first, so that in every state the first and
+    the last position are those at which a stop is met.
+    """
+    pedal, all_states = layout.pedal, states(layout.engine)
+    end = pedal.travel if pedal.stop is None else min(pedal.stop, pedal.travel)
+    fine = np.linspace(min(pedal.free_play, end), end, FINE)
+    looked = _solved(layout, all_states, np.tile(fine, (len(all_states), 1)))
+    pad = []
+    for valid in looked.valid:
+        at = fine[valid] if valid.any() else fine
+        pad.append(np.linspace(at[0], at[-1], POSITIONS))
+    found = _solved(layout, all_states, np.array(pad))
+    found.short = looked.short
+    for link in layout.links:
+        _rate(found, link)
     return found

@@ -107,7 +107,7 @@ def _rubbing(layout, mu: float):
 def _work_missing(layout, j: int) -> tuple[float, float]:
     """Foot's work while pressing less that on springs, and what friction takes. [N]."""
     places = places_of(layout)
-    motion = sweep(assemble(layout), places.pad[[j]])
+    motion = sweep(assemble(layout), places.pad[0, [j]])
     s = statics(motion)
     springs = -sum(t[0] * places.rates[n][0, j] for n, t in _torques(motion).items())
     by_pad = layout.pedal.presses / layout.pad_radius
@@ -139,7 +139,7 @@ def _lost(layout, places, j: int, s) -> float:
     acting[p.shaft].append((at, s.pad_force_pressing[0] * square))
     for n in layout.shafts:
         load = _reactions(places, n, acting[n])
-        assert load.shape == (1, *shape)
+        assert load.shape == shape
         lost += tree.grip(n) * load[0, j] * abs(places.rates[n][0, j])
     return lost
 
