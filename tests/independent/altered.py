@@ -72,6 +72,32 @@ def spread(chance: random.Random, layout):
     )
 
 
+def narrow(chance: random.Random, layout):
+    """One shaft in two bearings near to each other, not where its levers are."""
+    shaft = layout.shafts[chance.choice(list(layout.shafts))]
+    first = chance.uniform(-0.06, 0.06)
+    apart = chance.choice([6e-3, 12e-3, 30e-3])
+    return layout.with_shaft(replace(shaft, bearings=(first, first + apart)))
+
+
+def stiff_joints(chance: random.Random, layout):
+    """Larger and drier ball joints."""
+    across, mu = chance.choice([13e-3, 16e-3]), chance.choice([0.15, 0.3, 0.45])
+    rods = {
+        n: replace(r, joint_diameter=across, joint_friction=mu)
+        for n, r in layout.rods.items()
+    }
+    return replace(layout, rods=rods)
+
+
+def cut_rod(chance: random.Random, layout):
+    """One rod not cut to fit: too long or too short by a millimetre or two."""
+    link = chance.choice(layout.links)
+    ends = [layout.shafts[h.shaft].pin(h.arm) for h in link.holes]
+    off = chance.choice([-2e-3, -1e-3, 1e-3, 2e-3])
+    return layout.with_rod(link.rod.name, math.dist(*ends) + off)
+
+
 def rolling(chance: random.Random, layout):
     """The engine rolls further, about the same line."""
     engine = layout.engine
@@ -107,26 +133,27 @@ def heavy(chance: random.Random, layout):
 
 
 def wide_bore(chance: random.Random, layout):
-    """A larger carburettor, on which the air presses harder."""
+    """A larger carburettor of which no drag was measured, on which the air presses harder."""
     bore = chance.choice([0.0, 28e-3, 50e-3, 60e-3])
-    throttles = {
-        n: replace(t, bore=bore) if t.kind == "plate" else t
-        for n, t in layout.throttles.items()
-    }
+    throttles = dict(layout.throttles)
+    for t in layout.plates:
+        throttles[t.name] = replace(t, bore=bore)
+        layout = layout.with_shaft(replace(layout.shafts[t.shaft], drag=None))
     return replace(layout, throttles=throttles)
 
 
 #: What may be done to a layout; what tells most comes more than once.
 ALTERATIONS = (
     springs.rates, springs.rates, springs.tensions, springs.feeble, springs.feeble,
-    springs.anchor_moved, springs.anchors_together, springs.anchors_together,
-    springs.on_rod_arm, springs.on_rod_arm, springs.on_rod_pin, springs.on_rod_pin,
+    springs.feeble, springs.feeble, springs.feeble, springs.anchor_moved,
+    springs.anchors_together, springs.anchors_together, springs.on_rod_arm,
+    springs.on_rod_arm, springs.on_rod_pin, springs.on_rod_pin, springs.on_one_lever,
     springs.on_one_lever, springs.on_cross_shaft, springs.on_cross_shaft,
     springs.removed, springs.elsewhere, springs.two_loads, springs.torsion,
-    springs.slack, springs.short_lived,
-    dry, rusty, bushed, dragging, spread, rolling, lifting, body_springs_lift,
-    body_springs_lift, heavy, wide_bore, springs.barely_drawn, slack_when_moved,
-    slack_when_moved, slack_when_moved, slack_when_moved,
+    springs.slack, springs.short_lived, springs.barely_drawn, dry, rusty, bushed,
+    dragging, spread, narrow, stiff_joints, cut_rod, heavy, wide_bore, wide_bore, rolling, lifting,
+    body_springs_lift, slack_when_moved, slack_when_moved, slack_when_moved,
+    slack_when_moved,
 )  # fmt: skip
 
 
@@ -141,10 +168,11 @@ def altered(seed: int) -> tuple[str, object]:
     """
     chance = random.Random(seed)  # noqa: S311 - not for secrets
     name, layout = chance.choice(sound())
-    done = []
-    for _ in range(chance.choice([1, 1, 1, 2, 2, 3])):
-        change = chance.choice(ALTERATIONS)
+    changes = [ALTERATIONS[seed % len(ALTERATIONS)]]
+    changes += [
+        chance.choice(ALTERATIONS) for _ in range(chance.choice([0, 0, 0, 1, 2]))
+    ]
+    for change in changes:
         layout = change(chance, layout)
-        done.append(change.__name__)
-    told = f"{seed}: {name}, {', '.join(done)}"
+    told = f"{seed}: {name}, {', '.join(c.__name__ for c in changes)}"
     return told, replace(layout, title=told)

@@ -61,18 +61,33 @@ def tensions(chance, layout):
 
 def feeble(chance, layout):
     """All springs at a small share of their load."""
-    f = chance.choice([0.01, 0.1, 0.25, 0.4, 0.6])
+    f = chance.choice(
+        [0.01, 0.1, 0.25, chance.uniform(0.4, 0.9), chance.uniform(0.4, 0.9)]
+    )
     names = list(layout.springs)
     return _known(
         layout, names, rate=f, initial_tension=f, preload=f, load_1=f, load_2=f
     )
 
 
+def _longer(layout, name: str, free: float, tension: float | None):
+    """Return a layout with a spring of another free length, that may be pulled beyond it."""
+    spring = layout.springs[name]
+    known = replace(spring.known, free_length=free, initial_tension=tension)
+    if known.greatest_length is not None:
+        longest = max(known.greatest_length, free + 0.05)
+        known = replace(known, greatest_length=longest)
+    return layout.with_spring(replace(spring, known=known))
+
+
 def slack(chance, layout):
     """A spring that is longer without load."""
-    return _known(
-        layout, _some(chance, layout), free_length=chance.choice([1.1, 1.25, 1.5])
-    )
+    times = chance.choice([1.1, 1.25, 1.5])
+    for n in _some(chance, layout):
+        k = layout.springs[n].known
+        if k.free_length is not None:
+            layout = _longer(layout, n, times * k.free_length, k.initial_tension)
+    return layout
 
 
 def short_lived(chance, layout):
@@ -142,26 +157,33 @@ def _new_arm(layout, shaft, name, length, angle, offset):
 
 
 def on_rod_pin(chance, layout):
-    """A spring on a hole of another name that is the rod's own pin, or nearly."""
-    spring = _one(chance, layout)
-    arm = None if spring is None else _driven(layout, spring)
-    if arm is None or "pin" in layout.shafts[spring.shaft].arms:
-        return layout
-    offset = arm.offset + chance.choice(HOLES_APART)
-    layout = _new_arm(layout, spring.shaft, "pin", arm.length, arm.angle, offset)
-    return layout.with_spring(replace(spring, arm="pin"))
+    """Springs on holes of other names that are the rod's own pin, or nearly."""
+    for i, n in enumerate(_some(chance, layout)):
+        spring = layout.springs[n]
+        arm, name = _driven(layout, spring), f"pin {n}"
+        if arm is None or not spring.arm or name in layout.shafts[spring.shaft].arms:
+            continue
+        offset = arm.offset + (-1) ** i * chance.choice(HOLES_APART)
+        layout = _new_arm(layout, spring.shaft, name, arm.length, arm.angle, offset)
+        layout = layout.with_spring(replace(spring, arm=name))
+    return layout
 
 
 def on_one_lever(chance, layout):
-    """Spring arms beside one another on one lever, its holes well apart or not."""
-    spring = _one(chance, layout)
-    arm = None if spring is None else _driven(layout, spring)
-    if arm is None or "low" in layout.shafts[spring.shaft].arms:
-        return layout
-    length = arm.length - chance.choice([6e-3, 8e-3])
-    angle = arm.angle + math.radians(chance.choice([0, 4, 25]))
-    layout = _new_arm(layout, spring.shaft, "low", length, angle, arm.offset)
-    return layout.with_spring(replace(spring, arm="low"))
+    """Springs in holes of the rod's own lever, well apart from its pin, or beside it."""
+    turned = math.radians(chance.choice([0, 4, 25]))
+    for i, n in enumerate(_some(chance, layout)):
+        spring = layout.springs[n]
+        arm, name = _driven(layout, spring), f"low {n}"
+        if arm is None or not spring.arm or name in layout.shafts[spring.shaft].arms:
+            continue
+        length = arm.length - (8e-3, 15e-3)[i % 2]
+        offset = arm.offset + chance.choice([0.0, 2e-3, 2e-3, 0.03 * (-1) ** i])
+        layout = _new_arm(
+            layout, spring.shaft, name, length, arm.angle + turned, offset
+        )
+        layout = layout.with_spring(replace(spring, arm=name))
+    return layout
 
 
 def on_cross_shaft(chance, layout):
@@ -178,7 +200,7 @@ def on_cross_shaft(chance, layout):
         layout = _new_arm(layout, shaft.name, name, 0.035, math.radians(90), offset)
         now = layout.shafts[shaft.name]
         hook = np.array(now.pin(name))
-        back = -sense * np.array(now.axis.u) * -1.0
+        back = sense * np.array(now.axis.u)
         anchor = tuple(float(c) for c in hook + 0.11 * back)
         on = "engine" if shaft.name in layout.engine.carries else "body"
         layout = layout.with_spring(
@@ -228,12 +250,8 @@ def barely_drawn(chance, layout):
         drawn = math.dist(hook, spring.anchor) - k.free_length
         left = chance.choice([1e-3, 2e-3, 4e-3])
         if drawn > left:
-            known = replace(
-                k,
-                free_length=k.free_length + drawn - left,
-                initial_tension=(k.initial_tension or 0.0) + k.rate * (drawn - left),
-            )
-            layout = layout.with_spring(replace(spring, known=known))
+            tension = (k.initial_tension or 0.0) + k.rate * (drawn - left)
+            layout = _longer(layout, n, k.free_length + drawn - left, tension)
     return layout
 
 

@@ -51,6 +51,8 @@ class Fault:
         Travel of the pad. [m]
     closing, friction : float
         At the spindle; of a spring its length and its bound. [N·m] or [m]
+    asked : float
+        Of a plate: the closing torque that is asked for there. [N·m]
     """
 
     kind: str
@@ -60,6 +62,7 @@ class Fault:
     pad: float = 0.0
     closing: float = 0.0
     friction: float = 0.0
+    asked: float = 0.0
 
     def __str__(self) -> str:
         return (
@@ -82,6 +85,10 @@ class Judgement:
     def dangerous(self) -> tuple[Fault, ...]:
         """What may leave a plate open."""
         return self.of("unsprung", "stuck")
+
+    def below(self, share: float) -> tuple[Fault, ...]:
+        """What shuts with less than a share of the closing torque that is asked for."""
+        return tuple(f for f in self.of("thin") if f.closing < share * f.asked)
 
     @property
     def sound(self) -> bool:
@@ -175,7 +182,8 @@ def _plate(case: _Case, plate, loss: Loss) -> Fault | None:
         short = np.minimum(closing - ratio * friction, closing - floor)
         i, j = _weakest(case, short, among)
         if not short[i, j] >= 0:
-            numbers = float(closing[i, j]), float(friction[i, j])
+            asked = np.maximum(times * friction, floor)
+            numbers = [float(x[i, j]) for x in (closing, friction, asked)]
             return _about(places, kind, plate.name, (i, j), *numbers, part=loss.part)
     return None
 

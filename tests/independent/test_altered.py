@@ -19,7 +19,7 @@ from tests.independent.altered import COUNT, altered, sound
 from tests.independent.judge import Judgement, judge
 
 #: Every how manyth of the altered layouts is judged where ``--slow`` is not given.
-EVERY = 7
+EVERY = 5
 #: Findings about shutting and what shuts: a refusal for one of these alone is a false
 #: alarm where the judge finds nothing at all.
 ABOUT_SHUTTING = frozenset(
@@ -27,6 +27,8 @@ ABOUT_SHUTTING = frozenset(
 )
 #: Findings that tell the same of the moved engine, or what it comes from.
 MOVED = frozenset({"engine-closing", "engine-springs", "engine-senses"})
+#: Share of the closing torque that is asked for, below which it is plainly too little.
+CLEAR = 0.96
 #: Most of the layouts that may be refused for nothing.
 FALSE_ALARMS = 0.03
 
@@ -81,6 +83,26 @@ def test_nothing_that_may_stay_open_is_called_fit(outcome):
     print(_counts(outcome))  # noqa: T201 - seen with -s, or where it fails
     assert [str(c) for c in outcome if c.missed] == []
     assert sum(bool(c.judged.dangerous) for c in outcome) > len(outcome) / 5
+
+
+def test_what_shuts_with_less_than_is_asked_is_refused(outcome):
+    """Where it lies clear of the limit, so that both need not agree to the last percent."""
+    thin = [c for c in outcome if c.judged.below(CLEAR)]
+    assert [
+        f"{c} {c.judged.below(CLEAR)[0]}" for c in thin if c.verdict != "do not fit"
+    ] == []
+    assert any(not c.judged.dangerous for c in thin)
+
+
+def test_springs_that_hang_slack_or_are_drawn_too_far_are_refused(outcome):
+    """With the engine at rest or moved, anchored where they are."""
+    kinds = ("slack", "overstretched")
+    wrong = [c for c in outcome if c.judged.of(*kinds)]
+    missed = [
+        f"{c} {c.judged.of(*kinds)[0]}" for c in wrong if c.verdict != "do not fit"
+    ]
+    assert missed == []
+    assert any("rolled" in f.state for c in wrong for f in c.judged.of(*kinds))
 
 
 def test_what_may_stay_open_is_refused_for_that(outcome):

@@ -57,7 +57,10 @@ def test_one_spring_is_unsprung_without_it():
     assert _parts(one, "unsprung") == {"spring near"}
 
 
-@pytest.mark.parametrize(("apart", "kinds"), [(1e-4, {"unsprung"}), (9e-3, {"unsprung"}), (15e-3, set())])  # fmt: skip
+@pytest.mark.parametrize(
+    ("apart", "kinds"),
+    [(1e-4, {"unsprung"}), (9e-3, {"unsprung"}), (15e-3, set())],
+)
 def test_two_anchors_are_one_part_or_two(apart, kinds):
     layout = _truck()
     near, far = layout.springs.values()
