@@ -103,13 +103,13 @@ def rolling(chance: random.Random, layout):
     engine = layout.engine
     if engine.axis is None:
         return lifting(chance, layout)
-    roll = math.radians(chance.uniform(0.5, 5))
+    roll = math.radians(chance.choice([0.5, 1.5, 3, chance.uniform(0.5, 5)]))
     return replace(layout, engine=replace(engine, roll=roll))
 
 
 def lifting(chance: random.Random, layout):
     """The engine lifts when a mount lets go."""
-    lift = chance.choice([3e-3, 8e-3, 14e-3, 20e-3])
+    lift = chance.choice([1.5e-3, 3e-3, 5e-3, 8e-3, 14e-3])
     return replace(layout, engine=replace(layout.engine, lift=lift))
 
 
@@ -121,6 +121,11 @@ def body_springs_lift(chance: random.Random, layout):
 
 def slack_when_moved(chance: random.Random, layout):
     """The same, and drawn but little at idle: the moving engine lets them go slack."""
+    up = chance.choice([0.0, 0.04, -0.04, 0.06, -0.06])
+    for s in list(layout.springs.values()):
+        if s.anchor is not None:
+            higher = (s.anchor[0], s.anchor[1], s.anchor[2] + up)
+            layout = layout.with_spring(replace(s, anchor=higher))
     return body_springs_lift(chance, springs.barely_drawn(chance, layout))
 
 

@@ -248,7 +248,7 @@ def barely_drawn(chance, layout):
             continue
         hook = layout.shafts[spring.shaft].pin(spring.arm)
         drawn = math.dist(hook, spring.anchor) - k.free_length
-        left = chance.choice([1e-3, 2e-3, 4e-3])
+        left = chance.choice([3e-4, 1e-3, 2e-3])
         if drawn > left:
             tension = (k.initial_tension or 0.0) + k.rate * (drawn - left)
             layout = _longer(layout, n, k.free_length + drawn - left, tension)

@@ -28,7 +28,7 @@ ABOUT_SHUTTING = frozenset(
 #: Findings that tell the same of the moved engine, or what it comes from.
 MOVED = frozenset({"engine-closing", "engine-springs", "engine-senses"})
 #: Share of the closing torque that is asked for, below which it is plainly too little.
-CLEAR = 0.96
+CLEAR = 0.93
 #: Most of the layouts that may be refused for nothing.
 FALSE_ALARMS = 0.03
 
