@@ -5,7 +5,7 @@ Not here: limits (`model.limits`), what makes no linkage (`model`).
 
 from collections.abc import Iterator
 
-from linkage.config.models import LayoutFile
+from linkage.config.models import EngineTable, LayoutFile
 from linkage.config.quantities import quantities
 from linkage.errors import LayoutError
 
@@ -16,7 +16,7 @@ LEAST_RUB = 1e-3
 
 
 def refuse_unmeant(file: LayoutFile) -> None:
-    """Refuse friction of nothing, cold that eases, and a bought rod of no length.
+    """Refuse friction of nothing, cold that eases, a bought rod of no length, roll about nothing.
 
     Parameters
     ----------
@@ -54,3 +54,16 @@ def _unmeant(file: LayoutFile) -> Iterator[LayoutError]:
             msg = f"rod `{name}` is fixed, but has no length"
             hint = "measure it centre to centre and add `length`, or leave `fixed` out"
             yield LayoutError(msg, hint=hint, key=("rods", name, "fixed"))
+    yield from _rolls_about_nothing(file.engine)
+
+
+def _rolls_about_nothing(engine: EngineTable | None) -> Iterator[LayoutError]:
+    if engine is None or engine.about is not None or not engine.roll:
+        return
+    if engine.roll.value > 0:
+        msg = "the engine rolls, but about what is not given"
+        hint = (
+            'add `about = { point = [x, y, z], axis = "along" }`, the line through its '
+            "mounts, or leave `roll` out: rocking is then not judged"
+        )
+        yield LayoutError(msg, hint=hint, key=("engine", "roll"))

@@ -66,10 +66,20 @@ def unjudged(check: Check) -> list[str]:
         out.append("return springs' load, friction and failures")
     if not rock:
         out.append("the engine rocking on its mounts")
+    elif layout.engine.carries:
+        out += _unmoved(layout)
     out += _left_out(check, told, forces=forces and bool(layout.springs), rock=rock)
     if forces:
         out += _unknown(check)
     return [*out, "gaps to other parts"]
+
+
+def _unmoved(layout: Layout) -> Iterator[str]:
+    """Yield the movements of the engine of which nothing is given."""
+    if not layout.engine.roll:
+        yield "the engine's roll: not given, or nothing"
+    if not layout.engine.lift:
+        yield "a lost engine mount: `lift` is not given"
 
 
 def _left_out(

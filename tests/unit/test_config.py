@@ -424,3 +424,13 @@ def test_every_unit_word_of_the_units_table_reads(hauler_text):
             ).layout.pedal.travel
             > 0
         )
+
+
+def test_an_engine_that_rolls_about_nothing_is_refused(hauler_text):
+    start = hauler_text.index("about ")
+    end = hauler_text.index("\n", start)
+    with pytest.raises(LayoutError, match="the engine rolls, but about what") as caught:
+        config.loads(hauler_text[:start] + hauler_text[end:])
+    assert caught.value.key == ("engine", "roll")
+    still = hauler_text.replace('roll  = "3 deg"', 'roll  = "0 deg"')
+    assert config.loads(still).layout.engine.roll == 0
