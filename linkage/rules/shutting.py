@@ -42,7 +42,12 @@ MISPLACED: Final = (
     Silence(by="spring-hand", at_least=LOOK, keeps_good=True),
     Silence(by="spring-slack", keeps_good=True),
 )
-STRONGER: Final = ("spring stronger", "spring added", "bearing")
+STRONGER: Final = (
+    "spring stronger",
+    "springs stronger together",
+    "spring added",
+    "bearing",
+)
 
 
 def _torques(r: Return) -> dict[str, Any]:
@@ -222,6 +227,6 @@ ONE_OFF: Final = Rule(
     "`dirt_factor` times, for cold and dirt.",
     limits=("closing_ratio_one_off", "closing_least_one_off", "dirt_factor"),
     silenced_by=(SHUT, JAM, *MISPLACED),
-    cures=STRONGER,
-    cure="stronger springs or freer bearings",
+    cures=("spring anchor apart", "spring own arm", *STRONGER),
+    cure="stronger springs, springs that share no anchor, pin or lever, or freer bearings",
 )

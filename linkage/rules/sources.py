@@ -173,6 +173,7 @@ UNSPRUNG: Final = Rule(
     "springs; a shaft between pedal and spindle (49 CFR 571.124 S5.2).",
     limits=("pin_apart", "anchor_apart"),
     silenced_by=(SHUT, JAM, *MISPLACED),
-    cures=("spring added",),
-    cure="one more spring at the spindle",
+    cures=("spring anchor apart", "spring own arm", "spring added"),
+    cure="an anchor moved aside, an arm of its own for a spring, or one more spring at "
+    "the spindle",
 )

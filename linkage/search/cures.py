@@ -14,7 +14,7 @@ from linkage.rules.finding import Cure
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search.kept import named
 from linkage.search.plan import seek
-from linkage.search.said import cut_said, said
+from linkage.search.said import cut_said, new_parts, said
 from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
 
@@ -105,11 +105,25 @@ def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
     return Cure(text=text, layout=node.layout, proven=False)
 
 
+def _goes_further(plan: Node, alone: Node) -> bool:
+    """Tell whether a plan makes or buys the same parts with other numbers.
+
+    Then a person who follows the least cure first does so twice.
+    """
+    one, whole = ({(s.kind, s.about): s for s in n.each} for n in (alone, plan))
+    return set(one) <= set(whole) and any(
+        whole[k].new != step.new and new_parts(step) for k, step in one.items()
+    )
+
+
 def _cure(root: Node, sought: Sought, place: Place) -> Cure | None:
     """Return the cure of one finding."""
     plan, alone = sought.plan, sought.alone.get(place)
     mends = plan is not None and plan.mends(root, place)
-    if alone is not None and not (mends and _new(root, alone)):
+    if plan is not None and alone is not None and mends:
+        further = alone.bad and _goes_further(plan, alone)
+        alone = None if further or _new(root, alone) else alone
+    if alone is not None:
         return _proven(root, alone)
     if plan is not None and mends:
         return _proven(root, plan)

@@ -91,6 +91,13 @@ class Node:
         return int(alone.failing[self.k]) + len(self.unknown)
 
     @property
+    def each(self) -> tuple[Step, ...]:
+        """The steps, each of several together by itself."""
+        return tuple(
+            one for step in self.steps for one in step.more.get("steps", (step,))
+        )
+
+    @property
     def parts(self) -> int:
         """How many parts have to be made or bought for all steps."""
         return sum(map(new_parts, self.steps)) + self.rods

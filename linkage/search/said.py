@@ -41,12 +41,33 @@ def _strength(step: Step) -> str:
     return f"fit a spring of {step.more['size']()} for `{step.about.name}`"
 
 
+def _own(hole: str, size: tuple[float, float, float]) -> str:
+    """Say what arm is made for a spring alone."""
+    length, angle, offset = size
+    return (
+        f"arm `{hole}`, made {say(length, 'length')} long at {say(angle, 'angle')}, "
+        f"{say(offset, 'length')} along its shaft"
+    )
+
+
 def _added(step: Step) -> str:
     s = step.more
+    hole = f"{s['shaft']}.{s['arm']}"
+    arm = f"`{hole}`" if s["own"] is None else _own(hole, s["own"])
+    on = " on the engine" if s["on"] == "engine" else ""
     return (
-        f"add spring `{step.about.name}` from `{s['shaft']}.{s['arm']}` to "
-        f"{say_point(s['anchor'])}, {say(s['rate'], 'rate')}, {say(s['free'], 'length')} "
-        f"free, {say(s['tension'], 'force')} of initial tension"
+        f"add spring `{step.about.name}` from {arm} to {say_point(s['anchor'])}{on}, "
+        f"{say(s['rate'], 'rate')}, {say(s['free'], 'length')} free, "
+        f"{say(s['tension'], 'force')} of initial tension, that may be stretched to "
+        f"{say(s['greatest'], 'length')}"
+    )
+
+
+def _own_arm(step: Step) -> str:
+    s = step.more
+    return (
+        f"hook spring `{step.about.name}` to {_own(s['arm'], s['size'])}, with its anchor "
+        f"at {say_point(s['anchor'])}"
     )
 
 
@@ -191,7 +212,12 @@ KINDS: Final[dict[str, Kind]] = {
         ),
         _ONE,
     ),
-    "spring added": (_added, _ONE),
+    "spring added": (_added, lambda s: 1 + (s.more["own"] is not None)),
+    "spring own arm": (_own_arm, _ONE),
+    "spring hooked": (
+        lambda s: f"hook spring `{s.about.name}` to `{s.new}` instead of `{s.old}`",
+        _NONE,
+    ),
     # It may want a bush.
     "bearing": (_freed, lambda s: len(s.more["shafts"])),
     "several": (

@@ -15,7 +15,9 @@ from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.rules.examine import stop_at
 from linkage.search import (
+    added,
     anchors,
+    apart,
     bars_and_bearings,
     changes,
     engine_changes,
@@ -107,7 +109,27 @@ def _strength(x: Examined, finding: Finding) -> Iterator[Family]:
 
 def _added(x: Examined, finding: Finding) -> Iterator[Family]:
     name = _named(finding, "throttle") or x.layout.main.name
-    return spring_changes.added(x.motion, name)
+    return added.added(x.motion, name)
+
+
+def _shared(finding: Finding, *kinds: str) -> list[str]:
+    """Return the springs that one part would take, of the failures it is about."""
+    bare = finding.outcome.facts.get("bare", {})
+    failures = [f for f, true in bare.items() if true] + [*finding.outcome.part]
+    gone = [getattr(f, "gone", ()) for f in failures if getattr(f, "kind", "") in kinds]
+    return sorted({r.name for refs in gone for r in refs if r.kind == "spring"})
+
+
+def _apart(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield anchors that one bracket would take, each moved aside."""
+    return apart.anchors_apart(x.layout, _shared(finding, "anchor"))
+
+
+def _own_arm(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield springs on one pin or lever, each on another arm, or one of its own."""
+    names = _shared(finding, "pin", "arm")
+    yield from apart.hooked(x.layout, names)
+    yield from apart.own_arms(x.layout, names)
 
 
 def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
@@ -160,6 +182,9 @@ SOURCES: Final[dict[str, Source]] = {
     "spring stronger": _strength,
     "springs weaker": _all_scaled(spring_changes.WEAKER),
     "springs stronger": _all_scaled(spring_changes.STRONGER),
+    "springs stronger together": lambda x, _: spring_changes.together(
+        x.layout, spring_changes.STRONGER
+    ),
     "springs balanced": _all_scaled(spring_changes.WEAKER, spring_changes.STRONGER),
     "spring added": _added,
     "spring hand": _about_spring(spring_changes.other_hand),
@@ -167,6 +192,8 @@ SOURCES: Final[dict[str, Source]] = {
     "spring anchor round": _about_spring(anchors.turned),
     "spring anchor away": _slack,
     "spring anchor nearer": _nearer,
+    "spring anchor apart": _apart,
+    "spring own arm": _own_arm,
     "spring anchor on engine": _layout_only(anchors.carried),
     "spring longer": _about_spring(spring_changes.longer),
     "bearing": _layout_only(bars_and_bearings.freed),
@@ -174,8 +201,11 @@ SOURCES: Final[dict[str, Source]] = {
 
 
 def _all(x: Examined, finding: Finding) -> Iterator[Family]:
-    for kind in finding.rule.cures:
-        yield from SOURCES[kind](x, finding)
+    """Yield all changes; none of a spring that only a change before them adds."""
+    names = {_named(finding, "spring"), *_shared(finding, "pin", "arm", "anchor")}
+    if names - {None} <= set(x.layout.springs):
+        for kind in finding.rule.cures:
+            yield from SOURCES[kind](x, finding)
 
 
 def families(x: Examined, finding: Finding) -> list[Family]:

@@ -10,13 +10,12 @@ Not here: where anchors go (`search.anchors`), rods and bearings
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model import Hole, Known, Spring
 from linkage.model.refs import Ref
-from linkage.motion import frame
 from linkage.quantities import say, say_point
 from linkage.search.anchors import STEP, Hook
 from linkage.search.family import Family, Step, always
@@ -35,20 +34,13 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Length of an added spring at idle, and its free length; common practice. [m]
-ADDED_LENGTH: Final = 0.110
-ADDED_FREE: Final = 0.085
-ADDED_TENSION: Final = 5.0
-#: Arms of the spindle that are tried for it.
-ADDED_ARMS: Final = 2
-ADDED_RATES: Final = np.array([3, 5, 8, 12, 18, 25, 40]) * 100.0
 #: Factors on the strength of a spring.
 STRONGER: Final = np.array([*(1 + 0.05 * i for i in range(1, 21)), 2.5, 3.0, 4.0, 6.0])
 WEAKER: Final = np.array([1 - 0.05 * i for i in range(1, 16)])
+#: Springs of which every two are tried together.
+PAIRED: Final = 4
 #: By how much a spring is longer than the one that is fitted. [m]
 LONGER: Final = np.arange(1, 17) * 5e-3
-#: Names of an added spring, the first that is free.
-NAMES: Final = ("second", "third", "fourth", "fifth", "sixth", "added")
 
 
 def _path(name: str, field: str) -> Path:
@@ -122,11 +114,21 @@ def _strength_step(law: SpringLaw, factors: FloatArray) -> Callable[[int], Step]
 
 
 def all_scaled(layout: Layout, factors: FloatArray) -> Iterator[Family]:
-    """Yield each spring, then all springs alike, made stronger or weaker."""
+    """Yield each spring, then several alike, made stronger or weaker."""
     yield from scaled(layout, layout.springs, factors)
+    yield from together(layout, factors)
+
+
+def together(layout: Layout, factors: FloatArray) -> Iterator[Family]:
+    """Yield every two springs alike made stronger or weaker, then all of them."""
     names = [n for n, s in layout.springs.items() if s.kind != "measured"]
-    if len(names) < 2:
-        return
+    some = list(combinations(names, 2)) if len(names) <= PAIRED else []
+    for group in dict.fromkeys([*some, tuple(names)]):
+        if len(group) > 1:
+            yield _together(layout, group, factors)
+
+
+def _together(layout: Layout, names: tuple[str, ...], factors: FloatArray) -> Family:
     base = layout
     for name in names:
         base = by_rate(base, name)
@@ -136,10 +138,10 @@ def all_scaled(layout: Layout, factors: FloatArray) -> Iterator[Family]:
         sets |= _strength(base, laws[name], factors)
     steps = [_strength_step(laws[name], factors) for name in names]
     about = Ref("spring", names[0])
-    yield Family(
+    return Family(
         base=base,
         sets=sets,
-        effort=1.5 * np.abs(np.log(factors)),
+        effort=(1 + 0.25 * len(names)) * np.abs(np.log(factors)),
         step=lambda i: Step(
             kind="several", about=about, more={"steps": [one(i) for one in steps]}
         ),
@@ -221,66 +223,3 @@ def longer(motion: Motion, name: str) -> Iterator[Family]:
         step=step,
         moves_stroke=False,
     )
-
-
-def added(motion: Motion, throttle: str) -> Iterator[Family]:
-    """Yield one more extension spring at a spindle, hooked to an arm it has.
-
-    Its anchor lies square to the arm half-way through the travel.
-    """
-    layout = motion.assembly.layout
-    plate = layout.throttles[throttle]
-    spindle = layout.shafts[plate.shaft]
-    table = frame(motion)
-    driven = {(h.shaft, h.arm) for link in layout.links for h in link.holes}
-    taken = {s.arm for s in layout.springs.values() if s.shaft == spindle.name}
-    arms = sorted(
-        spindle.arms.values(),
-        key=lambda a: (a.name in taken, (spindle.name, a.name) in driven),
-    )
-    name = next(n for n in NAMES if n not in layout.springs)
-    for i, arm in enumerate(arms[:ADDED_ARMS]):
-        hole = Hole(shaft=spindle.name, arm=arm.name)
-        pins = table.pin(hole).T
-        middle = len(pins) // 2
-        toward = -plate.opens * table.tangent(hole).T[middle]
-        near = float((pins[0] - pins[middle]) @ toward)
-        place = np.round((pins[middle] + (ADDED_LENGTH + near) * toward) / STEP) * STEP
-        anchor: tuple[float, float, float] = tuple(place.tolist())
-        known = Known(
-            rate=float(ADDED_RATES[0]),
-            free_length=ADDED_FREE,
-            initial_tension=ADDED_TENSION,
-        )
-        spring = Spring(
-            name=name,
-            kind="extension",
-            shaft=spindle.name,
-            arm=arm.name,
-            anchor=anchor,
-            known=known,
-        )
-        more: dict[str, object] = {
-            "shaft": spindle.name,
-            "arm": arm.name,
-            "anchor": anchor,
-            "free": ADDED_FREE,
-            "tension": ADDED_TENSION,
-        }
-
-        def step(k: int, more: dict[str, object] = more) -> Step:
-            rate = float(ADDED_RATES[k])
-            return Step(
-                kind="spring added",
-                about=Ref("spring", name),
-                new=rate,
-                more={**more, "rate": rate},
-            )
-
-        yield Family(
-            base=layout.with_spring(spring),
-            sets={_path(name, "rate"): ADDED_RATES},
-            effort=1 + 0.2 * i + ADDED_RATES / 1e4,
-            step=step,
-            moves_stroke=False,
-        )

@@ -224,7 +224,8 @@ def test_a_step_says_what_its_row_does():
         ("bracket", {"shafts": ("bell crank", "cross shaft")}, 2), ("steady", {}, 1),
         ("catch", {}, 1), ("spring strength", {}, 1), ("spring longer", {}, 1),
         ("spring anchor", {}, 0), ("spring hand", {}, 1),
-        ("spring carried", {"springs": {"near": "engine", "far": "body"}}, 2), ("spring added", {}, 1),
+        ("spring carried", {"springs": {"near": "engine", "far": "body"}}, 2), ("spring own arm", {}, 1), ("spring hooked", {}, 0),
+        ("spring added", {"own": None}, 1), ("spring added", {"own": (1, 1, 1)}, 2),
         ("bearing", {"shafts": {"spindle": (0.1, None)}}, 1), ("pedal stop", {}, 1),
     ],
 )  # fmt: skip

@@ -15,6 +15,7 @@ from linkage.model.rows import row, rows_of
 from linkage.rules import examine, judge
 from linkage.rules.examine import stop_set_last
 from linkage.search import (
+    added,
     anchors,
     bars_and_bearings,
     changes,
@@ -49,7 +50,7 @@ def everything(layout):
         yield from anchors.along(motion, name, range(1, 4))
         yield from spring_changes.longer(motion, name)
         yield from spring_changes.other_hand(motion, name)
-    yield from spring_changes.added(motion, layout.main.name)
+    yield from added.added(motion, layout.main.name)
     yield from bars_and_bearings.freed(layout)
 
 
@@ -179,8 +180,8 @@ def test_a_pair_with_a_part_that_is_added_has_both():
     layout = sprung_hauler()
     motion = examine(layout).motion
     (turned,) = changes.angles(layout, [LEVER], most=math.radians(2))
-    added = next(iter(spring_changes.added(motion, "throttle")))
-    pair = paired(turned, np.arange(2), added)
+    one_more = next(iter(added.added(motion, "throttle")))
+    pair = paired(turned, np.arange(2), one_more)
     stack = stacked([pair])
     one = stack.one(0)
     assert "second" in one.springs

@@ -13,7 +13,7 @@ from linkage.model import Known, Spring
 from linkage.model.refs import Ref
 from linkage.rules import judge
 from linkage.rules.examine import examine
-from linkage.search import anchors, bars_and_bearings, spring_changes
+from linkage.search import added, anchors, bars_and_bearings, spring_changes
 from linkage.search.family import stacked
 from linkage.search.sources import SOURCES
 from tests.build import hauler
@@ -124,7 +124,7 @@ def test_an_added_spring_is_named_as_none_is_yet():
     named = ("second", "third", "fourth")
     more = [line_spring(n, "spindle.spring", (194, -100, 130)) for n in named]
     x = examine(with_springs(hauler(), *more))
-    offered = offers(spring_changes.added(x.motion, "throttle"))
+    offered = offers(added.added(x.motion, "throttle"))
     assert {n for one in offered for n in one.layout.springs} == {*named, "fifth"}
     # An arm without spring and rod comes first.
     assert offered[0].effort == min(one.effort for one in offered)
@@ -132,7 +132,7 @@ def test_an_added_spring_is_named_as_none_is_yet():
 
 def test_an_added_spring_shuts():
     x = examine(hauler())
-    for one in offers(spring_changes.added(x.motion, "throttle")):
+    for one in offers(added.added(x.motion, "throttle")):
         spring = one.layout.springs["second"]
         hook = np.array(one.layout.shafts["spindle"].pin(spring.arm, 0.6))
         pivot = np.array(one.layout.shafts["spindle"].pivot)
