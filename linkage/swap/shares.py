@@ -15,9 +15,18 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.records import dataclass
+from linkage.rules.judged import NOT_TOLD
 from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS, LOOK, NEEDS
-from linkage.search.standing import NEVER, NOTHING, WRONG, Before, Standing
+from linkage.search.standing import (
+    AT_TIMES,
+    NEVER,
+    NOTHING,
+    QUIET,
+    WRONG,
+    Before,
+    Standing,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -86,6 +95,9 @@ class Older:
         self.before = NOTHING
         if judged is not None:
             self.before = Before.of(judged, 0, judged.x.layout)
+        known = (*self.before.told.items(), *self.before.hidden.items())
+        #: Springs that worked the wrong way, by whichever rule that was told.
+        self._wrong = {p[1] for p, rank in known if p[0] in WRONG and rank == BAD}
 
     def share(self, judged: Judged, i: int = 0) -> Share:
         """Return what of a layout after the swap is older than it, and what is not."""
@@ -140,7 +152,12 @@ class Older:
         return np.where(ok, bad, HEAVY**2), looks, older
 
     def _was(self, place: Place) -> int:
-        """Return the rank of before, be it that another finding named it."""
+        """Return the rank of before, be it that another finding named it.
+
+        A spring that worked the wrong way did so, whichever rule says it now.
+        """
+        if place[0] in WRONG and place[1] in self._wrong:
+            return BAD
         return max(
             self.before.told.get(place, FITS), self.before.hidden.get(place, FITS)
         )
@@ -150,20 +167,29 @@ class Older:
     ) -> Iterator[tuple[str, Ref | None, Any]]:
         """Yield rules that were judged and are no more, and in which rows.
 
-        Rules as a whole first, then those that are left nothing to say of a part, or
-        found something that another finding names.
+        Rules as a whole first; then those that found something that another finding
+        names, or of which nothing is known any more, though they do not say nothing
+        where nothing is wrong.
         """
         wanted = set(needs)
-        mute = judged.mute
+        mute, hidden = judged.mute, judged.hidden
         for code, rows in mute.items():
             if code not in self.before.mute:
                 yield code, None, rows
-        standing = Standing(judged, self.before)
-        for place, rank in self.before.told.items():
-            rule = _BY_CODE[place[0]]
-            if rule.refuses and rank < BAD and rule.needs in wanted:
-                lost = standing.silenced(place) & ~standing.told(place)
-                yield place[0], place[1], lost & ~mute.get(place[0], lost & False)
-        for place, ranks in judged.hidden.items():
+        for place, ranks in hidden.items():
             if self._was(place) < BAD:
                 yield place[0], place[1], ranks == BAD
+        standing = Standing(judged, self.before)
+        for place, rank in self.before.told.items():
+            code, about, part = place
+            quiet = code in QUIET or (code, *part[:1]) in AT_TIMES
+            if (
+                quiet
+                or not _BY_CODE[code].refuses
+                or _BY_CODE[code].needs not in wanted
+            ):
+                continue
+            known = standing.told(place) | (hidden.get(place, NOT_TOLD) > NOT_TOLD)
+            lost = standing.silenced(place) & ~known
+            if rank < BAD:
+                yield code, about, lost & ~mute[code] if code in mute else lost

@@ -15,6 +15,7 @@ from linkage.model.refs import Ref
 from linkage.report.swap import swap_data, swap_lines
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine
+from linkage.rules.rule import BAD
 from linkage.search import check
 from linkage.swap import solve, swap_sides
 from linkage.swap.cures import solved
@@ -182,6 +183,17 @@ def test_a_wrong_sense_that_was_there_before_leaves_too_much_unjudged():
     assert codes(share.before) == WRONG_WAY
     assert share.brings == ()
     assert not share.only_older
+
+
+def test_a_spring_that_worked_the_wrong_way_did_so_whichever_rule_says_it():
+    """Its hand is told before; its line after a cure that turns the shaft less far."""
+    wrong = load(CONFIGS / "fault-spring-wrong-hand.toml").layout
+    was = Older(judge(examine(wrong)))
+    assert {p[0] for p, rank in was.before.told.items() if rank == BAD} == {
+        "spring-hand"
+    }
+    assert was._was(("spring-line", Ref("spring", "near"), ())) == BAD
+    assert was._was(("spring-line", Ref("spring", "far"), ())) < BAD
 
 
 # --- what no cure may bring --------------------------------------------------------------
