@@ -78,9 +78,9 @@ Without friction X = − M / B, and the pad force is virtual work, − Σ M dq/d
 ## Two bearings
 
 A shaft is carried at two places a and b along it, as given by `bearings`; else at its
-outermost arms; else by a bush {BUSH * 1e3:.0f} mm long. With n the shaft's axis, a force F at
-an arm of length R and direction ê, at the place z along the shaft, puts on them, F⊥ its
-part across the axis:
+outermost arms; else by a bush {BUSH * 1e3:.0f} mm long. With n the shaft's axis, a
+force F at an arm of length R and direction ê, at the place z along the shaft, puts on
+them, F⊥ its part across the axis:
 
 ```text
 at b      F⊥ (z − a) / (b − a) − ê R (F·n) / (b − a)
@@ -118,10 +118,10 @@ D, into its bearings:
 D_spindle = μ (d / 2) Δp π D² / 4
 ```
 
-With Δp = {DEPRESSION / 1e3:.0f} kPa, and μ = {SPINDLE_FRICTION} and d = {SPINDLE * 1e3:.0f} mm where they
-are not given. It is taken in full within {math.degrees(NEAR_SHUT):.0f}° of shut, and {BEYOND:.0%} of it
-beyond. A `drag` measured with a spring balance takes its place; so it does on any other
-shaft. What rubs with the load is counted besides.
+With Δp = {DEPRESSION / 1e3:.0f} kPa; where they are not given, μ = {SPINDLE_FRICTION}
+and d = {SPINDLE * 1e3:.0f} mm. It is taken in full within {math.degrees(NEAR_SHUT):.0f}°
+of shut, and {BEYOND:.0%} of it beyond. A `drag` measured with a spring balance takes its
+place; so it does on any other shaft. What rubs with the load is counted besides.
 
 ## Weight
 
