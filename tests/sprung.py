@@ -54,13 +54,13 @@ def with_bearings(
 NO_MASS = 1e-12
 
 
-def weightless(layout: Layout) -> Layout:
+def weightless(layout: Layout, mass: float = NO_MASS) -> Layout:
     """Return a layout whose levers, pad and rods weigh next to nothing."""
     shafts = {
-        n: replace(s, arms={k: replace(a, mass=NO_MASS) for k, a in s.arms.items()})
+        n: replace(s, arms={k: replace(a, mass=mass) for k, a in s.arms.items()})
         for n, s in layout.shafts.items()
     }
-    rods = {n: replace(r, mass=NO_MASS) for n, r in layout.rods.items()}
+    rods = {n: replace(r, mass=mass) for n, r in layout.rods.items()}
     return replace(layout, shafts=shafts, rods=rods)
 
 

@@ -56,7 +56,8 @@ def _swept(layout):
 @given(sprung())
 def test_no_spring_and_no_weight_gives_no_force(case):
     layout, _, good = case
-    bare_one = with_bearings(weightless(replace(layout, springs={})), 12)
+    # However much friction that nearly locks makes of it.
+    bare_one = with_bearings(weightless(replace(layout, springs={}), 1e-30), 12)
     s = statics(_swept(bare_one))
     # Next to nothing weighs next to nothing, and nothing is left where that locks.
     assert np.all(np.abs(s.pad_force[good]) < 1e-9)
