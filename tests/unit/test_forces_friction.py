@@ -142,6 +142,7 @@ def through_a_cross_shaft(bearings):
     [
         # Each rod tips the shaft by (100 ± 60) / 120 at the bearings.
         ((-0.06, 0.06), 200 / 120),
+        ((0.06, -0.06), 200 / 120),  # in either order
         ((-0.10, 0.10), 1.0),
         (None, 1.0),  # at its outermost arms
         ((-0.01, 0.01), 10.0),
