@@ -31,12 +31,10 @@ if TYPE_CHECKING:
 def _along(sizing: Sizing) -> tuple[str, list[float], list[int]]:
     """Return label, values and rows of the axis: the first quantity that varies.
 
-    With two varied, the other is held at the chosen row's value (the middle
-    one where none is chosen).
+    With two varied, the other is held at the chosen row's value (at the nearest
+    one's where none fits, at the middle one's where none can be put together).
     """
-    kept = sizing.rows[
-        sizing.chosen if sizing.chosen is not None else len(sizing.rows) // 2
-    ]
+    kept = sizing.best or sizing.rows[len(sizing.rows) // 2]
     varied: list[tuple[int, str]] = []
     for i, choice in enumerate(sizing.choices):
         varied += [(i, "length")] * (len(choice.lengths) > 1)
