@@ -76,7 +76,8 @@ class Inertia:
 
 def _arm(shaft: Shaft, arm: str, *, pad: bool) -> Number:
     mass, radius = lever_mass(shaft, arm), shaft.arms[arm].length
-    return mass * radius**2 / 3 + (PAD * radius**2 if pad else 0.0)
+    extra = pick(shaft.arms[arm].mass > 0, 0.0, PAD) if pad else 0.0
+    return mass * radius**2 / 3 + extra * radius**2
 
 
 def _guess(layout: Layout, shaft: Shaft) -> Number:

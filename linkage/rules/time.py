@@ -40,9 +40,9 @@ def _measured(x: Examined) -> Iterator[Outcome]:
         rank=pick(x.forces.statics.unmeasured, LOOK, FITS),
         at=math.nan,
         facts={
-            "shafts": tuple(
-                n for n, s in x.layout.shafts.items() if s.drag is not None
-            ),
+            "measured": {
+                n: s.drag >= 0 for n, s in x.layout.shafts.items() if s.drag is not None
+            },
             "throttle": x.layout.main.shaft,
         },
     )
@@ -51,7 +51,7 @@ def _measured(x: Examined) -> Iterator[Outcome]:
 def _measured_words(o: Outcome) -> str:
     if o.rank:
         return "the drag of no shaft was measured: all friction is from usual values"
-    names = ", ".join(f"`{n}`" for n in o.facts["shafts"])
+    names = ", ".join(f"`{n}`" for n, true in o.facts["measured"].items() if true)
     return f"drag was measured at {names}"
 
 
