@@ -45,7 +45,7 @@ def _forces(layout, travel: float):
 @pytest.mark.parametrize("loops", [1, 2, 3])
 def test_the_foot_feels_what_all_equations_of_equilibrium_say(loops):
     rubbed = []
-    for layout in _layouts(8000 + loops, 25, loops):
+    for layout in _layouts(8000 + loops, 15, loops):
         for travel in (0.0, TRAVEL):
             forces = _forces(layout, travel)
             found = {s: Equilibrium(layout, travel, s).solved()[0] for s in forces}
