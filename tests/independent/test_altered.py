@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import pytest
 
 import linkage
-from tests.independent.altered import COUNT, altered, sound
+from tests.independent.altered import ALTERATIONS, COUNT, altered, sound
 from tests.independent.judge import Judgement, judge
 
 #: Every how manyth of the altered layouts is judged where ``--slow`` is not given.
@@ -129,6 +129,13 @@ def test_few_sound_layouts_are_refused(outcome):
     few = math.ceil(FALSE_ALARMS * len(outcome))
     assert len(alarms) <= few, f"{_counts(outcome)}: " + "\n".join(alarms)
     assert sum(c.judged.sound for c in outcome) > len(outcome) / 4
+
+
+def test_a_seed_gives_the_same_layout_and_a_sample_has_every_alteration():
+    assert linkage.dump(altered(5)[1]) == linkage.dump(altered(5)[1])
+    assert linkage.dump(altered(5)[1]) != linkage.dump(altered(5 + len(ALTERATIONS))[1])
+    first = {seed % len(ALTERATIONS) for seed in range(0, COUNT, EVERY)}
+    assert first == set(range(len(ALTERATIONS)))
 
 
 def test_the_comparison_can_fail():
