@@ -71,8 +71,9 @@ OPENING_SENSE: Final = Rule(
     meaning="Pressing opens every plate. If the pedal shuts one, only the senses of "
     "shafts, rods and springs are told besides: the travel means nothing then (decision "
     "[0003](decisions/0003-wrong-sense-suppresses-travel.md)).",
-    cures=("arm side",),
-    cure="an arm put on the other side of its shaft",
+    cures=("arm side", "arm side with springs"),
+    cure="an arm put on the other side of its shaft, and springs that then open the plate "
+    "with it",
 )
 
 

@@ -128,6 +128,27 @@ def mirrored(motion: Motion, name: str) -> Iterator[Family]:
     yield from moved(layout, name, hook.pins[picked] + away - 2 * aside * across)
 
 
+def across(motion: Motion, name: str) -> Step | None:
+    """Return a spring's anchor across its hook's arm at rest; None where it has none.
+
+    Where its shaft turns the other way then, it is worked as it was before.
+    """
+    spring = motion.assembly.layout.springs[name]
+    if spring.anchor is None or not spring.arm:
+        return None
+    hook = Hook(motion, name)
+    away, tangent = hook.anchor - hook.pins[0], hook.tangents[0]
+    place = hook.anchor - 2 * (away @ tangent) * tangent
+    place = np.round(place / STEP) * STEP
+    far = place - hook.anchor
+    more = {"way": float(np.sqrt(far @ far))}
+    new = tuple(place.tolist())
+    about = Ref("spring", name)
+    return Step(
+        kind="spring anchor", about=about, old=spring.anchor, new=new, more=more
+    )
+
+
 def along(motion: Motion, name: str, steps: Sequence[int] | range) -> Iterator[Family]:
     """Yield an anchor moved along the spring's line at idle, away from its hook."""
     layout = motion.assembly.layout

@@ -227,6 +227,18 @@ def joined(
     return None
 
 
+def after(steps: Sequence[Step], family: Family) -> Family:
+    """Return a family whose base has some steps made already, told with each row."""
+
+    def step(i: int) -> Step:
+        each = (family.step(i), *steps)
+        return Step(
+            kind=BOTH, about=each[0].about, new=each[0].new, more={"steps": each}
+        )
+
+    return replace(family, effort=family.effort + 0.5 * len(steps), step=step)
+
+
 def only(family: Family, i: int) -> Family:
     """Return a family of one row of another."""
     return replace(

@@ -9,10 +9,13 @@ Not here: the changes (`search.changes` and its like), solving them (`search.eng
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from linkage.model import Hole
+from linkage.model.columns import first
 from linkage.model.refs import Ref
+from linkage.rules.angles import closing_arm
 from linkage.rules.examine import stop_at
 from linkage.search import (
     added,
@@ -24,6 +27,7 @@ from linkage.search import (
     kept,
     spring_changes,
 )
+from linkage.search.family import after
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -132,6 +136,28 @@ def _own_arm(x: Examined, finding: Finding) -> Iterator[Family]:
     yield from apart.own_arms(x.layout, names)
 
 
+def _turned_over(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield arms on their other side, with springs of the spindle that open it across.
+
+    As where a carburettor that opens the other way was fitted.
+    """
+    layout, shaft = x.layout, _throttle_shaft(x, finding)
+    steps = []
+    for name, spring in layout.springs.items():
+        if spring.shaft == shaft and spring.anchor is not None and spring.arm:
+            step = anchors.across(x.motion, name)
+            if step is not None and first(closing_arm(x, spring)) < 0:
+                steps.append(step)
+    if not steps:
+        return
+    base = layout
+    for step in steps:
+        spring = layout.springs[step.about.name]
+        base = base.with_spring(replace(spring, anchor=step.new))
+    for family in changes.other_side(base, changes.holes_to(layout, shaft)):
+        yield after(steps, family)
+
+
 def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
     rod = _named(finding, "rod") or ""
     length = x.assembly.loop(rod).length
@@ -167,6 +193,7 @@ SOURCES: Final[dict[str, Source]] = {
     ),
     "arm angle any way": lambda x, f: changes.angles(x.layout, _holes(x, f), most=3.1),
     "arm side": lambda x, f: changes.other_side(x.layout, _holes(x, f)),
+    "arm side with springs": _turned_over,
     "arm offset": lambda x, f: changes.offsets(x.layout, _holes(x, f)),
     "rod joints": _joints,
     "stop back": _layout_only(changes.stops_back),

@@ -35,7 +35,15 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 #: Factors on the strength of a spring.
-STRONGER: Final = np.array([*(1 + 0.05 * i for i in range(1, 21)), 2.5, 3.0, 4.0, 6.0])
+STRONGER: Final = np.array(
+    [
+        *(1 + 0.05 * i for i in range(1, 21)),
+        *(2 + 0.25 * i for i in range(1, 9)),
+        4.5,
+        5.0,
+        6.0,
+    ]
+)
 WEAKER: Final = np.array([1 - 0.05 * i for i in range(1, 16)])
 #: Springs of which every two are tried together.
 PAIRED: Final = 4

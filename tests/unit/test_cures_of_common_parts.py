@@ -133,3 +133,24 @@ def test_anchors_go_aside_by_more_than_their_bracket():
     moves = offers(apart.anchors_apart(layout, ["far"]))
     assert min(o.effort for o in moves) == pytest.approx(0.11, abs=0.002)
     assert all(o.family.parts == 0 for o in moves)
+
+
+def test_a_carburettor_that_opens_the_other_way_is_turned_over_with_its_springs():
+    layout = edited(TRUCK)
+    main = layout.main
+    other = replace(layout, throttles={main.name: replace(main, opens=-main.opens)})
+    assert {p[0] for p in bad_places(other)} == {"opening-sense", "spring-pedal"}
+    (cure,), plan = cures(other, "opening-sense")
+    assert not bad_places(plan.layout)
+    assert cure.text == plan.text
+    assert "on the other side of its shaft" in plan.text
+    for name in layout.springs:
+        assert f"move the anchor of spring `{name}` by" in plan.text
+
+
+def test_springs_that_shut_the_plate_as_it_is_are_left_where_a_lever_goes_over():
+    """Only the lever is clamped the wrong way up."""
+    layout = edited("fault-wrong-sense")
+    _, plan = cures(layout, "opening-sense")
+    assert "move the anchor" not in plan.text
+    assert not bad_places(plan.layout)
