@@ -13,6 +13,7 @@ drawn.
 
 from __future__ import annotations
 
+import gc
 import math
 from collections.abc import Mapping
 from dataclasses import replace
@@ -46,7 +47,7 @@ TIP_IN_STEP: Final = 0.05
 ANGLE_STEP: Final = 1.0
 #: Most combinations in one search, and rows that are solved at once.
 MOST_TRIES: Final = 100_000
-BLOCK: Final = 1024
+BLOCK: Final = 512
 #: Up to so many rows all are looked at closely; of more, only what is listed.
 CLOSELY: Final = 256
 
@@ -186,6 +187,8 @@ def size_arms(
     rows: list[Row] = []
     for begin in range(0, total, BLOCK):
         rows += candidates(layout, choices, values[begin : begin + BLOCK], grain)
+        if total > BLOCK:
+            gc.collect()  # forces and balances refer to each other and would stay
         if progress is not None:
             progress(len(rows), total)
     return _Closely(layout, choices, values, rows).sizing()

@@ -163,12 +163,17 @@ def _judged(
 
 
 def _broken(judged: Judged) -> list[Finding | None]:
-    """Return the first broken rule of every row, in the order of the rules."""
+    """Return the first broken rule of every row, in the order of the rules.
+
+    Each with the numbers of its own row, so that many rows do not hold on to the
+    whole block in which they were judged.
+    """
     out: list[Finding | None] = [None] * judged.rows
     for place, ranks in judged.ranks.items():
         for k in np.flatnonzero(ranks == BAD).tolist():
             if out[k] is None:
-                out[k] = judged.finding(place, k)
+                found = judged.finding(place, k)
+                out[k] = replace(found, rows=found.outcome, row=0)
     return out
 
 
