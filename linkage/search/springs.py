@@ -114,6 +114,7 @@ def choose_spring(
         If the spring is not there, has no line, is fixed, shares its hook with a rod
         whose arm would change, or there are too many combinations.
     """
+    radii, anchors, rates = tuple(radii), tuple(anchors), tuple(rates)  # or arrays
     old = _line_spring(layout, name)
     hole = Hole(shaft=old.shaft, arm=old.arm)
     now = layout.shafts[old.shaft].arms[old.arm].length

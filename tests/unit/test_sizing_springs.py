@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from linkage.errors import LayoutError, UsageError
@@ -39,6 +40,12 @@ def test_the_strongest_that_is_pleasant_comes_first_and_not_the_lightest():
     heavy = next(r for r in failed if r.rate == 9000.0)
     assert any("pad force" in reason for reason in heavy.reasons)
     assert all(r.spring.known.free_length == 0.105 for r in rows)
+
+
+def test_rates_may_be_an_array():
+    rates = np.array([450.0, 700.0])
+    found = choose_spring(SOUND, "far", rates=rates)
+    assert {r.rate for r in found} == {450.0, 700.0}
 
 
 def test_a_spring_that_does_not_shut_alone_is_refused():
