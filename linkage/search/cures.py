@@ -129,9 +129,9 @@ def _cure(root: Node, sought: Sought, place: Place) -> Cure | None:
         return _proven(root, plan)
     if plan is not None and place in root.places(BAD):
         return replace(_proven(root, plan), proven=False)  # it asks for a look still
-    if sought.nearest is not None:
-        return _nearest(root, sought.nearest, place)
-    return None
+    ways = (sought.nearest, sought.near.get(place))
+    told = (_nearest(root, node, place) for node in ways if node is not None)
+    return next(filter(None, told), None)
 
 
 def _barred(root: Node, finding: Finding) -> Cure | None:

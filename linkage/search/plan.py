@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -42,11 +42,12 @@ FEW: Final = 4
 FIRST: Final = np.array([0])
 #: Pairs after which a third change is tried.
 BEAM: Final = 1
-#: How much is judged for one change, for what asks for a look only, for two changes
-#: and for three.
+#: How much is judged for one change, for what asks for a look only, for two changes,
+#: for two of fewer new parts where one mends the whole, and for three.
 ONE: Final = 4.0
 LOOKS: Final = 1.4
 TWO: Final = 2.8
+FEWER: Final = 1.0
 THREE: Final = 1.4
 
 
@@ -129,11 +130,15 @@ class Sought:
         The least found after which nothing says ``do not fit``; None where none is.
     nearest : Node, optional
         What comes nearest, where there is no plan.
+    near : dict of Place to Node
+        The same for findings that nothing mends alone: what mends them, at the cost
+        of another fault.
     """
 
     alone: dict[Place, Node]
     plan: Node | None
     nearest: Node | None
+    near: dict[Place, Node] = field(default_factory=dict)
 
 
 def _by_family(found: Expansion) -> list[list[Candidate]]:
@@ -178,12 +183,13 @@ def _pairs(node: Node, firsts: list[Candidate], fewer: float) -> list[Family]:
     return [pair for pair in pairs if pair is not None]
 
 
-def _two(root: Node, first: Expansion, fewer: float) -> Expansion:
+def _two(root: Node, first: Expansion, plan: Node | None) -> Expansion:
     """Try two changes together: the most promising with all that may follow.
 
-    Only those that take fewer new parts than so many.
+    Where there is a plan already, only those that take fewer new parts.
     """
-    found, budget = Expansion(), Budget(TWO)
+    fewer = math.inf if plan is None else plan.parts
+    found, budget = Expansion(), Budget(TWO if plan is None else FEWER)
     able = [cs for cs in _by_family(first) if cs[0].parts < fewer]
     for firsts in able[:FAMILIES]:
         some = stacks(_pairs(root, firsts, fewer))
@@ -266,16 +272,35 @@ def seek(root: Node) -> Sought:
     if plan is None:
         plan = _plan(root, root, _together(root, first))
     if plan is None or plan.parts:
-        two = _two(root, first, math.inf if plan is None else plan.parts)
+        two = _two(root, first, plan)
         pair = _plan(root, root, two)
         if plan is None and pair is None:
             plan, nearest = _third(root, two)
         elif pair is not None:
             plan = pair if plan is None else min(plan, pair, key=lambda n: n.cost)
-    if plan is None:
-        some = [c for c in first.partly if not c.tried.barred[c.k]]
-        best = min(some, key=lambda c: (c.failing, c.effort), default=None)
-        ways = [*([nearest] if nearest else []), *made(root, [best] if best else [])]
-        ways = [n for n in ways if not n.barred(root)]
-        nearest = min(ways, key=lambda n: (n.bad, n.effort), default=None)
-    return Sought(alone=alone, plan=plan, nearest=nearest)
+    if plan is not None:
+        return Sought(alone=alone, plan=plan, nearest=None)
+    ways = [*([nearest] if nearest else []), *made(root, _best(first.partly))]
+    ways = [n for n in ways if not n.barred(root)]
+    nearest = min(ways, key=lambda n: (n.bad, n.effort), default=None)
+    near = _near(root, first, [p for p in root.places() if p not in alone])
+    return Sought(alone=alone, plan=None, nearest=nearest, near=near)
+
+
+def _best(some: Iterable[Candidate]) -> list[Candidate]:
+    """Return the one of some that may be offered and leaves least, if there is any."""
+    able = [c for c in some if not c.tried.barred[c.k]]
+    return sorted(able, key=lambda c: (c.failing, c.effort))[:1]
+
+
+def _near(root: Node, found: Expansion, places: list[Place]) -> dict[Place, Node]:
+    """Return for each of some findings the change that mends it and leaves least."""
+    out = {}
+    blocks = {id(c.tried): c.tried for c in found.partly}.values()
+    for place in places:
+        gone = {id(t): t.gone(place, LOOK) for t in blocks}
+        mends = [c for c in found.partly if gone[id(c.tried)][c.k]]
+        for node in made(root, _best(mends)):
+            if node.mends(root, place, LOOK) and not node.barred(root):
+                out[place] = node
+    return out

@@ -9,6 +9,7 @@ Not here: judging (`rules.engine`), the rows of a search (`search.tried`).
 
 from __future__ import annotations
 
+from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
@@ -50,6 +51,8 @@ QUIET: Final = frozenset(
 )
 #: What a rule that is not in `QUIET` says at times only, by code and first part.
 AT_TIMES: Final = frozenset({("pad-force", "locked")})
+#: How much further from its limit, of what it was, is harm to what does not fit anyhow.
+FURTHER: Final = 1.25
 _BY_CODE: Final = {rule.code: rule for rule in RULES}
 #: Rules of motion that no rule of another kind silences.
 SURE: Final = frozenset(
@@ -78,11 +81,14 @@ class Before:
         Rank of what was found and named by another rule.
     mute : frozenset of str
         Codes of rules that could not be judged.
+    short : mapping of Place to float
+        How far from its limit is what did not fit. [SI]
     """
 
     told: Mapping[Place, int]
     hidden: Mapping[Place, int]
     mute: frozenset[str]
+    short: Mapping[Place, float] = field(default_factory=dict)
 
     @classmethod
     def of(cls, judged: Judged, k: int, layout: Layout) -> Before:
@@ -90,11 +96,18 @@ class Before:
         mute = {code for code, rows in judged.mute.items() if rows[k]}
         if not layout.springs:
             mute |= {r.code for r in RULES if r.needs == "forces" and not r.springless}
-        told = judged.told
+        said = judged.told
+        told = {p: int(r[k]) for p, r in judged.ranks.items() if said[p][k]}
+        missing = {p: _missing(judged, p) for p, rank in told.items() if rank == BAD}
         return cls(
-            told={p: int(r[k]) for p, r in judged.ranks.items() if told[p][k]},
+            told=told,
             hidden={p: int(r[k]) for p, r in judged.hidden.items()},
             mute=frozenset(mute),
+            short={
+                p: float(np.broadcast_to(far, judged.rows)[k])
+                for p, far in missing.items()
+                if far is not None
+            },
         )
 
     @property
@@ -107,6 +120,15 @@ class Before:
         if place[0] in self.mute:
             return BAD
         return max(self.told.get(place, FITS), self.hidden.get(place, FITS))
+
+
+def _missing(judged: Judged, place: Place) -> NDArray[np.float64] | None:
+    """Return how far from its limit what was found is, shape (rows,) or (1,)."""
+    outcome = judged.outcome(place)
+    if outcome.value is None or outcome.limit is None:
+        return None
+    with np.errstate(invalid="ignore"):  # of what is without bound, or no number
+        return np.ravel(np.abs(np.subtract(outcome.value, outcome.limit)))
 
 
 #: Nothing was before: whatever is bad is harm.
@@ -215,9 +237,18 @@ class Standing:
             if code in codes and code not in self.before.mute:
                 out |= mute
         for place, rank in self.before.told.items():
-            if rank < BAD and place[0] in codes and _BY_CODE[place[0]].refuses:
-                out |= self._lost(place)
+            if place[0] in codes and _BY_CODE[place[0]].refuses:
+                out |= self._lost(place) if rank < BAD else self._further(place)
         return out
+
+    def _further(self, place: Place) -> BoolArray:
+        """Tell in which rows what did not fit before is much further from fitting."""
+        was, far = self.before.short.get(place), None
+        if was is not None and place in self.judged.ranks:
+            far = _missing(self.judged, place)
+        if far is None:
+            return self._rows(False)  # noqa: FBT003
+        return (self.judged.ranks[place] == BAD) & (far > FURTHER * (was or 0.0))
 
     def _lost(self, place: Place) -> BoolArray:
         """Tell in which rows nothing can be told any more of what was in order."""

@@ -1,12 +1,10 @@
-"""What became of the cures of before: ``python -m tests.bad.compare now.jsonl``.
+"""Two records held against each other: ``python -m tests.bad.compare then.jsonl now.jsonl``.
 
 Not here: making either record (`tests.bad.record`).
 """
 
 from __future__ import annotations
 
-import gzip
-import json
 import sys
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -23,16 +21,10 @@ if TYPE_CHECKING:
     Row = dict[str, Any]
     Rows = Mapping[str, Row]
 
-BEFORE = Path(__file__).parent / "before.json.gz"
 #: Efforts nearer than this are one.
 SAME = 1e-3
 #: Quantiles of the times that are told.
 SHARES = (0.5, 0.75, 0.9, 0.95, 1.0)
-
-
-def before() -> dict[str, Row]:
-    """Return the record of before, by layout or run."""
-    return json.loads(gzip.decompress(BEFORE.read_bytes()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,14 +127,23 @@ def least(row: Row) -> float:
     return min((work(c) for c in cures_of(row) if whole(c)), default=np.inf)
 
 
+#: What nothing that is offered may bring, even where it could not be judged before.
+NEVER = {"reach", "dead-centre", "opening-sense", "rod-sense"}
+
+
 def harmful(rows: Rows) -> list[str]:
-    """Return the proven cures whose layout does not fit for a new reason."""
+    """Return what is offered and does not fit for a new reason.
+
+    Of cures that were proven any reason that was judged before and is new; of all,
+    a jam, a dead centre or a wrong sense that was not told before.
+    """
     out = []
     for key, row in rows.items():
         known = {f["code"] for f in row["findings"] if f["verdict"] == "do not fit"}
         for cure in cures_of(row):
-            more = set(cure.get("bad", ())) - known if cure["proven"] else set()
-            if more:
+            new = set(cure.get("bad", ())) - known
+            judged = new - set(row.get("unjudged", ())) if cure["proven"] else set()
+            if more := judged | new & NEVER:
                 out.append(
                     f"{key:>28}: {', '.join(sorted(more))} by: {cure.get('text', '')}"
                 )
@@ -266,7 +267,7 @@ def runs(old: Rows, new: Rows) -> Iterator[str]:
 
 def main() -> None:
     """Print what became of the cures."""
-    old, new = before(), read(Path(sys.argv[1]))
+    old, new = (read(Path(name)) for name in sys.argv[1:3])
     for line in (*told(compared(old, new)), *runs(old, new)):
         sys.stdout.write(line + "\n")
 

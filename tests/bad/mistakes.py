@@ -18,6 +18,8 @@ from tests.bad.spring_mistakes import (
     hook_turned,
     long_spring,
     more_springs,
+    on_body,
+    one_bracket,
     one_hook,
     short_spring,
     spring_lost,
@@ -235,6 +237,6 @@ MISTAKES: tuple[Mistake, ...] = (
     no_pedal_stop, stop_early, stop_late, free_play, other_swing, other_swing,
     other_hand, weak_springs, strong_spring, long_spring, short_spring, anchor_off,
     wrong_hand, wrong_hand, hook_turned, hook_length, spring_lost, one_hook,
-    more_springs, rust, stiff_seal, fat_bearing, rod_off, worn, thin_rod,
+    more_springs, one_bracket, on_body, rust, stiff_seal, fat_bearing, rod_off, worn, thin_rod,
     other_joints, soft_mounts, soft_mounts, on_engine, heavy, stop_in_the_way,
 )  # fmt: skip

@@ -87,6 +87,18 @@ def text_of(key: str) -> str:
     return (CONFIGS / f"{key}.toml").read_text(encoding="utf-8")
 
 
+def unjudged(layout: Any) -> set[str]:
+    """Return the codes of rules that say nothing at all of a layout.
+
+    They were left out where something else is wrong, or there is nothing to say.
+    """
+    import linkage
+    from linkage.rules.order import RULES
+
+    told = {f.code for f in linkage.check(layout, cures=False).findings}
+    return {rule.code for rule in RULES} - told
+
+
 def _cure(before: str, cure: Any, told: bool) -> dict[str, Any]:
     """Return a cure as data; its layout is written out, read and checked again."""
     import linkage
@@ -146,6 +158,7 @@ def recorded(text: str, *, told: bool = True) -> dict[str, Any]:
             cured.append(f.cure)
         findings.append(row)
     out = {"text": mark(text), "verdict": found.verdict, "findings": findings}
+    out["unjudged"] = sorted(unjudged(layout))
     offered = [f["cure"] for f in findings if "cure" in f]
     if getattr(found, "plan", None) is not None:
         out["plan"] = _cure(before, found.plan, told)

@@ -102,3 +102,18 @@ def more_springs(c: Chance, t: Table) -> None:
         anchor = [x, round(y + 20 * (k + 1)), z]
         more = {**first, "anchor": anchor, "rate": f"{c.between(0.8, 2.5):.2f} N/mm"}
         t["springs"][f"more {k + 1}"] = more
+
+
+def one_bracket(c: Chance, t: Table) -> None:
+    """Two springs anchored on one bracket, a few millimetres apart."""
+    springs = list(t["springs"].values())
+    if len(springs) < 2:
+        raise NoSuchPartError
+    x, y, z = springs[0]["anchor"]
+    springs[1]["anchor"] = [x, round(y + either(c, 1, 8), 1), z]
+
+
+def on_body(c: Chance, t: Table) -> None:
+    """A spring anchored on the body, on an engine whose mounts are soft."""
+    _spring(c, t)["anchored_on"] = "body"
+    t["engine"]["lift"] = round(c.between(6, 16))

@@ -7,8 +7,7 @@ import math
 import pytest
 
 from tests.bad.change import changes, effort
-from tests.bad.compare import before, compared, cures_of, harmful, ratios, told, whole
-from tests.bad.record import ARMS, SWAPS, faults, mark, seeds, text_of
+from tests.bad.compare import compared, harmful, ratios, told
 
 BEFORE = """\
 format = 1
@@ -172,20 +171,10 @@ def test_what_is_told():
     assert "mended whole before, not now: 1" in lines
 
 
-def test_the_record_of_before_is_whole_and_of_the_same_layouts():
-    held = before()
-    layouts = [*faults(), *seeds()]
-    assert [*held] == [*layouts, *SWAPS, *ARMS]
-    assert {k: held[k]["text"] for k in layouts} == {
-        k: mark(text_of(k)) for k in layouts
-    }
-    for key in layouts:
-        assert held[key]["mended"] == any(whole(c) for c in cures_of(held[key]))
-
-
-def test_the_record_of_before_held_against_itself_shows_nothing():
-    outcome = compared(before(), before())
-    assert len(outcome.old) == len(faults()) + 300
-    assert not any(p.lost or p.larger or not p.found for p in outcome.pairs)
-    assert outcome.unmended() == outcome.harder() == []
-    assert outcome.mended()[0] == outcome.mended()[1]
+def test_what_could_not_be_judged_before_is_no_harm_but_for_a_jam():
+    left = row(cure(60, bad=["closing-torque"])) | {"unjudged": ["closing-torque"]}
+    assert harmful({"5": left}) == []
+    jams = row(cure(60, bad=["reach"])) | {"unjudged": ["reach"]}
+    assert len(harmful({"5": jams})) == 1
+    tried = row(cure(60, bad=["dead-centre"], proven=False))
+    assert len(harmful({"5": tried})) == 1

@@ -141,3 +141,12 @@ def test_no_row_that_mends_is_barred_or_harmed():
         assert now.gone(place, LOOK)[0]
         assert not now.barred[0]
         assert not now.harmed[0]
+
+
+def test_what_does_not_fit_anyhow_may_not_be_made_much_worse():
+    """A lever too long by half more is no cure of anything, nor a hair longer harm."""
+    short = edited(TRUCK, lever(length=40), (STOP, ""))
+    much = against(short, edited(TRUCK, lever(length=60), (STOP, "")))
+    assert much.harmed.all()
+    hair = against(short, edited(TRUCK, lever(length=40.5), (STOP, "")))
+    assert not hair.harmed.any()
