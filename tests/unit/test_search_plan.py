@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-import linkage
 from linkage.model import Hole
 from linkage.rules import judge
 from linkage.rules.examine import stop_set_last
@@ -21,7 +20,7 @@ from linkage.search.plan import Sought, _each_once, seek
 from linkage.search.sources import families
 from linkage.search.standing import NEVER, Standing
 from linkage.search.tried import Candidate, Tried
-from tests.bad.layouts import bad_text
+from tests.bad.record import faults
 from tests.sprung import line_spring, torsion_spring, with_bearings
 from tests.unit.cured import bad_places, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, edited, lever, rod_length
@@ -272,17 +271,17 @@ def test_a_stop_that_comes_too_early_is_set_and_nothing_is_made():
     )
 
 
-@pytest.mark.parametrize("seed", [48, 223, 316])
-def test_a_plan_takes_the_fewest_new_parts_and_then_the_least_change(seed):
-    """Another single change that mends the whole takes more of them."""
-    root = node_of(linkage.loads(bad_text(seed)).layout)
-    if not root.places():
-        pytest.skip("it fits")
-    sought = seek(root)
-    assert sought.plan is not None
-    for node in sought.alone.values():
-        if node.bad == 0:
-            assert sought.plan.cost <= node.cost
+def test_a_plan_takes_the_fewest_new_parts_and_then_the_least_change():
+    """Another single change that mends the whole takes more of them, or more work."""
+    held = 0
+    for name in faults():
+        root = node_of(edited(name))
+        sought = seek(root)
+        for node in sought.alone.values():
+            if root.bad and node.bad == 0:
+                assert sought.plan.cost <= node.cost
+                held += 1
+    assert held > 2
 
 
 @pytest.mark.parametrize(("given", "parts"), [(None, 0), ("420 mm", 0), ("380 mm", 1)])
