@@ -6,7 +6,8 @@ the axis label and the message; tests compare them to this table.
 Inside the program every value is SI. A value leaves through `shown`, which
 knows the factor to the unit that people read.
 
-Not here: reading text with a unit (`units`).
+Not here: the units themselves (`shown_units`), reading text with a unit (`units`),
+tables and cut lengths in them (`spoken`).
 """
 
 from __future__ import annotations
@@ -16,9 +17,26 @@ from contextvars import ContextVar
 from typing import TYPE_CHECKING, Final
 
 from linkage.records import dataclass
+from linkage.shown_units import INCH, SHOWN, SPOKEN, ShownUnit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+__all__ = [
+    "QUANTITIES",
+    "SHOWN",
+    "SPOKEN",
+    "Quantity",
+    "ShownUnit",
+    "other_unit",
+    "say",
+    "say_point",
+    "say_round",
+    "shown",
+    "speak_both",
+    "speak_in",
+    "spoken_unit",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,50 +73,6 @@ class Quantity:
         unit = SHOWN[self.kind].unit
         return f"{self.name} [{unit}]" if unit else self.name
 
-
-@dataclass(frozen=True, slots=True)
-class ShownUnit:
-    """The unit in which a kind of quantity is shown.
-
-    Parameters
-    ----------
-    unit : str
-        As printed.
-    suffix : str
-        As written at the end of a column name.
-    factor : float
-        SI value of one shown unit.
-    si : str
-        The SI unit that is used inside.
-    decimals : int
-        Digits after the point in a table.
-    """
-
-    unit: str
-    suffix: str
-    factor: float
-    si: str
-    decimals: int
-
-
-_DEG: Final = math.pi / 180
-
-SHOWN: Final[dict[str, ShownUnit]] = {
-    "length": ShownUnit("mm", "mm", 1e-3, "m", 1),
-    "angle": ShownUnit("°", "deg", _DEG, "rad", 1),
-    "force": ShownUnit("N", "N", 1.0, "N", 1),
-    "rate": ShownUnit("N/mm", "N_per_mm", 1e3, "N/m", 3),
-    "torque": ShownUnit("N·m", "N_m", 1.0, "N·m", 3),
-    "torsion rate": ShownUnit("N·m/°", "N_m_per_deg", 1 / _DEG, "N·m/rad", 4),
-    "mass": ShownUnit("kg", "kg", 1.0, "kg", 3),
-    "time": ShownUnit("s", "s", 1.0, "s", 3),
-    "stress": ShownUnit("MPa", "MPa", 1e6, "Pa", 0),
-    "temperature": ShownUnit("°C", "degC", 1.0, "°C", 0),
-    "fraction": ShownUnit("%", "pct", 0.01, "1", 1),
-    "ratio": ShownUnit("", "", 1.0, "1", 3),
-    "angle per travel": ShownUnit("°/mm", "deg_per_mm", _DEG / 1e-3, "rad/m", 2),
-    "inertia": ShownUnit("kg·m²", "kg_m2", 1.0, "kg·m²", 6),
-}
 
 _ROWS: Final = (
     Quantity(
@@ -267,16 +241,8 @@ def shown(value: float, kind: str) -> float:
     return value / SHOWN[kind].factor
 
 
-#: Other units in which sentences may speak, by kind and word.
-SPOKEN: Final[dict[str, dict[str, ShownUnit]]] = {
-    "length": {"in": ShownUnit("in", "in", 0.0254, "m", 2)},
-    "force": {"lbf": ShownUnit("lbf", "lbf", 4.4482216152605, "N", 2)},
-    "rate": {"lbf/in": ShownUnit("lbf/in", "lbf_per_in", 4.4482216152605 / 0.0254, "N/m", 2)},
-    "torque": {"lbf·in": ShownUnit("lbf·in", "lbf_in", 4.4482216152605 * 0.0254, "N·m", 2)},
-    "angle per travel": {"°/in": ShownUnit("°/in", "deg_per_in", _DEG / 0.0254, "rad/m", 1)},
-}  # fmt: skip
-
 _SPEAKS: ContextVar[Mapping[str, ShownUnit]] = ContextVar("speaks", default=SHOWN)
+_BOTH: ContextVar[bool] = ContextVar("both", default=False)
 
 
 def speak_in(words: Mapping[str, str]) -> None:
@@ -291,6 +257,22 @@ def speak_in(words: Mapping[str, str]) -> None:
     """
     other = {k: SPOKEN[k][w] for k, w in words.items() if w in SPOKEN.get(k, {})}
     _SPEAKS.set({**SHOWN, **other})
+
+
+def speak_both(*, both: bool) -> None:
+    """Let tables and cut lengths tell the other system of units beside, from here on."""
+    _BOTH.set(both)
+
+
+def other_unit(kind: str) -> ShownUnit | None:
+    """Return the unit of the other system; None where it is not asked for, or is the same.
+
+    >>> other_unit("length") is None
+    True
+    """
+    if not _BOTH.get() or kind not in INCH:
+        return None
+    return SHOWN[kind] if spoken_unit(kind) is INCH[kind] else INCH[kind]
 
 
 def spoken_unit(kind: str) -> ShownUnit:
@@ -324,13 +306,28 @@ def say_point(point: Sequence[float], decimals: int = 0) -> str:
 def say(value: float, kind: str, decimals: int | None = None) -> str:
     """Return an SI value as text with the unit that sentences speak in.
 
+    Parameters
+    ----------
+    value : float
+        [SI]
+    kind : str
+        A key of `SHOWN`.
+    decimals : int, optional
+        Digits after the point in the unit of `SHOWN`; as many more or less in
+        another as its size asks for.
+
     >>> say(0.0712, "length")
     '71.2 mm'
     >>> say(math.pi / 2, "angle")
     '90.0°'
     """
     row = _SPEAKS.get()[kind]
-    number = f"{value / row.factor:.{row.decimals if decimals is None else decimals}f}"
+    more = 0 if decimals is None else decimals - SHOWN[kind].decimals
+    return _told(value, row, max(row.decimals + more, 0))
+
+
+def _told(value: float, row: ShownUnit, digits: int) -> str:
+    number = f"{value / row.factor:.{digits}f}"
     if float(number) == 0:
         number = number.removeprefix("-")
     space = "" if row.unit in {"°", "%", ""} else " "
@@ -343,6 +340,8 @@ def say_round(value: float, kind: str) -> str:
     >>> say_round(0.0125, "length"), say_round(0.012, "length")
     ('12.5 mm', '12 mm')
     """
-    there = value / spoken_unit(kind).factor
+    row = spoken_unit(kind)
+    there = value / row.factor
     exact = (d for d in range(4) if math.isclose(round(there, d), there, rel_tol=1e-9))
-    return say(value, kind, next(exact, 4))
+    most = 4 if row is SHOWN[kind] else max(row.decimals, 2)
+    return _told(value, row, next(exact, most))

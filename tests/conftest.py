@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import settings
 
+from linkage.quantities import speak_both, speak_in
+
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")
 
@@ -30,6 +32,13 @@ def pytest_collection_modifyitems(config, items):
     if left_out:
         config.hook.pytest_deselected(items=left_out)
         items[:] = [item for item in items if item not in left_out]
+
+
+@pytest.fixture(autouse=True)
+def _speaks_metric():
+    """Let no test speak in the units of the layout of the one before."""
+    speak_in({})
+    speak_both(both=False)
 
 
 #: An invented vehicle: an old hauler whose new engine has its carburettor on

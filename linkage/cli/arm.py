@@ -53,6 +53,7 @@ def arm(
         ),
     ] = None,
     every: Annotated[bool, typer.Option("--all", help="Show every row.")] = False,
+    both: common.Both = False,
     as_json: common.Json = False,
     force: common.Force = False,
     quiet: common.Quiet = False,
@@ -69,7 +70,7 @@ def arm(
 
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     common.ending_for(output, ("toml",), force=force)
-    loaded = common.load(layout)
+    loaded = common.load(layout, both=both)
     choices = _choices(loaded.layout, arms, lengths or [], angles or [])
     with loaded.placing():
         sizing = size_arms(
@@ -159,7 +160,7 @@ def _choice(
     from linkage.errors import UsageError
     from linkage.search.arm import find_hole
     from linkage.search.sized import Choice
-    from linkage.search.steps import METRIC_STEP, around, stepped
+    from linkage.search.steps import around, stepped, usual_step
 
     lengths, angles = given
     hole = find_hole(layout, text)
@@ -170,7 +171,7 @@ def _choice(
     elif angles:
         tried = (now.length,)
     else:
-        tried = stepped(*around(now.length), METRIC_STEP if alone else 4 * METRIC_STEP)
+        tried = stepped(*around(now.length), usual_step(alone=alone))
     if min(tried) <= 0:
         msg = f"a length of `{text}` must be more than zero"
         raise UsageError(msg, hint="give the radius of the hole from its pivot")

@@ -30,6 +30,7 @@ def check(
     echo: Annotated[
         bool, typer.Option("--echo", help="Show how every number was understood.")
     ] = False,
+    both: common.Both = False,
     as_json: common.Json = False,
     force: common.Force = False,
     quiet: common.Quiet = False,
@@ -48,7 +49,7 @@ def check(
 
     sheet, share = common.paper_of(paper), position(at)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
-    loaded = common.load(layout)
+    loaded = common.load(layout, both=both)
     with loaded.placing():
         result = run(
             loaded.layout,

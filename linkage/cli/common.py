@@ -23,6 +23,10 @@ Output = Annotated[
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace an existing file.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="No words on stderr.")]
+Both = Annotated[
+    bool,
+    typer.Option("--both", help="Sizes in inches and pounds beside, or mm and N."),
+]
 Paper = Annotated[
     str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
 ]
@@ -31,12 +35,24 @@ Paper = Annotated[
 PICTURES = ("png", "svg", "pdf")
 
 
-def load(path: Path) -> "Loaded":
-    """Read a layout; sentences speak in its units from here on."""
+def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":
+    """Read a layout; all but plain data speaks in its units from here on.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    speaks : bool
+        Not of a second layout, laid over or beside the first.
+    both : bool
+        Whether sizes are told in the other system too.
+    """
     from linkage import config, quantities
 
     loaded = config.load(path)
-    quantities.speak_in(loaded.spoken())
+    if speaks:
+        quantities.speak_in(loaded.spoken())
+        quantities.speak_both(both=both)
     return loaded
 
 

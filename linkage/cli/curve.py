@@ -40,8 +40,13 @@ def curve(
     ] = 11,
     csv: Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")] = False,
     inches: Annotated[
-        bool, typer.Option("--inches", help="Pad travel in inches on the picture.")
+        bool,
+        typer.Option(
+            "--inches",
+            help="Pad travel of the picture in inches, whatever the file speaks.",
+        ),
     ] = False,
+    both: common.Both = False,
     paper: common.Paper = "a4",
     as_json: common.Json = False,
     force: common.Force = False,
@@ -56,10 +61,10 @@ def curve(
 
     suffix = common.ending_for(output, KINDS, force=force)
     sheet = common.paper_of(paper)
-    named = []
+    named: list[tuple[str, TravelCurve]] = []
     drawn = suffix in common.PICTURES
     for path in (layout, *(over or ())):
-        loaded = common.load(path)
+        loaded = common.load(path, speaks=not named, both=both)
         with loaded.placing():
             assembly = assemble(loaded.layout)
         points = 201 if drawn else rows
@@ -88,7 +93,7 @@ def _file(
         return json.dumps([report.curve_data(c) for c in curves], indent=2) + "\n"
     from linkage.report.pictures import curve_picture
 
-    unit = "in" if inches else "mm"
+    unit = "in" if inches else None
     return curve_picture(named, suffix=suffix, paper=paper, length_unit=unit)
 
 

@@ -59,6 +59,7 @@ def springs(
     every: Annotated[
         bool, typer.Option("--all", help="Show every spring tried.")
     ] = False,
+    both: common.Both = False,
     paper: common.Paper = "a4",
     as_json: common.Json = False,
     force: common.Force = False,
@@ -74,7 +75,7 @@ def springs(
 
     sheet = common.paper_of(paper)
     suffix = common.ending_for(output, common.PICTURES, force=force)
-    loaded = common.load(layout)
+    loaded = common.load(layout, both=both)
     if not loaded.layout.springs:
         msg = "the layout has no spring"
         raise UsageError(

@@ -23,7 +23,7 @@ from linkage.config.tables import reader
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
 from linkage.records import dataclass, short
-from linkage.units import KINDS
+from linkage.units import KINDS, spoken_words
 from linkage.units.table import BARE, UNITS
 
 
@@ -53,14 +53,7 @@ class Loaded:
 
     def spoken(self) -> dict[str, str]:
         """Return the units that results should speak in: those of the file."""
-        units = tomllib.loads(self.text).get("units", {})
-        words = {k.replace("_", " "): w for k, w in units.items()}
-        if words.get("length") == "in":
-            words.setdefault("angle per travel", "°/in")
-            if words.get("force") == "lbf":
-                words.setdefault("rate", "lbf/in")
-                words.setdefault("torque", "lbf·in")
-        return words
+        return spoken_words(tomllib.loads(self.text).get("units", {}))
 
     @contextmanager
     def placing(self) -> Iterator[None]:

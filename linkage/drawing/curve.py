@@ -16,6 +16,7 @@ from linkage.drawing.curve_labels import (
     Scale,
     label_lines,
     label_tip_in,
+    length_word,
     others,
 )
 from linkage.drawing.style import GREY, drawing_style, look, new_figure, notes
@@ -70,7 +71,7 @@ def draw_curve(
     curves: Sequence[Named],
     *,
     ratio_ax: Axes | None = None,
-    length_unit: LengthUnit = "mm",
+    length_unit: LengthUnit | None = None,
     labels: bool = True,
 ) -> CurveArtists:
     """Draw travel curves over each other.
@@ -83,8 +84,8 @@ def draw_curve(
         Label and curve, one or more.
     ratio_ax : Axes, optional
         For the local ratio, under `ax` with the same pad axis.
-    length_unit : {"mm", "in"}
-        Of the pad axis.
+    length_unit : {"mm", "in"}, optional
+        Of the pad axis; None takes that of the file.
     labels : bool
         Whether the lines are labelled.
 
@@ -94,7 +95,8 @@ def draw_curve(
         In the order of `curves`.
     """
     swings = {round(c.main.swing, 9) for _, c in curves}
-    scale = Scale(length=LENGTH[length_unit], unit=length_unit, shares=len(swings) > 1)
+    unit = length_word(length_unit)
+    scale = Scale(length=LENGTH[unit], unit=unit, shares=len(swings) > 1)
     art = CurveArtists(
         lines=[], ratio_lines=[], other_lines=[], asked_lines=[], area_lines=[],
         marks=[], limits=[], labels=[],
@@ -300,7 +302,7 @@ def curve_figure(
     curves: Sequence[Named],
     *,
     paper: Paper | None = None,
-    length_unit: LengthUnit = "mm",
+    length_unit: LengthUnit | None = None,
     banner: str | None = None,
     title: str | None = None,
 ) -> Figure:
@@ -312,8 +314,8 @@ def curve_figure(
         Label and curve, one or more.
     paper : {"a4", "letter"}, optional
         Lying; None gives a size for the screen.
-    length_unit : {"mm", "in"}
-        Of the pad axis.
+    length_unit : {"mm", "in"}, optional
+        Of the pad axis; None takes that of the file.
     banner : str, optional
         The reason not to fit, printed large.
     title : str, optional

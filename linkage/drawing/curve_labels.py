@@ -12,6 +12,7 @@ import numpy as np
 
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.style import look
+from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,6 +24,15 @@ if TYPE_CHECKING:
     from linkage.motion.curve import ThrottleCurve, TravelCurve
 
 LengthUnit = Literal["mm", "in"]
+
+
+def length_word(unit: LengthUnit | None) -> LengthUnit:
+    """Return the unit of lengths on a picture: as asked for, else that of the file."""
+    if unit is not None:
+        return unit
+    return "in" if spoken_unit("length").unit == "in" else "mm"
+
+
 Named = tuple[str, "TravelCurve"]
 
 #: SI value of one shown unit. [m]

@@ -13,6 +13,7 @@ import numpy as np
 from matplotlib.text import Text
 
 from linkage.drawing import style
+from linkage.drawing.curve_labels import length_word
 from linkage.drawing.fixed import draw_fixed, stop_tags
 from linkage.drawing.ghost import draw_ghost
 from linkage.drawing.labels import Placer, Tag, points_per_metre
@@ -57,7 +58,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     *,
     ghost: int | None = None,
     labels: Labels = "sizes",
-    length_unit: LengthUnit = "mm",
+    length_unit: LengthUnit | None = None,
 ) -> Pose:
     """Draw one view of a layout.
 
@@ -77,8 +78,8 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     labels : {"sizes", "names", "words", "none"}
         ``sizes`` places every label for this one position; ``names`` are short
         and follow `Pose.update`; ``words`` are those of the rods alone.
-    length_unit : {"mm", "in"}
-        Of the sizes.
+    length_unit : {"mm", "in"}, optional
+        Of the sizes; None takes that of the file.
 
     Returns
     -------
@@ -92,7 +93,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     pose.fixed.update(fixed)
     draw_name(ax, view, pose, labels)
     if labels == "sizes":
-        tags = layout_tags(pose, motion, Sizes(unit=length_unit))
+        tags = layout_tags(pose, motion, Sizes(unit=length_word(length_unit)))
         _label(pose, tags + stop_tags(motion, view, points_per_metre(ax)))
     elif labels == "names":
         _label(pose, shaft_tags(pose, motion))
@@ -261,7 +262,7 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     share: float = 0.0,
     ghost: float | None = 1.0,
     paper: Paper | None = "a4",
-    length_unit: LengthUnit = "mm",
+    length_unit: LengthUnit | None = None,
     banner: str | None = None,
     note: str = "",
     views: Sequence[View] | None = None,
@@ -280,8 +281,8 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
         Another position, in light grey; None for none.
     paper : {"a4", "letter"}, optional
         Lying; None gives a size for the screen.
-    length_unit : {"mm", "in"}
-        Of the sizes.
+    length_unit : {"mm", "in"}, optional
+        Of the sizes; None takes that of the file.
     banner : str, optional
         The reason not to fit, printed large.
     note : str
@@ -289,6 +290,7 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     views : sequence of View, optional
         Others than those in which some shaft is seen square on.
     """
+    length_unit = length_word(length_unit)
     shares = (share,) if ghost is None or ghost == share else (share, ghost)
     motion, indices = travel_motion(assembly, working, shares)
     shown = indices[0]

@@ -16,6 +16,7 @@ import numpy as np
 from linkage.drawing.labels import Tag
 from linkage.drawing.pose import SENSE_WORDS, shaft_colours
 from linkage.model import turning
+from linkage.spoken import HOLE_PART, ROD_PART, fraction
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -52,6 +53,15 @@ class Sizes:
         if self.unit == "in":
             return f"{length / 0.0254:.3f} in"
         return f"{length * 1e3:.1f} mm"
+
+    def cut(self, length: float, part: int) -> str:
+        """Return the same, in inches with the nearest fraction of them beside.
+
+        >>> Sizes(unit="in").cut(0.0508, 64), Sizes(unit="in").cut(0.3396, 32)
+        ('2.000 in (2)', '13.370 in (13 3/8)')
+        """
+        beside = f" ({fraction(length, part)})" if self.unit == "in" else ""
+        return self.say(length) + beside
 
 
 def turn_words(motion: Motion, shaft: Shaft, facing: int) -> str:
@@ -149,7 +159,7 @@ def _rod_tags(pose: Pose, sizes: Sizes) -> list[Tag]:
         text = f"rod {rod.name}: {sense}"
         ends = (loop.link.driver.shaft, loop.link.driven.shaft)
         if any(pose.view.facing(assembly.layout.shafts[end]) for end in ends):
-            text += f"\n{sizes.say(loop.length)} c/c"
+            text += f"\n{sizes.cut(loop.length, ROD_PART)} c/c"
         places = [one + share * (two - one) for share in (0.5, 0.35, 0.65, 0.22, 0.78)]
         along = two - one
         tags.append(
@@ -184,7 +194,7 @@ def _arm_tags(pose: Pose, sizes: Sizes) -> list[Tag]:
             along = pin - root
             tags.append(
                 Tag(
-                    text=f"{arm.name} {sizes.say(arm.length)}\nat {number}°{other}",
+                    text=f"{arm.name} {sizes.cut(arm.length, HOLE_PART)}\nat {number}°{other}",
                     at=_pair(places[0]),
                     also=tuple(_pair(p) for p in places[1:]),
                     toward=(float(-along[1]), float(along[0])),

@@ -18,6 +18,7 @@ from linkage.drawing.style import (
     notes,
 )
 from linkage.quantities import say, shown
+from linkage.spoken import in_spoken, unit_word
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -46,11 +47,9 @@ def _along(sizing: Sizing) -> tuple[str, list[float], list[int]]:
         return all(_value(row, i, k) == _value(kept, i, k) for i, k in held)
 
     rows = [n for n, row in enumerate(sizing.rows) if same(row)]
-    values = [shown(_value(sizing.rows[n], index, kind), kind) for n in rows]
+    values = [in_spoken(_value(sizing.rows[n], index, kind), kind) for n in rows]
     name = str(sizing.choices[index].hole)
-    label = (
-        f"length of arm {name} [mm]" if kind == "length" else f"angle of arm {name} [°]"
-    )
+    label = f"{kind} of arm {name} [{unit_word(kind)}]"
     return label, values, rows
 
 
@@ -148,7 +147,7 @@ def _draw_chosen(ax: Axes, angle_ax: Axes, place: float) -> None:
     for axes in (ax, angle_ax):
         axes.axvline(place, color="black", lw=0.8)
     ax.annotate(
-        f"chosen {place:.2f}",
+        f"chosen {place:.{3 if unit_word('length') == 'in' else 2}f}",
         (place, 1.0),
         xycoords=("data", "axes fraction"),
         xytext=(4, -12),

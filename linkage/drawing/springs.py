@@ -11,6 +11,7 @@ import numpy as np
 
 from linkage.drawing.style import BLACK, GREY, drawing_style, look, new_figure, notes
 from linkage.quantities import say
+from linkage.spoken import in_spoken, unit_word
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -37,30 +38,31 @@ def draw_pad_force(ax: Axes, card: SpringCard) -> None:
         From `forces.summary.spring_card`.
     """
     s = card.together
-    x = s.pad_travel * 1e3
+    x = in_spoken(s.pad_travel, "length")
     limits = card.motion.assembly.layout.limits
-    ax.fill_between(
-        x, s.pad_force_releasing, s.pad_force_pressing, color="#DDDDDD", lw=0
-    )
+    pressing = in_spoken(s.pad_force_pressing, "force")
+    releasing = in_spoken(s.pad_force_releasing, "force")
+    ax.fill_between(x, releasing, pressing, color="#DDDDDD", lw=0)
     ends = []
     for i, (word, values) in enumerate(
-        (("pressing", s.pad_force_pressing), ("releasing", s.pad_force_releasing))
+        (("pressing", pressing), ("releasing", releasing))
     ):
         ax.plot(x, values, color=look(i).colour, ls=look(i).dash, gid=word)
         ends.append((float(values[-1]), word, look(i).colour))
-    low = float(np.nanmin(s.pad_force_releasing))
-    high = float(np.nanmax(s.pad_force_pressing))
-    for bound, word in (
+    low = float(np.nanmin(releasing))
+    high = float(np.nanmax(pressing))
+    for limit, word in (
         (limits.pad_force_look, "heavy above"),
         (limits.pad_force_refuse, "bad above"),
     ):
+        bound = in_spoken(limit, "force")
         if bound < 1.5 * high:
             ax.axhline(bound, color=GREY, lw=0.8, ls=":")
-            ends.append((bound, f"{word} {say(bound, 'force', 0)}", BLACK))
+            ends.append((bound, f"{word} {say(limit, 'force', 0)}", BLACK))
             high = max(high, bound)
     ax.axhline(0, color=BLACK, lw=0.8)
     ax.set_ylim(min(low * 1.15, 0.0) - 0.02 * high, high * 1.12)
-    ax.set_ylabel("pad force [N]")
+    ax.set_ylabel(f"pad force [{unit_word('force')}]")
     _in_margin(ax, ends)
 
 
@@ -76,11 +78,11 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     """
     s = card.together
     main = card.motion.assembly.layout.main.name
-    x = s.pad_travel * 1e3
-    closing = s.closing_torque[main]
+    x = in_spoken(s.pad_travel, "length")
+    closing = in_spoken(s.closing_torque[main], "torque")
     rows: list[tuple[str, FloatArray]] = [("all springs", closing)]
     rows += [
-        (f"{name} only", alone.closing_torque[main])
+        (f"{name} only", in_spoken(alone.closing_torque[main], "torque"))
         for name, alone in card.alone.items()
     ]
     same: list[tuple[str, FloatArray]] = []
@@ -97,9 +99,8 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     for i, (word, values) in enumerate(same):
         ax.plot(x, values, color=look(i).colour, ls=look(i).dash, gid=word)
         ends.append((float(values[-1]), word.replace(", ", ",\n"), look(i).colour))
-    friction = np.where(
-        np.isfinite(s.friction_torque[main]), s.friction_torque[main], np.nan
-    )
+    rubbing = in_spoken(s.friction_torque[main], "torque")
+    friction = np.where(np.isfinite(rubbing), rubbing, np.nan)
     ax.plot(x, friction, color=BLACK, lw=0.9, ls=(0, (1, 1.2)), gid="friction")
     ends.append((float(friction[-1]), "friction", BLACK))
     ax.axhline(0, color=BLACK, lw=0.8, gid="zero")
@@ -108,8 +109,8 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     low, high = float(np.nanmin(every)), float(np.nanmax(every))
     span = max(high, 0.0) - min(low, 0.0) or 1.0
     ax.set_ylim(min(low, 0.0) - 0.08 * span, max(high, 0.0) + 0.1 * span)
-    ax.set_ylabel(f"closing torque at {main} [N·m]")
-    ax.set_xlabel("pad travel [mm]")
+    ax.set_ylabel(f"closing torque at {main} [{unit_word('torque')}]")
+    ax.set_xlabel(f"pad travel [{unit_word('length')}]")
     _in_margin(ax, ends)
 
 
@@ -162,8 +163,7 @@ def springs_figure(
         draw_closing_torque(torque, card)
         ax.tick_params(labelbottom=False)
         ax.set_xlim(
-            float(card.motion.pad_travel[0]) * 1e3,
-            float(card.motion.pad_travel[-1]) * 1e3,
+            *(in_spoken(float(card.motion.pad_travel[i]), "length") for i in (0, -1)),
         )
         for axes in (ax, torque):
             axes.grid(visible=True)

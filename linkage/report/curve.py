@@ -7,13 +7,12 @@ from __future__ import annotations
 
 import csv
 import io
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
-import numpy as np
-
-from linkage.quantities import say, shown
+from linkage.quantities import SHOWN, say, shown
 from linkage.report.tables import evenly, plain, table
 from linkage.rules.caution import CAUTION
+from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
 
 if TYPE_CHECKING:
     from linkage.motion.curve import TravelCurve
@@ -44,6 +43,7 @@ def curve_data(curve: TravelCurve) -> dict[str, Any]:
     """Return a curve as plain data: summary and columns of one length."""
     return {
         **summary(curve),
+        "units": DATA_UNITS,
         "columns": {k: plain(v) for k, v in curve.columns().items()},
         "caution": CAUTION,
     }
@@ -60,23 +60,38 @@ def curve_csv(curve: TravelCurve) -> str:
     return buffer.getvalue()
 
 
-_HEAD = {
-    "pad_travel_mm": "pad\nmm",
-    "pad_travel_share_pct": "pad\n%",
-    "throttle_angle_deg": "throttle\n°",
-    "throttle_share_pct": "throttle\n%",
-    "open_area_pct": "open area\n% of bore",
-    "local_ratio_deg_per_mm": "ratio\n°/mm",
+#: By the ending of a column's name: heading and kind.
+_HEAD: Final = {
+    "pad_travel_mm": ("pad", "length"),
+    "pad_travel_share_pct": ("pad", "fraction"),
+    "throttle_angle_deg": ("throttle", "angle"),
+    "throttle_share_pct": ("throttle", "fraction"),
+    "open_area_pct": ("open area", "fraction"),
+    "local_ratio_deg_per_mm": ("ratio", "angle per travel"),
 }
 
 
-def _heading(key: str) -> str:
-    for ending, words in _HEAD.items():
-        if key == ending:
-            return words
-        if key.endswith("_" + ending):
-            return f"{key.removesuffix('_' + ending).replace('_', ' ')}\n{words}"
-    return key
+def _known(key: str) -> tuple[str, str, str]:
+    """Return the name of the throttle, heading and kind of a column."""
+    ending = next(e for e in _HEAD if key == e or key.endswith("_" + e))
+    of = key.removesuffix(ending).rstrip("_").replace("_", " ")
+    return of, *_HEAD[ending]
+
+
+def _headings(key: str) -> list[str]:
+    of, words, kind = _known(key)
+    unit = "% of bore" if words == "open area" else unit_word(kind)
+    head = [f"{of}\n" * bool(of) + f"{words}\n{unit}"]
+    return head + (other_heads("pad", "length") if key == "pad_travel_mm" else [])
+
+
+def _cells(key: str, value: float) -> list[str]:
+    _, _, kind = _known(key)
+    si = float(value) * SHOWN[kind].factor
+    return [
+        number(si, kind),
+        *(other_cells(si, kind) if key == "pad_travel_mm" else []),
+    ]
 
 
 def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
@@ -92,9 +107,9 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     found = curve.columns()
     n = len(curve.pad_travel)
     picked = evenly(n, rows)
-    body = [[_cell(key, values[i]) for key, values in found.items()] for i in picked]
+    body = [[c for k, v in found.items() for c in _cells(k, v[i])] for i in picked]
     out = [curve.title, ""]
-    out += table([_heading(k) for k in found], body, left=0)
+    out += table([h for k in found for h in _headings(k)], body, left=0)
     out.append("")
     if not curve.opens:
         out.append("Pressing does not open the plate.")
@@ -115,10 +130,3 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         f"{say(curve.left_over, 'length')} left over."
     )
     return [*out, CAUTION]
-
-
-def _cell(key: str, value: float) -> str:
-    if not np.isfinite(value):
-        return "-"
-    decimals = 2 if key.endswith("per_mm") else 1
-    return f"{round(float(value), decimals) + 0.0:.{decimals}f}"

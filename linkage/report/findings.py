@@ -17,6 +17,7 @@ from linkage.rules.caution import FORCES_LEFT_OUT, GEOMETRY_ALONE
 from linkage.rules.finding import RANK
 from linkage.rules.order import FORCE_CODES
 from linkage.rules.sources import ENERGY_SOURCES
+from linkage.spoken import DATA_UNITS, say_rod
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -87,7 +88,7 @@ def rods_lines(check: Check) -> list[str]:
         rod = loop.link.rod
         how = "cut to fit" if rod.length is None else "as given"
         out.append(
-            f"  {rod.name}: {say(loop.length, 'length')} ({how}), "
+            f"  {rod.name}: {say_rod(loop.length)} ({how}), "
             f"from {loop.link.driver} to {loop.link.driven}"
         )
     return out
@@ -177,6 +178,7 @@ def check_data(check: Check) -> dict[str, Any]:
     layout = x.layout
     return {
         "title": layout.title,
+        "units": DATA_UNITS,
         "verdict": check.verdict,
         "geometry_alone": check.geometry,
         "findings": [f.record() for f in check.findings],

@@ -25,7 +25,7 @@ def curve_picture(
     *,
     suffix: str,
     paper: Any = None,  # noqa: ANN401 - a word checked by the command line
-    length_unit: Any = "mm",  # noqa: ANN401
+    length_unit: Any = None,  # noqa: ANN401
 ) -> bytes:
     """Return the picture of one or several travel curves."""
     from linkage.drawing.curve import curve_figure

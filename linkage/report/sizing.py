@@ -5,12 +5,22 @@ Not here: the search (`search.arm`), its picture (`drawing.sizing`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
-from linkage.quantities import say, shown
+from linkage.quantities import say
 from linkage.report.tables import plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.search.sized import NEIGHBOURS
+from linkage.spoken import (
+    DATA_UNITS,
+    number,
+    other_cells,
+    other_heads,
+    say_hole,
+    say_rod,
+    unit_word,
+)
 
 if TYPE_CHECKING:
     from linkage.search.sized import Row, Sizing
@@ -19,14 +29,14 @@ __all__ = ["NEIGHBOURS", "shown_rows", "sizing_data", "sizing_lines"]
 
 
 def _varied(sizing: Sizing) -> list[tuple[str, int, str]]:
-    """Return heading, index and kind of every column that varies."""
+    """Return name, index and kind of every column that varies."""
     out = []
     for i, choice in enumerate(sizing.choices):
         name = str(choice.hole)
         if len(choice.lengths) > 1 or len(choice.angles) == 1:
-            out.append((f"{name}\nmm", i, "length"))
+            out.append((name, i, "length"))
         if len(choice.angles) > 1:
-            out.append((f"{name}\n°", i, "angle"))
+            out.append((name, i, "angle"))
     return out
 
 
@@ -35,15 +45,15 @@ def _cells(sizing: Sizing, index: int) -> list[str]:
     cells = [">" if index == sizing.chosen else ""]
     for _, i, kind in _varied(sizing):
         value = row.lengths[i] if kind == "length" else row.angles[i]
-        cells.append(f"{shown(value, kind):.2f}")
-    cells += [f"{shown(v, 'length'):.1f}" for v in row.rods.values()] or [
-        "-"
-    ] * _rod_count(sizing)
+        cells += [number(value, kind, 2), *other_cells(value, kind)]
+    for name in _rod_names(sizing):
+        length = row.rods.get(name, math.nan)
+        cells += [number(length, "length"), *other_cells(length, "length")]
     cells += [
         f"{row.throttle_share * 100:.1f}",
         "-" if row.full_share is None else f"{row.full_share * 100:.1f}",
-        f"{shown(row.tip_in, 'angle per travel'):.2f}",
-        f"{shown(row.least_angle, 'angle'):.1f}",
+        number(row.tip_in, "angle per travel"),
+        number(row.least_angle, "angle"),
         row.code or "fits",
     ]
     return cells
@@ -53,10 +63,6 @@ def _rod_names(sizing: Sizing) -> list[str]:
     return max((list(r.rods) for r in sizing.rows), key=len, default=[])
 
 
-def _rod_count(sizing: Sizing) -> int:
-    return len(_rod_names(sizing))
-
-
 def shown_rows(sizing: Sizing, *, every: bool) -> list[int]:
     """Return which rows to show: all, or the best and those around it."""
     return list(range(len(sizing.rows))) if every else sizing.listed()
@@ -64,12 +70,15 @@ def shown_rows(sizing: Sizing, *, every: bool) -> list[int]:
 
 def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     """Return the table with the chosen row marked, and why others failed."""
-    head = ["", *(h for h, _, _ in _varied(sizing))]
-    head += [f"rod {n}\nmm" for n in _rod_names(sizing)]
+    head = [""]
+    columns = [(name, kind) for name, _, kind in _varied(sizing)]
+    columns += [(f"rod {n}", "length") for n in _rod_names(sizing)]
+    for name, kind in columns:
+        head += [f"{name}\n{unit_word(kind)}", *other_heads(name, kind)]
     head += [
         "throttle\n%",
         "full at\n% of pad",
-        "tip-in\n°/mm",
+        f"tip-in\n{unit_word('angle per travel')}",
         "least arm-\nrod °",
         "outcome",
     ]
@@ -99,14 +108,14 @@ def _best_text(sizing: Sizing, row: Row) -> str:
     for choice, length, angle in zip(
         sizing.choices, row.lengths, row.angles, strict=True
     ):
-        text = f"`{choice.hole}` {say(length, 'length', 2)}"
+        text = f"`{choice.hole}` {say_hole(length, 2)}"
         if len(choice.angles) > 1:
             text += f" at {say(angle, 'angle')}"
         parts.append(text)
     word = "Nearest" if sizing.chosen is None else "Chosen"
     told = [
         f"{word}: {' and '.join(parts)}",
-        *(f"rod `{n}` {say(v, 'length')}" for n, v in row.rods.items()),
+        *(f"rod `{n}` {say_rod(v)}" for n, v in row.rods.items()),
         _stop_text(row),
         _full_text(row),
     ]
@@ -169,6 +178,7 @@ def sizing_data(sizing: Sizing) -> dict[str, Any]:
             }
             for f in sizing.leaves
         ],
+        "units": DATA_UNITS,
         "columns": {k: plain(v) for k, v in sizing.columns().items()},
         "caution": CAUTION,
     }

@@ -6,11 +6,12 @@ Not here: the numbers (`forces.summary`), the picture (`drawing.springs`).
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
-from linkage.quantities import say, shown
+from linkage.quantities import SHOWN, other_unit, say, shown
 from linkage.report.tables import evenly, plain, table
 from linkage.rules.caution import CAUTION
+from linkage.spoken import DATA_UNITS, number, other_cells, unit_word
 
 if TYPE_CHECKING:
     import numpy as np
@@ -21,30 +22,33 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 
-def number(value: float, decimals: int) -> str:
-    """Return a number for a table, and in words what is none.
+def ratio(value: float) -> str:
+    """Return closing torque over friction for a table, and in words what is none.
 
-    >>> number(1.26, 1), number(math.nan, 1), number(math.inf, 1)
-    ('1.3', '-', 'no friction')
+    >>> ratio(1.256), ratio(math.nan), ratio(math.inf)
+    ('1.26', '-', 'no friction')
     """
     if math.isnan(value):
         return "-"
     if math.isinf(value):
         return "no friction" if value > 0 else "-"
-    return f"{round(value, decimals) + 0.0:.{decimals}f}"
+    return f"{round(value, 2) + 0.0:.2f}"
 
 
 def _springs(card: SpringCard) -> list[str]:
+    unit = unit_word("length")
+    also = other_unit("rate")
     head = [
         "spring",
         "kind",
         "rate",
-        "at idle\nlength mm",
+        *([] if also is None else [f"rate\n{also.unit}"]),
+        f"at idle\nlength {unit}",
         "at idle\nload",
-        "at end\nlength mm",
+        f"at end\nlength {unit}",
         "at end\nload",
-        "torque arm mm\nidle",
-        "torque arm mm\nend",
+        f"torque arm {unit}\nidle",
+        f"torque arm {unit}\nend",
         "made from",
     ]
     rows = []
@@ -52,36 +56,65 @@ def _springs(card: SpringCard) -> list[str]:
     for name, law in card.laws.items():
         turning = law.kind in {"torsion", "measured"}
         load = s.spring_load[name]
-        unit = "torque" if turning else "force"
-        rate = say(law.rate, "torsion rate" if turning else "rate")
-        length, arm = s.spring_length.get(name), s.spring_arm.get(name)
-        at = ["-" if length is None else f"{length[i] * 1e3:.1f}" for i in (0, -1)]
-        arms = ["-" if arm is None else f"{arm[i] * 1e3:.1f}" for i in (0, -1)]
-        loads = [say(float(load[i]), unit) for i in (0, -1)]
+        rate = [say(law.rate, "torsion rate" if turning else "rate")]
+        rate += ["-"] if turning and also else other_cells(law.rate, "rate")
+        at, arms = (
+            ["-" if far is None else number(float(far[i]), "length") for i in (0, -1)]
+            for far in (s.spring_length.get(name), s.spring_arm.get(name))
+        )
+        loads = [say(float(load[i]), "torque" if turning else "force") for i in (0, -1)]
         rows.append(
-            [name, law.kind, rate, at[0], loads[0], at[1], loads[1], *arms, law.origin]
+            [name, law.kind, *rate, at[0], loads[0], at[1], loads[1], *arms, law.origin]
         )
     return table(head, rows, left=2)
 
 
-_WORDS = {
-    "pad_travel_mm": "pad\nmm",
-    "throttle_angle_deg": "throttle\n°",
-    "closing_torque_N_m": "closing\nN·m",
-    "friction_torque_N_m": "friction\nN·m",
-    "pad_force_pressing_N": "pad N\npressing",
-    "pad_force_releasing_N": "pad N\nreleasing",
+#: Columns whose heading is not made of their name: heading and kind.
+_WORDS: Final = {
+    "pad_travel_mm": ("pad\n{}", "length"),
+    "throttle_angle_deg": ("throttle\n{}", "angle"),
+    "closing_torque_N_m": ("closing\n{}", "torque"),
+    "friction_torque_N_m": ("friction\n{}", "torque"),
+    "pad_force_pressing_N": ("pad {}\npressing", "force"),
+    "pad_force_releasing_N": ("pad {}\nreleasing", "force"),
 }
 
 
-def _heading(key: str) -> str:
+def _words(key: str) -> tuple[str, str]:
+    """Return heading and kind of a column; the unit goes where the braces stand."""
     if key in _WORDS:
         return _WORDS[key]
     if key.startswith("closing_torque_"):
-        return key.removeprefix("closing_torque_").removesuffix("_only_N_m") + "\nonly"
-    if key.startswith("rod_force_"):
-        return f"rod N\n{key.removeprefix('rod_force_').removesuffix('_N')}"
-    return f"pad N\nby {key.removeprefix('pad_force_').removesuffix('_N')}"
+        name = key.removeprefix("closing_torque_").removesuffix("_only_N_m")
+        return f"{_plain_braces(name)}\nonly", "torque"
+    for start, words in (("rod_force_", "rod {}\n"), ("pad_force_", "pad {}\nby ")):
+        if key.startswith(start):
+            name = key.removeprefix(start).removesuffix("_N")
+            return words + _plain_braces(name), "force"
+    raise KeyError(key)
+
+
+def _plain_braces(name: str) -> str:
+    """Return a name of the file so that its own braces are left as they are."""
+    return name.replace("{", "{{").replace("}", "}}")
+
+
+#: The column that is told in the other system too, where that is asked for.
+_ALSO: Final = "pad_force_pressing_N"
+
+
+def _headings(key: str) -> list[str]:
+    words, kind = _words(key)
+    also = other_unit(kind) if key == _ALSO else None
+    units = [unit_word(kind), *([] if also is None else [also.unit])]
+    return [words.format(unit) for unit in units]
+
+
+def _cells(key: str, value: float) -> list[str]:
+    _, kind = _words(key)
+    si = value * SHOWN[kind].factor
+    also = other_cells(si, kind) if key == _ALSO else []
+    return ["locks" if value == math.inf else number(si, kind), *also]
 
 
 def _travel(card: SpringCard, rows: int) -> list[str]:
@@ -89,10 +122,9 @@ def _travel(card: SpringCard, rows: int) -> list[str]:
     n = len(card.motion.pad_travel)
     picked = evenly(n, rows)
     body = [
-        [number(float(v[i]), 3 if "N_m" in k else 1) for k, v in found.items()]
-        for i in picked
+        [c for k, v in found.items() for c in _cells(k, float(v[i]))] for i in picked
     ]
-    return table([_heading(k) for k in found], body, left=0)
+    return table([h for k in found for h in _headings(k)], body, left=0)
 
 
 def _failures(card: SpringCard) -> list[str]:
@@ -102,9 +134,9 @@ def _failures(card: SpringCard) -> list[str]:
         "what",
         "plate",
         "springs left",
-        "least closing\nN·m",
+        f"least closing\n{unit_word('torque')}",
         "over\nfriction",
-        "at pad\nmm",
+        f"at pad\n{unit_word('length')}",
         "to idle\ns",
     ]
     rows = []
@@ -123,9 +155,9 @@ def _failures(card: SpringCard) -> list[str]:
                 r.failure.text,
                 r.throttle,
                 ", ".join(r.springs) or "NONE",
-                number(float(r.closing_torque[i]), 3),
-                number(float(r.ratio[i]), 2),
-                f"{card.motion.pad_travel[i] * 1e3:.1f}",
+                number(float(r.closing_torque[i]), "torque"),
+                ratio(float(r.ratio[i])),
+                number(float(card.motion.pad_travel[i]), "length"),
                 seconds,
             ]
         )
@@ -189,6 +221,7 @@ def card_data(card: SpringCard) -> dict[str, Any]:
         }
     return {
         "title": card.motion.assembly.layout.title,
+        "units": DATA_UNITS,
         "springs": springs,
         "columns": {k: plain(v) for k, v in card.columns().items()},
         "failures": failures,

@@ -15,6 +15,7 @@ from linkage.report.tables import wrapped
 from linkage.report.work import job_text
 from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
+from linkage.spoken import DATA_UNITS
 from linkage.swap import CARBURETTORS
 from linkage.swap.kept import fixed_parts
 
@@ -279,6 +280,7 @@ def swap_data(
     swap, found = solution.swap, solution.reversal
     return {
         "title": swap.before.title,
+        "units": DATA_UNITS,
         "beyond": swap.beyond,
         "plane_mm": _number(swap.plane),
         "carburettor": swap.carburettor,

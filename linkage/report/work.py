@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say, say_point
+from linkage.spoken import say_hole, say_rod
 from linkage.swap.changes import turned
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def _size(arm: Arm) -> str:
-    return f"{say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}"
+    return f"{say_hole(arm.length)} at {say(arm.angle, 'angle', 0)}"
 
 
 def _sizes(arms: Iterable[Arm]) -> list[str]:
@@ -46,7 +47,7 @@ def _new_crank(layout: Layout, job: Step) -> str:
 
 def _new_length(layout: Layout, job: Step) -> str:  # noqa: ARG001
     old, new = job.old, job.new
-    text = f"{_arm(job)} of {say(new.length, 'length')} instead of {say(old.length, 'length')}"
+    text = f"{_arm(job)} of {say_hole(new.length)} instead of {say_hole(old.length)}"
     if turned(old, new):
         text += (
             f", at {say(new.angle, 'angle', 0)} instead of {say(old.angle, 'angle', 0)}"
@@ -69,8 +70,8 @@ def _bearings(layout: Layout, job: Step) -> str:  # noqa: ARG001
 
 
 def _cut(layout: Layout, job: Step) -> str:  # noqa: ARG001
-    text = f"cut rod `{job.about.name}` to {say(job.new, 'length')}"
-    return text if job.old is None else f"{text} instead of {say(job.old, 'length')}"
+    text = f"cut rod `{job.about.name}` to {say_rod(job.new)}"
+    return text if job.old is None else f"{text} instead of {say_rod(job.old)}"
 
 
 _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
@@ -79,7 +80,7 @@ _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
     "arm": lambda _, j: f"{_arm(j)}, {_size(j.new)}",
     "arm length": _new_length,
     "rod": lambda _, j: (
-        f"rod `{j.about.name}` of {say(j.more['length'], 'length')}, "
+        f"rod `{j.about.name}` of {say_rod(j.more['length'])}, "
         f"from {j.new.start} to {j.new.end}"
     ),
     "bearings": _bearings,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from linkage.model import turning
 from linkage.quantities import say, say_point
+from linkage.spoken import say_hole, say_rod
 
 #: Kind of a step that is two, one after the other.
 BOTH: Final = "both"
@@ -45,7 +46,7 @@ def _own(hole: str, size: tuple[float, float, float]) -> str:
     """Say what arm is made for a spring alone."""
     length, angle, offset = size
     return (
-        f"arm `{hole}`, made {say(length, 'length')} long at {say(angle, 'angle')}, "
+        f"arm `{hole}`, made {say_hole(length)} long at {say(angle, 'angle')}, "
         f"{say(offset, 'length')} along its shaft"
     )
 
@@ -115,7 +116,7 @@ _ONE: Final = _takes(1)
 #: Every kind of step. An arm of another length is a new one or a new hole in it.
 KINDS: Final[dict[str, Kind]] = {
     "arm length": (
-        _from_to("make arm {hole} {new} instead of {old}", "length"),
+        lambda s: f"make arm {_hole(s)} {say_hole(s.new)} instead of {say_hole(s.old)}",
         _ONE,
     ),
     "arm angle": (
@@ -147,7 +148,7 @@ KINDS: Final[dict[str, Kind]] = {
     "rod play": (_worn, lambda s: 2 * len(s.more["rods"])),
     "rod bar": (
         lambda s: (
-            f"make rod `{s.about.name}` of {say(s.new, 'length', 0)} solid "
+            f"make rod `{s.about.name}` of {say_hole(s.new, 0)} solid "
             f"{s.more['material']} bar"
         ),
         _ONE,
@@ -243,7 +244,5 @@ def new_parts(step: Step) -> int:
 
 def cut_said(lengths: dict[str, Any]) -> str:
     """Return what rods have to be cut to, in words; empty where none has."""
-    parts = [
-        f"rod `{name}` to {say(length, 'length')}" for name, length in lengths.items()
-    ]
+    parts = [f"rod `{name}` to {say_rod(length)}" for name, length in lengths.items()]
     return f" and cut {_listed(parts)}" if parts else ""

@@ -9,6 +9,7 @@ import math
 from typing import Final
 
 from linkage.errors import UsageError
+from linkage.quantities import spoken_unit
 from linkage.search.changes import LENGTH_STEP
 
 #: Steps in which holes are drilled, on a metric and on an inch rule. [m]
@@ -56,6 +57,22 @@ def stepped(low: float, high: float, step: float) -> tuple[float, ...]:
         msg = f"the range holds {last - first + 1} values, more than {MOST_VALUES}"
         raise UsageError(msg, hint="take a wider step or a narrower range")
     return tuple(round(i * step, 12) for i in range(first, last + 1))
+
+
+def usual_step(*, alone: bool) -> float:
+    """Return the step of a range that is not given, on the rule that the file speaks.
+
+    Parameters
+    ----------
+    alone : bool
+        Whether one arm is tried; of several together, fewer sizes each.
+
+    >>> usual_step(alone=True)
+    0.0005
+    """
+    if spoken_unit("length").unit == "in":
+        return INCH_STEP / 2 if alone else INCH_STEP
+    return METRIC_STEP if alone else 4 * METRIC_STEP
 
 
 def around(length: float) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from linkage.units.convert import from_si, to_si
 from linkage.units.grammar import Parsed, number_pattern, parse
-from linkage.units.say import inch_fraction, say_in
+from linkage.units.say import inch_fraction, say_in, spoken_words
 from linkage.units.table import KINDS, UNITS, canonical, words
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "number_pattern",
     "parse",
     "say_in",
+    "spoken_words",
     "to_si",
     "words",
 ]

@@ -79,13 +79,10 @@ def test_spoken_units_have_pints_factors():
     from linkage.quantities import SPOKEN
     from linkage.units import to_si
 
-    words = {
-        "in": "in",
-        "lbf": "lbf",
-        "lbf/in": "lbf/in",
-        "lbf·in": "lbf·in",
-        "°/in": "deg/in",
-    }
+    words = {"°/in": "deg/in", "lbf·in/°": "lbf·in/deg"}
     for kind, units in SPOKEN.items():
         for word, row in units.items():
-            assert row.factor == pytest.approx(to_si(1, kind, words[word]), rel=1e-12)
+            written = words.get(word, word)
+            assert row.unit == word
+            assert row.si == SHOWN[kind].si
+            assert row.factor == pytest.approx(to_si(1, kind, written), rel=1e-12)

@@ -45,9 +45,12 @@ def test_several_throttles_have_columns_of_their_own_and_a_kickdown_no_area():
     assert lines[0] == twin.title
 
 
-def test_an_unknown_column_stands_under_its_own_name():
-    assert report._heading("spring_arm_mm") == "spring_arm_mm"
-    assert report._heading("front_left_throttle_angle_deg") == "front left\nthrottle\n°"
+def test_a_column_of_one_throttle_stands_under_its_name():
+    assert report._headings("front_left_throttle_angle_deg") == [
+        "front left\nthrottle\n°"
+    ]
+    with pytest.raises(StopIteration):
+        report._headings("spring_arm_mm")
 
 
 def test_csv_reads_back():

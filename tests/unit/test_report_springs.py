@@ -32,15 +32,15 @@ def text_of(made):
 @pytest.mark.parametrize(
     ("value", "text"),
     [
-        (1.26, "1.3"),
-        (-0.01, "0.0"),
+        (1.256, "1.26"),
+        (-0.001, "0.00"),
         (math.nan, "-"),
         (math.inf, "no friction"),
         (-math.inf, "-"),
     ],
 )
 def test_numbers_and_what_is_none(value, text):
-    assert report.number(value, 1) == text
+    assert report.ratio(value) == text
 
 
 def test_each_failure_in_words():
