@@ -2,9 +2,11 @@
 
 A spring that shut the throttle before the swap shuts it again when hook and
 anchor stand to each other as they stood, seen in a mirror where the shaft now
-turns the other way. Its length and torque are then what they were. The anchor
-stays where it is and the hook's arm is turned on its shaft; where a rod is
-joined to that arm too, the anchor moves instead.
+turns the other way. Its length and torque are then what they were. One that worked
+the opening way before is hooked to close, mirrored once more. The anchor stays where
+it is and the hook's arm is turned on its shaft; where a rod is joined to that arm
+too, or it may not be turned, the anchor moves instead. A fixed spring keeps its hand
+and its anchor.
 
 Not here: choosing springs (`search`).
 """
@@ -17,8 +19,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.model import Hole, Layout, Spring
-from linkage.model.columns import is_column, pick, some
+from linkage.model.columns import first, is_column, pick, some
 from linkage.model.rows import rows_of, take
+from linkage.rules.angles import closing_arm
 from linkage.search.fixed import may_turn
 from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of
@@ -61,7 +64,9 @@ def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
     for name, spring in layout.springs.items():
         if name not in old.layout.springs or spring.shaft not in old.layout.shafts:
             continue
-        limit = min(layout.limits.spring_line, closes_throughout(old, name))
+        limit = layout.limits.spring_line
+        if not _opened(old, name):  # as it was, if that was less than is asked
+            limit = min(limit, closes_throughout(old, name))
         wrong = np.logical_not(closes_throughout(new, name) >= limit - 1e-9)
         if not some(wrong):
             continue
@@ -76,6 +81,14 @@ def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
             layout = _hooked(old, new, layout, spring, wrong, fixed=stays)
             joined.add(hole)  # a second spring on this arm moves its anchor
     return _handed(layout, new, hands)
+
+
+def _opened(old: Examined, name: str) -> bool:
+    """Tell whether a spring worked the opening way before the swap, from the start."""
+    spring = old.layout.springs[name]
+    if spring.anchor is not None and spring.arm:
+        return bool(first(closing_arm(old, spring)) < 0)
+    return bool(closes_throughout(old, name) < 0)
 
 
 def _handed(
@@ -120,6 +133,8 @@ def _hooked(
     assert spring.anchor is not None  # noqa: S101
     apart = radial(before, was.anchor)[1] - before.arms[was.arm].angle
     senses = sense_of(old, was.shaft) * sense_of(new, spring.shaft)
+    if _opened(old, was.name):
+        senses = -senses
     apart = pick(senses < 0, -apart, apart)
     arm = after.arms[spring.arm]
     if fixed:

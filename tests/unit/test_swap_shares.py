@@ -196,6 +196,18 @@ def test_a_spring_that_worked_the_wrong_way_did_so_whichever_rule_says_it():
     assert was._was(("spring-line", Ref("spring", "far"), ())) < BAD
 
 
+def test_springs_that_worked_the_wrong_way_are_hooked_to_close():
+    """Swapped back as it is, with the throttle shut by the pedal as before."""
+    wrong = load(CONFIGS / "scenario-wrongly-swapped.toml").layout
+    solution = solve(swap_sides(wrong))
+    assert codes(solution.was_before) == WRONG_WAY
+    assert not solution.brings_nothing
+    best = solution.cures[0]
+    assert best.fits
+    hooks = {step.about for step in best.changes.work if step.kind == "arm angle"}
+    assert Ref("arm", "spindle", "spring") in hooks
+
+
 # --- what no cure may bring --------------------------------------------------------------
 
 
