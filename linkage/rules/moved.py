@@ -218,7 +218,13 @@ SPRINGS: Final = Rule(
     "right side of its shaft, not slack at idle, not past its greatest length or stress.",
     limits=_limits(_SPRINGS),
     silenced_by=(SHUT, JAM, *_repeats(*_SPRINGS, SENSES)),
-    cures=("spring anchor on engine", "steady", "catch", "spring anchor away"),
+    cures=(
+        "spring anchor on engine",
+        "steady",
+        "catch",
+        "spring anchor away",
+        "spring shorter",
+    ),
     cure="its anchor on what its hook moves with, or an engine steady or catch",
 )
 CLOSING: Final = Rule(

@@ -142,8 +142,8 @@ SLACK: Final = Rule(
     place=fixed("at idle"),
     meaning="Whether each spring carries at idle, so that it brings the plate to its stop.",
     silenced_by=(SHUT, JAM),
-    cures=("spring anchor away",),
-    cure="the anchor moved away along the spring's line",
+    cures=("spring anchor away", "spring shorter"),
+    cure="the anchor moved away along the spring's line, or a shorter spring",
 )
 
 

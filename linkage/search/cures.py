@@ -6,6 +6,7 @@ Not here: the search (`search.plan`), the words of a step (`search.said`).
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -14,12 +15,12 @@ from linkage.rules.finding import Cure
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search.kept import named
 from linkage.search.plan import seek
-from linkage.search.said import cut_said, new_parts, said
+from linkage.search.said import BOUGHT, cut_said, new_parts, said, spring_said
 from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Iterator
 
     from linkage.rules.finding import Finding
     from linkage.rules.judged import Place
@@ -37,10 +38,22 @@ def _looks(node: Node) -> str:
     return f"; then look at {', '.join(sorted(codes))}" if codes else ""
 
 
+def _told(node: Node) -> Iterator[str]:
+    """Yield the steps in words; of a spring that is bought, all that it must be at once."""
+    bought = Counter(s.about for s in node.steps if s.kind in BOUGHT)
+    for step in node.steps:
+        many = bought[step.about] if step.kind in BOUGHT else 1
+        if many == 1:
+            yield said(step)
+        elif many > 1:
+            bought[step.about] = 0
+            yield spring_said(node.layout.springs[step.about.name])
+
+
 def spoken(root: Node, node: Node) -> str:
     """Return all steps to a layout in words, and what came of them."""
     x, n = node.many, node.number
-    text = "; then ".join(said(step) for step in node.steps)
+    text = "; then ".join(_told(node))
     text += cut_said({name: n(x.assembly.loop(name).length) for name in node.cut})
     stop, old = node.layout.pedal.stop, root.layout.pedal.stop
     told = any(step.kind == "pedal stop" for step in node.steps)

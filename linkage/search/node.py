@@ -17,7 +17,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import examine, stop_set_last
 from linkage.rules.rule import BAD, FITS, NEEDS
 from linkage.search.family import flat, merged
-from linkage.search.said import new_parts
+from linkage.search.said import parts_of
 from linkage.search.standing import NOTHING, Before, Standing
 
 if TYPE_CHECKING:
@@ -100,7 +100,7 @@ class Node:
     @property
     def parts(self) -> int:
         """How many parts have to be made or bought for all steps."""
-        return sum(map(new_parts, self.steps)) + self.rods
+        return parts_of(self.each) + self.rods
 
     @property
     def cost(self) -> tuple[bool, int, float]:

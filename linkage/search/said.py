@@ -15,8 +15,9 @@ from linkage.spoken import say_hole, say_rod
 BOTH: Final = "both"
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
+    from linkage.model import Spring
     from linkage.search.family import Step
 
 
@@ -197,6 +198,14 @@ KINDS: Final[dict[str, Kind]] = {
         ),
         _ONE,
     ),
+    "spring shorter": (
+        lambda s: (
+            f"fit a shorter spring for `{s.about.name}`: {say(s.new, 'length')} free "
+            f"instead of {say(s.old, 'length')}, {s.more['size']()}, that may be "
+            f"stretched to {say(s.more['greatest'], 'length')}"
+        ),
+        _ONE,
+    ),
     "spring anchor": (
         lambda s: (
             f"move the anchor of spring `{s.about.name}` by "
@@ -240,6 +249,36 @@ def said(step: Step) -> str:
 def new_parts(step: Step) -> int:
     """Return how many parts have to be made or bought for a step."""
     return KINDS[step.kind][1](step)
+
+
+#: Kinds of steps by which another spring is bought in place of one.
+BOUGHT: Final = frozenset(
+    {"spring strength", "spring longer", "spring shorter", "spring hand"}
+)
+
+
+def parts_of(steps: Sequence[Step]) -> int:
+    """Return how many parts have to be made or bought for steps, a spring once."""
+    springs = {s.about for s in steps if s.kind in BOUGHT}
+    return len(springs) + sum(new_parts(s) for s in steps if s.kind not in BOUGHT)
+
+
+def spring_said(spring: Spring) -> str:
+    """Return what spring is bought, all its numbers at once."""
+    known = spring.known
+    told = [
+        f"{say(value, kind)}{after}"
+        for value, kind, after in (
+            (known.rate, "rate" if spring.anchor else "torsion rate", ""),
+            (known.free_length, "length", " free"),
+            (known.initial_tension, "force", " of initial tension"),
+            (known.preload, "torque", " at rest"),
+        )
+        if value is not None
+    ]
+    if known.greatest_length is not None:
+        told.append(f"that may be stretched to {say(known.greatest_length, 'length')}")
+    return f"fit another spring for `{spring.name}`: {', '.join(told)}"
 
 
 def cut_said(lengths: dict[str, Any]) -> str:

@@ -222,6 +222,7 @@ SOURCES: Final[dict[str, Source]] = {
     "spring anchor apart": _apart,
     "spring own arm": _own_arm,
     "spring anchor on engine": _layout_only(anchors.carried),
+    "spring shorter": _about_spring(spring_changes.shorter),
     "spring longer": _about_spring(spring_changes.longer),
     "bearing": _layout_only(bars_and_bearings.freed),
 }

@@ -47,7 +47,11 @@ STRONGER: Final = np.array(
 WEAKER: Final = np.array([1 - 0.05 * i for i in range(1, 16)])
 #: Springs of which every two are tried together.
 PAIRED: Final = 4
-#: By how much a spring is longer than the one that is fitted. [m]
+#: Share of its length to which a spring is shortened at most, and how far one that is
+#: bought may be stretched, in free lengths: common practice, no source.
+SHORTEST: Final = 0.4
+TWICE: Final = 2.0
+#: By how much a spring is longer or shorter than the one that is fitted. [m]
 LONGER: Final = np.arange(1, 17) * 5e-3
 
 
@@ -180,6 +184,46 @@ def other_hand(motion: Motion, name: str) -> Iterator[Family]:
         step=always(step),
         moves_stroke=False,
     )
+
+
+def shorter(motion: Motion, name: str) -> Iterator[Family]:
+    """Yield a shorter spring in the same place, bought for it.
+
+    As strong, and such that it may be stretched to twice its free length.
+    """
+    layout = motion.assembly.layout
+    spring = layout.springs[name]
+    if spring.anchor is None or spring.kind != "extension":
+        return
+    law, base = spring_laws(layout)[name], by_rate(layout, name)
+    new = np.round((law.free_length - LONGER) / STEP) * STEP
+    new = new[new >= SHORTEST * law.free_length]
+    yield Family(
+        base=base,
+        sets={
+            _path(name, "free_length"): new,
+            _path(name, "greatest_length"): TWICE * new,
+        },
+        effort=np.asarray(1 + (law.free_length - new) / 0.1, dtype=float),
+        step=_shorter_step(law, new),
+        moves_stroke=False,
+    )
+
+
+def _shorter_step(law: SpringLaw, new: FloatArray) -> Callable[[int], Step]:
+    more = {"size": lambda: _size(law, 1.0)}
+
+    def step(i: int) -> Step:
+        free = float(new[i])
+        return Step(
+            kind="spring shorter",
+            about=Ref("spring", law.name),
+            old=law.free_length,
+            new=free,
+            more={**more, "greatest": TWICE * free},
+        )
+
+    return step
 
 
 def longer(motion: Motion, name: str) -> Iterator[Family]:

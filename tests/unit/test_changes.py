@@ -223,6 +223,7 @@ def test_a_step_says_what_its_row_does():
         ("free play", {}, 0), ("stop back", {}, 0), ("stop later", {}, 0),
         ("bracket", {"shafts": ("bell crank", "cross shaft")}, 2), ("steady", {}, 1),
         ("catch", {}, 1), ("spring strength", {}, 1), ("spring longer", {}, 1),
+        ("spring shorter", {}, 1),
         ("spring anchor", {}, 0), ("spring hand", {}, 1),
         ("spring carried", {"springs": {"near": "engine", "far": "body"}}, 2), ("spring own arm", {}, 1), ("spring hooked", {}, 0),
         ("spring added", {"own": None}, 1), ("spring added", {"own": (1, 1, 1)}, 2),

@@ -9,9 +9,13 @@ from math import dist
 import pytest
 
 from linkage.forces.common import one_lever
+from linkage.model.refs import Ref
+from linkage.quantities import say
 from linkage.rules import examine
 from linkage.search import added, apart
-from tests.unit.cured import bad_places, searched
+from linkage.search.cures import spoken
+from linkage.search.family import Step
+from tests.unit.cured import bad_places, node_of, searched
 from tests.unit.edits import TRUCK, edited
 from tests.unit.offered import offers
 from tests.unit.test_rules_common_parts import FAR_ANCHOR, FAR_HOOK, REFUSED
@@ -154,3 +158,35 @@ def test_springs_that_shut_the_plate_as_it_is_are_left_where_a_lever_goes_over()
     _, plan = cures(layout, "opening-sense")
     assert "move the anchor" not in plan.text
     assert not bad_places(plan.layout)
+
+
+def test_a_spring_that_hangs_slack_is_bought_shorter_where_no_anchor_will_do():
+    """Moved until it is loaded it would be stretched past its greatest length."""
+    layout = edited(TRUCK)
+    near = layout.springs["near"]
+    known = replace(near.known, free_length=0.15, greatest_length=0.16)
+    (cure,), plan = cures(
+        layout.with_spring(replace(near, known=known)), "spring-slack"
+    )
+    assert cure.proven
+    assert cure.text.startswith("fit a shorter spring for `near`: ")
+    assert not bad_places(plan.layout)
+    new = plan.layout.springs["near"].known
+    assert new.greatest_length == pytest.approx(2 * new.free_length)
+
+
+def test_a_spring_that_two_steps_change_is_bought_once_and_told_whole():
+    layout = edited(TRUCK)
+    near = layout.springs["near"]
+    about = Ref("spring", "near")
+    steps = tuple(
+        Step(kind=k, about=about, new=1.0, more={})
+        for k in ("spring strength", "spring shorter")
+    )
+    node = replace(node_of(layout), steps=steps)
+    assert node.parts == 1
+    text = spoken(node_of(layout), node)
+    assert text.startswith(
+        f"fit another spring for `near`: {say(near.known.rate, 'rate')}, "
+    )
+    assert text.count("spring") == 1
