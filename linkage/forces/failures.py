@@ -56,11 +56,17 @@ class Failure:
         >>> failed("rod", "last").text
         'rod `last` parted'
         """
+        alone = self.kind == "none" or self.kind in _ALONE
+        return self.brief if alone else f"{self.brief} ({self.took} with it)"
+
+    @property
+    def brief(self) -> str:
+        """The failure in words, without what goes with it."""
         if self.kind == "none":
             return "nothing failed"
         if self.kind in _ALONE:
             return f"{self.kind} `{self.ref.name}` {_ALONE[self.kind]}"
-        return f"{_FAILED[self.kind].format(self.ref)} ({self.took} with it)"
+        return _FAILED[self.kind].format(self.ref)
 
     @property
     def took(self) -> str:

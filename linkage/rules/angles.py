@@ -1,6 +1,6 @@
-"""Rules about angles: arm to rod, dead centre, lean of joints, springs' lines.
+"""Rules about angles: arm to rod, dead centre, lean of joints.
 
-Not here: the travel (`rules.travel`), forces (`rules.springs`).
+Not here: springs' lines (`rules.spring_lines`), the travel (`rules.travel`).
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ from linkage.model.columns import (
 )
 from linkage.model.refs import Ref
 from linkage.motion.dead_centre import SEARCH
-from linkage.motion.frame import dot
 from linkage.quantities import say
 from linkage.rules.rule import (
     BAD,
@@ -30,6 +29,7 @@ from linkage.rules.rule import (
     SHUT,
     Outcome,
     Rule,
+    Short,
     Silence,
     graded,
     ranked,
@@ -38,16 +38,11 @@ from linkage.rules.rule import (
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from linkage.model import Spring
     from linkage.model.columns import Number, Positions
     from linkage.rules.examine import Examined
 
 #: Share of a joint's lean above which to look: a fifth is kept in hand.
 TILT_SHARE: Final = 0.8
-#: Distance under which a spring's line goes through its spindle. [m]
-THROUGH: Final = 1e-5
-#: Distance that is but rounding. [m]
-ROUNDING: Final = 1e-12
 #: Where a rod jams its arm is in line by definition.
 _JAMMED: Final = Silence(by="reach", same=True)
 _TURN: Final = "the arms at the rod turned or made longer or shorter"
@@ -68,7 +63,7 @@ def square(angle: Positions) -> Positions:
 
 
 def least_angle(x: Examined) -> Number:
-    """Return the least arm-rod angle from being in line, of all rods. [rad]."""
+    """Return the flattest angle between an arm and its rod, of all rods. [rad]."""
     angles = (a for r in x.lines.values() for a in (r.driver_angle, r.driven_angle))
     out: Number = np.inf
     for angle in angles:
@@ -118,15 +113,27 @@ def _arm_words(o: Outcome) -> str:
     return (
         f"between rod `{o.about.name}` and arm `{o.part[0]}`: "
         f"{say(f['start'], 'angle')} at the start, {say(f['end'], 'angle')} at the end; "
-        f"least {say(o.value, 'angle')} from being in line, at pad "
-        f"{say(o.at, 'length')}; {word}"
+        f"at its flattest {say(o.value, 'angle')}, at pad {say(o.at, 'length')}; {word}"
+    )
+
+
+def _arm_short(o: Outcome) -> Short:
+    where = f"between rod `{o.about.name}` and arm `{o.part[0]}`"
+    asked = f", {say(o.limit, 'angle', 0)} is asked" if o.rank else ""
+    return (
+        f"only {say(o.value, 'angle')} {where}"
+        if o.rank
+        else f"at its flattest {say(o.value, 'angle')} {where}",
+        f"at pad {say(o.at, 'length')}{asked}",
     )
 
 
 ARM_ROD: Final = Rule(
     code="arm-rod-angle",
     judge=_arm_rod,
+    name="the angle between rod and arm",
     words=_arm_words,
+    short=_arm_short,
     who=_rod_at,
     meaning="The angle between an arm and its rod, at both ends of every rod, least "
     "anywhere in the travel. Its sine is the share of the rod force that turns the shaft "
@@ -199,11 +206,28 @@ def _dead_words(o: Outcome) -> str:
     )
 
 
+def _dead_short(o: Outcome) -> Short:
+    if not o.part:
+        return "no dead centre is near", ""
+    hole, side = o.part
+    line = f"arm `{hole}` and rod `{o.about.name}` in one line"
+    if side == "inside":
+        return f"it can lock at {say(o.at, 'length')} of pad", line
+    asked = f", {say(o.limit, 'angle', 0)} asked" if o.rank else ""
+    only = "only " if o.rank else ""
+    return (
+        f"dead centre is {only}{say(o.facts['pad'], 'length')} of pad past {side}",
+        f"{line} after {say(o.value, 'angle')} more{asked}",
+    )
+
+
 DEAD_CENTRE: Final = Rule(
     code="dead-centre",
     needs="dead centres",
     judge=_dead,
+    name="dead centre",
     words=_dead_words,
+    short=_dead_short,
     who=lambda o: f"{_rod_at(o)} {o.part[1]}" if o.part else str(o.about),
     meaning="How far beyond either end of the working travel, stops removed, each arm "
     "comes into line with its rod, in degrees of its shaft and mm of pad. Too near "
@@ -249,6 +273,11 @@ JOINT_LEAN: Final = Rule(
         f"`{o.part[0]}` leans {say(o.value, 'angle')} at most, "
         f"at pad {say(o.at, 'length')}; it allows {say(o.limit, 'angle')}"
     ),
+    name="the lean of joints",
+    short=lambda o: (
+        f"the {o.facts['joint']} of rod `{o.about.name}` leans {say(o.value, 'angle')}",
+        f"at `{o.part[0]}`, it allows {say(o.limit, 'angle')}",
+    ),
     who=_rod_at,
     meaning="How far each joint leans out of the plane in which it turns freely, against "
     "what its kind allows: ball 18°, ball with clip 15° (DIN 71802), rod end 13° (ISO "
@@ -257,89 +286,4 @@ JOINT_LEAN: Final = Rule(
     silenced_by=(SHUT,),
     cures=("rod joints", "arm offset"),
     cure="a joint that leans further, or an arm slid along its shaft",
-)
-
-
-def closing_arm(x: Examined, spring: Spring) -> Positions:
-    """Return a spring's torque arm about its shaft, positive closing.
-
-    Closing is against the way in which pressing turns the shaft at the start;
-    a spring on a throttle's spindle closes against its opening sense.
-
-    Returns
-    -------
-    ndarray, shape (n,) or (rows, n)
-        Distance of the spring's line from the centre line, signed. [m]
-    """
-    shaft = x.layout.shafts[spring.shaft]
-    hole = Hole(shaft=spring.shaft, arm=spring.arm)
-    here = x.speeds
-    line = here.vector(spring.anchor or (0, 0, 0)) - here.pin(hole)
-    along = line / np.sqrt(dot(line, line))
-    if spring.kind == "compression":
-        along = -along
-    arm = shaft.arms[spring.arm].length * dot(here.tangent(hole), along)
-    throttle = x.layout.throttle_on(shaft.name)
-    opening = throttle.opens if throttle else np.sign(first(here.first[shaft.name]))
-    return np.asarray(-opening * arm)
-
-
-def _line(x: Examined) -> Iterator[Outcome]:
-    limit = x.layout.limits.spring_line
-    pad = x.motion.pad_travel
-    for name, spring in x.layout.springs.items():
-        if spring.anchor is None or not spring.arm:
-            continue
-        arm = closing_arm(x, spring)
-        worst = where_least(arm)
-        value = at(arm, worst)
-        yield Outcome(
-            about=Ref("spring", name),
-            rank=graded(value >= limit, value > ROUNDING),
-            value=value,
-            limit=limit,
-            kind="length",
-            at=at(pad, worst),
-            facts={
-                "shaft": spring.shaft,
-                "start": first(arm),
-                "end": last(arm),
-                "opens": at(pad, where_most(arm <= 0)),
-                "shuts": at(pad, where_most(arm > 0)),
-            },
-        )
-
-
-def _line_words(o: Outcome) -> str:
-    f, shaft = o.facts, o.facts["shaft"]
-    if o.rank < BAD:
-        word = (
-            f"keeps {say(o.value, 'length')} of torque arm about {shaft}, least at pad "
-            f"{say(o.at, 'length')}"
-        )
-    elif f["start"] > ROUNDING:
-        word = (
-            f"crosses {shaft} at pad {say(f['opens'], 'length')} and holds it open "
-            "from there"
-        )
-    else:
-        word = "works the opening way from the start: it is on the wrong side"
-        if f["start"] > -THROUGH:
-            word = f"passes through {shaft} at the start"
-        if f["end"] > 0:
-            word += f" and shuts only from pad {say(f['shuts'], 'length')} on"
-    return f"spring `{o.about.name}` {word}; at least {say(o.limit, 'length')} is asked"
-
-
-SPRING_LINE: Final = Rule(
-    code="spring-line",
-    judge=_line,
-    words=_line_words,
-    meaning="The least distance of each spring's line from the shaft it acts on: the arm "
-    "that is left to its pull. A line that crosses the shaft holds the plate open.",
-    verdicts="fits, look, or do not fit",
-    limits=("spring_line",),
-    silenced_by=(SHUT, Silence(by="spring-hand", same=True)),
-    cures=("arm angle any way", "arm length", "spring anchor round"),
-    cure="the spring's arm turned or lengthened, or its anchor swung round",
 )

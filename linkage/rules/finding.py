@@ -9,7 +9,7 @@ Not here: the rules (`rules.order`).
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
 
@@ -17,7 +17,7 @@ from linkage.quantities import SHOWN
 from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterable
+    from collections.abc import Hashable, Iterable, Mapping
 
     from linkage.model import Layout
     from linkage.model.refs import Ref
@@ -45,12 +45,30 @@ class Cure:
         finding without a new reason not to fit.
     barred : bool
         Whether it only names the fixed parts for which none was looked for.
+    steps : tuple of str
+        What to do, one thing after the other, each with its number.
+    outcome : str
+        What comes of it, as far as that was solved.
+    leaves : str
+        What is left to be mended or looked at after it.
+    rods : mapping of str to float
+        Length of every rod after it, between joint centres. [m]
+    cut : frozenset of str
+        Rods that are cut anew.
+    sets_stop : bool
+        Whether the pedal stop is set anew.
     """
 
     text: str
     layout: Layout | None = None
     proven: bool = False
     barred: bool = False
+    steps: tuple[str, ...] = ()
+    outcome: str = ""
+    leaves: str = ""
+    rods: Mapping[str, float] = field(default_factory=dict)
+    cut: frozenset[str] = frozenset()
+    sets_stop: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, eq=False, repr=False)
@@ -140,6 +158,16 @@ class Finding:
         """One sentence for a person."""
         return self.rule.words(self.outcome)
 
+    @property
+    def clause(self) -> str:
+        """What is found, as the verdict says it: ``the plate opens only 57.0%``."""
+        return self.rule.brief(self.outcome)[0]
+
+    @property
+    def short(self) -> str:
+        """The sentence for one line of a screen: what is found, and its number."""
+        return ": ".join(filter(None, self.rule.brief(self.outcome)))
+
     def record(self) -> dict[str, Any]:
         """Return the finding as plain data, in the shown unit, for ``--json``."""
         row = SHOWN[self.kind]
@@ -157,6 +185,7 @@ class Finding:
             "limit": out(self.limit),
             "unit": row.unit,
             "text": self.text,
+            "short": self.short,
             "cure": self.cure.text if self.cure else None,
         }
 

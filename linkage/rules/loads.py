@@ -20,6 +20,7 @@ from linkage.rules.rule import (
     SHUT,
     Outcome,
     Rule,
+    Short,
     Silence,
     graded,
     ranked,
@@ -74,6 +75,11 @@ PAD_FORCE_LIGHT: Final = Rule(
     words=lambda o: (
         f"pad force {say(o.value, 'force')} at the start; under "
         f"{say(o.limit, 'force')} the foot has no feel"
+    ),
+    name="a light pedal",
+    short=lambda o: (
+        f"the pedal takes {say(o.value, 'force')} at the start",
+        f"under {say(o.limit, 'force')} the foot has no feel",
     ),
     meaning="The force on the pad at the start: below the limit the foot has no feel.",
     verdicts="fits, or look",
@@ -139,7 +145,24 @@ def _pad_words(o: Outcome) -> str:
     )
 
 
+def _pad_short(o: Outcome) -> Short:
+    f, place = o.facts, f"at pad {say(o.at, 'length')}"
+    if o.part:
+        return (
+            f"friction locks the linkage {place}",
+            "a rod pulls almost through its shaft",
+        )
+    heavy = "the pedal is heavy, " if o.rank else "the pedal takes at most "
+    look, refuse = say(f["look"], "force"), say(f["refuse"], "force")
+    return (
+        f"{heavy}{say(o.value, 'force')}",
+        f"{place}, over {look} is heavy, over {refuse} bad",
+    )
+
+
 PAD_FORCE: Final = Rule(
+    name="the force on the pad",
+    short=_pad_short,
     code="pad-force",
     needs="forces",
     judge=_pad,
@@ -179,7 +202,20 @@ def _changes_words(o: Outcome) -> str:
     return f"{rod}: {one}, {say(o.facts[one], 'force')} at most while pressing"
 
 
+def _changes_short(o: Outcome) -> Short:
+    way, rod = o.facts["way"], f"rod `{o.about.name}`"
+    one, other = ("pull", "push") if way > 0 else ("push", "pull")
+    if not o.rank:
+        return _changes_words(o), ""
+    return (
+        f"{rod} turns from {one} to {other} at pad {say(o.at, 'length')} under load",
+        "its joints knock through their play",
+    )
+
+
 PULL_CHANGES: Final = Rule(
+    name="pull and push under load",
+    short=_changes_short,
     code="pull-changes",
     needs="forces",
     judge=_changes,
@@ -237,7 +273,21 @@ def _push_words(o: Outcome) -> str:
     )
 
 
+def _push_short(o: Outcome) -> Short:
+    f, rod = o.facts, f"rod `{o.about.name}`"
+    pushed = f"pushed with {say(o.value, 'force', 0)}" + " by a foot" * bool(f["foot"])
+    if f["euler"] is None:
+        return f"buckling of {rod} was not checked", f"{pushed}; give its `diameter`"
+    allowed = f["euler"] * f["share"]
+    return (
+        f"{rod} may buckle, {pushed}" if o.rank else f"{rod} is {pushed}",
+        f"{say(allowed, 'force', 0)} is allowed",
+    )
+
+
 ROD_PUSH: Final = Rule(
+    name="rods that are pushed",
+    short=_push_short,
     code="rod-push",
     needs="forces",
     judge=_push,

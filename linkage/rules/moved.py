@@ -16,9 +16,27 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model.refs import Ref
-from linkage.rules import angles, senses, shutting, springs, stretch, travel
+from linkage.rules import (
+    angles,
+    senses,
+    shutting,
+    spring_lines,
+    springs,
+    stretch,
+    travel,
+)
 from linkage.rules.judged import judged_by
-from linkage.rules.rule import BAD, FITS, JAM, SHUT, Outcome, Rule, Silence, fixed
+from linkage.rules.rule import (
+    BAD,
+    FITS,
+    JAM,
+    SHUT,
+    Outcome,
+    Rule,
+    Short,
+    Silence,
+    fixed,
+)
 from linkage.rules.shutting import MISPLACED
 from linkage.rules.states import movement, movements, seen, states
 
@@ -38,7 +56,7 @@ _SENSES: Final = (
     angles.DEAD_CENTRE,
 )
 _SPRINGS: Final = (
-    angles.SPRING_LINE,
+    spring_lines.SPRING_LINE,
     springs.HAND,
     springs.SLACK,
     stretch.OVERSTRETCHED,
@@ -177,6 +195,19 @@ def _words(good: str) -> Callable[[Outcome], str]:
     return words
 
 
+def _short(good: str) -> Callable[[Outcome], Short]:
+    words = _words(good)
+
+    def short(o: Outcome) -> Short:
+        if o.rank == FITS or "rule" not in o.facts:
+            return words(o), ""
+        where = movement(o.facts["roll"], o.facts["lift"], o.facts["seen"])
+        what, more = o.facts["rule"].brief(o.facts["outcome"].row(o.facts["row"]))
+        return f"{what}, with the engine {where}", more
+
+    return short
+
+
 def _who(o: Outcome) -> str:
     if "rule" not in o.facts:
         return str(o.about)
@@ -196,7 +227,9 @@ SENSES: Final = Rule(
     code="engine-senses",
     needs="rock",
     judge=_asked(*_SENSES),
+    name="reach and senses with the engine moved",
     words=_words("every rod reaches, senses hold and no dead centre is near"),
+    short=_short("every rod reaches and no dead centre is near"),
     who=_who,
     place=fixed("engine moved"),
     meaning="Reach, senses and dead centres with the engine moved: rolled either way, "
@@ -211,7 +244,9 @@ SPRINGS: Final = Rule(
     code="engine-springs",
     needs="forces",
     judge=_asked(*_SPRINGS),
+    name="springs with the engine moved",
     words=_words("every spring works the right way, neither slack nor overstretched,"),
+    short=_short("every spring works the right way"),
     who=_who,
     place=fixed("engine moved"),
     meaning="Every spring with the engine moved, anchored where `anchored_on` says: on the "
@@ -231,7 +266,9 @@ CLOSING: Final = Rule(
     code="engine-closing",
     needs="forces",
     judge=_asked(*_CLOSING),
+    name="closing torque with the engine moved",
     words=_words("closing torque stays in order"),
+    short=_short("closing torque stays in order"),
     who=_who,
     place=fixed("engine moved"),
     meaning="Closing torque with the engine moved: rolled as at rest, with all springs and "

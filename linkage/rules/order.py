@@ -19,6 +19,7 @@ from linkage.rules import (
     senses,
     shutting,
     sources,
+    spring_lines,
     springs,
     stamp,
     stretch,
@@ -47,7 +48,7 @@ RULES: Final[tuple[Rule, ...]] = (
     angles.ARM_ROD,
     angles.JOINT_LEAN,
     pedal_springs.SPRING_PEDAL,
-    angles.SPRING_LINE,
+    spring_lines.SPRING_LINE,
     angles.DEAD_CENTRE,
     springs.HAND,
     springs.SLACK,
@@ -103,6 +104,47 @@ def consistent(rules: tuple[Rule, ...]) -> None:
 
 
 consistent(RULES)  # what is wrong with the rules is told when they are loaded
+#: Codes of rules, the worst that they find first: what holds the plate open or cannot
+#: shut it, what keeps it from opening, what breaks, what is a bother.
+GRAVEST: Final[tuple[str, ...]] = (
+    "opening-sense",
+    "reach",
+    "rod-sense",
+    "dead-centre",
+    "arm-rod-angle",
+    "spring-line",
+    "spring-hand",
+    "spring-pedal",
+    "engine-senses",
+    "closing-torque",
+    "energy-sources",
+    "unsprung-if-parted",
+    "closing-torque-one-off",
+    "time-to-idle",
+    "spring-slack",
+    "mount-gone",
+    "engine-rock",
+    "engine-springs",
+    "engine-closing",
+    "idle",
+    "full-throttle",
+    "kickdown",
+    "spring-overstretched",
+    "spring-stress",
+    "spring-stretch",
+    "joint-tilt",
+    "rod-push",
+    "pad-force",
+)
+
+
+def gravity(code: str) -> int:
+    """Return the place of a rule among what is worst, from 0, those of a bother last."""
+    return GRAVEST.index(code) if code in GRAVEST else len(GRAVEST)
+
+
+#: What each is called in a sentence, by code.
+CALLED: Final = {rule.code: rule.called for rule in RULES}
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

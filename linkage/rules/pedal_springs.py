@@ -19,9 +19,19 @@ from linkage.model.columns import Number, Truth, first, last, pick
 from linkage.model.refs import Ref
 from linkage.motion.frame import dot
 from linkage.quantities import say
-from linkage.rules.angles import ROUNDING, closing_arm
-from linkage.rules.rule import BAD, FITS, LOOK, Outcome, Rule, Silence, fixed
+from linkage.rules.rule import (
+    BAD,
+    FITS,
+    LOOK,
+    Outcome,
+    Rule,
+    Short,
+    Silence,
+    fixed,
+    the_plate,
+)
 from linkage.rules.senses import opens
+from linkage.rules.spring_lines import ROUNDING, closing_arm
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -145,6 +155,23 @@ def _pedal_words(o: Outcome) -> str:
     return text
 
 
+def _pedal_short(o: Outcome) -> Short:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    if math.isnan(f["sense"]):
+        return (
+            f"which way {spring} turns `{f['shaft']}` is not known",
+            "`shuts` says so",
+        )
+    if not (f["against"] or f["along"]):
+        return f"{spring} works neither against the pedal nor with it", "at the start"
+    how = f"it turns `{f['shaft']}` {turning(f['sense'])} seen from {f['seen']}"
+    if f["along"]:
+        return f"{spring} pulls the pedal down", f"{how}, as pressing does"
+    if f["holds_open"]:
+        return f"{spring} holds {the_plate(f['plate'])} open", how
+    return f"{spring} works against the pedal", f"pressing {WORKED[f['kind']][0]}"
+
+
 def _pedal_advice(o: Outcome) -> str:
     """Say what comes first where pressing shuts the plate, and what turns may change.
 
@@ -154,17 +181,27 @@ def _pedal_advice(o: Outcome) -> str:
     if f["plate"] or f["pedal"] or not (o.rank == BAD and f["shut"]):
         return ""
     return (
-        "see first that pressing opens the throttle (opening-sense), then check again: "
+        "see first that pressing opens the throttle, then check again: "
         f"where {f['shaft']} turns the other way then, the spring is right as it is; "
         "where it does not, its anchor goes to the other side"
+    )
+
+
+def _pedal_task(o: Outcome) -> str:
+    return (
+        "see first that pressing opens the throttle, then check spring "
+        f"`{o.about.name}` again"
     )
 
 
 SPRING_PEDAL: Final = Rule(
     code="spring-pedal",
     judge=_pedal,
+    name="springs against the pedal",
     words=_pedal_words,
+    short=_pedal_short,
     advice=_pedal_advice,
+    task=_pedal_task,
     place=fixed("at rest"),
     meaning="Whether each spring works against the pedal on its own shaft, or with it, "
     "from where it pulls at rest and which way pressing turns the shaft. One that works "

@@ -15,7 +15,16 @@ from linkage.motion.setting import set_full_first
 from linkage.motion.tip_in import first_move
 from linkage.quantities import say
 from linkage.rules.play import lever_radius, play_loss
-from linkage.rules.rule import LOOK, SHUT, Outcome, Rule, fixed, ranked
+from linkage.rules.rule import (
+    LOOK,
+    SHUT,
+    Outcome,
+    Rule,
+    Short,
+    fixed,
+    ranked,
+    the_plate,
+)
 from linkage.rules.travel import STROKE
 
 if TYPE_CHECKING:
@@ -63,10 +72,22 @@ def _idle_words(o: Outcome) -> str:
     )
 
 
+def _idle_short(o: Outcome) -> Short:
+    f, name = o.facts, the_plate(o.about.name)
+    if not o.rank:
+        return f"{name} rests on its idle stop with the pedal up", ""
+    return (
+        f"{name} stays {say(f['off'], 'angle')} open with the pedal up",
+        f"{say(f['off'] * f['radius'], 'length', 2)} at its lever",
+    )
+
+
 IDLE: Final = Rule(
     code="idle",
     judge=_idle,
+    name="rest at idle",
     words=_idle_words,
+    short=_idle_short,
     meaning="Each lever rests on its idle stop with the pedal up, and not on its rod, "
     "nor held off by another lever that meets its own stop first.",
     limits=("idle_gap",),
@@ -96,6 +117,11 @@ LOST_TRAVEL: Final = Rule(
     words=lambda o: (
         f"{say(o.value, 'length')} of pad travel go before "
         f"{o.facts['main']} moves; up to {say(o.limit, 'length')} is in order"
+    ),
+    name="lost travel",
+    short=lambda o: (
+        f"{say(o.value, 'length')} of pad are gone before {the_plate(o.facts['main'])} moves",
+        f"up to {say(o.limit, 'length')} is in order",
     ),
     meaning="Pad travel that is gone before the main plate moves: free play and slack.",
     verdicts="fits, or look",
@@ -152,10 +178,23 @@ def _setting_words(o: Outcome) -> str:
     )
 
 
+def _setting_short(o: Outcome) -> Short:
+    f = o.facts
+    rod = f"rod `{o.about.name}` at {say(f['length'], 'length')}"
+    if not o.rank:
+        return "set at full first, it rests at idle too", rod
+    return (
+        f"set at full first, {the_plate(f['main'])} stays {say(o.value, 'angle')} open at idle",
+        f"{rod} moves the lever less than its swing",
+    )
+
+
 FULL_THEN_IDLE: Final = Rule(
     code="full-then-idle",
     judge=_setting,
+    name="setting at full first",
     words=_setting_words,
+    short=_setting_short,
     meaning="The trade's order of setting, in numbers: the last rod's length that meets "
     "the full stop with the pedal on its stop, and whether the lever then rests on its "
     "idle stop.",
@@ -191,6 +230,11 @@ STOP_GAP: Final = Rule(
         f"{o.about.name}: gap at the lever {say(o.facts['idle'], 'length', 2)} "
         f"at the idle stop with the pedal up, {say(o.value, 'length', 2)} at the full stop "
         f"with the pad at {say(o.at, 'length')}"
+    ),
+    name="gaps at the stops",
+    short=lambda o: (
+        f"gaps at the lever of {the_plate(o.about.name)}",
+        f"{say(o.facts['idle'], 'length', 2)} at idle, {say(o.value, 'length', 2)} at full",
     ),
     place=fixed("both stops"),
     meaning="The gap at the lever at both of its stops.",

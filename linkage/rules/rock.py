@@ -13,7 +13,16 @@ import numpy as np
 from linkage.model.columns import Number, pick
 from linkage.model.refs import Ref
 from linkage.quantities import say
-from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Silence, graded
+from linkage.rules.rule import (
+    JAM,
+    SHUT,
+    Outcome,
+    Rule,
+    Short,
+    Silence,
+    graded,
+    the_plate,
+)
 from linkage.rules.states import movement, movements, seen, states
 
 if TYPE_CHECKING:
@@ -116,7 +125,20 @@ def _rolling_words(o: Outcome) -> str:
     )
 
 
+def _rolling_short(o: Outcome) -> Short:
+    f, name = o.facts, the_plate(o.about.name)
+    rolled = f"rolled {say(f['roll'], 'angle')} either way"
+    if math.isnan(o.value):
+        return f"with the engine {rolled} a rod to {name} tears or jams", ""
+    return (
+        f"the rocking engine moves {name} by {say(o.value, 'angle')}",
+        f"{rolled}; up to {say(f['look'], 'angle')} is in order",
+    )
+
+
 ENGINE_ROCK: Final = Rule(
+    name="the rocking engine",
+    short=_rolling_short,
     code="engine-rock",
     needs="rock",
     judge=_rolling,
@@ -170,7 +192,22 @@ def _lifted_words(o: Outcome) -> str:
     )
 
 
+def _lifted_short(o: Outcome) -> Short:
+    f, name = o.facts, the_plate(o.about.name)
+    where = movement(f["roll"], f["lift"], f["seen"])
+    if math.isnan(o.value):
+        return f"with the engine {where} a rod to {name} tears or jams", ""
+    if not o.value > 0:
+        return f"an engine off a lost mount does not open {name}", ""
+    return (
+        f"an engine off a lost mount opens {name} by {say(o.value, 'angle')}",
+        f"{where}; over {say(f['refuse'], 'angle')} is bad",
+    )
+
+
 MOUNT_GONE: Final = Rule(
+    name="a lost engine mount",
+    short=_lifted_short,
     code="mount-gone",
     needs="rock",
     judge=_lifted,

@@ -36,6 +36,10 @@ GEOMETRY: Final = NEEDS[:3]
 
 _PLAIN: Final = (int, str, type(None), Ref)
 
+#: A short sentence: what is found, and its number with what is asked; either alone
+#: reads as a clause, both together as "what: number".
+Short: TypeAlias = "tuple[str, str]"
+
 #: From good to bad.
 FITS, LOOK, BAD = range(3)
 
@@ -156,6 +160,15 @@ def at_pad(o: Outcome) -> str:
     return "whole travel" if np.isnan(o.at) else f"at pad {say(o.at, 'length')}"
 
 
+def the_plate(name: str) -> str:
+    """Return a throttle in a short sentence; the only one is the plate.
+
+    >>> the_plate("throttle"), the_plate("front")
+    ('the plate', 'plate `front`')
+    """
+    return "the plate" if name == "throttle" else f"plate `{name}`"
+
+
 def fixed(words: str) -> Callable[[Outcome], str]:
     """Return what says the same of every outcome."""
     return lambda _: words
@@ -202,6 +215,13 @@ class Rule:
     advice : callable, optional
         From the outcome of one row to what to do where no change of the layout is
         to be sought; empty where there is nothing.
+    name : str
+        What it is called in a sentence; its code where none is given.
+    short : callable, optional
+        From the outcome of one row to what is found, and its number, for one line of a
+        screen; the long sentence where not given.
+    task : callable, optional
+        The advice for one line of a screen; the long one where not given.
     """
 
     code: str
@@ -219,6 +239,18 @@ class Rule:
     who: Callable[[Outcome], str] = about
     place: Callable[[Outcome], str] = at_pad
     advice: Callable[[Outcome], str] | None = None
+    name: str = ""
+    short: Callable[[Outcome], Short] | None = None
+    task: Callable[[Outcome], str] | None = None
+
+    @property
+    def called(self) -> str:
+        """What it is called in a sentence."""
+        return self.name or self.code.replace("-", " ")
+
+    def brief(self, o: Outcome) -> Short:
+        """Return what is found, and its number, for one line of a screen."""
+        return self.short(o) if self.short else (self.words(o), "")
 
     def where(self, o: Outcome) -> str:
         """Return part and place in the travel, in words."""

@@ -13,7 +13,7 @@ from linkage.model.columns import any_of, at, first, last, pick, where_most
 from linkage.model.refs import Ref
 from linkage.motion.senses import pull_or_push
 from linkage.quantities import say
-from linkage.rules.rule import BAD, FITS, Outcome, Rule, ranked
+from linkage.rules.rule import BAD, FITS, Outcome, Rule, Short, ranked, the_plate
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,10 +64,21 @@ def _opening_words(o: Outcome) -> str:
     return f"{text}it opens {name}"
 
 
+def _opening_short(o: Outcome) -> Short:
+    f, name = o.facts, the_plate(o.about.name)
+    way = turning(-f["opens"] if o.rank else f["opens"])
+    turns = f"pressing turns `{f['shaft']}` {way} seen from {f['seen']}"
+    if o.rank:
+        return f"the pedal shuts {name}", f"{turns}, it opens {turning(f['opens'])}"
+    return f"the pedal opens {name}", turns
+
+
 OPENING_SENSE: Final = Rule(
     code="opening-sense",
     judge=_opening,
+    name="the way pressing turns the plate",
     words=_opening_words,
+    short=_opening_short,
     meaning="Pressing opens every plate. If the pedal shuts one, only the senses of "
     "shafts, rods and springs are told besides: the travel means nothing then (decision "
     "[0003](decisions/0003-wrong-sense-suppresses-travel.md)).",
@@ -103,7 +114,9 @@ def _shaft_words(o: Outcome) -> str:
 SHAFT_SENSE: Final = Rule(
     code="shaft-sense",
     judge=_shaft,
+    name="the way shafts turn",
     words=_shaft_words,
+    short=lambda o: (_shaft_words(o), ""),
     who=lambda o: f"shaft {o.about}",
     meaning="Which way each shaft turns with the pedal going down, and for which viewer; "
     "where its axis is a vector, from where its angles count.",
@@ -159,10 +172,23 @@ def _rod_place(o: Outcome) -> str:
     return say(o.at, "length") if o.rank else "whole travel"
 
 
+def _rod_short(o: Outcome) -> Short:
+    one, other = ("pull", "push") if o.facts["pulls"] else ("push", "pull")
+    if not o.rank:
+        return f"pedal down: rod `{o.about.name}` {one}s `{o.facts['hole']}`", ""
+    place = say(o.at, "length")
+    return (
+        f"rod `{o.about.name}` turns from {one} to {other} at {place} of pad",
+        "it passes dead centre and can lock there",
+    )
+
+
 ROD_SENSE: Final = Rule(
     code="rod-sense",
     judge=_rod,
+    name="pull and push of rods",
     words=_rod_words,
+    short=_rod_short,
     place=_rod_place,
     meaning="Whether each rod pulls or pushes its arm while the pedal goes down. One "
     "that changes over on the way has met a dead centre.",

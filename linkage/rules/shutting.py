@@ -23,9 +23,11 @@ from linkage.rules.rule import (
     SHUT,
     Outcome,
     Rule,
+    Short,
     Silence,
     graded,
     ranked,
+    the_plate,
 )
 
 if TYPE_CHECKING:
@@ -70,8 +72,29 @@ def _torque_words(o: Outcome) -> str:
     return f"{say(torque, 'torque')} of {word} {against}"
 
 
-def _times(value: float) -> str:
-    return "" if math.isinf(value) else f", {say(value, 'ratio', 1)} times it"
+def _times(o: Outcome) -> str:
+    """Say torque and friction in one clause, with their ratio where there is one."""
+    if not math.isfinite(o.value) or not o.facts["torque"] > 0:
+        return _torque_words(o)
+    return (
+        f"closing torque is {say(o.value, 'ratio', 1)} times the friction, "
+        f"{say(o.facts['torque'], 'torque')} against {say(o.facts['lost'], 'torque')}"
+    )
+
+
+def _times_short(o: Outcome, name: str, when: str = "") -> Short:
+    """Say the same for a screen; of how much too little it is, where it is."""
+    place = f"{say(o.limit, 'ratio', 1)} is asked"
+    of = "" if name == the_plate("throttle") else f" of {name}"
+    lost = o.facts["lost"]
+    if math.isinf(lost):
+        return f"{when}friction locks {name}", place
+    if not o.facts["torque"] > 0:
+        return f"{when}no spring shuts {name} at pad {say(o.at, 'length')}", ""
+    if not lost:
+        return f"{when}the springs shut {name} and there is no friction", ""
+    times = ("only " * bool(o.rank)) + say(o.value, "ratio", 1)
+    return f"{when}closing torque{of} is {times} times the friction", place
 
 
 def _pulls(x: Examined, r: Return) -> dict[str, Any]:
@@ -148,9 +171,20 @@ def _closing_words(o: Outcome) -> str:
     if o.part:
         return _floor_words(o, o.about.name)
     return (
-        f"{o.about.name}: {_torque_words(o)} at pad {say(o.at, 'length')}, where least is "
-        f"left{_times(o.value)}; at least {say(o.limit, 'ratio', 1)} times is asked "
-        f"({_balance(o)})"
+        f"{o.about.name}: {_times(o)}, at pad {say(o.at, 'length')}, where least is left; "
+        f"at least {say(o.limit, 'ratio', 1)} times is asked ({_balance(o)})"
+    )
+
+
+def _closing_short(o: Outcome) -> Short:
+    name = the_plate(o.about.name)
+    return _floor_short(o, name) if o.part else _times_short(o, name)
+
+
+def _floor_short(o: Outcome, name: str, when: str = "") -> Short:
+    return (
+        f"{when}only {say(o.value, 'torque')} shuts {name}",
+        f"at pad {say(o.at, 'length')}, {say(o.limit, 'torque')} is asked",
     )
 
 
@@ -164,6 +198,8 @@ def _floor_words(o: Outcome, name: str) -> str:
 
 
 CLOSING_TORQUE: Final = Rule(
+    name="closing torque",
+    short=_closing_short,
     code="closing-torque",
     needs="forces",
     judge=_closing,
@@ -205,10 +241,16 @@ def _one_off_words(o: Outcome) -> str:
     if len(o.part) > 1:
         return _floor_words(o, _with_failure(o))
     return (
-        f"{_with_failure(o)}: {_torque_words(o)}, that taken "
+        f"{_with_failure(o)}: {_times(o)}, that taken "
         f"{say(o.facts['dirt'], 'ratio', 1)} times for cold and dirt, at pad "
-        f"{say(o.at, 'length')}{_times(o.value)}; at least {say(o.limit, 'ratio', 1)} "
-        "times is asked"
+        f"{say(o.at, 'length')}; at least {say(o.limit, 'ratio', 1)} times is asked"
+    )
+
+
+def _one_off_short(o: Outcome) -> Short:
+    name, when = the_plate(o.about.name), f"with {o.part[0].brief} "
+    return (
+        _floor_short(o, name, when) if len(o.part) > 1 else _times_short(o, name, when)
     )
 
 
@@ -217,6 +259,8 @@ def _with_failure(o: Outcome) -> str:
 
 
 ONE_OFF: Final = Rule(
+    name="closing torque with one part failed",
+    short=_one_off_short,
     code="closing-torque-one-off",
     needs="forces",
     judge=_one_off,

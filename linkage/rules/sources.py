@@ -12,7 +12,17 @@ import numpy as np
 
 from linkage.model.columns import Truth, pick
 from linkage.model.refs import Ref
-from linkage.rules.rule import BAD, FITS, JAM, LOOK, SHUT, Outcome, Rule
+from linkage.rules.rule import (
+    BAD,
+    FITS,
+    JAM,
+    LOOK,
+    SHUT,
+    Outcome,
+    Rule,
+    Short,
+    the_plate,
+)
 from linkage.rules.shutting import MISPLACED
 
 if TYPE_CHECKING:
@@ -100,12 +110,32 @@ def _sources_words(o: Outcome) -> str:
     return f"{text} (49 CFR 571.124 S5.1)"
 
 
+def _sources_short(o: Outcome) -> Short:
+    f, name = o.facts, the_plate(o.about.name)
+    if f["none"]:
+        return "no spring is given", "so whether it shuts was not checked"
+    shuts = _named(f["shuts"])
+    if o.rank == BAD:
+        what = (
+            f"only spring {shuts} shuts {name}" if shuts else f"no spring shuts {name}"
+        )
+        return what, f"{SOURCES} are asked, so that one may break"
+    if f["far"]:
+        return f"no spring of {name} acts on the spindle itself", f"only {shuts}"
+    return (
+        f"springs {shuts} shut {name}",
+        f"on the spindle {_named(f['spindle']) or 'none'}",
+    )
+
+
 ENERGY_SOURCES: Final = Rule(
     code="energy-sources",
     needs="forces",
     springless=True,
     judge=_sources,
+    name="two springs",
     words=_sources_words,
+    short=_sources_short,
     meaning="Two springs that shut the plate at every position, at least one on the "
     "spindle itself (49 CFR 571.124 S5.1). A layout without any spring does not fit yet, "
     "as shutting was not checked.",
@@ -162,11 +192,24 @@ def _unsprung_words(o: Outcome) -> str:
     )
 
 
+def _unsprung_short(o: Outcome) -> Short:
+    name = the_plate(o.about.name)
+    if not o.rank:
+        return f"{name} keeps a spring whatever one part fails", ""
+    bare = [failure for failure, true in o.facts["bare"].items() if true]
+    told = [f for f in bare if f.kind == "rod"] or bare
+    more = f"and so with {len(told) - 1} other parts" if len(told) > 1 else ""
+    goes = _GOES[told[0].kind].format(told[0].ref)
+    return f"if {goes} no spring is left on {name}", more
+
+
 UNSPRUNG: Final = Rule(
     code="unsprung-if-parted",
     needs="forces",
     judge=_unsprung,
+    name="a spring left when a part fails",
     words=_unsprung_words,
+    short=_unsprung_short,
     meaning="Whether any one part that fails leaves the plate without a spring: a rod or "
     "joint; a pin or ball stud with all that hangs on it (holes of one shaft that are near "
     "to each other are on one pin); a lever with all its holes; the anchor of several "

@@ -18,7 +18,18 @@ import numpy as np
 from linkage.model.columns import Number, at, first, last, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
-from linkage.rules.rule import BAD, FITS, JAM, LOOK, SHUT, Outcome, Rule, fixed, ranked
+from linkage.rules.rule import (
+    BAD,
+    FITS,
+    JAM,
+    LOOK,
+    SHUT,
+    Outcome,
+    Rule,
+    Short,
+    fixed,
+    ranked,
+)
 from linkage.springs import stresses
 
 if TYPE_CHECKING:
@@ -86,11 +97,27 @@ def _hand_words(o: Outcome) -> str:
     return text
 
 
+def _hand_short(o: Outcome) -> Short:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    if not f["known"]:
+        return f"what {spring} does could not be worked out", "at every position"
+    if o.rank:
+        how = f"it {f['what']} `{f['shaft']}` open through the whole travel"
+        return f"{spring} is of the wrong hand", how
+    one, two = (say(abs(v), "force" if f["long"] else "torque") for v in f["load"])
+    return (
+        f"{spring} shuts through the whole travel",
+        f"{one} at first, {two} at the end",
+    )
+
+
 HAND: Final = Rule(
     code="spring-hand",
     needs="forces",
     judge=_hand,
+    name="the hand of springs",
     words=_hand_words,
+    short=_hand_short,
     meaning="Whether each spring shuts the plate through the whole travel. One of the "
     "wrong hand opens it, hangs slack at idle or is driven past its length.",
     silenced_by=(SHUT, JAM),
@@ -134,11 +161,24 @@ def _slack_words(o: Outcome) -> str:
     )
 
 
+def _slack_short(o: Outcome) -> Short:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    size = f"{say(f['installed'], 'length')} installed, {say(f['free'], 'length')} free"
+    if o.rank:
+        return (
+            f"spring `{o.about.name}` hangs slack at idle by {say(o.value, 'length')}",
+            size,
+        )
+    return f"{spring} is loaded at idle", size
+
+
 SLACK: Final = Rule(
     code="spring-slack",
     needs="forces",
     judge=_slack,
+    name="slack springs",
     words=_slack_words,
+    short=_slack_short,
     place=fixed("at idle"),
     meaning="Whether each spring carries at idle, so that it brings the plate to its stop.",
     silenced_by=(SHUT, JAM),
@@ -214,11 +254,29 @@ def _stress_words(o: Outcome) -> str:
     return f"{text}: it will stay longer or break" if o.rank else text
 
 
+def _stress_short(o: Outcome) -> Short:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    if not np.isfinite(o.value):
+        return f"the stress of {spring} could not be worked out", ""
+    place = f["places"][int(f["index"])]
+    stress = f"{say(o.value, 'stress')} in its {place}"
+    if f["untabled"]:
+        return f"no strength is tabled for the wire of {spring}", stress
+    if o.rank:
+        return (
+            f"{spring} will stay longer or break",
+            f"{stress}, {say(o.limit, 'stress')} allowed",
+        )
+    return f"{spring} has {stress}", f"{say(o.limit, 'stress')} allowed"
+
+
 STRESS: Final = Rule(
     code="spring-stress",
     needs="forces",
     judge=_stress,
+    name="stress in springs",
     words=_stress_words,
+    short=_stress_short,
     meaning="The greatest stress in the wire, in body or hook, against what its standard "
     "allows. Without a tabled strength: look.",
     verdicts="fits, look, or do not fit",

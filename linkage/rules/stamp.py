@@ -11,7 +11,7 @@ from linkage.forces.stamp import may_take
 from linkage.model.columns import pick
 from linkage.model.refs import Ref
 from linkage.quantities import say
-from linkage.rules.rule import FITS, JAM, LOOK, SHUT, Outcome, Rule
+from linkage.rules.rule import FITS, JAM, LOOK, SHUT, Outcome, Rule, Short
 from linkage.rules.travel import stopped_by
 
 if TYPE_CHECKING:
@@ -99,7 +99,24 @@ def _stamp_words(o: Outcome) -> str:
     )
 
 
+def _stamp_short(o: Outcome) -> Short:
+    f, foot = o.facts, say(o.facts["foot"], "force", 0)
+    if o.rank and f["late"]:
+        what = f"the pedal stop comes {say(f['late'], 'length')} too late"
+        return what, f"a foot of {foot} is taken by rods and levers by then"
+    if o.rank:
+        pull = max(f["without"]["rods"].values(), key=abs)
+        what = f"no pedal stop takes a foot of {foot}"
+        return what, f"it loads a rod with {say(abs(pull), 'force', 0)}"
+    return (
+        f"the pedal stop takes a foot of {foot}",
+        f"{say(f['stop'], 'force', 0)} on it",
+    )
+
+
 STAMP: Final = Rule(
+    name="a stamped foot",
+    short=_stamp_short,
     code="stamp-load",
     needs="forces",
     judge=_stamp,

@@ -26,7 +26,7 @@ from linkage.model.columns import (
 from linkage.model.columns import at as value_at
 from linkage.model.refs import Ref
 from linkage.quantities import say
-from linkage.rules.rule import BAD, JAM, LOOK, SHUT, Outcome, Rule, ranked
+from linkage.rules.rule import BAD, JAM, LOOK, SHUT, Outcome, Rule, Short, ranked
 from linkage.rules.springs import each_spring
 from linkage.springs import stresses
 
@@ -97,11 +97,27 @@ def _over_words(o: Outcome) -> str:
     return text
 
 
+def _over_short(o: Outcome) -> Short:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    word = "solid" if f["pressed"] else "greatest"
+    bound = f"its {word} length is {say(o.limit, 'length')}"
+    if not math.isfinite(f["over"]):
+        return f"how long {spring} gets could not be worked out", bound
+    long = f"{say(o.value, 'length')} at pad {say(o.at, 'length')}, {bound}"
+    if not o.rank:
+        return f"{spring} stays within its {word} length", long
+    if f["pressed"]:
+        return f"{spring} goes solid and holds the plate", long
+    return f"{spring} is stretched {say(f['over'], 'length')} too far", long
+
+
 OVERSTRETCHED: Final = Rule(
     code="spring-overstretched",
     needs="forces",
     judge=_over,
+    name="springs stretched too far",
     words=_over_words,
+    short=_over_short,
     meaning="Whether each spring stays within its greatest length, or a compression "
     "spring short of solid.",
     silenced_by=(SHUT, JAM),
@@ -219,12 +235,46 @@ def _stretch_advice(o: Outcome) -> str:
     )
 
 
+def _stretch_short(o: Outcome) -> Short:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    how = "pressed together" if f["pressed"] else "stretched"
+    what = f"how far spring `{o.about.name}` may be {how} is not known"
+    if not math.isfinite(o.value):
+        return f"how long {spring} gets could not be worked out", ""
+    if f["beyond"]:
+        return what, (
+            f"{how} {say(f['worked'], 'length')}, measured over "
+            f"{say(f['measured'], 'length')} only"
+        )
+    if f["pressed"]:
+        return what, f"{say(f['worked'], 'length')} of {say(f['free'], 'length')}"
+    times = (
+        f"{say(o.value, 'ratio', 2)} times its free length at pad {say(o.at, 'length')}"
+    )
+    asked = f", more than {say(f['asked'], 'ratio', 1)}" if o.rank == BAD else ""
+    return what, times + asked
+
+
+def _stretch_task(o: Outcome) -> str:
+    f, spring = o.facts, f"spring `{o.about.name}`"
+    if f["pressed"]:
+        return f"press {spring} solid in a vice, measure it and give `solid_length`"
+    tried = say(math.ceil(f["length"] * TRIED / WHOLE) * WHOLE, "length")
+    return (
+        f"pull {spring} to {tried} five times: if it stays no longer, give that as "
+        "`greatest_length`"
+    )
+
+
 STRETCH: Final = Rule(
     code="spring-stretch",
     needs="forces",
     judge=_unknown,
+    name="how far springs may be stretched",
     words=_stretch_words,
+    short=_stretch_short,
     advice=_stretch_advice,
+    task=_stretch_task,
     meaning="How far a spring is worked whose greatest length, or solid length, is not "
     "known, and whose wire is not known either: look, as what it bears was not checked. "
     "Stretched to more times its free length than is allowed, or worked beyond as many "

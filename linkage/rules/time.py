@@ -21,8 +21,10 @@ from linkage.rules.rule import (
     SHUT,
     Outcome,
     Rule,
+    Short,
     fixed,
     ranked,
+    the_plate,
 )
 from linkage.rules.shutting import MISPLACED, STRONGER
 
@@ -66,6 +68,15 @@ def _measured_advice(o: Outcome) -> str:
 
 
 DRAG: Final = Rule(
+    name="measured drag",
+    short=lambda o: (
+        ("the drag of no shaft was measured", "all friction is from usual values")
+        if o.rank
+        else (_measured_words(o), "")
+    ),
+    task=lambda o: (
+        f"measure the drag of `{o.facts['throttle']}` with a spring balance at its lever"
+    ),
     code="drag-unmeasured",
     needs="forces",
     judge=_measured,
@@ -144,7 +155,24 @@ def _time_words(o: Outcome) -> str:
     return f"{text}; inertia estimated from sizes" if f["estimated"] else text
 
 
+def _time_short(o: Outcome) -> Short:
+    f, name = o.facts, the_plate(o.about.name)
+    failed = f["failures"][int(f["index"])].brief
+    if math.isinf(o.value):
+        stuck = say(f["stuck"], "length")
+        return (
+            f"let go, {name} stops at {stuck} of pad with {failed}",
+            "it does not shut",
+        )
+    return (
+        f"let go, {name} takes {say(o.value, 'time', 2)} to idle with {failed}",
+        f"up to {say(o.limit, 'time', 1)} is allowed",
+    )
+
+
 TIME_TO_IDLE: Final = Rule(
+    name="time to idle",
+    short=_time_short,
     code="time-to-idle",
     needs="forces",
     judge=_time,

@@ -22,8 +22,10 @@ from linkage.rules.rule import (
     SHUT,
     Outcome,
     Rule,
+    Short,
     at_pad,
     ranked,
+    the_plate,
 )
 
 if TYPE_CHECKING:
@@ -76,10 +78,22 @@ def _reach_words(o: Outcome) -> str:
     )
 
 
+def _reach_short(o: Outcome) -> Short:
+    if not o.rank:
+        return "every rod reaches through the whole travel", ""
+    miss = o.facts["miss"]
+    left = f"{say(o.limit - o.at, 'length')} before the pedal's end"
+    if miss:
+        left += f", where it is {say(abs(miss), 'length')} too {'short' if miss > 0 else 'long'}"
+    return f"rod `{o.about.name}` jams at {say(o.at, 'length')} of pad", left
+
+
 REACH: Final = Rule(
     code="reach",
     judge=_reach,
+    name="the reach of rods",
     words=_reach_words,
+    short=_reach_short,
     meaning="Every rod reaches from its driving to its driven arm through the whole "
     "travel. If not: which jams, at which pad position, and by how much it is too "
     "short or too long at the pedal's end.",
@@ -131,10 +145,25 @@ def _full_words(o: Outcome) -> str:
     return text
 
 
+def _full_short(o: Outcome) -> Short:
+    f = o.facts
+    of = f"{say(f['reached'], 'angle')} of {say(f['swing'], 'angle')}"
+    share = say(o.value, "fraction")
+    if not o.rank:
+        return f"{the_plate(o.about.name)} opens {share}", of
+    missing = (f["swing"] - f["reached"]) * f["radius"]
+    return (
+        f"{the_plate(o.about.name)} opens only {share}",
+        f"{of}, {say(missing, 'length')} at its lever are missing",
+    )
+
+
 FULL_THROTTLE: Final = Rule(
     code="full-throttle",
     judge=_full,
+    name="full throttle",
     words=_full_words,
+    short=_full_short,
     meaning="Each plate reaches its full stop with the pedal on its own, less the play "
     "of all rods on the way. The shortfall is given in degrees and in mm at the lever.",
     limits=("full_throttle",),
@@ -173,7 +202,12 @@ def _left_over_words(o: Outcome) -> str:
 LEFT_OVER: Final = Rule(
     code="left-over-travel",
     judge=_left_over,
+    name="pad travel left over",
     words=_left_over_words,
+    short=lambda o: (
+        f"{say(o.value, 'length')} of pad travel are left at the {stopped_by(o)}",
+        f"up to {say(o.limit, 'length')} is in order, past it the foot loads the rods",
+    ),
     meaning="Pad travel left after the full stop of the carburettor. Past the limit the "
     "foot loads rods and carburettor stop.",
     verdicts="fits, or look",
@@ -214,6 +248,11 @@ SPREAD: Final = Rule(
         f"{_both(o)} differ by {say(o.value, 'angle')} at most, with the pad "
         f"at {say(o.at, 'length')}; up to {say(o.limit, 'angle')} is in order"
     ),
+    name="plates that open together",
+    short=lambda o: (
+        f"plates `{o.part[0].name}` and `{o.about.name}` differ by {say(o.value, 'angle')}",
+        f"at pad {say(o.at, 'length')}, up to {say(o.limit, 'angle')} is in order",
+    ),
     who=_both,
     meaning="How much two plates differ anywhere in the travel.",
     verdicts="fits, or look",
@@ -253,7 +292,13 @@ def _kickdown_words(o: Outcome) -> str:
 KICKDOWN: Final = Rule(
     code="kickdown",
     judge=_kickdown,
+    name="the kickdown lever",
     words=_kickdown_words,
+    short=lambda o: (
+        (f"the kickdown lever stops the plate at {say(o.value, 'fraction')}", "")
+        if o.rank
+        else ("the kickdown lever never stops the plate", "")
+    ),
     meaning="The kickdown lever of a gearbox never stops the plate short of full.",
     limits=("full_throttle",),
     silenced_by=(SHUT,),
@@ -284,6 +329,11 @@ TIP_IN: Final = Rule(
         "the first tenth of the travel gives "
         f"{say(o.value, 'angle per travel')} of throttle; more than "
         f"{say(o.limit, 'angle per travel')} is touchy"
+    ),
+    name="the start of the pedal",
+    short=lambda o: (
+        f"the first tenth of the pedal gives {say(o.value, 'angle per travel')}",
+        f"more than {say(o.limit, 'angle per travel')} is touchy",
     ),
     place=lambda o: f"{at_pad(o)} to {say(o.facts['end'], 'length')}",
     meaning="How much throttle a millimetre of pad gives over the first tenth of the "

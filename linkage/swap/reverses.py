@@ -17,9 +17,9 @@ from linkage.model.columns import first, least, pick
 from linkage.model.refs import Ref
 from linkage.motion.senses import pull_or_push
 from linkage.records import dataclass
-from linkage.rules.angles import closing_arm
 from linkage.rules.examine import Examined, examine
 from linkage.rules.senses import STILL
+from linkage.rules.spring_lines import closing_arm
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

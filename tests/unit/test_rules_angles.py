@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linkage.model import JOINT_TILT, Hole, Known, Spring, stack
-from linkage.rules import angles, examine
+from linkage.rules import examine, spring_lines
 from tests.build import arm, rod, shaft, tree
 from tests.unit.cured import cured, found, named
 from tests.unit.edits import (
@@ -262,7 +262,7 @@ def test_joints_lean_through_the_travel_between_skew_shafts():
 def test_torque_arm_of_a_spring_by_plane_geometry():
     layout = edited(TRUCK)
     x = examine(layout)
-    ours = angles.closing_arm(x, layout.springs["near"])
+    ours = spring_lines.closing_arm(x, layout.springs["near"])
     pivot, anchor = np.array([0.430, 0.082]), np.array([0.545, 0.105])
     for i in (0, 120):
         at = math.radians(70) + float(x.motion.turns["spindle"][i])
@@ -281,7 +281,7 @@ def test_a_line_near_its_spindle_asks_for_a_look():
     assert "of torque arm about spindle" in fault.text
     x = examine(layout)
     assert fault.value == pytest.approx(
-        angles.closing_arm(x, layout.springs["near"]).min()
+        spring_lines.closing_arm(x, layout.springs["near"]).min()
     )
 
 
@@ -304,7 +304,7 @@ def test_a_line_that_crosses_its_spindle_on_the_way():
     )
     x = examine(layout)
     name = fault.about.name
-    arm = angles.closing_arm(x, layout.springs[name])
+    arm = spring_lines.closing_arm(x, layout.springs[name])
     first = int(np.argmax(arm <= 0))
     assert x.motion.pad_travel[first] * 1e3 == pytest.approx(place, abs=0.051)
     assert (arm[:first] > 0).all()
@@ -327,9 +327,11 @@ def test_a_compression_spring_pushes_and_another_shaft_closes_against_its_turn()
     x = examine(edited(TRUCK))
     near = x.layout.springs["near"]
     pushed = replace(near, kind="compression")
-    assert angles.closing_arm(x, pushed) == pytest.approx(-angles.closing_arm(x, near))
+    assert spring_lines.closing_arm(x, pushed) == pytest.approx(
+        -spring_lines.closing_arm(x, near)
+    )
     at_pedal = replace(near, shaft="pedal", arm="rod", anchor=(0.3, -0.03, 0.1))
-    assert (angles.closing_arm(x, at_pedal) > 0).all()
+    assert (spring_lines.closing_arm(x, at_pedal) > 0).all()
     assert x.speeds.first["pedal"][0] > 0
     assert Hole(shaft="pedal", arm="rod") in {p.driver for p in x.layout.links}
 

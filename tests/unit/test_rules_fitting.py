@@ -48,7 +48,7 @@ def test_record_is_in_shown_units_and_has_no_infinities():
     )
     assert one.record() == {
         "code": "idle", "verdict": "fits", "where": "throttle, at pad 0.0 mm",
-        "value": 12.345679, "limit": None, "unit": "mm", "text": "t", "cure": "cut it",
+        "value": 12.345679, "limit": None, "unit": "mm", "text": "t", "short": "t", "cure": "cut it",
     }  # fmt: skip
     bare = finding().record()
     assert (bare["value"], bare["limit"], bare["unit"], bare["cure"]) == (

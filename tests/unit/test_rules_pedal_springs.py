@@ -67,7 +67,7 @@ def test_where_pressing_shuts_the_spring_waits_for_what_comes_first():
         for f in result.findings
         if f.code == "spring-pedal" and f.about.name == "crank"
     )
-    assert "opening-sense" in one.cure.text
+    assert "see first that pressing opens the throttle" in one.cure.text
     assert one.cure.layout is None
     assert result.plan is not None
     after = found_in(result.plan.layout)
