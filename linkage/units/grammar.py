@@ -2,8 +2,9 @@
 
 ::
 
-    quantity  = number [unit] [("±" | "+/-") number [unit]]
-    number    = [sign] (decimal | whole " " fraction | fraction)
+    quantity  = [sign] (number [unit] | feet) [("±" | "+/-") number [unit]]
+    feet      = whole ("ft" | "'") ["-"] number ("in" | '"'), of lengths
+    number    = decimal | whole " " fraction | fraction
     decimal   = digits ["." digits] ["e" [sign] digits]
 
 A decimal comma, a unit that is not listed for the kind, or no unit where none
@@ -32,6 +33,8 @@ MOST_DIGITS: Final = 20
 MOST_TEXT: Final = 100
 #: No number of any unit in this trade is larger.
 GREATEST: Final = 1e12
+#: Inches to a foot.
+INCHES: Final = 12
 
 _FRACTION: Final = rf"[0-9]{{1,{MOST_DIGITS}}}[ ]*/[ ]*[0-9]{{1,{MOST_DIGITS}}}"
 _WHOLE: Final = rf"[0-9]{{1,{MOST_DIGITS}}}"
@@ -40,6 +43,10 @@ _DECIMAL: Final = (
     rf"|\.[0-9]{{1,{MOST_DIGITS}}})(?:[eE][-+]?[0-9]{{1,3}})?"
 )
 _NUMBER: Final = rf"(?:{_WHOLE}[ ]+{_FRACTION}|{_FRACTION}|{_DECIMAL})"
+#: Feet and inches as one length.
+_FOOT: Final = r"[ ]*(?:ft|foot|feet|'|′|’)"
+_INCH: Final = "[ ]*(?:inches|inch|in|''|\"|″|”)"
+_FEET: Final = rf"{_WHOLE}{_FOOT}[ ]*-?[ ]*{_NUMBER}{_INCH}"
 _SIGN: Final = "[-+−]?[ ]*"
 _MARK: Final = r"[ ]*(?:±|\+/-|\+-)[ ]*"
 
@@ -64,7 +71,8 @@ def number_pattern(kind: str, *, signed: bool = True) -> str:
     unit = (
         "(?:[ ]*(?:" + "|".join(re.escape(u).replace(r"\ ", " ") for u in units) + "))?"
     )
-    body = sign + _NUMBER + (unit if units else "")
+    body = _NUMBER + (unit if units else "")
+    body = sign + (f"(?:{_FEET}|{body})" if kind == "length" else body)
     tail = _NUMBER + (unit if units else "")
     return rf"^[ ]*{body}(?:{_MARK}{tail})?[ ]*$(?!\n)"
 
@@ -90,9 +98,37 @@ class Parsed:
 
 @lru_cache(maxsize=1)
 def _shape() -> re.Pattern[str]:
-    unit = r"((?:[^\W\d_]|[°%])(?:[^±+]*[^ ±+])?)?"
+    unit = r"((?:[^\W\d_]|[°%'′’\"″”])(?:[^±+]*[^ ±+])?)?"
     part = rf"({_NUMBER})[ ]*{unit}"
     return re.compile(rf"({_SIGN}){part}(?:{_MARK}{part})?")
+
+
+@lru_cache(maxsize=1)
+def _feet_shape() -> re.Pattern[str]:
+    part = rf"({_NUMBER})[ ]*(.*[^ ])?"
+    return re.compile(
+        rf"({_SIGN})({_WHOLE}){_FOOT}[ ]*-?[ ]*({_NUMBER}){_INCH}(?:{_MARK}{part})?"
+    )
+
+
+def _feet(text: str, key: tuple[str, ...]) -> Parsed | None:
+    """Read feet and inches as one length; None where it is none."""
+    found = _feet_shape().fullmatch(text.strip(" ")) if len(text) <= MOST_TEXT else None
+    if found is None:
+        return None
+    sign, feet, inches, margin, margin_unit = found.groups()
+    over = _number(inches, key)
+    if over >= INCHES:
+        msg = f"`{text}` has {float(over):g} inches after its feet"
+        hint = f"less than {INCHES} inches follow feet, such as `1 ft 2 in`"
+        raise UnitError(msg, hint=hint, key=key)
+    value = (INCHES * int(feet) + over) * (-1 if sign[:1] in {"-", "−"} else 1)
+    if abs(value) >= GREATEST:
+        msg = f"`{text}` is no number that can be measured"
+        raise UnitError(msg, hint="check its digits", key=key)
+    tolerance = None if margin is None else _number(margin, key)
+    word = "in" if margin_unit is None else _unit(margin_unit, "length", key)
+    return _made(value, tolerance, "length", ("in", word), key)
 
 
 def _number(text: str, key: tuple[str, ...]) -> Fraction:
@@ -182,7 +218,7 @@ def parse(
     default_unit: str | None = None,
     key: tuple[str, ...] = (),
 ) -> Parsed:
-    """Read a quantity.
+    r"""Read a quantity.
 
     Parameters
     ----------
@@ -212,6 +248,8 @@ def parse(
     0.060325
     >>> parse("60 +/- 0.5 mm", "length").understood
     '60 mm ± 0.5 mm'
+    >>> parse("1' 2\"", "length").understood
+    '355.6 mm'
     """
     if isinstance(written, bool) or not isinstance(written, (str, int, float)):
         msg = f"a {kind} cannot be {_named(written)}"
@@ -248,6 +286,8 @@ def _default(
 def _from_text(
     text: str, kind: str, default_unit: str | None, key: tuple[str, ...]
 ) -> Parsed:
+    if kind == "length" and (feet := _feet(text, key)) is not None:
+        return feet
     found = _shape().fullmatch(text.strip(" ")) if len(text) <= MOST_TEXT else None
     if found is None:
         raise _not_a_number(text, kind, key)

@@ -32,7 +32,7 @@ class Series:
 
 def _unit(text: str) -> str | None:
     """Return the unit word at the end of a value, if there is one."""
-    found = re.search(r"[A-Za-z°][A-Za-z°/·.]*$", text.strip())
+    found = re.search(r"(?:[A-Za-z°][A-Za-z°/·.]*|''|[\"″”'′’])$", text.strip())
     return found.group() if found else None
 
 

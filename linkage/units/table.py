@@ -49,6 +49,9 @@ def _per(tops: tuple[str, ...], bottoms: tuple[str, ...]) -> tuple[str, ...]:
 
 
 _DEG: Final = ("deg", "°")
+#: Marks of inches and feet as they are typed, and as a pencil or a phone makes them.
+INCH_MARKS: Final = ('"', "″", "”", "''")
+FOOT_MARKS: Final = ("'", "′", "’")
 
 
 def _square(mass: str, length: str) -> tuple[str, ...]:
@@ -61,8 +64,8 @@ _ROWS: Final[dict[str, tuple[Unit, ...]]] = {
         Unit("mm", "millimeter"),
         Unit("cm", "centimeter"),
         Unit("m", "meter"),
-        Unit("in", "inch"),
-        Unit("ft", "foot"),
+        Unit("in", "inch", ("inch", "inches", *INCH_MARKS)),
+        Unit("ft", "foot", ("foot", "feet", *FOOT_MARKS)),
     ),
     "angle": (Unit("deg", "degree", ("°",)), Unit("rad", "radian")),
     "force": (

@@ -37,6 +37,15 @@ DEG = math.pi / 180
         (".5 in", "length", 0.5 * INCH),
         ("2 3/8 in", "length", 2.375 * INCH),
         ("-2 3/8 in", "length", -2.375 * INCH),
+        ('2.9"', "length", 2.9 * INCH),
+        ("2.9 inches", "length", 2.9 * INCH),
+        ("2 3/8″", "length", 2.375 * INCH),
+        ("3 feet", "length", 36 * INCH),
+        ("1 ft 2 in", "length", 14 * INCH),
+        ("1' 2\"", "length", 14 * INCH),
+        ("1'-2 1/2\"", "length", 14.5 * INCH),
+        ("-1 ft 2 in", "length", -14 * INCH),
+        ("−1' 2.5\"", "length", -14.5 * INCH),
         ("2 3 / 8 in", "length", 2.375 * INCH),
         ("3/8in", "length", 0.375 * INCH),
         ("6 cm", "length", 0.06),
@@ -153,7 +162,10 @@ def test_bare_numbers_take_the_agreed_unit(written, unit, value):
         ("60 ± -1 mm", "length", "not a number", "50 mm"),
         ("2 3 mm", "length", "not a number", "50 mm"),
         ("12 MM", "length", "unknown unit `MM`", "did you mean `mm`?"),
-        ("12 inch", "length", "unknown unit", "did you mean `in`?"),
+        ("12 inche", "length", "unknown unit", "units of length"),
+        ("1 ft 14 in", "length", "14 inches after its feet", "less than 12"),
+        ("1 ft 2", "length", "unknown unit", "did you mean `ft`?"),
+        ("1 ft 2 mm", "length", "unknown unit", "units of length"),
         ("12 furlong", "length", "unknown unit", "units of length: mm"),
         ("3 m m", "length", "unknown unit", "mm"),
         ("5 percent", "angle", "unknown unit", "deg, rad"),
@@ -258,7 +270,7 @@ def test_any_text_is_read_or_refused_with_a_cure(text):
 def test_the_pattern_of_the_schema_is_the_grammar(text):
     """What the pattern lets through fails for its size or a zero, if at all."""
     error = _fault(text[:100].strip(), default_unit="in")
-    outside = ("zero under", "can be measured")
+    outside = ("zero under", "can be measured", "inches after its feet")
     assert len(text) > 100 or error is None or any(w in error.message for w in outside)
 
 
