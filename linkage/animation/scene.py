@@ -19,6 +19,7 @@ from linkage.motion import frame, sweep_clear
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
 from linkage.motion.senses import pulls_and_pushes
+from linkage.rules.order import gravity
 from linkage.rules.senses import opens
 
 if TYPE_CHECKING:
@@ -198,7 +199,10 @@ def scene(check: Check, pad_travel: FloatArray, views: tuple[View, ...] = ()) ->
         rods=_rods(motion, rod_force),
         pad_force=pad_force,
         curve=travel_curve(x.assembly, x.working),
-        reasons=tuple(f.text.replace("`", "") for f in check.reasons),
+        reasons=tuple(
+            f.short.replace("`", "")
+            for f in sorted(check.reasons, key=lambda f: gravity(f.code))
+        ),
         views=views or views_needed(x.layout),
     )
 

@@ -110,6 +110,7 @@ def _written(
         Exit status: that of `check` on what is written; 1 where nothing is.
     """
     from linkage.config import loads
+    from linkage.report.verdict import reason
     from linkage.search import check
 
     row = sizing.best if sizing.chosen is not None or sizing.only_as_before else None
@@ -124,8 +125,8 @@ def _written(
         common.write(output, text, force=force, quiet=quiet)
     if found.verdict != "do not fit":
         return 0
-    codes = ", ".join(dict.fromkeys(f.code for f in found.reasons))
-    common.tell(f"with the choice in it the layout does not fit: {codes}", quiet=quiet)
+    why = reason(found)
+    common.tell(f"with the choice in it the layout does not fit: {why}", quiet=quiet)
     return 1
 
 

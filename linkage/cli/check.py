@@ -1,11 +1,16 @@
 """``throttle-linkage check``: fit it, or not, and why."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from linkage.cli import common
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.search import Check
 
 
 def check(
@@ -27,6 +32,15 @@ def check(
         bool,
         typer.Option("--geometry", help="Judge geometry alone: no springs, no forces."),
     ] = False,
+    every: Annotated[
+        bool, typer.Option("--all", help="Every finding, not one screen.")
+    ] = False,
+    why: Annotated[
+        str | None,
+        typer.Option(
+            "--why", metavar="CODE", help="Explain one finding by its code, as [code]."
+        ),
+    ] = None,
     echo: Annotated[
         bool, typer.Option("--echo", help="Show how every number was understood.")
     ] = False,
@@ -35,18 +49,25 @@ def check(
     force: common.Force = False,
     quiet: common.Quiet = False,
 ) -> None:
-    """Check a linkage before fitting it: every finding with number, limit and cure.
+    """Check a linkage before fitting it: verdict, why, what to do, in one screen.
 
     Example: throttle-linkage check car.toml --picture car.png
+
+    With --all every finding stands there with its number and limit, and every
+    caution; --why full-throttle explains one of them by its code.
 
     A layout without any spring is not to be fitted yet; with --geometry its travel,
     senses, angles and the rocking engine are judged alone, and the answer says so.
 
     Exit status: 0 fits, 1 do not fit, 3 the file is wrong, 4 cannot be assembled.
     """
-    from linkage.report.findings import check_data, check_lines
+    from linkage.report.findings import check_data
     from linkage.search import check as run
 
+    if why is not None:
+        from linkage.report.why import rule_of
+
+        rule_of(why)  # a code that is none is refused before any work
     sheet, share = common.paper_of(paper), position(at)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     loaded = common.load(layout, both=both)
@@ -59,13 +80,35 @@ def check(
     if as_json:
         common.put_json(check_data(result))
     else:
-        common.put(check_lines(result, echo=loaded.echo if echo else ()))
+        read = loaded.echo if echo else ()
+        common.put(_told(result, every=every, why=why, echo=read))
     if picture is not None:
         from linkage.report.pictures import layout_picture
 
         data = layout_picture(result, share=share, suffix=suffix, paper=sheet)
         common.write(picture, data, force=force, quiet=quiet)
     raise typer.Exit(1 if result.verdict == "do not fit" else 0)
+
+
+def _told(
+    result: "Check",
+    *,
+    every: bool,
+    why: str | None,
+    echo: "Sequence[tuple[str, str, str]]",
+) -> list[str]:
+    """Return a check in one screen, in full, or one finding of it explained."""
+    if why is not None:
+        from linkage.report.why import why_lines
+
+        return why_lines(result, why)
+    if every:
+        from linkage.report.findings import check_lines
+
+        return check_lines(result, echo=echo)
+    from linkage.report.screen import screen_lines
+
+    return screen_lines(result, echo=echo)
 
 
 def position(text: str) -> float:

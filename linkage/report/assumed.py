@@ -14,11 +14,13 @@ from linkage.forces import friction, joints, masses
 from linkage.forces.time import COLD_FACTOR
 from linkage.model import Layout
 from linkage.quantities import say_round
+from linkage.rules.order import FORCE_CODES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from linkage.model import Shaft
+    from linkage.search import Check
 
 #: Coefficient of friction in bearings of which none is given.
 BEARING_FRICTION: Final = next(
@@ -60,6 +62,28 @@ def assumed(layout: Layout) -> list[str]:
         ),
         *_masses(layout),
     ]
+
+
+def assumed_short(check: Check) -> list[str]:
+    """Return the same in a few words each, friction first; none without forces.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+    """
+    out = []
+    for text in assumptions(check):
+        what = text.partition(":")[0]
+        out.append("bearings' places" if what.startswith("carried, ") else what)
+    return sorted(out, key=lambda what: "friction" not in what)
+
+
+def assumptions(check: Check) -> list[str]:
+    """Return what was assumed where the layout gives nothing; none without forces."""
+    judged = not FORCE_CODES.isdisjoint(f.code for f in check.findings)
+    layout = check.examined.layout
+    return assumed(layout) if judged and layout.springs else []
 
 
 def _pressed(layout: Layout) -> Iterator[str]:

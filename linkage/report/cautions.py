@@ -21,3 +21,9 @@ Changes may need inspection by the local authority or a licensed engineer; \
 competition rules differ; they come before this estimate. Not for aircraft.
 """.splitlines()
 )
+#: The same in three lines for a screen; all of them stand in docs/cautions.md.
+BRIEF: Final[tuple[str, ...]] = (
+    "An estimate from your measurements: prove it on the vehicle, engine off.",
+    "Two springs, either alone shuts it; a pedal stop; part each joint: it shuts.",
+    "First start in neutral, brakes on. All cautions: --all, docs/cautions.md.",
+)

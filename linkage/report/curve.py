@@ -10,7 +10,7 @@ import io
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.quantities import SHOWN, say, shown
-from linkage.report.tables import evenly, plain, table
+from linkage.report.tables import evenly, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
 
@@ -122,11 +122,12 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         if curve.full_at is not None
         else "full NOT REACHED"
     )
-    out.append(f"Throttle {marks}, {full}.")
-    out.append(
+    tip_in = (
         f"Tip-in {say(curve.tip_in, 'angle per travel')}; half pedal gives "
         f"{say(curve.half_pedal_share, 'fraction')} of swing; stopped by the "
         f"{curve.stopped_by} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
-    return [*out, CAUTION]
+    for text in (f"Throttle {marks}, {full}.", tip_in):
+        out += wrapped(text, "  ", first="")
+    return [*out, *wrapped(CAUTION, "  ", first="")]

@@ -1,6 +1,6 @@
-"""A check as text and as plain data.
+"""A whole check as text, every finding in its place, and as plain data.
 
-Not here: the check itself (`search.fitting`), printing it (`cli`).
+Not here: its one screen (`report.screen`), the check itself (`search.fitting`).
 """
 
 from __future__ import annotations
@@ -9,18 +9,16 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
-from linkage.report.assumed import assumed, friction_given
+from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cautions import CAUTIONS
+from linkage.report.screen import echo_lines
 from linkage.report.tables import wrapped
 from linkage.report.unjudged import unjudged
-from linkage.rules.caution import FORCES_LEFT_OUT, GEOMETRY_ALONE
-from linkage.rules.finding import RANK
-from linkage.rules.order import FORCE_CODES
-from linkage.rules.sources import ENERGY_SOURCES
+from linkage.report.verdict import headline, worst_first
 from linkage.spoken import DATA_UNITS, say_rod
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from linkage.rules import Finding
     from linkage.search import Check
@@ -31,46 +29,12 @@ MARK: Final[dict[str, str]] = {
     "look": "look       ",
     "do not fit": "DO NOT FIT ",
 }
-_BAR: Final = "=" * 78
-#: Why a layout without springs is not to be fitted yet.
-NO_SPRING: Final = "no spring is given, so whether it shuts was not checked"
-
-
-def _springless(check: Check) -> bool:
-    """Tell whether nothing but the lack of any spring keeps it from being fitted."""
-    return not check.examined.layout.springs and all(
-        f.code == ENERGY_SOURCES.code for f in check.reasons
-    )
-
-
-def reason(check: Check) -> str | None:
-    """Return why it must not be fitted, in a few words; None where it may be."""
-    if check.verdict != "do not fit":
-        return None
-    if _springless(check):
-        return NO_SPRING
-    codes = ", ".join(dict.fromkeys(f.code for f in check.reasons))
-    return f"{codes} ({GEOMETRY_ALONE})" if check.geometry else codes
-
-
-def headline(check: Check) -> str:
-    """Return the verdict in one line."""
-    why = reason(check)
-    if why is not None:
-        return f"DO NOT FIT{' YET' * _springless(check)}: {why}"
-    looks = sum(f.verdict == "look" for f in check.findings)
-    asked = f", with {looks if looks > 1 else 'one'} to look at" if looks else ""
-    loose = ", ".join(check.examined.layout.limits.loosened())
-    asked += f"; loosened: {loose}" if loose else ""
-    if check.geometry:
-        return f"geometry alone: fits{asked}; {FORCES_LEFT_OUT}"
-    return f"fits{asked}"
 
 
 def finding_lines(finding: Finding) -> list[str]:
     """Return a finding with its cure, wrapped."""
     lines = wrapped(
-        f"{finding.code}: {finding.text}", " " * 11, first=MARK[finding.verdict]
+        f"{finding.text} [{finding.code}]", " " * 11, first=MARK[finding.verdict]
     )
     if finding.cure is not None:
         word = "cure: " if finding.cure.proven else "try: "
@@ -95,34 +59,33 @@ def rods_lines(check: Check) -> list[str]:
 
 
 def check_lines(
-    check: Check, *, echo: Sequence[tuple[str, str, str]] = ()
+    check: Check,
+    *,
+    slips: Iterable[str] = (),
+    echo: Sequence[tuple[str, str, str]] = (),
 ) -> list[str]:
-    """Return the whole check as lines for a terminal.
+    """Return the whole check as lines for a terminal, every finding in its place.
 
     Parameters
     ----------
     check : Check
         From `search.check`.
+    slips : iterable of str
+        Lines about slips that may explain it.
     echo : sequence of (key, as written, understood)
         What was read; shown where it is given.
     """
     layout = check.examined.layout
-    out = [layout.title, ""]
-    if echo:
-        out += ["Understood:", *(f"  {k} = {w}: {u}" for k, w, u in echo), ""]
-    if check.verdict == "do not fit":
-        out += [_BAR, *wrapped(headline(check), "  ", first=""), _BAR, ""]
-    else:
-        out += [*wrapped(headline(check), "  ", first=""), ""]
+    out = [*wrapped(headline(check), "  ", first=""), *slips]
+    out += [*wrapped(layout.title, "  ", first=""), *echo_lines(echo), ""]
     pedal = layout.pedal
     seen = layout.shafts[pedal.shaft].axis.seen_from
     way, travel = turning(pedal.presses), say(pedal.end, "length")
-    out += [
-        f"Pressing turns {pedal.shaft} {way} seen from {seen}; {travel} of pad travel.",
-        "",
-    ]
-    out += [*rods_lines(check), ""]
-    for finding in sorted(check.findings, key=lambda f: -RANK[f.verdict]):
+    pressing = (
+        f"Pressing turns {pedal.shaft} {way} seen from {seen}; {travel} of pad travel."
+    )
+    out += [*wrapped(pressing, "  ", first=""), "", *rods_lines(check), ""]
+    for finding in worst_first(check.findings):
         out += finding_lines(finding)
     out += ["", *plan_lines(check), *changed_lines(check), *closing_lines(check)]
     return out
@@ -152,13 +115,6 @@ def changed_lines(check: Check) -> list[str]:
     return [*out, ""] if out else []
 
 
-def assumptions(check: Check) -> list[str]:
-    """Return what was assumed where the layout gives nothing; none without forces."""
-    judged = not FORCE_CODES.isdisjoint(f.code for f in check.findings)
-    layout = check.examined.layout
-    return assumed(layout) if judged and layout.springs else []
-
-
 def closing_lines(check: Check) -> list[str]:
     """Return what was assumed, what was not checked, and the cautions."""
     out = []
@@ -180,9 +136,11 @@ def check_data(check: Check) -> dict[str, Any]:
         "title": layout.title,
         "units": DATA_UNITS,
         "verdict": check.verdict,
+        "headline": headline(check),
         "geometry_alone": check.geometry,
         "findings": [f.record() for f in check.findings],
         "plan": None if check.plan is None else check.plan.text,
+        "plan_steps": [] if check.plan is None else list(check.plan.steps),
         "rods": {
             p.link.rod.name: {
                 "length_mm": round(p.length * 1e3, 4),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from linkage.report.findings import reason
+from linkage.report.verdict import reason
 from linkage.rules.caution import GEOMETRY_ALONE
 
 if TYPE_CHECKING:

@@ -95,12 +95,9 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
         if not row.fits:
             reasons.setdefault(row.code, []).append(i)
     for code, rows in reasons.items():
-        out += wrapped(
-            f"{len(rows)} failed by {code}, for example: {sizing.rows[rows[0]].reason}",
-            "  ",
-            first="",
-        )
-    return [*out, CAUTION]
+        why = sizing.rows[rows[0]].short
+        out += wrapped(f"{len(rows)} failed: {why} [{code}]", "  ", first="")
+    return [*out, *wrapped(CAUTION, "  ", first="")]
 
 
 def _best_text(sizing: Sizing, row: Row) -> str:
@@ -120,7 +117,9 @@ def _best_text(sizing: Sizing, row: Row) -> str:
         _full_text(row),
     ]
     tip_in, least = say(row.tip_in, "angle per travel"), say(row.least_angle, "angle")
-    return f"{'; '.join(told)}, tip-in {tip_in}, least arm-rod angle {least}."
+    return (
+        f"{'; '.join(told)}, {tip_in} at first, flattest {least} between arm and rod."
+    )
 
 
 def _stop_text(row: Row) -> str:
@@ -150,7 +149,7 @@ def _left(sizing: Sizing) -> list[str]:
     out = []
     for finding in sizing.leaves:
         before = " (so before)" if finding.place in sizing.before else ""
-        text = f"It leaves{before}: {finding.code}: {finding.text}"
+        text = f"It leaves{before}: {finding.short} [{finding.code}]"
         out += wrapped(text, "  ", first="")
     if sizing.only_as_before:
         text = (

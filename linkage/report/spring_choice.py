@@ -83,7 +83,7 @@ def choice_lines(rows: SpringRows, *, every: bool, most: int = 12) -> list[str]:
     out += wrapped(order, "")
     if rows and rows[0].fits:
         out += wrapped(rows[0].buying, " " * 4, first="Buy: ")
-    return [*out, CAUTION]
+    return [*out, *wrapped(CAUTION, "  ", first="")]
 
 
 def choice_data(rows: SpringRows) -> dict[str, Any]:

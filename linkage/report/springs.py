@@ -9,7 +9,7 @@ import math
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.quantities import SHOWN, other_unit, say, shown
-from linkage.report.tables import evenly, plain, table
+from linkage.report.tables import evenly, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, unit_word
 
@@ -181,7 +181,7 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     if card.factor != 1:
         out.append(f"Friction multiplied by {card.factor:g} for the cold.")
     out.append("Rod force: pull positive, push negative.")
-    return [*out, CAUTION]
+    return [*out, *wrapped(CAUTION, "  ", first="")]
 
 
 def _one(value: float, decimals: int = 5) -> float | None:

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS
-from linkage.report.findings import closing_lines, headline
+from linkage.report.findings import closing_lines
 from linkage.report.reverses import fact_data, fact_text
 from linkage.report.tables import wrapped
+from linkage.report.verdict import headline
 from linkage.report.work import job_text
 from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
+from linkage.rules.order import CALLED
 from linkage.spoken import DATA_UNITS
 from linkage.swap import CARBURETTORS
 from linkage.swap.kept import fixed_parts
@@ -81,13 +83,13 @@ def _listed(title: str, findings: Iterable[Finding]) -> list[str]:
     """Return findings under a title; nothing where there are none."""
     out = []
     for f in findings:
-        out += wrapped(f"{f.code}: {f.text}", "    ", first="  - ")
+        out += wrapped(f"{f.short} [{f.code}]", "    ", first="  - ")
     return [title, *out, ""] if out else []
 
 
 def _hidden(share: Share) -> str:
     """Return the rules that were judged before the swap and are no more."""
-    return ", ".join(dict.fromkeys(code for code, _ in share.unjudged))
+    return ", ".join(dict.fromkeys(CALLED[code] for code, _ in share.unjudged))
 
 
 def _two_lists(solution: Solution) -> list[str]:
@@ -128,10 +130,10 @@ def _cure(number: int, cure: SideCure) -> list[str]:
 
 def _leaves(share: Share) -> list[str]:
     """Return what a cure leaves: what it does not mend, and what was so before."""
-    out = [f"leaves: {f.code}: {f.text}" for f in share.brings]
+    out = [f"leaves: {f.short} [{f.code}]" for f in share.brings]
     if share.unjudged:
         out.append(f"leaves unjudged: {_hidden(share)}")
-    return [*out, *(f"leaves, so before: {f.code}: {f.where}" for f in share.before)]
+    return [*out, *(f"leaves, so before: {f.short} [{f.code}]" for f in share.before)]
 
 
 def swap_lines(solution: Solution) -> list[str]:
@@ -181,7 +183,7 @@ def _cures(solution: Solution) -> list[str]:
     """Return the cures, each with its steps and what it leaves, and what follows."""
     if solution.fits_as_it_is:
         return ["It fits as it is: no cure is needed.", ""]
-    older = ", ".join(dict.fromkeys(f.code for f in solution.was_before))
+    older = ", ".join(dict.fromkeys(f.rule.called for f in solution.was_before))
     if solution.brings_nothing:
         return [
             *wrapped(

@@ -1,4 +1,4 @@
-"""Plain text tables that print from any terminal.
+"""Plain text that prints from any terminal: tables, cards, lines, and their width.
 
 Not here: what stands in them.
 """
@@ -6,8 +6,12 @@ Not here: what stands in them.
 from __future__ import annotations
 
 import math
+import os
+import re
+import shutil
+import sys
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -15,10 +19,40 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 
+#: Narrowest and widest that lines get, and their width where there is no terminal.
+NARROW: Final = 40
+WIDE: Final = 100
+USUAL: Final = 80
+#: What is not parted at the end of a line: a name, a number and its unit.
+_WHOLE: Final = re.compile(
+    r"`[^`]*`|(?<=\d) (?=(?:mm|in|N|lbf|kg|s|MPa|times|N/mm|N·m|lbf·in|°/mm)\b)"
+)
+_HARD: Final = "\N{NO-BREAK SPACE}"
+
+
+def terminal_width() -> int | None:
+    """Return how many signs a line of the terminal takes; None where there is none.
+
+    ``COLUMNS`` says it where it is set.
+    """
+    try:
+        there = "COLUMNS" in os.environ or sys.stdout.isatty()
+    except ValueError:  # closed already
+        there = False
+    return shutil.get_terminal_size((USUAL, 24)).columns if there else None
+
+
+def line_width() -> int:
+    """Return how many signs a line of words takes."""
+    return min(max(terminal_width() or USUAL, NARROW), WIDE)
+
+
 def table(
     head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1, gap: int = 2
 ) -> list[str]:
     r"""Return lines of a table, columns as wide as they need to be.
+
+    Where the terminal is narrower than the table, a card a row instead.
 
     Parameters
     ----------
@@ -51,6 +85,28 @@ def table(
             for i, (cell, w) in enumerate(zip(row, widths, strict=True))
         ]
         out.append((" " * gap).join(cells).rstrip())
+    most = terminal_width()
+    return out if most is None or max(map(len, out)) <= most else cards(head, body)
+
+
+def cards(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    r"""Return a table as cards: a row is lines of heading and value.
+
+    A column without a heading marks the row; what is empty is left out.
+
+    >>> print("\n".join(cards(["", "rod\nmm", "fits"], [[">", "9.0", ""]])))
+    > rod mm: 9.0
+    """
+    out: list[str] = []
+    for row in rows:
+        marks = [str(c) for h, c in zip(head, row, strict=True) if not h and c]
+        first = f"{' '.join(marks)} " if marks else "  "
+        out += [""] if out else []
+        for h, cell in zip(head, row, strict=True):
+            if not h or not cell:
+                continue
+            out += wrapped(f"{' '.join(h.split())}: {cell}", " " * 6, first=first)
+            first = "  "
     return out
 
 
@@ -83,14 +139,29 @@ def evenly(count: int, most: int) -> list[int]:
 
 
 def wrapped(
-    text: str, indent: str, *, width: int = 96, first: str | None = None
+    text: str, indent: str, *, width: int | None = None, first: str | None = None
 ) -> list[str]:
-    """Return text in lines no longer than ``width``, later ones indented."""
-    return textwrap.wrap(
-        text,
-        width,
+    """Return text in lines no longer than ``width``, later ones indented.
+
+    A name in backticks, and a number and its unit, stay in one line.
+
+    Parameters
+    ----------
+    text : str
+        What is told.
+    indent : str
+        What later lines begin with.
+    width : int, optional
+        Signs a line; as wide as the terminal where not given.
+    first : str, optional
+        What the first line begins with.
+    """
+    lines = textwrap.wrap(
+        _WHOLE.sub(lambda m: m[0].replace(" ", _HARD), text),
+        line_width() if width is None else width,
         initial_indent=indent if first is None else first,
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,
     )
+    return [line.replace(_HARD, " ") for line in lines]

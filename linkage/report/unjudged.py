@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.rules import moved
 from linkage.rules.finding import RANK
-from linkage.rules.order import FORCE_CODES, ROCK_CODES, RULES
+from linkage.rules.order import CALLED, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
 from linkage.rules.springs import STRESS
 from linkage.rules.states import movements
@@ -27,6 +27,14 @@ NEVER: Final = (
     "heat, ice and wear",
     "air that turns the plate",
     "measuring errors, given tolerances included",
+)
+#: The same in a few words.
+NEVER_SHORT: Final = (
+    "measuring errors",
+    "bending",
+    "heat, ice and wear",
+    "air on the plate",
+    "gaps to other parts",
 )
 #: Rules that ask of the moved engine what they ask of it at rest.
 ENGINE_CODES: Final = frozenset(
@@ -68,7 +76,9 @@ def unjudged(check: Check) -> list[str]:
         out.append("the engine rocking on its mounts")
     elif layout.engine.carries:
         out += _unmoved(layout)
-    out += _left_out(check, told, forces=forces and bool(layout.springs), rock=rock)
+    waits = _left_out(check, told, forces=forces and bool(layout.springs), rock=rock)
+    for cause, called in waits.items():
+        out.append(f"until what is wrong with {cause} is mended: {', '.join(called)}")
     if forces:
         out += _unknown(check)
     return [*out, "gaps to other parts"]
@@ -82,10 +92,37 @@ def _unmoved(layout: Layout) -> Iterator[str]:
         yield "a lost engine mount: `lift` is not given"
 
 
+def unjudged_short(check: Check) -> list[str]:
+    """Return the same in a few words each, what is of this layout first."""
+    told = {f.code for f in check.findings}
+    forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
+    rock = not told.isdisjoint(ROCK_CODES)
+    springs = check.examined.layout.springs
+    out = []
+    if check.geometry:
+        out.append("springs and forces")
+    elif not springs:
+        out.append("springs, as none is given")
+    elif not forces:
+        out.append("springs' load, friction and failures")
+    waits = _left_out(check, told, forces=forces and bool(springs), rock=rock)
+    if count := sum(map(len, waits.values())):
+        out.append(f"{count} check{'s' * (count > 1)} until the faults are mended")
+    if forces and (some := _untold(check)):
+        out.append(f"stress in {len(some)} spring{'s' * (len(some) > 1)}")
+    engine = check.examined.layout.engine
+    if not rock:
+        out.append("the rocking engine")
+    elif engine.carries:
+        out += ["the engine's roll"] * (not engine.roll)
+        out += ["a lost engine mount"] * (not engine.lift)
+    return [*out, *NEVER_SHORT]
+
+
 def _left_out(
     check: Check, told: set[str], *, forces: bool, rock: bool
-) -> Iterator[str]:
-    """Yield the rules that other findings leave nothing to say, by the finding."""
+) -> dict[str, list[str]]:
+    """Return the rules that other findings leave nothing to say, by the finding."""
     layout = check.examined.layout
     by: dict[str, list[str]] = {}
     for rule in RULES:
@@ -94,9 +131,8 @@ def _left_out(
             continue
         cause, speaks = _cause(rule, check), _ONLY.get(rule.code)
         if cause and (speaks is None or speaks(layout)):
-            by.setdefault(cause, []).append(rule.code)
-    for cause, codes in by.items():
-        yield f"until {cause} is mended: {', '.join(codes)}"
+            by.setdefault(cause, []).append(rule.called)
+    return {CALLED[cause]: called for cause, called in by.items()}
 
 
 def _cause(rule: Rule, check: Check) -> str | None:
@@ -110,9 +146,14 @@ def _cause(rule: Rule, check: Check) -> str | None:
 
 def _unknown(check: Check) -> Iterator[str]:
     """Yield what could not be judged of a part, as too little of it is given."""
-    if _cause(STRESS, check):
-        return
-    known = {f.about.name for f in check.findings if f.code == STRESS.code}
-    if names := [f"`{n}`" for n in check.examined.layout.springs if n not in known]:
+    if names := [f"`{n}`" for n in _untold(check)]:
         word = "springs" if len(names) > 1 else "spring"
         yield f"stress in {word} {', '.join(names)}: wire, coil, turns or material not given"
+
+
+def _untold(check: Check) -> list[str]:
+    """Return the springs of which the stress could not be judged."""
+    if _cause(STRESS, check):
+        return []
+    known = {f.about.name for f in check.findings if f.code == STRESS.code}
+    return [n for n in check.examined.layout.springs if n not in known]

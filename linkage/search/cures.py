@@ -12,65 +12,101 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say
 from linkage.rules.finding import Cure
+from linkage.rules.order import CALLED
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search.kept import named
 from linkage.search.plan import seek
 from linkage.search.said import BOUGHT, cut_said, new_parts, said, spring_said
 from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
+from linkage.spoken import say_rod
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from linkage.rules.finding import Finding
     from linkage.rules.judged import Place
+    from linkage.search.family import Step
     from linkage.search.node import Node
     from linkage.search.plan import Sought
 
 #: Rules that are named where they cannot be judged; of more their number is told.
 FEW: Final = 3
+#: Kinds of steps whose angle a viewer sees.
+CLOCKED: Final = frozenset({"arm angle", "arm side"})
 
 
 def _looks(node: Node) -> str:
     """Return what asks for a look that a change might spare, in words."""
-    codes = {p[0] for p in node.places(LOOK) if node.finding(p).rule.cures}
-    codes -= {p[0] for p in node.places(BAD)}
-    return f"; then look at {', '.join(sorted(codes))}" if codes else ""
+    rules = {p[0]: node.finding(p).rule for p in node.places(LOOK)}
+    bad = {p[0] for p in node.places(BAD)}
+    looks = [r.called for c, r in sorted(rules.items()) if r.cures and c not in bad]
+    return f"then look at {', '.join(looks)}" if looks else ""
 
 
-def _told(node: Node) -> Iterator[str]:
+def _told(node: Node, steps: Sequence[Step]) -> Iterator[tuple[Step, str]]:
     """Yield the steps in words; of a spring that is bought, all that it must be at once."""
-    bought = Counter(s.about for s in node.steps if s.kind in BOUGHT)
-    for step in node.steps:
+    bought = Counter(s.about for s in steps if s.kind in BOUGHT)
+    for step in steps:
         many = bought[step.about] if step.kind in BOUGHT else 1
         if many == 1:
-            yield said(step)
+            yield step, said(step)
         elif many > 1:
             bought[step.about] = 0
-            yield spring_said(node.layout.springs[step.about.name])
+            yield step, spring_said(node.layout.springs[step.about.name])
 
 
 def spoken(root: Node, node: Node) -> str:
     """Return all steps to a layout in words, and what came of them."""
     x, n = node.many, node.number
-    text = "; then ".join(_told(node))
+    text = "; then ".join(words for _, words in _told(node, node.steps))
     text += cut_said({name: n(x.assembly.loop(name).length) for name in node.cut})
+    stop = _stop(root, node)
+    if stop is not None:
+        text += f", and set the pedal stop to {say(stop, 'length')}"
+    return f"{text}: solved again, {_reached(node)}"
+
+
+def _stop(root: Node, node: Node) -> float | None:
+    """Return where the pedal stop is set anew, if no step says so. [m]."""
     stop, old = node.layout.pedal.stop, root.layout.pedal.stop
     told = any(step.kind == "pedal stop" for step in node.steps)
-    if stop is not None and not told and abs(stop - (old or 0.0)) > 1e-6:
-        text += f", and set the pedal stop to {say(stop, 'length')}"
+    moved = stop is not None and abs(stop - (old or 0.0)) > 1e-6
+    return stop if moved and not told else None
+
+
+def _reached(node: Node) -> str:
+    """Return how far the plate opens after all steps, in words."""
+    x, n = node.many, node.number
     return (
-        f"{text}: solved again, {x.layout.main.name} reaches "
-        f"{say(n(x.throttle_share), 'fraction')} at {say(n(x.working.end), 'length')} of pad"
+        f"{x.layout.main.name} reaches {say(n(x.throttle_share), 'fraction')} at "
+        f"{say(n(x.working.end), 'length')} of pad"
     )
+
+
+def steps(root: Node, node: Node) -> tuple[str, ...]:
+    """Return what to do, one thing after the other, rods and pedal stop last."""
+    x, shafts = node.many, node.layout.shafts
+    out = []
+    for step, words in _told(node, node.each):
+        seen = step.kind in CLOCKED and step.about.name in shafts
+        by = f", seen from {shafts[step.about.name].axis.seen_from}" if seen else ""
+        out.append(words + by)
+    for name in node.cut:
+        length = node.number(x.assembly.loop(name).length)
+        out.append(f"cut rod `{name}` to {say_rod(length)} between joint centres")
+    stop = _stop(root, node)
+    if stop is not None:
+        out.append(f"set the pedal stop to {say(stop, 'length')} of pad travel")
+    return tuple(out)
 
 
 def _named(finding: Finding) -> str:
     """Return a finding by its rule, part and number, in a few words."""
     who, value = finding.rule.who(finding.outcome), finding.value
     if value is None or not math.isfinite(value) or finding.kind == "ratio":
-        return f"{finding.code} ({who})"
-    return f"{finding.code} ({who} {say(value, finding.kind)})"
+        return f"{finding.rule.called} ({who})"
+    return f"{finding.rule.called} ({who} {say(value, finding.kind)})"
 
 
 def _listed(node: Node, places: Iterable[Place]) -> str:
@@ -85,7 +121,9 @@ def left(node: Node) -> str:
         parts.append(f"still do not fit then: {_listed(node, places)}")
     if mute := node.mute:
         few = len(mute) <= FEW
-        what = ", ".join(mute) if few else f"{len(mute)} other rules"
+        what = (
+            " and ".join(CALLED[c] for c in mute) if few else f"{len(mute)} other rules"
+        )
         parts.append(f"cannot be judged then: {what}")
     return "; ".join(parts)
 
@@ -100,13 +138,29 @@ def _new(root: Node, node: Node) -> list[Place]:
 def _revealed(root: Node, node: Node) -> str:
     """Return what fails and could not be judged before, in words."""
     new = _new(root, node)
-    return f"; not judged before, and do not fit then: {_listed(node, new)}" * bool(new)
+    return f"not judged before, and do not fit then: {_listed(node, new)}" * bool(new)
 
 
 def _proven(root: Node, node: Node) -> Cure:
-    text = spoken(root, node)
-    text += _revealed(root, node) if node.bad else _looks(node)
-    return Cure(text=text, layout=node.layout, proven=True)
+    left_over = _revealed(root, node) if node.bad else _looks(node)
+    text = "; ".join(filter(None, (spoken(root, node), left_over)))
+    return _with_steps(root, node, Cure(text=text, leaves=left_over, proven=True))
+
+
+def _with_steps(root: Node, node: Node, cure: Cure) -> Cure:
+    """Return a cure with its layout, its steps and what comes of them."""
+    x = node.many
+    rods = {p.link.rod.name: node.number(p.length) for p in x.assembly.loops}
+    return replace(
+        cure,
+        layout=node.layout,
+        steps=steps(root, node),
+        outcome=_reached(node),
+        rods=rods,
+        cut=frozenset(node.cut),
+        sets_stop=_stop(root, node) is not None
+        or any(step.kind == "pedal stop" for step in node.steps),
+    )
 
 
 def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
@@ -115,7 +169,7 @@ def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
     if not node.mends(root, place, most):
         return None
     text = f"nearest: {spoken(root, node)}; {left(node)}"
-    return Cure(text=text, layout=node.layout, proven=False)
+    return _with_steps(root, node, Cure(text=text, leaves=left(node), proven=False))
 
 
 def _goes_further(plan: Node, alone: Node) -> bool:

@@ -122,6 +122,13 @@ class Row:
         return f"{self.code}: {told}"
 
     @property
+    def short(self) -> str:
+        """The same for one line of a screen."""
+        if self.broken is None or isinstance(self.broken, str):
+            return self.broken or ""
+        return self.broken.short
+
+    @property
     def layout(self) -> Layout:
         """The candidate itself."""
         layout = self.base

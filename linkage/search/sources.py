@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import Hole
 from linkage.model.columns import first
 from linkage.model.refs import Ref
-from linkage.rules.angles import closing_arm
 from linkage.rules.examine import stop_at
+from linkage.rules.spring_lines import closing_arm
 from linkage.search import (
     added,
     anchors,

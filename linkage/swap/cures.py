@@ -200,7 +200,7 @@ class _Try:
             changes=changes(g.layout, layout, clamped=g.swap.beyond),
             pushes=_pushing(g, outcome.examined),
             share=share,
-            reason="; ".join(f"{f.code}: {f.text}" for f in outcome.reasons),
+            reason="; ".join(f"{f.short} [{f.code}]" for f in outcome.reasons),
         )
 
 

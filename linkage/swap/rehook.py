@@ -21,7 +21,7 @@ import numpy as np
 from linkage.model import Hole, Layout, Spring
 from linkage.model.columns import first, is_column, pick, some
 from linkage.model.rows import rows_of, take
-from linkage.rules.angles import closing_arm
+from linkage.rules.spring_lines import closing_arm
 from linkage.search.fixed import may_turn
 from linkage.swap.moves import at_radial, radial
 from linkage.swap.reverses import closes_throughout, way_of

@@ -22,7 +22,7 @@ def before(configs):
 def test_a_mirrored_carburettor_fits_as_it_is(run, before):
     ran = run("swap", before)
     assert ran.code == 0
-    assert "As swapped: fits" in ran.out
+    assert "As swapped: FITS" in ran.out
     assert "What reverses:" not in ran.out
     assert "That alone reverses nothing" in " ".join(ran.out.split())
     assert "no cure is needed" in ran.out
@@ -33,7 +33,7 @@ def test_a_mirrored_carburettor_fits_as_it_is(run, before):
 def test_what_reverses_and_the_cures(run, before):
     ran = run("swap", before, *OTHER)
     assert ran.code == 0
-    assert "As swapped: DO NOT FIT: opening-sense" in ran.out
+    assert "As swapped: DO NOT FIT: the pedal shuts the plate" in ran.out
     words = " ".join(ran.out.split())
     assert "pressing NOW shuts throttle" in words
     assert "Springs of the wrong hand as swapped: `near`, `far`" in words
@@ -161,7 +161,7 @@ def test_a_fault_that_the_car_had_hides_no_step(run, before, tmp_path):
         assert cure["mends_the_swap"]
         assert cure["work"]
         assert run("check", cure["file"]).code == 1
-        assert "# leaves, so before: energy-sources" in Path(cure["file"]).read_text()
+        assert "# leaves, so before: only spring" in Path(cure["file"]).read_text()
     best = out / data["cures"][0]["file"].rpartition("/")[2]
     assert "mends the swap; DO NOT FIT: energy-sources, so before" in best.read_text()
     said = " ".join(run("swap", car, *OTHER).out.split())

@@ -30,6 +30,11 @@ changed arm are cut again, and a pedal stop is set last (decision
 - **look**: it works, but look before you fit it.
 - **DO NOT FIT**: it must not be fitted so. One is enough; the exit status is 1.
 
+The screen of `check` tells the worst first, each in a short sentence, with its code in
+brackets at the line's end: `check car.toml --why dead-centre` explains that one in your
+layout, what it looks at, its number and limit, where the limit comes from, what leaves
+it out, and its cure. `check car.toml --all` tells every finding in full.
+
 A finding that is only the consequence of another is left out, so that what is named
 is what is wrong.
 """
@@ -55,7 +60,8 @@ def _silences(rule: Rule) -> list[str]:
 
 
 def _section(rule: Rule) -> str:
-    lines = [f"## {rule.code}\n", rule.meaning + "\n", f"- Verdict: {rule.verdicts}."]
+    lines = [f"## {rule.code}\n", rule.meaning + "\n"]
+    lines += [f"- In a sentence: {rule.called}.", f"- Verdict: {rule.verdicts}."]
     for key in rule.limits:
         row = LIMIT_ROWS[key]
         lines.append(

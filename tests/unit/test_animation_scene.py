@@ -144,7 +144,7 @@ def test_until_the_plate_leaves_its_stop_the_force_is_not_known(cured):
 
 def test_banner_gives_the_reason_and_counts_the_rest(cured, faulty):
     assert whole(cured).banner == ""
-    first = faulty.reasons[0].text.replace("`", "")
+    first = faulty.reasons[0].short.replace("`", "")
     assert whole(faulty).banner == f"DO NOT FIT: {first} (and 2 more)"
     late = checked("fault-lever-clocked-late")
     assert len(late.reasons) > 1

@@ -107,7 +107,7 @@ def test_what_asks_for_a_look_after_all_changes_is_not_called_mended(monkeypatch
     findings, plan = with_cures(root)
     (tried,) = [f.cure for f in findings if f.place == place]
     assert not tried.proven
-    assert "; then look at arm-rod-angle" in tried.text
+    assert "; then look at the angle between rod and arm" in tried.text
     assert plan.proven  # of the whole: nothing says `do not fit`
 
 
@@ -156,7 +156,7 @@ def test_looks_that_a_cure_leaves_are_named():
     mended = cured(layout, "reach")
     looks = set(mended.text.split("then look at ")[1].split(", "))
     after = [f for f in found_in(mended.layout) if f.verdict == "look"]
-    assert looks == {f.code for f in after if f.rule.cures}
+    assert looks == {f.rule.called for f in after if f.rule.cures}
 
 
 # --- the pedal stop, set last ------------------------------------------------------

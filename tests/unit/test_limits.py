@@ -15,7 +15,7 @@ from linkage.model import LIMIT_ROWS, Limits, row, rows_of, stack
 from linkage.model.columns import column
 from linkage.model.limit_rows import LESS, MORE
 from linkage.model.limits import ORDER
-from linkage.report import findings
+from linkage.report import findings, verdict
 from linkage.search import check
 from tests.unit.edits import TRUCK, edited, limit
 
@@ -166,10 +166,10 @@ def test_looser_limits_are_told_apart_from_stricter_ones():
 
 
 def test_a_layout_that_fits_by_a_looser_limit_says_so_at_the_verdict():
-    plain = findings.headline(check(edited(TRUCK), cures=False))
-    assert plain.startswith("fits")
+    plain = verdict.headline(check(edited(TRUCK), cures=False))
+    assert plain.startswith("FITS")
     loose = check(edited(TRUCK, limit("full_throttle", "90 %")), cures=False)
-    assert findings.headline(loose) == f"{plain}; loosened: full_throttle"
+    assert verdict.headline(loose) == f"{plain}; loosened: full_throttle"
     assert findings.changed_lines(loose)[:2] == [
         "Limits changed in the file:",
         "  loosened: full_throttle: 90.0% instead of 98.0%",
@@ -177,7 +177,7 @@ def test_a_layout_that_fits_by_a_looser_limit_says_so_at_the_verdict():
     data = findings.check_data(loose)
     assert data["limits_loosened"] == data["limits_changed"] == ["full_throttle"]
     strict = check(edited(TRUCK, limit("full_throttle", "99 %")), cures=False)
-    assert findings.headline(strict) == plain
+    assert verdict.headline(strict) == plain
     assert "  full_throttle: 99.0% instead of 98.0%" in findings.changed_lines(strict)
     data = findings.check_data(strict)
     assert (data["limits_loosened"], data["limits_changed"]) == ([], ["full_throttle"])

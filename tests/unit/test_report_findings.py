@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from linkage.report import cautions, findings
+from linkage.report import cautions, findings, verdict
 from linkage.report.tables import table, wrapped
 from linkage.rules import Cure, Finding, examine
 from linkage.search import Check, check
@@ -23,25 +23,28 @@ def made(*found: Finding) -> Check:
 
 
 def one(verdict="look", cure=None, code="idle") -> Finding:
-    return made_up(code, verdict, text="some words", cure=cure)
+    return made_up(code, verdict, text=f"{code} in words", cure=cure)
 
 
 @pytest.mark.parametrize(
     ("verdicts", "expected"),
     [
-        (["fits"], "fits"),
-        (["look"], "fits, with one to look at"),
-        (["look", "fits", "look"], "fits, with 2 to look at"),
-        (["do not fit", "look"], "DO NOT FIT: idle"),
+        (["fits"], "FITS"),
+        (["look"], "FITS, with one thing to look at"),
+        (["look", "fits", "look"], "FITS, with 2 things to look at"),
+        (["do not fit", "look"], "DO NOT FIT: idle in words"),
     ],
 )
 def test_headline(verdicts, expected):
-    assert findings.headline(made(*map(one, verdicts))) == expected
+    assert verdict.headline(made(*map(one, verdicts))) == expected
 
 
-def test_headline_names_each_reason_once():
+def test_headline_names_the_worst_and_counts_each_other_rule_once():
     bad = [one("do not fit", code=c) for c in ("idle", "reach", "idle")]
-    assert findings.headline(made(*bad)) == "DO NOT FIT: idle, reach"
+    head = "DO NOT FIT: reach in words, and one more fault"
+    assert verdict.headline(made(*bad)) == head
+    bad.append(one("do not fit", code="pad-force"))
+    assert verdict.headline(made(*bad)).endswith(", and 2 more faults")
 
 
 def test_a_proven_cure_is_called_so_and_another_a_try():
@@ -64,11 +67,13 @@ def test_no_cure_is_said_where_one_is_wanted():
 def test_the_worst_stands_first_and_the_rest_in_their_order():
     lines = findings.check_lines(check(edited(TRUCK, lever(angle=85)), cures=False))
     marks = [
-        m for line in lines for m in re.findall(r"^(fits|look|DO NOT FIT) +[a-z]", line)
+        m
+        for line in lines
+        for m in re.findall(r"^(fits|look|DO NOT FIT) +[a-z`]", line)
     ]
     assert marks == sorted(marks, key=["DO NOT FIT", "look", "fits"].index)
-    assert lines[3].startswith("DO NOT FIT: ")
-    assert lines[2] == lines[4] == "=" * 78
+    assert lines[0].startswith("DO NOT FIT: ")
+    assert lines[1].startswith("Yard truck")
 
 
 def test_which_way_pressing_turns_is_told():
@@ -124,28 +129,31 @@ def test_without_any_spring_it_is_not_to_be_fitted_yet():
     x = examine(replace(edited(TRUCK), springs={}))
     none = one("do not fit", code="energy-sources")
     yet = Check(examined=x, findings=(none, one()))
-    assert findings.headline(yet) == (
+    assert verdict.headline(yet) == (
         "DO NOT FIT YET: no spring is given, so whether it shuts was not checked"
     )
-    assert findings.reason(yet) == findings.NO_SPRING
+    assert verdict.reason(yet) == verdict.NO_SPRING
     more = Check(examined=x, findings=(none, one("do not fit")))
-    assert findings.headline(more) == "DO NOT FIT: energy-sources, idle"
+    assert (
+        verdict.headline(more)
+        == "DO NOT FIT: energy-sources in words, and one more fault"
+    )
     sprung = Check(examined=GOOD.examined, findings=(none,))
-    assert findings.headline(sprung) == "DO NOT FIT: energy-sources"
+    assert verdict.headline(sprung) == "DO NOT FIT: energy-sources in words"
 
 
 def test_geometry_alone_is_said_with_every_verdict():
     def alone(*found: Finding) -> Check:
         return replace(made(*found), geometry=True)
 
-    assert findings.headline(alone(one("fits"))) == (
-        "geometry alone: fits; forces and springs were NOT judged"
+    assert verdict.headline(alone(one("fits"))) == (
+        "Geometry alone: FITS; forces and springs were NOT judged"
     )
-    assert findings.headline(alone(one(), one())) == (
-        "geometry alone: fits, with 2 to look at; forces and springs were NOT judged"
+    assert verdict.headline(alone(one(), one())) == (
+        "Geometry alone: FITS, with 2 things to look at; forces and springs were NOT judged"
     )
-    assert findings.headline(alone(one("do not fit"))) == (
-        "DO NOT FIT: idle (geometry alone: forces and springs were NOT judged)"
+    assert verdict.headline(alone(one("do not fit"))) == (
+        "DO NOT FIT: idle in words (geometry alone: forces and springs were NOT judged)"
     )
     assert findings.check_data(alone(one()))["geometry_alone"] is True
     assert findings.check_data(made(one()))["geometry_alone"] is False

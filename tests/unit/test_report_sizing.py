@@ -46,7 +46,8 @@ def test_at_either_end_of_the_range_as_many_rows_are_shown(span):
 def test_why_others_failed_is_told_once_a_reason():
     text = " ".join(" ".join(report.sizing_lines(MANY)).split())
     failed = [r for r in MANY.rows if not r.fits]
-    assert f"{len(failed)} failed by full-throttle, for example:" in text
+    assert f"{len(failed)} failed: the plate opens only" in text
+    assert "[full-throttle]" in text
 
 
 def test_where_nothing_fits_the_nearest_are_shown():

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from linkage.report.findings import check_data, closing_lines
 from linkage.report.unjudged import NEVER, unjudged
-from linkage.rules.order import RULES
+from linkage.rules.order import CALLED, RULES
 from linkage.search import check
 from tests.docs.markdown import read
 from tests.unit.edits import TRUCK, edited, lever
@@ -17,8 +17,11 @@ def _said(layout, **how) -> list[str]:
 
 
 def _until(said: list[str], cause: str) -> set[str]:
-    (line,) = [w for w in said if w.startswith(f"until {cause} is mended: ")]
-    return set(line.partition(": ")[2].split(", "))
+    """Return the codes of what waits for a finding, named as in a sentence."""
+    head = f"until what is wrong with {CALLED[cause]} is mended: "
+    (line,) = [w for w in said if w.startswith(head)]
+    codes = {called: code for code, called in CALLED.items()}
+    return {codes[name] for name in line.removeprefix(head).split(", ")}
 
 
 def test_of_a_sound_layout_only_what_no_rule_looks_at_and_what_is_not_given():

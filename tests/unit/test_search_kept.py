@@ -70,7 +70,7 @@ def test_where_all_cures_are_barred_they_are_named():
     assert not finding.cure.proven
     lines = " ".join(" ".join(finding_lines(finding)).split())
     assert lines.endswith(
-        "are missing not looked for: `pedal.rod` and `spindle.lever` are fixed"
+        "are missing [full-throttle] not looked for: `pedal.rod` and `spindle.lever` are fixed"
     )
     assert "try: " not in lines
 

@@ -1,0 +1,143 @@
+"""Five questions that are asked of every linkage, and their answers with a number.
+
+Does the pedal open the plate, and fully? Does it shut, can it lock open, is it heavy?
+
+Not here: the findings one by one (`report.findings`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.quantities import say
+from linkage.report.verdict import worst_first
+from linkage.rules.angles import least_angle
+
+if TYPE_CHECKING:
+    from linkage.rules import Finding
+    from linkage.search import Check
+
+#: Rules that tell whether it shuts, and whether it can lock.
+SHUTS: Final = frozenset(
+    {
+        "spring-line",
+        "spring-hand",
+        "spring-pedal",
+        "spring-slack",
+        "closing-torque",
+        "closing-torque-one-off",
+        "energy-sources",
+        "unsprung-if-parted",
+        "time-to-idle",
+    }
+)
+LOCKS: Final = frozenset({"reach", "rod-sense", "dead-centre", "arm-rod-angle"})
+#: What is said where another finding left nothing to judge.
+LATER: Final = "not judged before the rest is mended"
+
+
+def answers(check: Check) -> list[tuple[str, str]]:
+    """Return the five questions, each with its answer.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+
+    Returns
+    -------
+    list of (question, answer)
+        In the order in which a fitter asks.
+    """
+    return [
+        ("opens?", _opens(check)),
+        ("fully?", _fully(check)),
+        ("shuts?", _shuts(check)),
+        ("locks?", _locks(check)),
+        ("heavy?", _heavy(check)),
+    ]
+
+
+def _of(check: Check, *codes: str) -> list[Finding]:
+    """Return findings of some rules, worst first."""
+    return worst_first(f for f in check.findings if f.code in codes)
+
+
+def _more(finding: Finding) -> str:
+    return finding.rule.brief(finding.outcome)[1]
+
+
+def _opens(check: Check) -> str:
+    found = _of(check, "opening-sense")
+    if not found:
+        return LATER
+    return f"{'yes' if found[0].verdict == 'fits' else 'NO'}, {_more(found[0])}"
+
+
+def _fully(check: Check) -> str:
+    found = _of(check, "full-throttle")
+    if not found:
+        return LATER
+    first = min(found, key=lambda f: f.value or 0.0)
+    o = first.outcome
+    of = f"{say(o.facts['reached'], 'angle')} of {say(o.facts['swing'], 'angle')}"
+    yes = "yes" if first.verdict == "fits" else "NO"
+    return f"{yes}, {say(o.value, 'fraction')}: {of} at {say(o.at, 'length')} of pad travel"
+
+
+def _shuts(check: Check) -> str:
+    found = _of(check, *SHUTS)
+    if check.geometry:
+        return "not judged: geometry alone was asked"
+    if not check.examined.layout.springs:
+        return "NOT CHECKED: no spring is given"
+    if found and found[0].verdict == "do not fit":
+        return f"NO, {found[0].clause}"
+    ratios = _ratios(check, "closing-torque")
+    if not ratios:
+        return LATER
+    text = f"yes, closing torque {say(ratios[0].outcome.value, 'ratio', 1)} times the friction"
+    alone = _ratios(check, "closing-torque-one-off")
+    if alone:
+        first = alone[0]
+        failed = first.part[0].brief
+        text += f", {say(first.outcome.value, 'ratio', 1)} with {failed}"
+    return text
+
+
+def _ratios(check: Check, code: str) -> list[Finding]:
+    """Return what a rule finds of torque against friction, the least first."""
+    found = [f for f in check.findings if f.code == code and f.kind == "ratio"]
+    return sorted(found, key=lambda f: f.value or 0.0)
+
+
+def _locks(check: Check) -> str:
+    found = _of(check, *LOCKS)
+    if found and found[0].verdict == "do not fit":
+        return f"MAY: {found[0].clause}"
+    if not _of(check, "arm-rod-angle"):
+        return LATER
+    flat = say(least_angle(check.examined), "angle")
+    text = f"no, flattest {flat} between rod and arm"
+    past = [
+        f.outcome.facts["pad"]
+        for f in _of(check, "dead-centre")
+        if f.part and f.part[1] == "full"
+    ]
+    return text + (
+        f", dead centre {say(min(past), 'length')} past full" if past else ""
+    )
+
+
+def _heavy(check: Check) -> str:
+    found = _of(check, "pad-force")
+    if not found:
+        judged = not check.geometry and check.examined.layout.springs
+        return LATER if judged else "not judged without springs"
+    first = found[0]
+    if first.part:
+        return f"LOCKED: {first.clause}"
+    yes = "no" if first.verdict == "fits" else "YES"
+    over = say(first.outcome.facts["look"], "force", 0)
+    at_most = say(first.outcome.value, "force")
+    return f"{yes}, the pad takes {at_most} at most; over {over} is heavy"
