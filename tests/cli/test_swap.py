@@ -37,7 +37,7 @@ def test_what_reverses_and_the_cures(run, before):
     words = " ".join(ran.out.split())
     assert "pressing NOW shuts throttle" in words
     assert "Springs of the wrong hand as swapped: `near`, `far`" in words
-    assert " 1. lever `spindle.lever` hanging instead of standing: fits" in ran.out
+    assert " 1. lever `spindle.lever` hanging instead of standing: FITS" in ran.out
     assert re.search(r"^ 6\. ", ran.out, re.MULTILINE)
     # Every line that says clockwise names its viewing side.
     for line in re.split(r"\n  - ", ran.out):
