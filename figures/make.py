@@ -16,6 +16,7 @@ from PIL import Image
 from linkage.animation.gif import gif
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
+from linkage.comparison import compare
 from linkage.config import load
 from linkage.drawing.curve import curve_figure
 from linkage.drawing.layout import layout_figure
@@ -26,6 +27,7 @@ from linkage.drawing.views import view_along
 from linkage.forces.summary import spring_card
 from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
+from linkage.report.compare_pictures import both_picture
 from linkage.search import check
 from linkage.search.arm import find_hole, size_arms
 from linkage.search.sized import Choice
@@ -47,6 +49,12 @@ def _layout(name: str):  # noqa: ANN202 - a figure
     both = [view_along(NAMED[axis]) for axis in ("across", "along")]
     reasons = ", ".join(dict.fromkeys(f.code for f in done.reasons)) or None
     return layout_figure(x.assembly, x.working, share=0.5, banner=reasons, views=both)
+
+
+def _compared(old: str, new: str) -> bytes:
+    """Draw two layouts beside each other, what turned round marked."""
+    layouts = (load(CONFIGS / f"{name}.toml").layout for name in (old, new))
+    return both_picture(compare(*layouts), suffix="svg")
 
 
 def figures() -> dict[str, bytes]:
@@ -77,7 +85,9 @@ def figures() -> dict[str, bytes]:
             banner=", ".join(dict.fromkeys(f.code for f in late.reasons)),
         ),
     }
-    return {f"{name}.svg": save(figure, ".svg") for name, figure in drawn.items()}
+    written = {f"{name}.svg": save(figure, ".svg") for name, figure in drawn.items()}
+    both = _compared("crank-right-hand", "crank-wrong-hand")
+    return {**written, "compare.svg": both}
 
 
 def animation() -> dict[str, bytes]:

@@ -14,6 +14,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from linkage.comparison import Comparison, compare
     from linkage.config import Loaded, dump, load, loads
     from linkage.config.starters import Starter, starter, starters
     from linkage.drawing.curve import curve_figure
@@ -45,6 +46,7 @@ _HOME = {
     "AtHand": "linkage.search.spring_rows",
     "Check": "linkage.search",
     "Choice": "linkage.search.sized",
+    "Comparison": "linkage.comparison",
     "Cure": "linkage.rules",
     "Examined": "linkage.rules",
     "Finding": "linkage.rules",
@@ -66,6 +68,7 @@ _HOME = {
     "check": "linkage.search",
     "choose_spring": "linkage.search.springs",
     "column": "linkage.model.columns",
+    "compare": "linkage.comparison",
     "curve_figure": "linkage.drawing.curve",
     "dump": "linkage.config",
     "examine": "linkage.rules",
@@ -94,6 +97,7 @@ __all__ = [
     "AtHand",
     "Check",
     "Choice",
+    "Comparison",
     "Cure",
     "Examined",
     "Finding",
@@ -115,6 +119,7 @@ __all__ = [
     "check",
     "choose_spring",
     "column",
+    "compare",
     "curve_figure",
     "dump",
     "examine",

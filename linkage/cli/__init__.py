@@ -10,6 +10,7 @@ import typer
 from linkage.cli.animate import animate
 from linkage.cli.arm import arm
 from linkage.cli.check import check
+from linkage.cli.compare import compare
 from linkage.cli.curve import curve
 from linkage.cli.new import new
 from linkage.cli.springs import springs
@@ -63,4 +64,5 @@ app.command()(curve)
 app.command()(arm)
 app.command()(springs)
 app.command()(swap)
+app.command()(compare)
 app.command()(animate)

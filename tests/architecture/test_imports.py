@@ -106,6 +106,7 @@ def test_a_check_loads_three_packages_and_what_they_load(name):
         ("springs", "configs/bulkhead-cross-shaft.toml"),
         ("arm", "configs/hanging-pedal.toml", "spindle.lever"),
         ("swap", "configs/scenario-before.toml"),
+        ("compare", "configs/scenario-before.toml", "configs/scenario-cured.toml"),
         ("new", "--list"),
         ("new", "--schema"),
     ],

@@ -44,6 +44,7 @@ def results():
     yield linkage.choose_spring(car, "near", rates=[400.0, 500.0])
     swap = linkage.swap_sides(SWAP, carburettor="turned")
     yield from (swap, linkage.solve_swap(swap))
+    yield linkage.compare(car, WRONG)
 
 
 RESULTS = list(results())

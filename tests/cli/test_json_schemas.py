@@ -41,6 +41,13 @@ RUNS = {
         ["swap", CONFIGS / "scenario-before.toml"],
         ["swap", CONFIGS / "up-pull-side-draught.toml", "--carburettor", "replaced", "--opens", "clockwise"],
     ],
+    "compare": [
+        ["compare", CONFIGS / "crank-right-hand.toml", CONFIGS / "crank-wrong-hand.toml"],
+        ["compare", CONFIGS / "scenario-before.toml", CONFIGS / "scenario-cured.toml"],
+        ["compare", CONFIGS / "hanging-pedal.toml", CONFIGS / "twin-side-draught.toml"],
+        ["compare", CONFIGS / "bulkhead-cross-shaft.toml", CONFIGS / "hanging-pedal.toml"],
+        ["compare", CONFIGS / "scenario-before.toml", CONFIGS / "fault-wrong-sense.toml"],
+    ],
     "new": [["new", "--list"]],
 }  # fmt: skip
 CASES = [(name, words) for name, runs in RUNS.items() for words in runs]

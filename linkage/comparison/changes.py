@@ -1,0 +1,206 @@
+"""What differs between the parts that two layouts have in common, number by number.
+
+Not here: which of it turned the sense round (`comparison.trials`), the words
+(`report.compare_words`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import fields
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.comparison.senses import across_from, driven_order
+from linkage.comparison.turned import arm_moved
+from linkage.model.axes import add, norm
+from linkage.model.refs import Ref
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Layout, Shaft
+
+#: Differences under these are none. [m], [rad], [1]
+SAME_LENGTH: Final = 1e-6
+SAME_ANGLE: Final = 1e-6
+SAME_SHARE: Final = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One number or choice that is another than it was.
+
+    Parameters
+    ----------
+    kind : str
+        ``place``, ``axis``, ``arm length``, ``arm angle``, ``arm offset``,
+        ``rod ends``, ``rod length``, ``spring hook``, ``spring anchor``, ``spring``
+        (what it is), ``opens``, ``swing``, ``presses``, ``travel`` or ``limits``.
+    about : Ref
+        The part, by its name in the new layout.
+    old, new : object
+        In SI; a point, a number, a hole, a word, or None where the file gives none.
+    """
+
+    kind: str
+    about: Ref
+    old: Any = None
+    new: Any = None
+
+
+def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
+    """Return what differs between two layouts, what moved first.
+
+    Parameters
+    ----------
+    old, new : Layout
+        Parts that are one by one name.
+    mirror : str
+        A key of `senses.MIRRORS`: arms are compared as they are in that image.
+    """
+    return (
+        *_shafts(old, new),
+        *_arms(old, new, mirror),
+        *_rods(old, new),
+        *_springs(old, new),
+        *_ends(old, new),
+    )
+
+
+def _apart(one: Any, two: Any) -> bool:  # noqa: ANN401
+    return bool(norm(add(two, one, -1)) > SAME_LENGTH)
+
+
+def _both(old: Layout, new: Layout) -> Iterator[tuple[str, Shaft, Shaft]]:
+    for name in driven_order(new):
+        if name in old.shafts:
+            yield name, old.shafts[name], new.shafts[name]
+
+
+def _shafts(old: Layout, new: Layout) -> Iterator[Change]:
+    for name, one, two in _both(old, new):
+        if _apart(one.pivot, two.pivot):
+            yield Change(
+                kind="place", about=Ref("shaft", name), old=one.pivot, new=two.pivot
+            )
+        n = [np.array(s.axis.n, float) for s in (one, two)]
+        if abs(float(np.dot(*n))) < 1 - SAME_ANGLE:
+            yield Change(
+                kind="axis", about=Ref("shaft", name), old=one.axis, new=two.axis
+            )
+
+
+def _arms(old: Layout, new: Layout, mirror: str) -> Iterator[Change]:
+    for name, one, two in _both(old, new):
+        facing = across_from(one, two)
+        for arm in two.arms.values():
+            was = one.arms.get(arm.name)
+            if was is None:
+                continue
+            about = Ref("arm", name, arm.name)
+            if abs(arm.length - was.length) > SAME_LENGTH:
+                yield Change(
+                    kind="arm length", about=about, old=was.length, new=arm.length
+                )
+            if arm_moved(old, new, name, arm.name, mirror) and facing:
+                yield Change(
+                    kind="arm angle",
+                    about=about,
+                    old=was.angle if facing > 0 else flipped(was.angle, one, two),
+                    new=arm.angle,
+                )
+            offset = was.offset * (facing or 1)
+            if abs(arm.offset - offset) > SAME_LENGTH:
+                yield Change(kind="arm offset", about=about, old=offset, new=arm.offset)
+
+
+def flipped(angle: float, one: Shaft, two: Shaft) -> float:
+    """Return an angle of one shaft as it is measured at another. [rad]."""
+    u, v = np.array(one.axis.u, float), np.array(one.axis.v, float)
+    way = u * math.cos(angle) + v * math.sin(angle)
+    return math.atan2(
+        float(np.dot(way, np.array(two.axis.v, float))),
+        float(np.dot(way, np.array(two.axis.u, float))),
+    )
+
+
+def _rods(old: Layout, new: Layout) -> Iterator[Change]:
+    for name, rod in new.rods.items():
+        was = old.rods.get(name)
+        if was is None:
+            continue
+        about = Ref("rod", name)
+        if {was.start, was.end} != {rod.start, rod.end}:
+            yield Change(
+                kind="rod ends",
+                about=about,
+                old=(was.start, was.end),
+                new=(rod.start, rod.end),
+            )
+        if _differ(was.length, rod.length):
+            yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
+
+
+def _differ(one: Any, two: Any) -> bool:  # noqa: ANN401
+    if one is None or two is None or isinstance(one, str):
+        return bool(one != two)
+    return bool(abs(two - one) > SAME_SHARE * max(abs(one), abs(two)))
+
+
+def _springs(old: Layout, new: Layout) -> Iterator[Change]:
+    for name, spring in new.springs.items():
+        was = old.springs.get(name)
+        if was is None:
+            continue
+        about = Ref("spring", name)
+        if (was.shaft, was.arm) != (spring.shaft, spring.arm):
+            yield Change(
+                kind="spring hook",
+                about=about,
+                old=(was.shaft, was.arm),
+                new=(spring.shaft, spring.arm),
+            )
+        ends = was.anchor, spring.anchor
+        if None in ends:
+            if ends[0] is not ends[1]:
+                yield Change(
+                    kind="spring anchor", about=about, old=ends[0], new=ends[1]
+                )
+        elif _apart(*ends):
+            yield Change(kind="spring anchor", about=about, old=ends[0], new=ends[1])
+        one, two = was.known, spring.known
+        other = any(
+            _differ(getattr(one, f.name), getattr(two, f.name)) for f in fields(one)
+        )
+        if other or was.kind != spring.kind:
+            yield Change(kind="spring", about=about, old=was.kind, new=spring.kind)
+
+
+def _ends(old: Layout, new: Layout) -> Iterator[Change]:
+    for name, throttle in new.throttles.items():
+        was = old.throttles.get(name)
+        if was is None:
+            continue
+        about = Ref("throttle", name)
+        facing = across_from(old.shafts[was.shaft], new.shafts[throttle.shaft])
+        opened = was.opens * (facing or 1)
+        if opened != throttle.opens:
+            yield Change(kind="opens", about=about, old=opened, new=throttle.opens)
+        if _differ(was.swing, throttle.swing):
+            yield Change(kind="swing", about=about, old=was.swing, new=throttle.swing)
+    one, two = old.pedal, new.pedal
+    facing = across_from(old.shafts[one.shaft], new.shafts[two.shaft])
+    if one.presses * (facing or 1) != two.presses:
+        yield Change(
+            kind="presses",
+            about=Ref("pedal"),
+            old=one.presses * (facing or 1),
+            new=two.presses,
+        )
+    if _differ(one.travel, two.travel):
+        yield Change(kind="travel", about=Ref("pedal"), old=one.travel, new=two.travel)
+    if old.limits != new.limits:
+        yield Change(kind="limits", about=Ref("all", "limits"))

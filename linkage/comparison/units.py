@@ -1,0 +1,227 @@
+"""What can be set back: parts of the new layout as they were in the old one.
+
+Each is one thing that a person could leave as it was: an arm, a crank with all its
+arms, where a shaft stands, a spring, the whole carburettor. Rods that touch what is
+set back are cut to fit. Beside them stand cranks of the other hand, which were in
+neither layout.
+
+Not here: how each is set back (`comparison.back`), solving it (`comparison.trials`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.comparison.back import (
+    arm_back,
+    carburettor_back,
+    crank_back,
+    hand_changed,
+    offset_back,
+    opens_back,
+    place_back,
+    presses_back,
+    rod_back,
+    shaft_back,
+    spring_back,
+)
+from linkage.comparison.turned import crank_arms
+from linkage.model.refs import Ref
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
+    from linkage.comparison.changes import Change
+    from linkage.model import Layout
+
+#: How much each takes, for the order in which they are told: less is told first.
+#: Common practice, no source: a spring is hooked over sooner than a hole is drilled,
+#: and a carburettor is what a person wants to keep.
+EFFORT: Final[dict[str, float]] = {
+    "rod length": 0.5,
+    "spring": 1.0,
+    "arm": 1.5,
+    "offset": 1.6,
+    "rod": 2.0,
+    "pedal": 2.5,
+    "hand": 2.6,
+    "crank": 2.8,
+    "place": 3.0,
+    "shaft": 4.0,
+    "opens": 5.0,
+    "carburettor": 6.0,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Unit:
+    """One thing set back, or a crank of the other hand.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `EFFORT`.
+    about : Ref
+        The part, by its name in the new layout.
+    put : callable
+        From the new layout to it with this set back.
+    holds : frozenset of Ref
+        Parts that it sets back; no two of a pair have one in common.
+    """
+
+    kind: str
+    about: Ref
+    put: Callable[[Layout], Layout]
+    holds: frozenset[Ref]
+
+    @property
+    def effort(self) -> float:
+        """How much it takes."""
+        return EFFORT[self.kind]
+
+    @property
+    def back(self) -> bool:
+        """Whether it was so in the old layout."""
+        return self.kind != "hand"
+
+
+def units(
+    old: Layout, new: Layout, found: Iterable[Change], mirror: str = ""
+) -> list[Unit]:
+    """Return what can be set back, each once.
+
+    Parameters
+    ----------
+    old, new : Layout
+        Parts that are one by one name.
+    found : iterable of Change
+        From `changes`.
+    mirror : str
+        How the new layout stands to the old one: in a mirror image arms, rods and
+        what a spring is are set back, and no place.
+    """
+    kinds: dict[Ref, set[str]] = {}
+    for change in found:
+        kinds.setdefault(change.about, set()).add(change.kind)
+    return [
+        *_arms(old, new, kinds, mirror),
+        *([] if mirror else _shafts(old, new, kinds)),
+        *_rods(old, kinds),
+        *([] if mirror else _springs(old, kinds)),
+        *_ends(old, new, kinds, mirror),
+    ]
+
+
+def _arms(
+    old: Layout, new: Layout, kinds: dict[Ref, set[str]], mirror: str
+) -> Iterator[Unit]:
+    turned: dict[str, list[Ref]] = {}
+    for about, what in kinds.items():
+        if about.kind != "arm":
+            continue
+        if what & {"arm length", "arm angle"}:
+            turned.setdefault(about.name, []).append(about)
+            put = arm_back(old, mirror, about)
+            yield Unit(kind="arm", about=about, put=put, holds=frozenset({about}))
+        elif not mirror:
+            yield Unit(
+                kind="offset",
+                about=about,
+                put=offset_back(old, new, about),
+                holds=frozenset({about}),
+            )
+    for name, holes in turned.items():
+        if len(holes) > 1:
+            yield Unit(
+                kind="crank",
+                about=Ref("shaft", name),
+                put=crank_back(old, mirror, tuple(holes)),
+                holds=frozenset(holes),
+            )
+
+
+def _shafts(old: Layout, new: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
+    for about, what in kinds.items():
+        if about.kind != "shaft" or not what & {"place", "axis"}:
+            continue
+        name = about.name
+        spindle = new.throttle_on(name)
+        if "axis" not in what:
+            yield Unit(
+                kind="place",
+                about=about,
+                put=place_back(old.shafts[name]),
+                holds=frozenset({about}),
+            )
+        arms = {Ref("arm", name, a) for a in new.shafts[name].arms}
+        if spindle is None and ("axis" in what or arms & set(kinds)):
+            yield Unit(
+                kind="shaft",
+                about=about,
+                put=shaft_back(old.shafts[name]),
+                holds=frozenset({about, *arms}),
+            )
+
+
+def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
+    for about, what in kinds.items():
+        if about.kind != "rod":
+            continue
+        kind = "rod" if "rod ends" in what else "rod length"
+        put = rod_back(old, about.name)
+        yield Unit(kind=kind, about=about, put=put, holds=frozenset({about}))
+
+
+def _springs(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
+    for about in kinds:
+        if about.kind == "spring":
+            put = spring_back(old, about.name)
+            yield Unit(kind="spring", about=about, put=put, holds=frozenset({about}))
+
+
+def _ends(
+    old: Layout, new: Layout, kinds: dict[Ref, set[str]], mirror: str
+) -> Iterator[Unit]:
+    for name, throttle in new.throttles.items():
+        about = Ref("throttle", name)
+        what = kinds.get(about, set())
+        if "opens" in what:
+            yield Unit(
+                kind="opens",
+                about=about,
+                put=opens_back(name),
+                holds=frozenset({about}),
+            )
+        part = {about, Ref("shaft", throttle.shaft)}
+        part |= {Ref("arm", throttle.shaft, a) for a in new.shafts[throttle.shaft].arms}
+        part |= {
+            Ref("spring", n)
+            for n, s in new.springs.items()
+            if s.shaft == throttle.shaft and n in old.springs
+        }
+        touched = part & set(kinds)
+        if name in old.throttles and not mirror and len(touched) > 1:
+            yield Unit(
+                kind="carburettor",
+                about=about,
+                put=carburettor_back(old, name),
+                holds=frozenset(part),
+            )
+    if "presses" in kinds.get(Ref("pedal"), set()):
+        yield Unit(
+            kind="pedal",
+            about=Ref("pedal"),
+            put=presses_back,
+            holds=frozenset({Ref("pedal")}),
+        )
+
+
+def hands(new: Layout) -> Iterator[Unit]:
+    """Yield each crank on the way to the main throttle, of the other hand."""
+    for link in new.path_to(new.main.shaft)[:-1]:
+        arms = crank_arms(new, link.driven.shaft)
+        if arms is not None:
+            ref = Ref("arm", arms[1].shaft, arms[1].arm)
+            put = hand_changed(*arms)
+            yield Unit(kind="hand", about=ref, put=put, holds=frozenset({ref}))

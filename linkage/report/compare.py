@@ -1,0 +1,229 @@
+"""Two layouts side by side as one screen, and all of it on request.
+
+Not here: its table (`report.compare_table`), the sentences (`report.compare_words`,
+`report.compare_trials`), plain data (`report.compare_data`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.quantities import say
+from linkage.report.compare_table import side_by_side
+from linkage.report.compare_trials import trial_text, unit_text
+from linkage.report.compare_words import (
+    change_text,
+    changes_text,
+    datum_moved,
+    listed,
+    quoted,
+    stands_text,
+    turn_text,
+)
+from linkage.report.findings import closing_lines
+from linkage.report.tables import wrapped
+from linkage.rules.caution import CAUTION
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from linkage.comparison import Comparison, Side, Tried
+    from linkage.model.refs import Ref
+
+#: Signs a line holds.
+WIDTH: Final = 80
+#: Lines of what moved on one screen.
+_MOVED: Final = 2
+
+
+def compare_lines(
+    c: Comparison, *, everything: bool = False, layout: str = "", width: int = WIDTH
+) -> list[str]:
+    """Return a comparison as lines for a terminal.
+
+    Parameters
+    ----------
+    c : Comparison
+        From `comparison.compare`.
+    everything : bool
+        All parts and changes, each part set back, findings and cautions.
+    layout : str
+        File of the new layout, for what to do next.
+    width : int
+        Signs a line holds.
+    """
+    out = [*_head("old", c.old, width), *_head("NEW", c.new, width), ""]
+    out += [*_put(verdict_text(c), width), ""]
+    out += side_by_side(c, everything=everything, width=width)
+    out += _what_moved(c, everything=everything, width=width)
+    out += _unlike(c, width)
+    out += _causes(c, width)
+    if everything:
+        return out + _rest(c, width)
+    do = "" if c.fits else f" What to do: throttle-linkage check {layout}".rstrip()
+    return [*out, *_put(f"More: --all.{do}", width), *_put(CAUTION, width)]
+
+
+def _put(text: str, width: int, *, first: str = "", then: str = "  ") -> list[str]:
+    return wrapped(text, then, width=width, first=first)
+
+
+def _head(word: str, side: Side, width: int) -> list[str]:
+    fits = {"fits": "fits", "look": "fits, with some to look at"}
+    verdict = fits.get(side.check.verdict, "DO NOT FIT")
+    return _put(f"{word}: {side.title}: {verdict}", width, then="     ")
+
+
+def verdict_text(c: Comparison) -> str:
+    """Return where the sense turns round, and what comes of it, in a few sentences."""
+    turns = c.turned.turns
+    stands = stands_text(c.turned.mirror)
+    if not turns:
+        words = (
+            f"{stands}: nothing turned round." if stands else "Nothing turned round."
+        )
+        return f"{words}{_measured(c)} {_opening(c)}{_reasons(c)}"
+    words = f"{stands}. " if stands else ""
+    words += f"The sense first turns round here: {turn_text(c, turns[0])}."
+    words += _wrong_hand(c)
+    for i, turn in enumerate(turns[1:], start=2):
+        word = "It turns back here" if i % 2 == 0 else "It turns round again here"
+        words += f" {word}: {turn_text(c, turn)}."
+    return f"{words} {_opening(c)}{_reasons(c)}"
+
+
+def _wrong_hand(c: Comparison) -> str:
+    """Name the crank that another carburettor wants of the other hand."""
+    first = c.turned.first
+    if first is None or first.parts[0].kind != "throttle":
+        return ""
+    good = [t for t in c.trials if not t.back and not t.left]
+    return (
+        f" `{good[0].units[0].about.name}` is of the wrong hand for it." if good else ""
+    )
+
+
+def _reasons(c: Comparison) -> str:
+    """Return the rules that keep the new one from being fitted, where it opens."""
+    if c.fits or not c.new.opens:
+        return ""
+    codes = dict.fromkeys(f.code for f in c.new.check.reasons)
+    return f" Do not fit for {', '.join(codes)}."
+
+
+def _measured(c: Comparison) -> str:
+    """Tell which shafts were measured from the other side, which turns nothing round."""
+    other = [w for w in c.shafts if w.measured]
+    if not other:
+        return ""
+    names = listed([f"`{w.about.name}`" for w in other])
+    verb = "are" if len(other) > 1 else "is"
+    return (
+        f" {names} {verb} measured from {other[0].seen[1]}, in the old file from "
+        f"{other[0].measured}: only the words for it change."
+    )
+
+
+def _opening(c: Comparison) -> str:
+    name = c.new.layout.main.name
+    was, now = c.old.opens, c.new.opens
+    if was and not now:
+        return f"Pressing opened `{name}`; now it SHUTS it."
+    if now and not was:
+        return f"Pressing shut `{name}`; now it opens it."
+    if not now:
+        return f"Pressing SHUTS `{name}`, as it did."
+    if c.new.curve.full_at is None and c.old.curve.full_at is not None:
+        share = say(c.new.examined.throttle_share, "fraction", 0)
+        return f"Pressing opens `{name}`, but to {share} only."
+    return f"Pressing opens `{name}`, as before."
+
+
+def _what_moved(c: Comparison, *, everything: bool, width: int) -> list[str]:
+    if not c.changes:
+        return _put("Nothing that both files give has changed.", width)
+    if everything:
+        out = ["", "Changed:"]
+        for change in c.changes:
+            out += _put(change_text(change), width, first="  - ", then="    ")
+        return [*out, ""]
+    datum = datum_moved(c.old.layout, c.new.layout, c.changes)
+    changes = [k for k in c.changes if not (datum and k.kind == "place")]
+    phrases = [f"all shafts {datum}"] * bool(datum) + changes_text(changes)
+    lines: list[str] = []
+    for count in range(len(phrases), 0, -1):
+        more = len(phrases) - count
+        tail = f"; and {more} more" if more else ""
+        lines = _put(f"Changed: {'; '.join(phrases[:count])}{tail}.", width)
+        if len(lines) <= _MOVED:
+            break
+    return lines[:_MOVED]
+
+
+def _unlike(c: Comparison, width: int) -> list[str]:
+    """Tell what was matched by its place, and what only one of them has."""
+    out = []
+    by_place = [
+        f"`{_short(p.old)}` is now {quoted(p.new)}" for p in c.matching.by_place
+    ]
+    if by_place:
+        out += _put(f"Matched by place: {_few(by_place)}.", width)
+    for word, refs in (("old", c.matching.only_old), ("new", c.matching.only_new)):
+        whole = {r.name for r in refs if r.kind == "shaft"}
+        told = [quoted(r) for r in refs if not (r.kind == "arm" and r.name in whole)]
+        if told:
+            out += _put(f"Only in the {word} linkage: {_few(told)}.", width)
+    return out
+
+
+def _short(ref: Ref) -> str:
+    return str(ref).removeprefix("rod ").removeprefix("spring ")
+
+
+def _few(words: Sequence[str], most: int = 4) -> str:
+    more = len(words) - most
+    told = ", ".join(words[:most])
+    return f"{told} and {more} more" if more > 0 else told
+
+
+def _causes(c: Comparison, width: int) -> list[str]:
+    """Return what mends it, set back alone or in pairs, each solved."""
+    if not c.tried:
+        return []
+    if not c.trials:
+        text = "Set back alone and in pairs, no changed part mends it."
+        return _put(text, width)
+    texts = [trial_text(c, t) for t in c.trials]
+    head = "Set back and solved by every rule:"
+    if not any(t.back for t in c.trials):
+        head = "No changed part mends it, set back alone or in pairs. But, solved too:"
+    if len(texts) == 1:
+        return _put(f"{head} {texts[0]}.", width)
+    out = [head]
+    for number, text in enumerate(texts, start=1):
+        out += _put(f"{text}.", width, first=f"  {number}. ", then="     ")
+    return out
+
+
+def _rest(c: Comparison, width: int) -> list[str]:
+    """Return each part set back, what is not in order, and all cautions."""
+    out = []
+    if c.tried:
+        out += ["", "Each changed part set back, at a first look:"]
+        for t in c.tried:
+            what = listed([unit_text(c, u) for u in t.units])
+            text = f"{what}: {_tried(t)}"
+            out += _put(text, width, first="  - ", then="    ")
+    wrong = [f for f in c.new.check.findings if f.verdict != "fits"]
+    if wrong:
+        out += ["", "Not in order in the new one:"]
+        for f in wrong:
+            out += _put(f"{f.text} ({f.code})", width, first="  - ", then="    ")
+    return [*out, "", *closing_lines(c.new.check)]
+
+
+def _tried(t: Tried) -> str:
+    if not t.assembles:
+        return "cannot be put together"
+    opens = f"opens {say(t.reached, 'fraction', 0)}" if t.opens else "shuts"
+    return f"{opens}; {', '.join(sorted(t.left)) or 'nothing left'}"

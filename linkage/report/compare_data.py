@@ -1,0 +1,169 @@
+"""Two layouts side by side as plain data for ``--json``; in mm, N and degrees.
+
+Not here: the same as text (`report.compare`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from linkage.quantities import shown
+from linkage.report.cautions import CAUTIONS
+from linkage.report.compare_trials import trial_text, unit_text
+from linkage.report.compare_words import (
+    change_text,
+    quoted,
+    turn_text,
+    ways_word,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.comparison import Comparison, Side, Trial, Tried, Unit, Way
+    from linkage.model.refs import Ref
+
+
+def compare_data(
+    c: Comparison, written: Mapping[str, str] | None = None
+) -> dict[str, Any]:
+    """Return a comparison as plain data.
+
+    Parameters
+    ----------
+    c : Comparison
+        From `comparison.compare`.
+    written : mapping of str to str, optional
+        Files that were written, by what they hold.
+    """
+    return {
+        "units": {"length": "mm", "force": "N", "angle": "deg"},
+        "old": _side(c.old),
+        "new": _side(c.new),
+        "fits": c.fits,
+        "nothing_turned_round": not c.turned.turns,
+        "mirrored": c.turned.mirror,
+        "turned_round": [
+            {
+                "parts": [_part(r) for r in t.parts],
+                "other_hand": t.hand,
+                "moved": t.moved,
+                "text": turn_text(c, t),
+            }
+            for t in c.turned.turns
+        ],
+        "shafts": [_turning(w) for w in c.shafts],
+        "throttles": [_turning(w) for w in c.throttles],
+        "rods": [_senses(w) for w in c.rods],
+        "springs": [_spring(w) for w in c.springs],
+        "changes": [
+            {"kind": k.kind, "part": _part(k.about), "text": change_text(k)}
+            for k in c.changes
+        ],
+        "set_back": [_trial(c, t) for t in c.trials],
+        "tried": [_tried(c, t) for t in c.tried],
+        "matched": [
+            {"kind": p.new.kind, "old": _part(p.old), "new": _part(p.new), "by": p.by}
+            for p in c.matching.pairs
+        ],
+        "only_old": [_lone(r) for r in c.matching.only_old],
+        "only_new": [_lone(r) for r in c.matching.only_new],
+        "written": dict(written or {}),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _part(ref: Ref) -> str:
+    return str(ref) if ref.kind == "arm" else ref.name or ref.kind
+
+
+def _lone(ref: Ref) -> dict[str, str]:
+    return {"kind": ref.kind, "part": _part(ref), "text": quoted(ref)}
+
+
+def _mm(value: float | None) -> float | None:
+    return None if value is None else round(value * 1e3, 4)
+
+
+def _side(side: Side) -> dict[str, Any]:
+    low, high = side.pad_force or (None, None)
+    dead = side.dead_centre
+    return {
+        "title": side.title,
+        "verdict": side.check.verdict,
+        "reasons": list(dict.fromkeys(f.code for f in side.check.reasons)),
+        "opens": side.opens,
+        "opens_at_mm": _mm(side.curve.start) if side.opens else None,
+        "full_at_mm": _mm(side.curve.full_at) if side.opens else None,
+        "throttle_share_pct": round(float(side.examined.throttle_share) * 100, 4),
+        "pad_force_least_N": None if low is None else round(low, 4),
+        "pad_force_most_N": None if high is None else round(high, 4),
+        "least_angle_deg": round(shown(side.least_angle, "angle"), 4),
+        "least_angle_at": str(side.least_at[1]),
+        "dead_centre_deg": None if dead is None else round(shown(dead[0], "angle"), 4),
+        "dead_centre_at": None if dead is None else str(dead[1]),
+    }
+
+
+def _senses(way: Way) -> dict[str, Any]:
+    return {
+        "part": way.about.name,
+        "old": ways_word(way, way.old),
+        "new": ways_word(way, way.new),
+        "turned": way.turned,
+    }
+
+
+def _turning(way: Way) -> dict[str, Any]:
+    one, two = way.seen
+    return {
+        **_senses(way),
+        "old_seen_from": one,
+        "new_seen_from": two,
+        "old_measured_from": way.measured or one,
+    }
+
+
+def _spring(way: Way) -> dict[str, Any]:
+    work = {1: "against the pedal", -1: "with the pedal", 0: "neither"}
+    plate = {1: "shuts", -1: "opens", 0: None}
+    return {
+        "part": way.about.name,
+        "old": work[way.old],
+        "new": work[way.new],
+        "old_plate": plate[way.shuts[0]],
+        "new_plate": plate[way.shuts[1]],
+        "turned": way.turned,
+    }
+
+
+def _unit(c: Comparison, unit: Unit) -> dict[str, Any]:
+    return {
+        "kind": unit.kind,
+        "part": _part(unit.about),
+        "was_so": unit.back,
+        "text": unit_text(c, unit),
+    }
+
+
+def _trial(c: Comparison, t: Trial) -> dict[str, Any]:
+    x = t.outcome.examined
+    return {
+        "parts": [_unit(c, u) for u in t.units],
+        "opens": t.opens,
+        "pad_travel_end_mm": _mm(float(x.working.end)),
+        "throttle_share_pct": round(float(x.throttle_share) * 100, 4),
+        "verdict": t.outcome.verdict,
+        "left": list(t.left),
+        "text": trial_text(c, t),
+    }
+
+
+def _tried(c: Comparison, t: Tried) -> dict[str, Any]:
+    return {
+        "parts": [_unit(c, u) for u in t.units],
+        "assembles": t.assembles,
+        "opens": t.opens,
+        "throttle_share_pct": round(t.reached * 100, 4),
+        "left": sorted(t.left),
+    }

@@ -1,0 +1,69 @@
+"""The picture of a comparison as bytes: what is marked, and what is said beside it.
+
+Not here: how it is drawn (`drawing.compare`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from linkage.report.compare import verdict_text
+from linkage.report.compare_trials import trial_text
+from linkage.report.findings import reason
+
+if TYPE_CHECKING:
+    from linkage.comparison import Comparison, Side
+    from linkage.model.refs import Ref
+
+#: Beside a mark on the old layout, and on the new one in turn.
+WAS = "as it was"
+IS = ("turns round here", "turns back here")
+
+
+def marked(c: Comparison) -> list[Ref]:
+    """Return the parts that turn the sense round, the first first."""
+    return [ref for turn in c.turned.turns for ref in turn.parts]
+
+
+def both_picture(c: Comparison, *, suffix: str, paper: Any = None) -> bytes:  # noqa: ANN401
+    """Return the picture of both layouts, with DO NOT FIT where the new one does not.
+
+    Parameters
+    ----------
+    c : Comparison
+        From `comparison.compare`.
+    suffix : str
+        png, svg or pdf.
+    paper : {"a4", "letter"}, optional
+        Lying.
+    """
+    from linkage.drawing.compare import Drawn, compare_figure
+    from linkage.drawing.style import save
+
+    def drawn(side: Side, name: str, words: tuple[str, ...]) -> Drawn:
+        x = side.examined
+        return Drawn(
+            heading=f"{name}: {side.title}",
+            assembly=x.assembly,
+            working=x.working,
+            curve=side.curve,
+            words=words,
+        )
+
+    refs = marked(c)
+    now = tuple(IS[i % 2] for i, t in enumerate(c.turned.turns) for _ in t.parts)
+    mends = " ".join(
+        f"{n}. {trial_text(c, t).replace('`', '')}." for n, t in enumerate(c.trials, 1)
+    )
+    text = verdict_text(c).replace("`", "")
+    if mends:
+        text += f" Set back and solved: {mends}"
+    figure = compare_figure(
+        drawn(c.old, "old", (WAS,) * len(refs)),
+        drawn(c.new, "NEW", now),
+        refs,
+        text=text,
+        paper=paper,
+        banner=reason(c.new.check),
+    )
+    return save(figure, "." + suffix)

@@ -1,0 +1,160 @@
+"""Senses and numbers of two layouts side by side, as a table of three columns.
+
+Not here: what stands over it and under it (`report.compare`).
+"""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TYPE_CHECKING, Final, TypeAlias
+
+from linkage.model import NAMED
+from linkage.quantities import say, spoken_unit
+from linkage.report.compare_words import spring_word, ways_word
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from linkage.comparison import Comparison, Side, Way
+    from linkage.model import Hole
+
+#: Pad travel that is told where a plate opens no sooner. [m]
+_LATE: Final = 0.5e-3
+#: Widths of the table's first two columns.
+_PART, _OLD = 40, 20
+#: From where the table's senses are seen where it does not say so.
+USUAL: Final = NAMED["across"].seen_from
+
+Row: TypeAlias = tuple[str, str, str]
+
+
+def side_by_side(c: Comparison, *, everything: bool, width: int) -> list[str]:
+    """Return the table; parts of a kind that say the same share a row.
+
+    Parameters
+    ----------
+    c : Comparison
+        From `comparison.compare`.
+    everything : bool
+        Each part in a row of its own.
+    width : int
+        Signs a line holds.
+    """
+    rows = [
+        *_grouped([_shaft_row(w) for w in c.shafts], everything=everything),
+        *_grouped([_throttle_row(w) for w in c.throttles], everything=everything),
+        *_grouped([_rod_row(w) for w in c.rods], everything=everything),
+        *_grouped([_spring_row(w) for w in c.springs], everything=everything),
+        *_numbers(c),
+    ]
+    return _columns((f"Pedal going down, from {USUAL}", "old", "NEW"), rows, width)
+
+
+def _columns(head: Row, rows: Iterable[Row], width: int) -> list[str]:
+    """Return rows in three columns, long words folded inside their own."""
+    last = max(width - _PART - _OLD - 2, 12)
+    sizes = (_PART, _OLD, last)
+    out: list[str] = []
+    for row in (head, *rows):
+        cells = [textwrap.wrap(w, s) or [""] for w, s in zip(row, sizes, strict=True)]
+        for i in range(max(map(len, cells))):
+            parts = [c[i] if i < len(c) else "" for c in cells]
+            line = " ".join(p.ljust(s) for p, s in zip(parts, sizes, strict=True))
+            out.append(line.rstrip())
+    return out
+
+
+def _grouped(
+    rows: Sequence[tuple[str, str, str, str]], *, everything: bool
+) -> list[Row]:
+    """Join rows of one kind that say the same; each kind, name, old and new."""
+    alike: dict[tuple[str, str, str, int], list[str]] = {}
+    for i, (kind, name, old, new) in enumerate(rows):
+        alike.setdefault((kind, old, new, i * everything), []).append(name)
+    out = []
+    for (kind, old, new, _), names in alike.items():
+        plural = f"{kind}s" if kind and len(names) > 1 else kind
+        now = "as before" if new == old else new
+        out.append((f"{plural} {', '.join(names)}".strip(), old, now))
+    return out
+
+
+def _shaft_row(w: Way) -> tuple[str, str, str, str]:
+    return "", *_turning(w, w.about.name)
+
+
+def _throttle_row(w: Way) -> tuple[str, str, str, str]:
+    return "", *_turning(w, f"{w.about.name} opens")
+
+
+def _turning(w: Way, name: str) -> Row:
+    """Return both senses, with the viewer where that is not the one at the right."""
+    old, new = (ways_word(w, v) for v in (w.old, w.new))
+    one, two = w.seen
+    if one != two:
+        return name, f"{old} from {one}", f"{new} from {two}"
+    return (f"{name} (from {two})" if two != USUAL else name), old, new
+
+
+def _rod_row(w: Way) -> tuple[str, str, str, str]:
+    return "rod", w.about.name, ways_word(w, w.old), ways_word(w, w.new)
+
+
+def _spring_row(w: Way) -> tuple[str, str, str, str]:
+    old, new = (spring_word(a, b) for a, b in zip((w.old, w.new), w.shuts, strict=True))
+    return "spring", w.about.name, old, new
+
+
+def _numbers(c: Comparison) -> list[Row]:
+    def row(name: str, one: str, two: str) -> Row:
+        return name, one, two
+
+    both = (c.old, c.new)
+    late = any(s.opens and s.curve.start > _LATE for s in both)
+    limit = say(c.new.curve.full_limit, "fraction", 0)
+    return [
+        *([row("opens from pad", *map(_start, both))] if late else []),
+        row(f"{limit} open at pad; in all", *map(_full, both)),
+        row("pad force", *map(_force, both)),
+        row("least angle, arm to rod", *map(_angle, both)),
+        row("turn left to dead centre", *map(_dead, both)),
+    ]
+
+
+def _start(side: Side) -> str:
+    return say(side.curve.start, "length") if side.opens else "not at all"
+
+
+def _full(side: Side) -> str:
+    if not side.opens:
+        return "-"
+    share = say(side.examined.throttle_share, "fraction", 0)
+    at = side.curve.full_at
+    return f"{'not' if at is None else say(at, 'length')}; {share}"
+
+
+def _force(side: Side) -> str:
+    if side.pad_force is None:
+        return "-"
+    digits = 0 if spoken_unit("force").unit == "N" else 1
+    low, high = (say(f, "force", digits) for f in side.pad_force)
+    return f"{low.rpartition(' ')[0]} to {high}"
+
+
+def _angle(side: Side) -> str:
+    return _at(side.least_angle, side.least_at[1])
+
+
+def _dead(side: Side) -> str:
+    if not side.opens:
+        return "-"
+    if side.dead_centre is None:
+        return "none within reach"
+    return _at(*side.dead_centre)
+
+
+def _at(angle: float, hole: Hole) -> str:
+    """Return an angle with its arm, without it where that takes a line more."""
+    told = say(angle, "angle", 0)
+    whole = f"{told} {hole}"
+    return whole if len(whole) < _OLD else told

@@ -1,0 +1,110 @@
+"""What is set back, and what comes of it, as sentences.
+
+Not here: what changed and what turned round (`report.compare_words`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from linkage.model import turning
+from linkage.quantities import say, say_point
+from linkage.report.compare_words import listed
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from linkage.comparison import Comparison, Trial, Unit
+    from linkage.rules import Finding
+
+
+def unit_text(c: Comparison, unit: Unit) -> str:
+    """Return what is set back, as a phrase after ``with``."""
+    return _UNITS[unit.kind](c, unit)
+
+
+def _arm(c: Comparison, unit: Unit) -> str:
+    arm = unit.put(c.new.layout).shafts[unit.about.name].arms[unit.about.part]
+    return f"the old `{unit.about}` ({_size(arm)})"
+
+
+def _size(arm: Any) -> str:  # noqa: ANN401
+    return f"{say(arm.length, 'length')} at {say(arm.angle, 'angle', 0)}"
+
+
+def _crank(c: Comparison, unit: Unit) -> str:
+    arms = unit.put(c.new.layout).shafts[unit.about.name].arms
+    held = sorted(r.part for r in unit.holds)
+    told = ", ".join(f"`{n}` {_size(arms[n])}" for n in held)
+    return f"the old arms of `{unit.about}` ({told})"
+
+
+def _hand(c: Comparison, unit: Unit) -> str:
+    old = c.new.layout.shafts[unit.about.name].arms[unit.about.part].angle
+    new = unit.put(c.new.layout).shafts[unit.about.name].arms[unit.about.part].angle
+    return (
+        f"`{unit.about.name}` of the other hand (arm `{unit.about.part}` at "
+        f"{say(new, 'angle', 0)} instead of {say(old, 'angle', 0)})"
+    )
+
+
+def _stood(c: Comparison, unit: Unit) -> str:
+    return say_point(c.old.layout.shafts[unit.about.name].pivot)
+
+
+def _opens(c: Comparison, unit: Unit) -> str:
+    way = turning(-c.new.layout.throttles[unit.about.name].opens)
+    seen = c.new.layout.shafts[
+        c.new.layout.throttles[unit.about.name].shaft
+    ].axis.seen_from
+    return f"a carburettor that opens {way} seen from {seen}, as the old one did"
+
+
+_UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
+    "arm": _arm,
+    "crank": _crank,
+    "hand": _hand,
+    "opens": _opens,
+    "offset": lambda _, u: f"`{u.about}` where it sat along its shaft",
+    "place": lambda c, u: f"`{u.about}` where it stood ({_stood(c, u)})",
+    "shaft": lambda _, u: f"the old `{u.about}`, where it stood",
+    "carburettor": lambda *_: "the old carburettor, its lever and springs, where it stood",
+    "spring": lambda _, u: f"spring `{u.about.name}` as it was",
+    "rod": lambda _, u: f"rod `{u.about.name}` joined as it was",
+    "rod length": lambda _, u: f"rod `{u.about.name}` of its old length",
+    "pedal": lambda *_: "the pedal pressed the old way",
+}  # fmt: skip
+
+
+def trial_text(c: Comparison, trial: Trial) -> str:
+    """Return what was set back and what comes of it, as a sentence without its stop."""
+    what = listed([unit_text(c, u) for u in trial.units])
+    return f"with {what}: {_comes_of_it(c, trial)}"
+
+
+def _comes_of_it(c: Comparison, trial: Trial) -> str:
+    x = trial.outcome.examined
+    share, end = say(x.throttle_share, "fraction", 0), say(x.working.end, "length")
+    if not trial.opens:
+        words = ["still does not open"]
+    elif trial.back and not c.new.opens:
+        words = [f"opens again, {share} at {end}"]
+    else:
+        words = [f"opens {share} at {end}"]
+    right = _springs_right(c, trial)
+    if right:
+        one = f"spring `{right[0]}` then works"
+        its = "its springs then work" if len(right) > 1 else one
+        words.append(f"{its} the right way")
+    words.append(f"left: {', '.join(trial.left)}" if trial.left else "it fits")
+    return "; ".join(words)
+
+
+def _springs_right(c: Comparison, trial: Trial) -> list[str]:
+    """Return the springs that work wrongly in the new layout and rightly with this."""
+
+    def wrong(findings: Sequence[Finding]) -> set[str]:
+        some = (f for f in findings if f.code.startswith("spring"))
+        return {f.about.name for f in some if f.about.kind == "spring"}
+
+    return sorted(wrong(c.new.check.reasons) - wrong(trial.outcome.reasons))

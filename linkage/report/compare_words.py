@@ -1,0 +1,261 @@
+"""What differs between two layouts, and what turned the sense round, as sentences.
+
+Not here: the screen they stand on (`report.compare`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.comparison.senses import driven_order
+from linkage.model import turning
+from linkage.quantities import say, say_round, spoken_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from linkage.comparison import Change, Comparison, Turn, Way
+    from linkage.model import Layout
+    from linkage.model.refs import Ref
+
+#: Directions in vehicle axes, positive and negative.
+_WAYS: Final = (
+    ("forward", "rearward"),
+    ("to the left", "to the right"),
+    ("up", "down"),
+)
+#: Shares of a move below which a direction is left out, and the least told. [1], [m]
+_SMALL: Final = 0.1
+_LEAST: Final = 0.5e-3
+#: How the new layout stands as a whole, by `senses.MIRRORS`.
+STANDS: Final = {
+    "left for right": "is the mirror image of the old one, left for right",
+    "front for back": "is the mirror image of the old one, front for back",
+    "half a turn": "is the old one turned half a turn about upright",
+}
+
+
+def listed(words: Sequence[str]) -> str:
+    """Return words as a person lists them.
+
+    >>> listed(["a", "b", "c"])
+    'a, b and c'
+    """
+    return " and ".join([", ".join(words[:-1]), *words[-1:]] if words[1:] else words)
+
+
+def quoted(ref: Ref) -> str:
+    """Return a part's name in backticks, with its kind where a name tells none."""
+    if ref.kind in {"rod", "spring"}:
+        return f"{ref.kind} `{ref.name}`"
+    return "the pedal" if ref.kind == "pedal" else f"`{ref}`"
+
+
+def moved(one: Sequence[float], two: Sequence[float]) -> str:
+    """Return how far and which way something went.
+
+    >>> moved((0.0, 0.22, 0.0), (0.0, -0.22, 0.0))
+    '440 mm to the right'
+    """
+    by = [b - a for a, b in zip(one, two, strict=True)]
+    most = max(map(abs, by))
+    told = [
+        f"{size(d)} {_WAYS[i][d < 0]}"
+        for i, d in enumerate(by)
+        if abs(d) >= max(_SMALL * most, _LEAST)
+    ]
+    return listed(told) or f"{size(most)} at most"
+
+
+def size(length: float) -> str:
+    """Return a length without its sign, with no more digits than it needs.
+
+    >>> size(-0.44), size(0.0125)
+    ('440 mm', '12.5 mm')
+    """
+    if spoken_unit("length").unit == "mm":
+        return say_round(round(abs(length), 4), "length")
+    return say(abs(length), "length")
+
+
+def _was(kind: str, about: str = "") -> Callable[[Change], str]:
+    return lambda c: f"{about}{say(c.new, kind)} (was {say(c.old, kind)})"
+
+
+def _length(value: float | None) -> str:
+    return "cut to fit" if value is None else say(value, "length")
+
+
+def _anchored(change: Change) -> str:
+    if change.old is None or change.new is None:
+        return "anchored another way"
+    return f"anchor {moved(change.old, change.new)}"
+
+
+_CHANGES: Final[dict[str, Callable[[Change], str]]] = {
+    "place": lambda c: moved(c.old, c.new),
+    "axis": lambda c: f"lies another way (seen from {c.new.seen_from})",
+    "arm length": _was("length"),
+    "arm angle": _was("angle", "at "),
+    "arm offset": lambda c: f"slid {size(c.new - c.old)} along its shaft",
+    "rod ends": lambda c: f"joins {c.new[0]} and {c.new[1]} (was {c.old[0]} and {c.old[1]})",
+    "rod length": lambda c: f"{_length(c.new)} (was {_length(c.old)})",
+    "spring hook": lambda c: f"hooked to {'.'.join(c.new)} (was {'.'.join(c.old)})",
+    "spring anchor": _anchored,
+    "spring": lambda _: "another spring",
+    "opens": lambda c: f"opens {turning(c.new)} (was {turning(c.old)})",
+    "swing": _was("angle", "swing "),
+    "presses": lambda c: f"pressing turns it {turning(c.new)} (was {turning(c.old)})",
+    "travel": _was("length", "travel "),
+    "limits": lambda _: "limits of the check",
+}  # fmt: skip
+
+
+def change_text(change: Change) -> str:
+    """Return one change of a part as a phrase."""
+    if change.kind == "limits":
+        return "the file's limits differ"
+    return f"{quoted(change.about)} {_CHANGES[change.kind](change)}"
+
+
+def changes_text(changes: Sequence[Change]) -> list[str]:
+    """Return what changed, a phrase a part; parts that changed alike in one."""
+    parts: dict[Ref, list[str]] = {}
+    for change in changes:
+        if change.kind != "limits":
+            parts.setdefault(change.about, []).append(_CHANGES[change.kind](change))
+    alike: dict[tuple[str, str], list[Ref]] = {}
+    for about, words in parts.items():
+        alike.setdefault((about.kind, ", ".join(words)), []).append(about)
+    out = []
+    for (kind, said), refs in sorted(alike.items(), key=_late):
+        if kind in {"rod", "spring"}:
+            plural = f"{kind}{'s' * (len(refs) > 1)} "
+            names = plural + listed([f"`{r.name}`" for r in refs])
+        else:
+            names = listed([quoted(r) for r in refs])
+        several = len(refs) > 1
+        told = said.replace(" its shaft", " their shafts") if several else said
+        out.append(f"{names} {told}")
+    return out
+
+
+def _late(part: tuple[tuple[str, str], object]) -> int:
+    """Sort springs after what drives, and what was only slid along its shaft last."""
+    kind, said = part[0]
+    return 2 if "slid" in said and "(was" not in said else int(kind == "spring")
+
+
+def ways_word(way: Way, value: int) -> str:
+    """Return the word for a sense of a shaft, rod or throttle."""
+    if way.about.kind == "rod":
+        return "pulls" if value > 0 else "pushes"
+    return turning(value) if value else "still"
+
+
+def spring_word(way: int, shuts: int) -> str:
+    """Return how a spring works: against the pedal or with it, shutting or opening."""
+    word = {1: "against", -1: "WITH it"}.get(way, "neither")
+    return f"{word}, OPENS" if shuts < 0 else f"{word}, shuts" if shuts else word
+
+
+def _both_seen(way: Way) -> str:
+    one, two = way.seen
+    if one == two:
+        told = f"both seen from {two}"
+        return (
+            f"{told}, though the old file measures from {way.measured}"
+            if way.measured
+            else told
+        )
+    return f"the old seen from {one}, the new from {two}"
+
+
+def _turned_shaft(c: Comparison, name: str, what: str = "turned") -> str:
+    """Return how a shaft turned and turns now, with its viewer."""
+    way = next((w for w in c.shafts if w.about.name == name), None)
+    if way is None:
+        return f"`{name}`"
+    old, new = ways_word(way, way.old), ways_word(way, way.new)
+    if old == new:
+        return f"`{name}` turns {new} seen from {way.seen[1]}, as before"
+    return f"`{name}` {what} {old}, now {new}, {_both_seen(way)}"
+
+
+def turn_text(c: Comparison, turn: Turn) -> str:
+    """Return what happened at one place of the chain, as a sentence without its stop."""
+    ref = turn.parts[0]
+    if len(turn.parts) > 1:
+        return _unclear(c, turn)
+    if ref.kind == "pedal":
+        return f"{_turned_shaft(c, ref.name)}: the pedal is pressed the other way"
+    if ref.kind == "throttle":
+        return _throttle(c, ref.name)
+    link = next(
+        k
+        for k in c.new.layout.links
+        if ref.name in {h.shaft for h in k.holes}
+        and ref.part in {h.arm for h in k.holes if h.shaft == ref.name}
+    )
+    driven = _turned_shaft(c, link.driven.shaft)
+    if link.driver.shaft == ref.name:
+        driven += f", though `{ref.name}` turns as before"
+    return f"{driven}: {_arm_cause(c, turn, link.rod.name)}"
+
+
+def _arm_cause(c: Comparison, turn: Turn, rod: str) -> str:
+    ref = turn.parts[0]
+    arms = c.new.layout.shafts[ref.name].arms
+    at = f"at {say(arms[ref.part].angle, 'angle', 0)}"
+    change = next(
+        (k for k in c.changes if k.about == ref and k.kind == "arm angle"), None
+    )
+    at += f", was at {say(change.old, 'angle', 0)}" if change else ""
+    if turn.hand:
+        return f"`{ref.name}` is of the other hand (arm `{ref.part}` {at})"
+    if turn.moved:
+        return f"arm `{ref}` stands on the other side of its shaft ({at})"
+    return (
+        f"rod `{rod}` now goes past it on the other side; arm `{ref}` stands as it did"
+    )
+
+
+def _throttle(c: Comparison, name: str) -> str:
+    way = next(w for w in c.throttles if w.about.name == name)
+    old, new = ways_word(way, way.old), ways_word(way, way.new)
+    shaft = c.new.layout.throttles[name].shaft
+    if old == new:
+        return f"`{name}` opens {new} as before, but `{shaft}` lies another way"
+    told = f"`{name}` opened {old}, now {new}, {_both_seen(way)}"
+    told += ": the carburettor opens the other way"
+    alike = next((w for w in c.shafts if w.about.name == shaft), None)
+    same = alike is not None and alike.turned is False
+    return f"{told}; `{shaft}` turns as before" if same else told
+
+
+def _unclear(c: Comparison, turn: Turn) -> str:
+    parts, new = {r.name for r in turn.parts}, {r.name for r in c.matching.only_new}
+    lone = [n for n in driven_order(c.new.layout) if n in new & parts]
+    why = "a shaft lies another way"
+    if lone:
+        verb = "are" if len(lone) > 1 else "is"
+        why = f"{listed([f'`{n}`' for n in lone])} {verb} new"
+    return f"between {quoted(turn.parts[0])} and {quoted(turn.parts[-1])}, where {why}"
+
+
+def stands_text(mirror: str) -> str:
+    """Return how the new layout stands as a whole; empty where as the old one."""
+    return f"The new linkage {STANDS[mirror]}" if mirror else ""
+
+
+def datum_moved(old: Layout, new: Layout, changes: Sequence[Change]) -> str:
+    """Return by how much all shafts went together; empty where they did not."""
+    places = [c for c in changes if c.kind == "place"]
+    both = [n for n in new.shafts if n in old.shafts]
+    if len(places) < 2 or len(places) < len(both):
+        return ""
+    by = {
+        tuple(round(b - a, 5) for a, b in zip(c.old, c.new, strict=True))
+        for c in places
+    }
+    return moved(places[0].old, places[0].new) if len(by) == 1 else ""
