@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from linkage.report.compare import verdict_text
 from linkage.report.compare_trials import trial_text
-from linkage.report.findings import reason
+from linkage.report.verdict import reason
 
 if TYPE_CHECKING:
     from linkage.comparison import Comparison, Side
