@@ -42,12 +42,15 @@ class Failure:
         Springs and rods that act no more: all there is to know for the forces.
     applies : bool or column
         In which rows that part takes just these.
+    named : tuple of Ref
+        The same as ``gone`` in the order in which it is told.
     """
 
     kind: Kind
     ref: Ref
     gone: frozenset[Ref]
     applies: Truth = field(default=True, compare=False)
+    named: tuple[Ref, ...] = field(default=(), compare=False)
 
     @property
     def text(self) -> str:
@@ -71,7 +74,7 @@ class Failure:
     @property
     def took(self) -> str:
         """All that goes with it, in words."""
-        words = [f"{ref.kind} `{ref.name}`" for ref in sorted(self.gone)]
+        words = [f"{ref.kind} `{ref.name}`" for ref in self.named or self.gone]
         return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
@@ -110,12 +113,15 @@ def failures(layout: Layout) -> tuple[Failure, ...]:
     """
     out: list[Failure] = [failed("spring", name) for name in layout.springs]
     out += [failed("rod", name) for name in layout.rods]
+    parts = [Ref("rod", name) for name in layout.rods]
+    parts += [Ref("spring", name) for name in layout.springs]
     known: dict[frozenset[Ref], Truth] = {f.gone: True for f in out}
     for failure in _common(layout):
         told = known.get(failure.gone, False)
         applies = failure.applies & np.logical_not(told)
         if some(applies):
-            out.append(replace(failure, applies=applies))
+            named = tuple(ref for ref in parts if ref in failure.gone)
+            out.append(replace(failure, applies=applies, named=named))
             known[failure.gone] = told | applies
     return tuple(out)
 

@@ -68,7 +68,7 @@ def test_holes_that_are_near_are_on_one_pin(hole, one):
     assert [f.gone for f in found] == [frozenset({NEAR, FAR})] * one
     for f in found:
         assert f.ref == Ref("arm", "spindle", "spring")
-        assert f.text == "the pin at `spindle.spring` broken (spring `far` and spring `near` with it)"  # fmt: skip
+        assert f.text == "the pin at `spindle.spring` broken (spring `near` and spring `far` with it)"  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,9 @@ def test_holes_in_one_line_are_on_one_lever(hole, one):
     found = common(sprung(*hole), "arm")
     assert [f.gone for f in found] == [frozenset({NEAR, FAR})] * one
     for f in found:
-        assert f.text.startswith("lever `spindle.spring` off or slipping (spring `far`")
+        assert f.text.startswith(
+            "lever `spindle.spring` off or slipping (spring `near`"
+        )
 
 
 def test_angles_either_side_of_half_a_turn_are_near():
@@ -109,7 +111,7 @@ def test_anchors_that_are_near_on_one_thing_are_one(anchor, on, one):
     found = common(sprung(anchor=anchor, anchored_on=on), "anchor")
     assert [f.gone for f in found] == [frozenset({NEAR, FAR})] * one
     for f in found:
-        assert f.text == "the anchor of spring near gone (spring `far` and spring `near` with it)"  # fmt: skip
+        assert f.text == "the anchor of spring near gone (spring `near` and spring `far` with it)"  # fmt: skip
 
 
 def test_a_spring_about_its_shaft_has_neither_pin_nor_anchor():

@@ -32,7 +32,7 @@ REFUSED = {
     "two arm names on one pin": (
         [far_arm("length = 28, angle = 70, offset = -9")],
         (
-            "the ball stud or pin at `spindle.spring` breaks, spring `far` and spring `near` "
+            "the ball stud or pin at `spindle.spring` breaks, spring `near` and spring `far` "
             "go with it"
         ),
     ),
@@ -115,7 +115,7 @@ def test_a_shaft_off_its_pivot_takes_what_hangs_on_it():
         and len(f.part) == 1
     ]
     assert (
-        "shaft `bell crank` off its pivot (rod `carb`, rod `down` and spring `near`"
+        "shaft `bell crank` off its pivot (rod `down`, rod `carb` and spring `near`"
         in (finding.text)
     )
 
