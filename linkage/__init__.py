@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from linkage.search.sized import Choice, Sizing
     from linkage.search.spring_rows import AtHand, SpringRow, SpringRows
     from linkage.search.springs import choose_spring
+    from linkage.slips import Slip, suspected
     from linkage.swap import Solution, Swap, swap_sides
     from linkage.swap import solve as solve_swap
 
@@ -56,6 +57,7 @@ _HOME = {
     "Loaded": "linkage.config",
     "Motion": "linkage.motion",
     "Sizing": "linkage.search.sized",
+    "Slip": "linkage.slips",
     "Solution": "linkage.swap",
     "SpringCard": "linkage.forces.summary",
     "SpringRow": "linkage.search.spring_rows",
@@ -86,6 +88,7 @@ _HOME = {
     "stack": "linkage.model",
     "starter": "linkage.config.starters",
     "starters": "linkage.config.starters",
+    "suspected": "linkage.slips",
     "swap_sides": "linkage.swap",
     "sweep": "linkage.motion",
     "travel_curve": "linkage.motion.curve",
@@ -107,6 +110,7 @@ __all__ = [
     "Loaded",
     "Motion",
     "Sizing",
+    "Slip",
     "Solution",
     "SpringCard",
     "SpringRow",
@@ -137,6 +141,7 @@ __all__ = [
     "stack",
     "starter",
     "starters",
+    "suspected",
     "swap_sides",
     "sweep",
     "travel_curve",

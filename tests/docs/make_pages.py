@@ -8,7 +8,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from tests.docs import api_page, findings_page, reference_pages, theory_page
+from tests.docs import (
+    api_page,
+    findings_page,
+    reference_pages,
+    slips_page,
+    theory_page,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,6 +26,7 @@ PAGES: Final[dict[str, Callable[[], str]]] = {
     "cli.md": reference_pages.command_line,
     "theory.md": theory_page.theory,
     "findings.md": findings_page.findings,
+    "slips.md": slips_page.slips,
     "api.md": api_page.api,
 }
 

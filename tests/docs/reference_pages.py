@@ -88,6 +88,23 @@ def limits() -> str:
         + table(
             ["what", "taken", "give instead", "source"], [list(d) for d in defaults()]
         )
+        + _usual()
+    )
+
+
+def _usual() -> str:
+    """Return the table of usual sizes."""
+    from linkage.model.usual import USUAL
+
+    rows = [[row.what, row.range, row.why] for row in USUAL.values()]
+    return (
+        "\n## Sizes that are usual\n\nNo limits: a size outside changes no verdict. The "
+        "check asks *is that right?*, and where\nthe linkage does not fit it looks there "
+        "first for a [slip](slips.md). All are common\npractice, no source. A rod over "
+        "1.5 m is told with its sag, level on its two ends under\nits own weight: "
+        "5 w L⁴/(384 E I), a uniform bar on two supports (Shigley; Roark; both from\n"
+        "memory), of its diameter, bore and material, or 6 mm of steel.\n\n"
+        + table(["size of", "usually", "outside"], rows)
     )
 
 

@@ -1,0 +1,175 @@
+"""Slips as rows, each solved and judged by the whole check.
+
+Not here: which slips there are (`slips.kinds`), when they are asked for
+(`slips.suspects`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final, cast
+
+import numpy as np
+
+from linkage.errors import LinkageError
+from linkage.model.rows import row, rows_of, take
+from linkage.records import dataclass
+from linkage.rules.engine import judge
+from linkage.rules.examine import COARSE, WHOLE, examine
+from linkage.rules.rule import BAD, LOOK
+from linkage.search.paths import applied, read
+from linkage.search.standing import NOTHING, Standing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from linkage.model import Axis, Layout
+    from linkage.rules.examine import Grain
+    from linkage.rules.judged import Judged
+    from linkage.rules.rule import Need
+    from linkage.search.paths import Path
+    from linkage.slips.kinds import Hypothesis
+
+#: Rows that are judged together: more would not stay in a processor's memory.
+BLOCK: Final = 128
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Tried:
+    """What a layout would be, had a slip not been made.
+
+    Parameters
+    ----------
+    slip : Hypothesis
+        The slip.
+    lengths : mapping of str to float
+        Of rods as they were put together. [m]
+    bad : tuple of str
+        Codes of rules that then fail or cannot be judged.
+    looks : int
+        Findings to look at.
+    """
+
+    slip: Hypothesis
+    lengths: dict[str, float]
+    bad: tuple[str, ...]
+    looks: int
+
+
+def meant(layout: Layout, slip: Hypothesis) -> Layout:
+    """Return a layout as it would be, had a slip not been made.
+
+    Raises
+    ------
+    LayoutError
+        If it would be impossible.
+    """
+    return applied(_turned(layout, slip.turned), slip.sets)
+
+
+def _turned(layout: Layout, names: tuple[str, ...]) -> Layout:
+    """Return a layout with throttles that open, or a pedal that presses, otherwise."""
+    throttles = {
+        name: replace(t, opens=cast("Any", -t.opens)) if name in names else t
+        for name, t in layout.throttles.items()
+    }
+    pedal = layout.pedal
+    if "pedal" in names:
+        pedal = replace(pedal, presses=cast("Any", -pedal.presses))
+    return replace(layout, throttles=throttles, pedal=pedal) if names else layout
+
+
+def tried(
+    layout: Layout,
+    slips: Sequence[Hypothesis],
+    needs: tuple[Need, ...],
+    *,
+    closely: bool = False,
+) -> Iterator[Tried]:
+    """Judge slips, and yield those after which all moves as it should.
+
+    Parameters
+    ----------
+    layout : Layout
+        As it is written.
+    slips : sequence of Hypothesis
+        What may have been done.
+    needs : tuple of str
+        Rules that need one of these are judged.
+    closely : bool
+        As for a verdict; else coarsely, as in a search.
+    """
+    grain = WHOLE if closely else COARSE
+    groups: dict[tuple[str, ...], list[Hypothesis]] = {}
+    for slip in slips:
+        groups.setdefault(slip.turned, []).append(slip)
+    for turned, group in groups.items():
+        base = _turned(layout, turned)
+        for begin in range(0, len(group), BLOCK):
+            yield from _block(base, group[begin : begin + BLOCK], needs, grain)
+
+
+def _block(
+    base: Layout, slips: list[Hypothesis], needs: tuple[Need, ...], grain: Grain
+) -> Iterator[Tried]:
+    """Judge by the rules of motion first, and by all of them what those leave."""
+    many = _rows(base, slips)
+    try:
+        x = examine(many, grain)
+        seen = judge(x, ("motion",), refusing=True)
+        good = np.flatnonzero(np.broadcast_to(seen.verdicts < BAD, len(slips)))
+        if not good.size:
+            return
+        if rows_of(many) > 1 and 2 * good.size < len(slips):
+            slips = [slips[i] for i in good]
+            x, good = examine(take(many, good), grain), np.arange(len(slips))
+        judged = judge(x, needs)
+    except LinkageError:  # all are in pieces, or have a spring that cannot be
+        return
+    for k in good.tolist():
+        yield _one(slips[k], judged, k)
+
+
+def _one(slip: Hypothesis, judged: Judged, k: int) -> Tried:
+    k = min(k, judged.rows - 1)
+    alone = Standing(judged, NOTHING)
+    bad = [p[0] for p, ranks in judged.ranks.items() if ranks[k] == BAD]
+    if alone.failing[k] and not bad:
+        bad = [code for code, rows in judged.mute.items() if rows[k]] or ["hidden"]
+    return Tried(
+        slip=slip,
+        lengths={
+            loop.link.rod.name: float(
+                np.broadcast_to(np.ravel(loop.length), judged.rows)[k]
+            )
+            for loop in judged.x.assembly.loops
+        },
+        bad=tuple(dict.fromkeys(bad)),
+        looks=int(judged.count(LOOK)[k]),
+    )
+
+
+def _rows(base: Layout, slips: Sequence[Hypothesis]) -> Layout:
+    """Return slips of one base as a batch, one a row."""
+    each = [_numbers(slip) for slip in slips]
+    columns: dict[Path, Any] = {}
+    for path in dict.fromkeys(p for sets in each for p in sets):
+        old = float(read(base, path))
+        values = [float(cast("float", sets.get(path, old))) for sets in each]
+        columns[path] = np.array(values)[:, None]
+    many = applied(base, columns)
+    return row(many, 0) if columns and len(slips) == 1 else many
+
+
+def _numbers(slip: Hypothesis) -> dict[Path, object]:
+    """Return what a slip sets as numbers: an axis as the vectors of its viewer."""
+    out: dict[Path, object] = {}
+    for path, value in slip.sets.items():
+        if path[-1] == "axis":
+            axis = cast("Axis", value)
+            for basis in ("u", "v", "n"):
+                vector = getattr(axis, basis)
+                out |= {(*path, basis, i): vector[i] for i in range(3)}
+        else:
+            out[path] = value
+    return out

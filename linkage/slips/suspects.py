@@ -1,0 +1,227 @@
+"""Which slips would explain a layout that cannot be.
+
+A layout is suspected where it cannot be put together, where its motion does not fit,
+where a spring sits on the wrong side, or where a size is not usual. Then every usual
+slip is taken back alone, and judged by the whole check.
+
+Not here: the slips (`slips.kinds`), judging them (`slips.judging`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
+
+from linkage.errors import AssemblyError, LayoutError
+from linkage.quantities import SHOWN
+from linkage.records import dataclass
+from linkage.rules.engine import judge
+from linkage.rules.examine import examine
+from linkage.rules.order import RULES
+from linkage.rules.rule import GEOMETRY, NEEDS
+from linkage.slips.judging import meant, tried
+from linkage.slips.kinds import KINDS, Hypothesis
+from linkage.slips.questions import questions
+from linkage.slips.sizes import size_slips
+from linkage.slips.turned import place_slips
+from linkage.slips.wholes import whole_slips
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Layout
+    from linkage.model.refs import Ref
+    from linkage.rules.rule import Need
+    from linkage.search import Check
+    from linkage.slips.judging import Tried
+
+#: Rules beside those of motion that a place or an angle typed wrongly breaks. What is
+#: only too weak or too heavy is no slip of measuring.
+MISPLACED: Final = frozenset(
+    {r.code for r in RULES if r.needs in {"motion", "dead centres"}}
+    | {"spring-hand", "spring-slack", "spring-overstretched"}
+)
+#: Keys of sizes that are not usual.
+Questions: TypeAlias = "frozenset[tuple[str, ...]]"
+#: Slips that are told, and those that are looked at closely for them.
+TOLD: Final = 3
+CLOSELY: Final = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Slip:
+    """A slip of measuring or meaning that would explain what is wrong.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `slips.kinds.KINDS`.
+    about : Ref
+        The part.
+    key : tuple of str
+        Where it stands in the layout file.
+    old, new : object
+        As it is and as it would be: a number, a place, numbers by arm, or a word. [SI]
+    unit : str
+        Kind of the numbers, a key of `quantities.SHOWN`; empty of a word.
+    text : str
+        What may have been done, and what it then is.
+    layout : Layout
+        As it would be.
+    left : tuple of str
+        Codes of what then still says "do not fit"; empty where all is well.
+    looks : int
+        Findings that then ask for a look.
+    """
+
+    kind: str
+    about: Ref
+    key: tuple[str, ...]
+    old: object
+    new: object
+    unit: str
+    text: str
+    layout: Layout
+    left: tuple[str, ...] = ()
+    looks: int = 0
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing else is wrong then."""
+        return not self.left
+
+    def record(self) -> dict[str, Any]:
+        """Return it as plain data, in the shown unit, for ``--json``."""
+        return {
+            "kind": self.kind,
+            "where": str(self.about),
+            "key": list(self.key),
+            "old": _shown(self.old, self.unit),
+            "new": _shown(self.new, self.unit),
+            "unit": SHOWN[self.unit].unit if self.unit else "",
+            "text": self.text,
+            "leaves": list(self.left),
+            "looks": self.looks,
+        }
+
+
+def _shown(value: Any, unit: str) -> Any:  # noqa: ANN401
+    if not unit:
+        return value
+    if isinstance(value, dict):
+        return {name: _shown(v, unit) for name, v in value.items()}
+    if isinstance(value, tuple):
+        return [_shown(v, unit) for v in value]
+    return round(value / SHOWN[unit].factor, 6)
+
+
+def hypotheses(layout: Layout) -> list[Hypothesis]:
+    """Return every usual slip of a layout, the likeliest first, no layout twice."""
+    found: dict[Any, Hypothesis] = {}
+    for slip in sorted(
+        (*place_slips(layout), *size_slips(layout), *whole_slips(layout)),
+        key=lambda s: (KINDS[s.kind].order, s.change),
+    ):
+        sets = (
+            (path, round(v, 9) if isinstance(v, float) else id(v))
+            for path, v in slip.sets.items()
+        )
+        found.setdefault((frozenset(sets), slip.turned), slip)
+    return [slip for slip in found.values() if _possible(layout, slip)]
+
+
+def _possible(layout: Layout, slip: Hypothesis) -> bool:
+    try:
+        meant(layout, slip)
+    except LayoutError:
+        return False
+    return True
+
+
+def suspected(
+    layout: Layout, *, check: Check | None = None, geometry: bool = False
+) -> tuple[Slip, ...]:
+    """Return the usual slips that would explain what is wrong with a layout.
+
+    Parameters
+    ----------
+    layout : Layout
+        As it was measured; one.
+    check : Check, optional
+        Of the layout; it is checked here where none is given.
+    geometry : bool
+        Judge geometry alone, as is done of a layout without springs anyhow.
+
+    Returns
+    -------
+    tuple of Slip
+        Three at most, the likeliest first: those that make all well, or where there
+        are none those after which at least all moves as it should. Empty of a layout
+        that fits and whose sizes are usual.
+    """
+    needs = GEOMETRY if geometry or not layout.springs else NEEDS
+    asked = frozenset(q.key for q in questions(layout))
+    try:
+        x = examine(layout) if check is None else check.examined
+        found = check.findings if check else judge(x, needs).findings()
+    except (AssemblyError, LayoutError):  # in pieces, or a spring that cannot be
+        wrong = True
+    else:
+        lengths = {p.link.rod.name: float(p.length) for p in x.assembly.loops}
+        asked |= {q.key for q in questions(layout, lengths)}
+        wrong = any(f.verdict == "do not fit" and f.code in MISPLACED for f in found)
+    if not wrong and not asked:
+        return ()
+    return tuple(_told(layout, needs, asked, wrong=wrong))
+
+
+def _told(
+    layout: Layout, needs: tuple[Need, ...], asked: Questions, *, wrong: bool
+) -> Iterator[Slip]:
+    """Yield the likeliest of all slips that explain what is wrong."""
+
+    def likeliest(slips: list[Hypothesis], *, closely: bool) -> list[Tried]:
+        found = tried(layout, slips, needs, closely=closely)
+        ranked = [(t, _left(layout, t)) for t in found]
+        good = [
+            (t, left)
+            for t, left in ranked
+            if not left - asked and (wrong or left < asked)
+        ]
+        return [t for t, left in sorted(good, key=lambda both: _rank(*both))]
+
+    near = [t.slip for t in likeliest(hypotheses(layout), closely=False)[:CLOSELY]]
+    close = likeliest(near, closely=True)
+    whole = [t for t in close if not t.bad]
+    for t in (whole or close)[:TOLD]:
+        yield _slip(layout, t)
+
+
+def _left(layout: Layout, t: Tried) -> Questions:
+    """Return which sizes are not usual then."""
+    return frozenset(q.key for q in questions(meant(layout, t.slip), t.lengths))
+
+
+def _rank(t: Tried, left: Questions) -> tuple[Any, ...]:
+    """Return the rank of a slip: least first.
+
+    First what leaves least wrong and the fewest odd sizes, then what asks for no look,
+    then by the order of kinds, then the least change.
+    """
+    kind = KINDS[t.slip.kind].order
+    return len(t.bad), len(left), t.looks > 0, kind, t.slip.change
+
+
+def _slip(layout: Layout, t: Tried) -> Slip:
+    slip = t.slip
+    return Slip(
+        kind=slip.kind,
+        about=slip.about,
+        key=slip.key,
+        old=slip.old,
+        new=slip.new,
+        unit=slip.unit,
+        text=f"if {slip.clause}, {slip.then}",
+        layout=meant(layout, slip),
+        left=t.bad,
+        looks=t.looks,
+    )

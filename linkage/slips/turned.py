@@ -1,0 +1,116 @@
+"""Slips of one angle and of one place: the viewer, level, signs, y and z.
+
+Not here: of all arms of a shaft together (`slips.wholes`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+from linkage.quantities import say_point, say_round
+from linkage.slips.kinds import Hypothesis
+from linkage.slips.sizes import changed
+from linkage.slips.written import Written, points, written
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Axis, Layout
+
+#: The viewer opposite.
+_OPPOSITE: Final = {"the right": "the left", "behind": "the front", "above": "below"}
+#: Angles nearer to each other than this are one. [rad]
+SAME: Final = math.radians(0.05)
+QUARTER: Final = math.pi / 2
+
+
+def opposite(axis: Axis) -> str:
+    """Return where a viewer of the other end of a shaft stands, in words.
+
+    >>> from linkage.model import NAMED
+    >>> opposite(NAMED["along"])
+    'the front'
+    """
+    return _OPPOSITE.get(axis.seen_from, "its other end")
+
+
+def within(angle: float) -> float:
+    """Return an angle from -180° to 180°. [rad].
+
+    >>> round(math.degrees(within(math.radians(218))))
+    -142
+    """
+    return math.remainder(angle, 2 * math.pi)
+
+
+def mirrored(angle: float) -> tuple[float, float]:
+    """Return an angle as seen from the other side: of the other sign, or from 180°."""
+    return -within(angle), within(math.pi - angle)
+
+
+def place_slips(layout: Layout) -> Iterator[Hypothesis]:
+    """Yield the slips of every angle, offset and place."""
+    for number in written(layout):
+        if number.path[-1] == "angle":
+            yield from _angle(layout, number)
+        if number.path[-1] == "offset" or number.path[-1] == 1:
+            yield _sign(layout, number)
+    for about, path, what, (x, y, z) in points(layout):
+        if abs(y - z) > 1e-6:
+            new = (x, z, y)
+            yield Hypothesis(
+                kind="exchanged",
+                about=about,
+                key=tuple(map(str, path)),
+                clause=f"y and z of {what} were exchanged",
+                then=f"it is {say_point(new)}",
+                old=(x, y, z),
+                new=new,
+                unit="length",
+                sets={(*path, 1): z, (*path, 2): y},
+                change=abs(y - z),
+            )
+
+
+def _angle(layout: Layout, number: Written) -> Iterator[Hypothesis]:
+    """Yield an angle seen from the other side, or read from upright."""
+    old = within(number.value)
+    seen = opposite(layout.shafts[number.about.name].axis)
+    for new in mirrored(old):
+        if abs(within(new - old)) > SAME:
+            yield _as_seen(number, new, seen)
+    for start in (QUARTER, -QUARTER):
+        for sense in (-1, 1):
+            new = within(start + sense * old)
+            if abs(within(new - old)) > SAME:
+                clause = f"{number.what} was read from upright and not from level"
+                change = abs(within(new - old))
+                yield changed(number, new, "level", clause, change)
+
+
+def _as_seen(number: Written, new: float, seen: str) -> Hypothesis:
+    return Hypothesis(
+        kind="viewer",
+        about=number.about,
+        key=number.key,
+        clause=f"`{number.about}` was looked at from {seen}",
+        then=f"its angle is {say_round(round(math.degrees(new), 3) * math.pi / 180, 'angle')}",
+        old=number.value,
+        new=new,
+        unit="angle",
+        sets={number.path: new},
+        change=abs(within(new - number.value)),
+    )
+
+
+def _sign(layout: Layout, number: Written) -> Hypothesis:
+    """Return a y, or an offset, of the other sign."""
+    way = "y counts to the left"
+    if number.path[-1] == "offset":
+        seen = layout.shafts[number.about.name].axis.seen_from
+        at = "" if seen in {"behind", "above"} else "at "
+        way = f"an offset counts toward a viewer {at}{seen}"
+    what = "a minus too much" if number.value < 0 else "lost its sign"
+    clause = f"{number.what} has {what} ({way})"
+    return changed(number, -number.value, "sign", clause, abs(number.value))

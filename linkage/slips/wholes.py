@@ -1,0 +1,126 @@
+"""Slips of a whole shaft or a word: opens, presses, every arm's viewer, the axis.
+
+Not here: one number alone (`slips.sizes`, `slips.turned`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+from linkage.model.axes import NAMED, turning
+from linkage.model.refs import Ref
+from linkage.slips.kinds import Hypothesis
+from linkage.slips.turned import mirrored, opposite
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Layout, Shaft
+
+_RUNS: Final = {
+    "across": "across the vehicle",
+    "along": "along the vehicle",
+    "upright": "upright",
+}
+
+
+def whole_slips(layout: Layout) -> Iterator[Hypothesis]:
+    """Yield the slips of words and of whole shafts."""
+    yield from _opens(layout)
+    yield _presses(layout)
+    for shaft in layout.shafts.values():
+        yield from _viewed(layout, shaft)
+        yield from _axes(shaft)
+
+
+def _opens(layout: Layout) -> Iterator[Hypothesis]:
+    """Yield every throttle opening the other way, and all plates together."""
+    plates = tuple(t.name for t in layout.plates)
+    groups: list[tuple[str, ...]] = [(name,) for name in layout.throttles]
+    groups += [plates] if len(plates) > 1 else []
+    for names in groups:
+        throttle = layout.throttles[names[0]]
+        axis = layout.shafts[throttle.shaft].axis
+        way = turning(-throttle.opens)
+        yield Hypothesis(
+            kind="opens",
+            about=Ref("throttle", names[0]),
+            key=_throttle_key(names[0], "opens"),
+            clause=f"`opens` of {' and '.join(names)} was seen from {opposite(axis)}",
+            then=f"it opens {way} seen from {axis.seen_from}",
+            old=turning(throttle.opens),
+            new=way,
+            unit="",
+            sets={},
+            change=len(names),
+            turned=names,
+        )
+
+
+def _throttle_key(name: str, word: str) -> tuple[str, ...]:
+    return (name, word) if name == "throttle" else ("throttles", name, word)
+
+
+def _presses(layout: Layout) -> Hypothesis:
+    pedal = layout.pedal
+    axis, way = layout.shafts[pedal.shaft].axis, turning(-pedal.presses)
+    return Hypothesis(
+        kind="presses",
+        about=Ref("pedal"),
+        key=("pedal", "presses"),
+        clause=f"`presses` was seen from {opposite(axis)}",
+        then=f"pressing turns `{pedal.shaft}` {way} seen from {axis.seen_from}",
+        old=turning(pedal.presses),
+        new=way,
+        unit="",
+        sets={},
+        change=1.0,
+        turned=("pedal",),
+    )
+
+
+def _viewed(layout: Layout, shaft: Shaft) -> Iterator[Hypothesis]:
+    """Yield every arm of a shaft seen from the other side, `opens` too or not."""
+    throttle = layout.throttle_on(shaft.name)
+    words: list[tuple[str, ...]] = [()]
+    words += [(throttle.name,)] if throttle else []
+    for turned in words:
+        if len(shaft.arms) < 2 and not turned:
+            continue
+        for i in range(2):
+            angles = {n: mirrored(arm.angle)[i] for n, arm in shaft.arms.items()}
+            told = ", ".join(f"`{n}` {math.degrees(a):.1f}°" for n, a in angles.items())
+            also = " with `opens`" if turned else ""
+            path = ("shafts", shaft.name, "arms")
+            yield Hypothesis(
+                kind="shaft viewer",
+                about=Ref("shaft", shaft.name),
+                key=path,
+                clause=f"all of `{shaft.name}`{also} was looked at from {opposite(shaft.axis)}",
+                then=f"the angles of its arms are {told}",
+                old={n: arm.angle for n, arm in shaft.arms.items()},
+                new=angles,
+                unit="angle",
+                sets={(*path, n, "angle"): a for n, a in angles.items()},
+                change=len(turned) + i / 2,
+                turned=turned,
+            )
+
+
+def _axes(shaft: Shaft) -> Iterator[Hypothesis]:
+    """Yield a shaft of a named axis along another."""
+    for name, axis in NAMED.items():
+        if shaft.axis.name in _RUNS and name != shaft.axis.name:
+            yield Hypothesis(
+                kind="axis",
+                about=Ref("shaft", shaft.name),
+                key=("shafts", shaft.name, "axis"),
+                clause=f"`{shaft.name}` runs {_RUNS[name]} and not {_RUNS[shaft.axis.name]}",
+                then=f"its axis is `{name}`",
+                old=shaft.axis.name,
+                new=name,
+                unit="",
+                sets={("shafts", shaft.name, "axis"): axis},
+                change=1.0,
+            )
