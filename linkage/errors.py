@@ -73,6 +73,8 @@ class LinkageError(Exception):
         self.hint = hint
         self.key = key
         self.place: Place | None = None
+        #: Lines that are told after the hint: what else may have gone wrong.
+        self.also: tuple[str, ...] = ()
         if hint:
             self.add_note(hint)
 

@@ -61,7 +61,9 @@ def check(
 
     Exit status: 0 fits, 1 do not fit, 3 the file is wrong, 4 cannot be assembled.
     """
+    from linkage.cli.slips import doubts, explained
     from linkage.report.findings import check_data
+    from linkage.report.slips import question_lines, slip_data, slip_lines
     from linkage.search import check as run
 
     if why is not None:
@@ -71,17 +73,19 @@ def check(
     sheet, share = common.paper_of(paper), position(at)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     loaded = common.load(layout, both=both)
-    with loaded.placing():
+    with loaded.placing(), explained(loaded.layout, geometry=geometry):
         result = run(
             loaded.layout,
             geometry=geometry,
             progress=common.progress("cures", quiet=quiet),
         )
+    slips, odd = doubts(result)
     if as_json:
-        common.put_json(check_data(result))
+        common.put_json({**check_data(result), **slip_data(slips, odd)})
     else:
+        told = [*slip_lines(slips), *question_lines(odd, slips)]
         read = loaded.echo if echo else ()
-        common.put(_told(result, every=every, why=why, echo=read))
+        common.put(_told(result, every=every, why=why, slips=told, echo=read))
     if picture is not None:
         from linkage.report.pictures import layout_picture
 
@@ -95,6 +99,7 @@ def _told(
     *,
     every: bool,
     why: str | None,
+    slips: "Sequence[str]",
     echo: "Sequence[tuple[str, str, str]]",
 ) -> list[str]:
     """Return a check in one screen, in full, or one finding of it explained."""
@@ -105,10 +110,10 @@ def _told(
     if every:
         from linkage.report.findings import check_lines
 
-        return check_lines(result, echo=echo)
+        return check_lines(result, slips=slips, echo=echo)
     from linkage.report.screen import screen_lines
 
-    return screen_lines(result, echo=echo)
+    return screen_lines(result, slips=slips, echo=echo)
 
 
 def position(text: str) -> float:

@@ -47,6 +47,8 @@ def render_error(error: LinkageError) -> str:
         lines.append(f"  --> {_clean('.'.join(error.key))}")
     if error.hint:
         lines += ["", f"hint: {_clean(error.hint)}"]
+    if error.also:
+        lines += ["", *map(_clean, error.also)]
     return "\n".join(lines)
 
 

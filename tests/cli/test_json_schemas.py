@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import copy
 import json
+from pathlib import Path
 
 import jsonschema
 import pytest
 
 from tests.cli.conftest import CONFIGS
 
+#: A layout of which a size is asked about.
+ODD = Path(__file__).parent / "odd-bearing.toml"
 DOCS = CONFIGS.parent / "docs"
 LEVER = ["arm", CONFIGS / "hanging-pedal.toml", "spindle.lever", "--lengths"]
 #: One run each whose output shows every part that an output can have.
@@ -18,6 +21,7 @@ RUNS = {
         ["check", CONFIGS / "hanging-pedal.toml"],
         ["check", CONFIGS / "fault-wrong-sense.toml"],
         ["check", CONFIGS / "fault-hole-too-long.toml"],
+        ["check", ODD],
     ],
     "curve": [
         ["curve", CONFIGS / "hanging-pedal.toml"],

@@ -1,0 +1,50 @@
+"""What a check tells of slips and odd sizes, whether it came to a verdict or not.
+
+Not here: finding slips (`slips`), their words (`report.slips`).
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from linkage.errors import LinkageError
+
+if TYPE_CHECKING:
+    from linkage.model import Layout
+    from linkage.search import Check
+    from linkage.slips import Question, Slip
+
+
+@contextmanager
+def explained(layout: "Layout", *, geometry: bool) -> Iterator[None]:
+    """Add to an error of a check which slips would explain it.
+
+    Raises
+    ------
+    LinkageError
+        The same.
+    """
+    try:
+        yield
+    except LinkageError as error:
+        from linkage.report.slips import question_lines, slip_lines
+        from linkage.slips import questions, suspected
+
+        slips = suspected(layout, geometry=geometry)
+        odd = [q for q in questions(layout) if q.key != error.key]
+        error.also = (*slip_lines(slips), *question_lines(odd, slips))
+        raise
+
+
+def doubts(check: "Check") -> "tuple[tuple[Slip, ...], tuple[Question, ...]]":
+    """Return which slips would explain a check, and which sizes are odd."""
+    from linkage.slips import questions
+
+    x = check.examined
+    lengths = {p.link.rod.name: float(p.length) for p in x.assembly.loops}
+    odd = questions(x.layout, lengths)
+    if not odd and check.verdict != "do not fit":
+        return (), ()
+    from linkage.slips import suspected
+
+    return suspected(x.layout, check=check, geometry=check.geometry), odd
