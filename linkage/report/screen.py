@@ -31,7 +31,7 @@ LOOKS: Final = 3
 def screen_lines(
     check: Check,
     *,
-    slips: Iterable[str] = (),
+    slips: Sequence[str] = (),
     echo: Sequence[tuple[str, str, str]] = (),
 ) -> list[str]:
     """Return a check as lines of one screen.
@@ -40,13 +40,14 @@ def screen_lines(
     ----------
     check : Check
         From `search.check`.
-    slips : iterable of str
+    slips : sequence of str
         Lines about slips that may explain it; told before anything is to be cut.
     echo : sequence of (key, as written, understood)
         What was read; told last, where it is given.
     """
-    head = [*wrapped(headline(check), "  ", first=""), *slips]
-    head += wrapped(check.examined.layout.title, "  ", first="")
+    top = [*wrapped(headline(check), "  ", first=""), *slips]
+    title = wrapped(check.examined.layout.title, "  ", first="")
+    head = []
     if check.verdict == "do not fit" and (loose := loosened_text(check)):
         head += wrapped(loose, "  ", first="")
     told: dict[str, list[str]] = {}
@@ -55,7 +56,11 @@ def screen_lines(
     for answer, questions in told.items():
         head += wrapped(answer, " " * 9, first=f"  {' '.join(questions)} ")
     rods = wrapped(rods_text(check), "  ", first="")
-    blocks = [head, _why(check), todo_lines(check), [*rods, *closing(check)]]
+    below = [_why(check), todo_lines(check), [*rods, *closing(check)]]
+    # A slip is worth more than what the file is called.
+    count = sum(map(len, (top, title, head, *below)))
+    title = title if count <= ROOM or not any(slips) else []
+    blocks = [[*top, *title, *head], *below]
     return [*spaced(blocks), *echo_lines(echo)]
 
 

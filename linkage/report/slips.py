@@ -29,13 +29,12 @@ def slip_lines(slips: Sequence[Slip]) -> list[str]:
         return []
     if len(slips) == 1:
         return wrapped(f"or a slip? {_said(slips[0])}: {_AGAIN}", "  ", first="")
-    if all(slip.whole for slip in slips):
-        head = f"or a slip? One of these, and not all of them: {_AGAIN}"
-    else:
-        head = f"or a slip? One of these would explain it in part: {_AGAIN}"
-    out = wrapped(head, "  ", first="")
+    whole = all(slip.whole for slip in slips)
+    what = "makes all fit" if whole else "explains some of it"
+    out = wrapped(f"or a slip? One of these {what}: {_AGAIN}", "  ", first="")
     for slip in slips:
-        out += wrapped(_said(slip), "    ", first="  - ")
+        told = slip.text if whole else _said(slip)
+        out += wrapped(told, "    ", first="  - ")
     return out
 
 
@@ -45,8 +44,8 @@ def _said(slip: Slip) -> str:
         return (
             f"{slip.text} and all moves as it should; it leaves {', '.join(slip.left)}"
         )
-    looks = f", with {slip.looks} to look at" if slip.looks else ""
     springless = "" if slip.layout.springs else "; springs are still to be given"
+    looks = f", with {slip.looks} to look at" if slip.looks else ""
     return f"{slip.text}, and all fits{looks}{springless}"
 
 

@@ -170,7 +170,7 @@ def _of_shafts(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]
     for name, shaft in layout.shafts.items():
         ref, key = Ref("shaft", name), ("shafts", name)
         for i, axis in enumerate("xyz"):
-            what = f"{axis} of the pivot of `{name}`"
+            what = f"pivot {axis} of `{name}`"
             yield "place", ref, (*key, "pivot", axis), what, abs(shaft.pivot[i]), ""
         if shaft.bearing:
             what = f"the bearing of `{name}`"
@@ -207,7 +207,7 @@ def _of_springs(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str
         ref, key, known = Ref("spring", name), ("springs", name), spring.known
         for i, axis in enumerate("xyz"):
             if spring.anchor is not None:
-                what = f"{axis} of the anchor of spring `{name}`"
+                what = f"anchor {axis} of spring `{name}`"
                 value = abs(spring.anchor[i])
                 yield "place", ref, (*key, "anchor", axis), what, value, ""
         if spring.kind == "torsion":

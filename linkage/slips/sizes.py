@@ -34,14 +34,14 @@ INCH: Final = 25.4
 ROUND: Final = 8
 #: How many times a length is what was written, and what was done.
 _IN_MM: Final = (
-    (INCH, "measured in inches and written as millimetres"),
-    (10.0, "measured in centimetres and written as millimetres"),
-    (1 / INCH, "measured in millimetres and written as inches"),
-    (1 / 10.0, "measured in millimetres and written as centimetres"),
+    (INCH, "measured in inches"),
+    (10.0, "measured in cm"),
+    (1 / INCH, "measured in mm and typed in inches"),
+    (1 / 10.0, "measured in mm and typed in cm"),
 )
 _IN_INCH: Final = (
-    (1 / INCH, "measured in millimetres and written as inches"),
-    (10.0 / INCH, "measured in centimetres and written as inches"),
+    (1 / INCH, "measured in mm"),
+    (10.0 / INCH, "measured in cm"),
 )
 
 
@@ -67,7 +67,7 @@ def changed(
         about=number.about,
         key=number.key,
         clause=clause,
-        then=f"it is {would} and not {was}",
+        then=f"it is {would}, not {was}",
         old=number.value,
         new=new,
         unit=number.kind,
@@ -126,10 +126,7 @@ def edges(layout: Layout) -> Iterator[Hypothesis]:
             for sense, edge in ((1, "near"), (-1, "far")):
                 new = number.value + sense * off
                 if new > 0 and number.usual(new):
-                    clause = (
-                        f"{number.what} was measured at the {edge} edge of its {what} "
-                        "and not the centre"
-                    )
+                    clause = f"{number.what} was taken at the {edge} edge of its {what}"
                     change = off / number.value
                     yield changed(number, new, "edge", clause, change)
 
@@ -142,7 +139,5 @@ def over_ends(layout: Layout) -> Iterator[Hypothesis]:
         rod = layout.rods[number.about.name]
         new = number.value - (rod.joint_diameter or BALL)
         if new > 0 and number.usual(new):
-            clause = (
-                f"rod `{rod.name}` was measured over its ends and not centre to centre"
-            )
+            clause = f"rod `{rod.name}` was measured over its ends"
             yield changed(number, new, "ends", clause, _ratio(number, new))

@@ -45,6 +45,8 @@ Questions: TypeAlias = "frozenset[tuple[str, ...]]"
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
 CLOSELY: Final = 8
+#: What asks for more looks than these beside the likeliest is not told.
+MORE_LOOKS: Final = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -192,7 +194,11 @@ def _told(
     near = [t.slip for t in likeliest(hypotheses(layout), closely=False)[:CLOSELY]]
     close = likeliest(near, closely=True)
     whole = [t for t in close if not t.bad]
-    for t in (whole or close)[:TOLD]:
+    # One slip of a number may make two others of it; the likelier is told.
+    told = {(t.slip.kind, t.slip.key): t for t in reversed(whole or close)}
+    kept = [t for t in whole or close if t in told.values()]
+    least = kept[0].looks + MORE_LOOKS if kept else 0
+    for t in [t for t in kept if t.looks <= least][:TOLD]:
         yield _slip(layout, t)
 
 

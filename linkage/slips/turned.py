@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.quantities import say_point, say_round
 from linkage.slips.kinds import Hypothesis
 from linkage.slips.sizes import changed
-from linkage.slips.written import Written, points, written
+from linkage.slips.written import Written, named, points, written
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 #: The viewer opposite.
 _OPPOSITE: Final = {"the right": "the left", "behind": "the front", "above": "below"}
+#: Where a viewer stands, after "toward".
+_TOWARD: Final = {"behind": "the rear", "above": "the top"}
 #: Angles nearer to each other than this are one. [rad]
 SAME: Final = math.radians(0.05)
 QUARTER: Final = math.pi / 2
@@ -56,14 +58,14 @@ def place_slips(layout: Layout) -> Iterator[Hypothesis]:
             yield from _angle(layout, number)
         if number.path[-1] == "offset" or number.path[-1] == 1:
             yield _sign(layout, number)
-    for about, path, what, (x, y, z) in points(layout):
+    for about, path, (x, y, z) in points(layout):
         if abs(y - z) > 1e-6:
             new = (x, z, y)
             yield Hypothesis(
                 kind="exchanged",
                 about=about,
                 key=tuple(map(str, path)),
-                clause=f"y and z of {what} were exchanged",
+                clause=f"y and z of the {path[-1]} of {named(about)} were exchanged",
                 then=f"it is {say_point(new)}",
                 old=(x, y, z),
                 new=new,
@@ -84,7 +86,7 @@ def _angle(layout: Layout, number: Written) -> Iterator[Hypothesis]:
         for sense in (-1, 1):
             new = within(start + sense * old)
             if abs(within(new - old)) > SAME:
-                clause = f"{number.what} was read from upright and not from level"
+                clause = f"{number.what} was read from upright"
                 change = abs(within(new - old))
                 yield changed(number, new, "level", clause, change)
 
@@ -106,11 +108,10 @@ def _as_seen(number: Written, new: float, seen: str) -> Hypothesis:
 
 def _sign(layout: Layout, number: Written) -> Hypothesis:
     """Return a y, or an offset, of the other sign."""
-    way = "y counts to the left"
+    plus = "left"
     if number.path[-1] == "offset":
         seen = layout.shafts[number.about.name].axis.seen_from
-        at = "" if seen in {"behind", "above"} else "at "
-        way = f"an offset counts toward a viewer {at}{seen}"
-    what = "a minus too much" if number.value < 0 else "lost its sign"
-    clause = f"{number.what} has {what} ({way})"
+        plus = f"toward {_TOWARD.get(seen, seen)}"
+    what = "has a minus too much" if number.value < 0 else "has lost its minus"
+    clause = f"{number.what} {what} (plus is {plus})"
     return changed(number, -number.value, "sign", clause, abs(number.value))

@@ -90,7 +90,7 @@ def _viewed(layout: Layout, shaft: Shaft) -> Iterator[Hypothesis]:
             continue
         for i in range(2):
             angles = {n: mirrored(arm.angle)[i] for n, arm in shaft.arms.items()}
-            told = ", ".join(f"`{n}` {math.degrees(a):.1f}°" for n, a in angles.items())
+            told = ", ".join(f"`{n}` {math.degrees(a):.3g}°" for n, a in angles.items())
             also = " with `opens`" if turned else ""
             path = ("shafts", shaft.name, "arms")
             yield Hypothesis(
@@ -98,7 +98,7 @@ def _viewed(layout: Layout, shaft: Shaft) -> Iterator[Hypothesis]:
                 about=Ref("shaft", shaft.name),
                 key=path,
                 clause=f"all of `{shaft.name}`{also} was looked at from {opposite(shaft.axis)}",
-                then=f"the angles of its arms are {told}",
+                then=f"its angles are {told}",
                 old={n: arm.angle for n, arm in shaft.arms.items()},
                 new=angles,
                 unit="angle",
@@ -116,8 +116,8 @@ def _axes(shaft: Shaft) -> Iterator[Hypothesis]:
                 kind="axis",
                 about=Ref("shaft", shaft.name),
                 key=("shafts", shaft.name, "axis"),
-                clause=f"`{shaft.name}` runs {_RUNS[name]} and not {_RUNS[shaft.axis.name]}",
-                then=f"its axis is `{name}`",
+                clause=f"`{shaft.name}` is {_RUNS[name]}",
+                then=f"its axis is `{name}`, not `{shaft.axis.name}`",
                 old=shaft.axis.name,
                 new=name,
                 unit="",

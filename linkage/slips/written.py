@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.search.paths import Path
 
+    Point = tuple[float, float, float]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
@@ -115,27 +117,33 @@ def arm_numbers(layout: Layout) -> Iterator[Written]:
 
 def coordinates(layout: Layout) -> Iterator[Written]:
     """Yield every coordinate of pivots and of springs' anchors that is not nought."""
-    for about, path, what, point in points(layout):
+    for about, path, point in points(layout):
+        place, of = str(path[-1]), named(about)
         for i, value in enumerate(point):
             if value:
                 yield Written(
                     about=about,
                     path=(*path, i),
-                    what=f"{'xyz'[i]} of {what}",
+                    what=f"{place} {'xyz'[i]} of {of}",
                     kind="length",
                     value=value,
                     size="place",
                 )
 
 
-def points(
-    layout: Layout,
-) -> Iterator[tuple[Ref, Path, str, tuple[float, float, float]]]:
-    """Yield every pivot and anchor: part, path, words and the place itself. [m]."""
+def points(layout: Layout) -> Iterator[tuple[Ref, Path, Point]]:
+    """Yield every pivot and anchor: part, path, and the place itself. [m]."""
     for name, shaft in layout.shafts.items():
-        what = f"the pivot of `{name}`"
-        yield Ref("shaft", name), ("shafts", name, "pivot"), what, shaft.pivot
+        yield Ref("shaft", name), ("shafts", name, "pivot"), shaft.pivot
     for name, spring in layout.springs.items():
         if spring.anchor is not None:
-            what = f"the anchor of spring `{name}`"
-            yield Ref("spring", name), ("springs", name, "anchor"), what, spring.anchor
+            yield Ref("spring", name), ("springs", name, "anchor"), spring.anchor
+
+
+def named(about: Ref) -> str:
+    """Return a part in words.
+
+    >>> named(Ref("spring", "near"))
+    'spring `near`'
+    """
+    return f"spring `{about.name}`" if about.kind == "spring" else f"`{about.name}`"

@@ -8,9 +8,11 @@ from __future__ import annotations
 from contextvars import copy_context
 from pathlib import Path
 
+from linkage.cli.slips import doubts
 from linkage.config import load
 from linkage.quantities import speak_in
 from linkage.report.screen import screen_lines
+from linkage.report.slips import question_lines, slip_lines
 from linkage.search import check
 
 HERE = Path(__file__).parent
@@ -26,7 +28,10 @@ def screen(name: str) -> str:
 def _screen(name: str) -> str:
     loaded = load(CONFIGS / f"{name}.toml")
     speak_in(loaded.spoken())
-    return "\n".join(screen_lines(check(loaded.layout))) + "\n"
+    result = check(loaded.layout)
+    slips, odd = doubts(result)
+    told = [*slip_lines(slips), *question_lines(odd, slips)]
+    return "\n".join(screen_lines(result, slips=told)) + "\n"
 
 
 def kept(name: str) -> Path:
