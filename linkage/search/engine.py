@@ -43,9 +43,9 @@ if TYPE_CHECKING:
 BLOCKS: Final = (32, 96, 192)
 #: What a block costs, and a row of it more, in whole checks or thereabouts.
 BLOCK_COST: Final = 1.0
-ROW_COST: Final = 0.012
+ROW_COST: Final = 0.022
 #: What the rules of motion cost of that.
-MOTION_COST: Final = 0.5
+MOTION_COST: Final = 0.2
 #: Most rows of one stack that are judged.
 MOST: Final = 288
 #: Faults that a step may bring with it for another to mend, and how many rows of a
@@ -111,7 +111,7 @@ def tries(
             if not good.any():
                 budget.spend(len(rows), MOTION_COST)
                 continue
-            if 2 * good.sum() < len(rows):
+            if 4 * good.sum() < 3 * len(rows):
                 rows = rows[good]
                 x = _solved(stack, rows)
         budget.spend(len(rows))

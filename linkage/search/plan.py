@@ -86,6 +86,8 @@ def _try_all(
         waiting.append((blocks, stack, left))
     while waiting:
         blocks, stack, left = waiting.popleft()
+        if not found.open(left, float(stack.effort[0]), stack.parts):
+            continue  # what takes less mends all that it might
         tried = next(blocks, None)
         if tried is None:
             continue
