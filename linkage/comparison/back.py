@@ -16,12 +16,13 @@ import numpy as np
 from linkage.comparison.senses import across_from
 from linkage.comparison.turned import SIDE, direction, reflected
 from linkage.model import Hole
+from linkage.model.axes import add
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from linkage.model import Layout, Shaft
+    from linkage.model import Layout, Shaft, Spring
 
 
 def arm_back(old: Layout, mirror: str, hole: Ref) -> Callable[[Layout], Layout]:
@@ -167,6 +168,42 @@ def carburettor_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
         )
 
     return put
+
+
+def carburettor_here(old: Layout, name: str) -> Callable[[Layout], Layout]:
+    """Return what puts the old carburettor where the new one is, springs and all.
+
+    Arms keep the places along their shaft of the new one, where rods come from there;
+    each spring is anchored as far from its hook as it was.
+    """
+
+    def put(layout: Layout) -> Layout:
+        shaft = layout.throttles[name].shaft
+        was, now = old.shafts[shaft], layout.shafts[shaft]
+        arms = {
+            n: replace(arm, offset=now.arms[n].offset if n in now.arms else arm.offset)
+            for n, arm in was.arms.items()
+        }
+        here = replace(was, pivot=now.pivot, arms={**now.arms, **arms})
+        springs = {
+            n: _anchored_here(s, was, here)
+            for n, s in old.springs.items()
+            if s.shaft == shaft and n in layout.springs
+        }
+        return replace(
+            recut(layout.with_shaft(here), {shaft}),
+            throttles={**layout.throttles, name: old.throttles[name]},
+            springs={**layout.springs, **springs},
+        )
+
+    return put
+
+
+def _anchored_here(spring: Spring, was: Shaft, here: Shaft) -> Spring:
+    if spring.anchor is None or not spring.arm:
+        return spring
+    away = add(spring.anchor, was.pin(spring.arm), -1)
+    return replace(spring, anchor=add(here.pin(spring.arm), away))
 
 
 def hand_changed(into: Hole, out: Hole) -> Callable[[Layout], Layout]:

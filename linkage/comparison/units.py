@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.comparison.back import (
     arm_back,
     carburettor_back,
+    carburettor_here,
     crank_back,
     hand_changed,
     offset_back,
@@ -25,6 +26,7 @@ from linkage.comparison.back import (
     shaft_back,
     spring_back,
 )
+from linkage.comparison.senses import across_from
 from linkage.comparison.turned import crank_arms
 from linkage.model.refs import Ref
 from linkage.records import dataclass
@@ -50,6 +52,7 @@ EFFORT: Final[dict[str, float]] = {
     "place": 3.0,
     "shaft": 4.0,
     "opens": 5.0,
+    "carburettor here": 5.5,
     "carburettor": 6.0,
 }
 
@@ -183,31 +186,17 @@ def _springs(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
 def _ends(
     old: Layout, new: Layout, kinds: dict[Ref, set[str]], mirror: str
 ) -> Iterator[Unit]:
-    for name, throttle in new.throttles.items():
+    for name in new.throttles:
         about = Ref("throttle", name)
-        what = kinds.get(about, set())
-        if "opens" in what:
+        if "opens" in kinds.get(about, set()):
             yield Unit(
                 kind="opens",
                 about=about,
                 put=opens_back(name),
                 holds=frozenset({about}),
             )
-        part = {about, Ref("shaft", throttle.shaft)}
-        part |= {Ref("arm", throttle.shaft, a) for a in new.shafts[throttle.shaft].arms}
-        part |= {
-            Ref("spring", n)
-            for n, s in new.springs.items()
-            if s.shaft == throttle.shaft and n in old.springs
-        }
-        touched = part & set(kinds)
-        if name in old.throttles and not mirror and len(touched) > 1:
-            yield Unit(
-                kind="carburettor",
-                about=about,
-                put=carburettor_back(old, name),
-                holds=frozenset(part),
-            )
+        if not mirror:
+            yield from _carburettors(old, new, kinds, about)
     if "presses" in kinds.get(Ref("pedal"), set()):
         yield Unit(
             kind="pedal",
@@ -215,6 +204,32 @@ def _ends(
             put=presses_back,
             holds=frozenset({Ref("pedal")}),
         )
+
+
+def _carburettors(
+    old: Layout, new: Layout, kinds: dict[Ref, set[str]], about: Ref
+) -> Iterator[Unit]:
+    """Yield a carburettor with lever and springs: in the new place, and where it was."""
+    name, shaft = about.name, new.throttles[about.name].shaft
+    if name not in old.throttles or old.throttles[name].shaft != shaft:
+        return
+    part = {about, Ref("shaft", shaft)}
+    part |= {Ref("arm", shaft, a) for a in new.shafts[shaft].arms}
+    part |= {
+        Ref("spring", n)
+        for n, s in new.springs.items()
+        if s.shaft == shaft and n in old.springs
+    }
+    if len(part & set(kinds)) < 2:
+        return
+    holds = frozenset(part)
+    yield Unit(
+        kind="carburettor", about=about, put=carburettor_back(old, name), holds=holds
+    )
+    moved = kinds.get(Ref("shaft", shaft), set()) == {"place"}
+    if moved and across_from(old.shafts[shaft], new.shafts[shaft]) > 0:
+        put = carburettor_here(old, name)
+        yield Unit(kind="carburettor here", about=about, put=put, holds=holds)
 
 
 def hands(new: Layout) -> Iterator[Unit]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say
 from linkage.report.compare_table import side_by_side
-from linkage.report.compare_trials import trial_text, unit_text
+from linkage.report.compare_trials import called, trial_text, unit_text
 from linkage.report.compare_words import (
     change_text,
     changes_text,
@@ -21,7 +21,9 @@ from linkage.report.compare_words import (
     turn_text,
 )
 from linkage.report.findings import closing_lines
-from linkage.report.tables import wrapped
+from linkage.report.screen import spaced
+from linkage.report.tables import line_width, wrapped
+from linkage.report.verdict import headline
 from linkage.rules.caution import CAUTION
 
 if TYPE_CHECKING:
@@ -30,14 +32,12 @@ if TYPE_CHECKING:
     from linkage.comparison import Comparison, Side, Tried
     from linkage.model.refs import Ref
 
-#: Signs a line holds.
-WIDTH: Final = 80
 #: Lines of what moved on one screen.
 _MOVED: Final = 2
 
 
 def compare_lines(
-    c: Comparison, *, everything: bool = False, layout: str = "", width: int = WIDTH
+    c: Comparison, *, everything: bool = False, layout: str = "", width: int = 0
 ) -> list[str]:
     """Return a comparison as lines for a terminal.
 
@@ -50,18 +50,20 @@ def compare_lines(
     layout : str
         File of the new layout, for what to do next.
     width : int
-        Signs a line holds.
+        Signs a line holds; 0 for as many as the terminal takes.
     """
-    out = [*_head("old", c.old, width), *_head("NEW", c.new, width), ""]
-    out += [*_put(verdict_text(c), width), ""]
-    out += side_by_side(c, everything=everything, width=width)
-    out += _what_moved(c, everything=everything, width=width)
-    out += _unlike(c, width)
-    out += _causes(c, width)
+    width = width or line_width()
+    head = [*_head("old", c.old, width), *_head("NEW", c.new, width)]
+    table = side_by_side(c, everything=everything, width=width)
+    moved = _what_moved(c, everything=everything, width=width) + _unlike(c, width)
+    causes = _causes(c, width)
+    blocks = [head, _put(verdict_text(c), width), table]
     if everything:
-        return out + _rest(c, width)
+        blocks = [*blocks, moved, causes, *_rest(c, width)]
+        return spaced(blocks, room=sum(map(len, blocks)) + len(blocks))
     do = "" if c.fits else f" What to do: throttle-linkage check {layout}".rstrip()
-    return [*out, *_put(f"More: --all.{do}", width), *_put(CAUTION, width)]
+    last = [*_put(f"More: --all.{do}", width), *_put(CAUTION, width)]
+    return spaced([*blocks, [*moved, *causes, *last]])
 
 
 def _put(text: str, width: int, *, first: str = "", then: str = "  ") -> list[str]:
@@ -69,9 +71,8 @@ def _put(text: str, width: int, *, first: str = "", then: str = "  ") -> list[st
 
 
 def _head(word: str, side: Side, width: int) -> list[str]:
-    fits = {"fits": "fits", "look": "fits, with some to look at"}
-    verdict = fits.get(side.check.verdict, "DO NOT FIT")
-    return _put(f"{word}: {side.title}: {verdict}", width, then="     ")
+    text = f"{word}: {headline(side.check)} ({side.title})"
+    return _put(text, width, then="     ")
 
 
 def verdict_text(c: Comparison) -> str:
@@ -82,14 +83,14 @@ def verdict_text(c: Comparison) -> str:
         words = (
             f"{stands}: nothing turned round." if stands else "Nothing turned round."
         )
-        return f"{words}{_measured(c)} {_opening(c)}{_reasons(c)}"
+        return f"{words}{_measured(c)} {_opening(c)}"
     words = f"{stands}. " if stands else ""
     words += f"The sense first turns round here: {turn_text(c, turns[0])}."
     words += _wrong_hand(c)
     for i, turn in enumerate(turns[1:], start=2):
         word = "It turns back here" if i % 2 == 0 else "It turns round again here"
         words += f" {word}: {turn_text(c, turn)}."
-    return f"{words} {_opening(c)}{_reasons(c)}"
+    return f"{words} {_opening(c)}"
 
 
 def _wrong_hand(c: Comparison) -> str:
@@ -101,14 +102,6 @@ def _wrong_hand(c: Comparison) -> str:
     return (
         f" `{good[0].units[0].about.name}` is of the wrong hand for it." if good else ""
     )
-
-
-def _reasons(c: Comparison) -> str:
-    """Return the rules that keep the new one from being fitted, where it opens."""
-    if c.fits or not c.new.opens:
-        return ""
-    codes = dict.fromkeys(f.code for f in c.new.check.reasons)
-    return f" Do not fit for {', '.join(codes)}."
 
 
 def _measured(c: Comparison) -> str:
@@ -143,10 +136,10 @@ def _what_moved(c: Comparison, *, everything: bool, width: int) -> list[str]:
     if not c.changes:
         return _put("Nothing that both files give has changed.", width)
     if everything:
-        out = ["", "Changed:"]
+        out = ["Changed:"]
         for change in c.changes:
             out += _put(change_text(change), width, first="  - ", then="    ")
-        return [*out, ""]
+        return out
     datum = datum_moved(c.old.layout, c.new.layout, c.changes)
     changes = [k for k in c.changes if not (datum and k.kind == "place")]
     phrases = [f"all shafts {datum}"] * bool(datum) + changes_text(changes)
@@ -205,25 +198,31 @@ def _causes(c: Comparison, width: int) -> list[str]:
     return out
 
 
-def _rest(c: Comparison, width: int) -> list[str]:
-    """Return each part set back, what is not in order, and all cautions."""
+def _rest(c: Comparison, width: int) -> list[list[str]]:
+    """Return each part set back, what is not in order, and all cautions, as blocks."""
+    tried = [
+        f"{listed([unit_text(c, u) for u in t.units])}: {_tried(t)}" for t in c.tried
+    ]
+    wrong = [
+        f"{f.text} [{f.code}]" for f in c.new.check.findings if f.verdict != "fits"
+    ]
+    return [
+        _points("Each changed part set back, at a first look:", tried, width),
+        _points("Not in order in the new one:", wrong, width),
+        closing_lines(c.new.check),
+    ]
+
+
+def _points(head: str, texts: Sequence[str], width: int) -> list[str]:
+    """Return texts as points under a head; nothing where there are none."""
     out = []
-    if c.tried:
-        out += ["", "Each changed part set back, at a first look:"]
-        for t in c.tried:
-            what = listed([unit_text(c, u) for u in t.units])
-            text = f"{what}: {_tried(t)}"
-            out += _put(text, width, first="  - ", then="    ")
-    wrong = [f for f in c.new.check.findings if f.verdict != "fits"]
-    if wrong:
-        out += ["", "Not in order in the new one:"]
-        for f in wrong:
-            out += _put(f"{f.text} ({f.code})", width, first="  - ", then="    ")
-    return [*out, "", *closing_lines(c.new.check)]
+    for text in texts:
+        out += _put(text, width, first="  - ", then="    ")
+    return [*_put(head, width), *out] if out else []
 
 
 def _tried(t: Tried) -> str:
     if not t.assembles:
         return "cannot be put together"
     opens = f"opens {say(t.reached, 'fraction', 0)}" if t.opens else "shuts"
-    return f"{opens}; {', '.join(sorted(t.left)) or 'nothing left'}"
+    return f"{opens}; {called(sorted(t.left)) or 'nothing left'}"

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 from linkage.model import NAMED
 from linkage.quantities import say, spoken_unit
 from linkage.report.compare_words import spring_word, ways_word
+from linkage.report.tables import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 #: Pad travel that is told where a plate opens no sooner. [m]
 _LATE: Final = 0.5e-3
 #: Widths of the table's first two columns.
-_PART, _OLD = 40, 20
+_PART, _OLD, _LEAST = 40, 20, 18
 #: From where the table's senses are seen where it does not say so.
 USUAL: Final = NAMED["across"].seen_from
 
@@ -52,7 +53,9 @@ def side_by_side(c: Comparison, *, everything: bool, width: int) -> list[str]:
 
 def _columns(head: Row, rows: Iterable[Row], width: int) -> list[str]:
     """Return rows in three columns, long words folded inside their own."""
-    last = max(width - _PART - _OLD - 2, 12)
+    last = width - _PART - _OLD - 2
+    if last < _LEAST:
+        return _cards(head, rows, width)
     sizes = (_PART, _OLD, last)
     out: list[str] = []
     for row in (head, *rows):
@@ -61,6 +64,15 @@ def _columns(head: Row, rows: Iterable[Row], width: int) -> list[str]:
             parts = [c[i] if i < len(c) else "" for c in cells]
             line = " ".join(p.ljust(s) for p, s in zip(parts, sizes, strict=True))
             out.append(line.rstrip())
+    return out
+
+
+def _cards(head: Row, rows: Iterable[Row], width: int) -> list[str]:
+    """Return each row as words, where the table is wider than the terminal."""
+    out = wrapped(f"{head[0]}:", "  ", width=width, first="")
+    for name, old, new in rows:
+        text = f"{name}: {head[1]} {old}, {head[2]} {new}"
+        out += wrapped(text, "    ", width=width, first="  ")
     return out
 
 

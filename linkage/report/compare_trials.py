@@ -10,12 +10,28 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.model import turning
 from linkage.quantities import say, say_point
 from linkage.report.compare_words import listed
+from linkage.rules.order import RULES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from linkage.comparison import Comparison, Trial, Unit
     from linkage.rules import Finding
+
+
+#: What each rule is called in a sentence, by its code.
+_CALLED: Final = {rule.code: rule.called for rule in RULES}
+
+
+def called(codes: Sequence[str]) -> str:
+    """Return what rules are called, and their codes for looking up.
+
+    >>> called(["arm-rod-angle"])
+    'the angle between rod and arm [arm-rod-angle]'
+    """
+    if not codes:
+        return ""
+    return f"{', '.join(_CALLED[c] for c in codes)} [{', '.join(codes)}]"
 
 
 def unit_text(c: Comparison, unit: Unit) -> str:
@@ -68,6 +84,7 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
     "offset": lambda _, u: f"`{u.about}` where it sat along its shaft",
     "place": lambda c, u: f"`{u.about}` where it stood ({_stood(c, u)})",
     "shaft": lambda _, u: f"the old `{u.about}`, where it stood",
+    "carburettor here": lambda *_: "the old carburettor, its lever and springs, in the new place",
     "carburettor": lambda *_: "the old carburettor, its lever and springs, where it stood",
     "spring": lambda _, u: f"spring `{u.about.name}` as it was",
     "rod": lambda _, u: f"rod `{u.about.name}` joined as it was",
@@ -96,7 +113,7 @@ def _comes_of_it(c: Comparison, trial: Trial) -> str:
         one = f"spring `{right[0]}` then works"
         its = "its springs then work" if len(right) > 1 else one
         words.append(f"{its} the right way")
-    words.append(f"left: {', '.join(trial.left)}" if trial.left else "it fits")
+    words.append(f"left: {called(trial.left)}" if trial.left else "it fits")
     return "; ".join(words)
 
 

@@ -154,8 +154,12 @@ def ways_word(way: Way, value: int) -> str:
 
 
 def spring_word(way: int, shuts: int) -> str:
-    """Return how a spring works: against the pedal or with it, shutting or opening."""
-    word = {1: "against", -1: "WITH it"}.get(way, "neither")
+    """Return how a spring works: against the pedal or with it, shutting or opening.
+
+    >>> spring_word(1, -1)
+    'against it, OPENS'
+    """
+    word = {1: "against it", -1: "WITH it"}.get(way, "neither")
     return f"{word}, OPENS" if shuts < 0 else f"{word}, shuts" if shuts else word
 
 

@@ -55,13 +55,24 @@ def test_the_usual_pair_on_24_lines(run, monkeypatch, old, new):
     assert len(out.splitlines()) <= 24
 
 
+@pytest.mark.parametrize("width", [40, 60, 100])
+def test_the_width_of_the_terminal_is_kept(run, monkeypatch, width):
+    monkeypatch.setenv("COLUMNS", str(width))
+    monkeypatch.chdir(CONFIGS)
+    out = run("compare", "hanging-pedal.toml", "twin-side-draught.toml", "--all").out
+    assert max(map(len, out.splitlines())) <= width
+    assert "front spindle" in " ".join(out.split())
+
+
 def test_the_shipped_scenario(run):
     ran = run("compare", *pair("scenario-before", "scenario-wrongly-swapped"))
     assert ran.code == 1
     words = " ".join(ran.out.split())
     assert "the carburettor opens the other way" in words
     assert "Pressing opened `throttle`; now it SHUTS it." in words
-    assert re.search(r"springs near, far +against, shuts +against, OPENS", ran.out)
+    assert re.search(
+        r"springs near, far +against it, shuts +against it, OPENS", ran.out
+    )
     assert "with a carburettor that opens anticlockwise seen from the right" in words
     assert "throttle-linkage check" in words
 

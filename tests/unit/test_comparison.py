@@ -309,6 +309,54 @@ def test_nothing_is_said_of_a_fault_that_was_so_before():
     assert c.tried == ()
 
 
+def test_free_play_hides_no_turning_round():
+    """With the pedal up nothing moves yet; the senses are those of the first move."""
+    slack = replace(BEFORE, pedal=replace(BEFORE.pedal, free_play=4e-3))
+    assert compare(slack, slack).turned.turns == ()
+    c = compare(slack, other_carburettor(slack))
+    assert [t.parts for t in c.turned.turns] == [(Ref("throttle", "throttle"),)]
+    c = compare(BEFORE, turned_arm(slack, "bell crank.out", -112))
+    assert c.turned.first.parts == (Ref("arm", "bell crank", "out"),)
+
+
+def test_a_pedal_pressed_the_other_way():
+    new = replace(BEFORE, pedal=replace(BEFORE.pedal, presses=-1))
+    c = compare(BEFORE, new)
+    assert c.turned.first.parts == (Ref("pedal", "pedal"),)
+    assert not c.new.opens
+    assert c.trials[0].units[0].kind == "pedal"
+    assert "the pedal is pressed the other way" in words(c)
+
+
+def test_a_rod_in_another_arm_is_set_back():
+    """An arm that was for a spring takes the rod by mistake."""
+    wrong = BEFORE.with_arm(
+        "spindle.far spring", angle=math.radians(-110), offset=0.012
+    )
+    rod = replace(wrong.rods["carb"], end=Hole(shaft="spindle", arm="far spring"))
+    new = replace(wrong, rods={**wrong.rods, "carb": rod})
+    c = compare(BEFORE, new)
+    assert c.turned.first.parts == (Ref("arm", "spindle", "far spring"),)
+    kinds = {u.kind for t in c.trials for u in t.units}
+    assert "rod" in kinds
+    assert "joins bell crank.out and spindle.far spring" in " ".join(
+        " ".join(compare_lines(c, everything=True)).split()
+    )
+
+
+def test_the_old_carburettor_is_tried_in_the_new_place():
+    """It sat on the other side: set back there its rod would lean too far."""
+    c = compare(BEFORE, car("fault-wrong-sense"))
+    (trial,) = c.trials
+    assert trial.units[0].kind == "carburettor here"
+    assert trial.left == ()
+    was = next(t for t in c.tried if t.units[0].kind == "carburettor")
+    assert was.left == {"joint-tilt"}
+    new = car("fault-wrong-sense").shafts["spindle"]
+    assert trial.layout.shafts["spindle"].pivot == new.pivot
+    assert "in the new place: opens again" in words(c)
+
+
 def test_numbers_side_by_side():
     c = compare(BEFORE, car("scenario-cured"))
     for side in (c.old, c.new):
