@@ -12,6 +12,7 @@ from linkage.cli.arm import arm
 from linkage.cli.check import check
 from linkage.cli.compare import compare
 from linkage.cli.curve import curve
+from linkage.cli.measure import measure
 from linkage.cli.new import new
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
@@ -59,6 +60,7 @@ def root(
 
 
 app.command()(new)
+app.command()(measure)
 app.command()(check)
 app.command()(curve)
 app.command()(arm)

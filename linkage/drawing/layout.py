@@ -100,7 +100,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     return pose
 
 
-def _keep_off(placer: Placer, pose: Pose) -> None:
+def keep_off(placer: Placer, pose: Pose) -> None:
     """Tell a placer what is drawn already."""
     widths = {"arm": 8.0, "rod": 3.0, "spring": 2.0, "pad": 6.0}
     for name, line in pose.moving.items():
@@ -133,7 +133,7 @@ def _keep_off(placer: Placer, pose: Pose) -> None:
 
 def _label(pose: Pose, tags: Sequence[Tag]) -> None:
     placer = Placer(pose.ax)
-    _keep_off(placer, pose)
+    keep_off(placer, pose)
     for label in placer.place(tags):
         pose.fixed[f"label {label.get_text()}"] = label
     pose.left_out.extend(tag.text for tag in placer.left_out)

@@ -1,0 +1,5 @@
+"""Sheets to print: what is measured on the vehicle, lettered, with room to write."""
+
+from linkage.sheet.measuring import measuring_sheet
+
+__all__ = ["measuring_sheet"]

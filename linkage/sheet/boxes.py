@@ -1,0 +1,174 @@
+"""The boxes of a measuring sheet: what is written, with what it is found, how near.
+
+How near is common practice of the trade, no source; docs/measuring.md has the same.
+
+Not here: which part has which boxes (`letters`).
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from linkage.records import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tool:
+    """An instrument and how near it is read.
+
+    Parameters
+    ----------
+    name : str
+        What a fitter calls it.
+    metric, inch : str
+        How near, with unit, for one who measures in millimetres, or in inches;
+        empty for what is not read to a size.
+    """
+
+    name: str
+    metric: str = ""
+    inch: str = ""
+
+    def words(self, *, inches: bool) -> str:
+        """Return instrument and nearness in a few words."""
+        near = self.inch if inches else self.metric
+        return f"{self.name} to {near}" if near else self.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """One box to write in.
+
+    Parameters
+    ----------
+    words : str
+        What is written.
+    kind : str
+        Kind of quantity, or ``text``; ``tick`` has two or more words to choose from.
+    tool : Tool
+        With what it is found.
+    choices : tuple of str
+        Words beside squares to tick.
+    """
+
+    words: str
+    kind: str = "text"
+    tool: Tool = Tool(name="")
+    choices: tuple[str, ...] = ()
+
+    def unit(self, *, inches: bool) -> str:
+        """Return the unit printed in the box."""
+        metric, inch = _UNITS.get(self.kind, ("", ""))
+        return inch if inches else metric
+
+
+_UNITS: Final = {
+    "length": ("mm", "in"),
+    "angle": ("°", "°"),
+    "force": ("N", "lbf"),
+    "rate": ("N/mm", "lbf/in"),
+    "torsion rate": ("N·m/°", "lbf·in/°"),
+    "torque": ("N·m", "lbf·in"),
+}
+
+_TAPE: Final = Tool(name="tape", metric="5 mm", inch="3/16 in")
+_PAD_TAPE: Final = Tool(name="tape", metric="3 mm", inch="1/8 in")
+_HOLE: Final = Tool(name="caliper", metric="0.5 mm", inch="1/64 in")
+_THICK: Final = Tool(name="caliper", metric="0.1 mm", inch="0.005 in")
+_RULE: Final = Tool(name="steel rule", metric="1 mm", inch="1/32 in")
+_ALONG: Final = Tool(name="steel rule", metric="5 mm", inch="3/16 in")
+_ANGLE: Final = Tool(name="inclinometer", metric="1°", inch="1°")
+_SWING: Final = Tool(name="protractor", metric="1°", inch="1°")
+_PULL: Final = Tool(name="spring balance", metric="1 N", inch="1/4 lbf")
+_DRAG: Final = Tool(name="spring balance", metric="0.2 N", inch="0.05 lbf")
+_POINTER: Final = Tool(name="pointer, card", metric="2 mm", inch="1/16 in")
+_ROLL: Final = Tool(name="inclinometer", metric="0.5°", inch="0.5°")
+_SUM: Final = Tool(name="from the loads")
+_MAKER: Final = Tool(name="maker's list")
+
+
+def _length(words: str, tool: Tool) -> Box:
+    return Box(words=words, kind="length", tool=tool)
+
+
+def _angle(words: str, tool: Tool = _ANGLE) -> Box:
+    return Box(words=words, kind="angle", tool=tool)
+
+
+def _force(words: str, tool: Tool = _PULL) -> Box:
+    return Box(words=words, kind="force", tool=tool)
+
+
+_PLACE: Final = tuple(_length(w, _TAPE) for w in ("forward", "to the left", "up"))
+_OPENS: Final = Box(words="opens", kind="tick", choices=("clockwise", "anticlockwise"))
+_CARRIED: Final = Box(
+    words="anchored on", kind="tick", choices=("the engine", "the body")
+)
+
+PIVOT: Final = (*_PLACE, _length("its pin", _THICK))
+#: Half the difference of the pulls, times the radius, is the drag.
+DRAG: Final = (
+    _force("opening pull", _DRAG),
+    _force("letting-back pull", _DRAG),
+    _length("at radius", _RULE),
+)
+ARM: Final = (
+    _length("radius", _HOLE),
+    _angle("angle"),
+    _length("along shaft", _ALONG),
+)
+PAD: Final = (
+    _length("radius", _PAD_TAPE),
+    _angle("angle"),
+    _length("along shaft", _ALONG),
+)
+ROD: Final = (
+    _length("thick", _THICK),
+    _length("length", _RULE),
+    Box(words="joints: ball, fork ..."),
+)
+PEDAL: Final = (
+    _length("to the floor", _PAD_TAPE),
+    _length("to its stop", _PAD_TAPE),
+    _length("free play", _RULE),
+)
+SWING: Final = (_angle("swing", _SWING), _OPENS)
+PLATE: Final = (
+    *SWING,
+    _length("bore", _THICK),
+    _length("spindle", _THICK),
+    _angle("plate when shut", _SWING),
+)
+_ANCHOR: Final = tuple(_length(f"anchor {w}", _TAPE) for w in ("forward", "left", "up"))
+SPRING: Final = (
+    *_ANCHOR,
+    _CARRIED,
+    _length("free length", _RULE),
+    _length("greatest", _MAKER),
+    _length("length 1", _RULE),
+    _force("load 1"),
+    _length("length 2", _RULE),
+    _force("load 2"),
+    Box(words="rate", kind="rate", tool=_SUM),
+    _force("first tension", _SUM),
+)
+SPRINGS: Final = {
+    "compression": (
+        *_ANCHOR,
+        _CARRIED,
+        _length("free length", _RULE),
+        _length("solid length", _RULE),
+        Box(words="rate", kind="rate", tool=_SUM),
+    ),
+    "torsion": (
+        Box(words="rate", kind="torsion rate", tool=_PULL),
+        Box(words="torque at idle", kind="torque", tool=_PULL),
+        Box(words="shuts", kind="tick", choices=("clockwise", "anticlockwise")),
+    ),
+    "measured": (_force("pull at idle"), _force("pull at full")),
+}
+ENGINE: Final = (
+    _angle("rolls each way", _ROLL),
+    _length("lifts", _POINTER),
+    *(_length(f"roll line {w}", _TAPE) for w in ("forward", "left", "up")),
+)

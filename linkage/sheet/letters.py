@@ -1,0 +1,184 @@
+"""What is measured of a layout, in measuring order, each place with its letter.
+
+The letters of the printed sheet are those of the starter files' comments: both come
+from here.
+
+Not here: the boxes themselves (`boxes`), how the sheet is drawn (`measuring`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, TypeAlias
+
+from linkage.model.refs import Ref
+from linkage.records import dataclass
+from linkage.sheet import boxes
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Layout, Shaft
+    from linkage.sheet.boxes import Box
+
+#: No I and no O, which are read as one and nought.
+ALPHABET: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One place that is measured.
+
+    Parameters
+    ----------
+    letter : str
+        Its letter on the drawing and in the starter file.
+    about : Ref
+        Part of the layout: kinds ``shaft``, ``arm``, ``rod``, ``pedal``,
+        ``throttle``, ``spring``, ``engine``.
+    words : str
+        What it is.
+    boxes : tuple of Box
+        What is written down of it, in order.
+    """
+
+    letter: str
+    about: Ref
+    words: str
+    boxes: tuple[Box, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Places that are measured together.
+
+    Parameters
+    ----------
+    title : str
+        What they belong to.
+    note : str
+        From where it is seen and which way counts positive; how it is done.
+    rows : tuple of Row
+        One or more.
+    """
+
+    title: str
+    note: str
+    rows: tuple[Row, ...]
+
+
+def letter_of(index: int) -> str:
+    """Return the letter of the place with this number.
+
+    >>> letter_of(0), letter_of(8), letter_of(23), letter_of(24)
+    ('A', 'J', 'Z', 'AA')
+    """
+    more, rest = divmod(index, len(ALPHABET))
+    return (ALPHABET[more - 1] if more else "") + ALPHABET[rest]
+
+
+#: What a group is before its rows have letters.
+_Part: TypeAlias = "tuple[Ref, str, tuple[Box, ...]]"
+_Draft: TypeAlias = "tuple[str, str, list[_Part]]"
+
+
+def lettered(layout: Layout) -> tuple[Group, ...]:
+    """Return what is measured of a layout, in the order of its file.
+
+    Parameters
+    ----------
+    layout : Layout
+        One.
+
+    Returns
+    -------
+    tuple of Group
+        Shafts as the file has them, pedal first as a rule; rods; pad travel;
+        throttles; springs; engine.
+    """
+    count = 0
+    out = []
+    for title, note, drafts in _drafts(layout):
+        rows = []
+        for about, words, asked in drafts:
+            rows.append(
+                Row(letter=letter_of(count), about=about, words=words, boxes=asked)
+            )
+            count += 1
+        out.append(Group(title=title, note=note, rows=tuple(rows)))
+    return tuple(out)
+
+
+def letters(layout: Layout) -> dict[Ref, str]:
+    """Return the letter of every part that has one."""
+    return {row.about: row.letter for group in lettered(layout) for row in group.rows}
+
+
+def _drafts(layout: Layout) -> Iterator[_Draft]:
+    for shaft in layout.shafts.values():
+        yield _shaft(layout, shaft)
+    if layout.rods:
+        note = "Centre to centre, not over the ends; its length only if it is to stay."
+        drafts: list[_Part] = [
+            (Ref("rod", n), f"rod {n}: {r.start} to {r.end}", boxes.ROD)
+            for n, r in layout.rods.items()
+        ]
+        yield "Rods", note, drafts
+    words = f"{layout.pedal.shaft}.{layout.pedal.pad} along its arc"
+    note = "Carpet and mat in place, engine off, rod off the carburettor."
+    yield "Pad travel", note, [(Ref("pedal", ""), words, boxes.PEDAL)]
+    yield _throttles(layout)
+    if layout.springs:
+        yield _springs(layout)
+    if layout.engine.carries:
+        carried = ", ".join(layout.engine.carries)
+        note = "Someone holds it on the brake; watch a pointer against a card."
+        draft: _Part = (Ref("engine", ""), f"engine; carries {carried}", boxes.ENGINE)
+        yield "Engine", note, [draft]
+
+
+def counts_from(shaft: Shaft) -> str:
+    """Return from where angles of a shaft's arms count, and which way is positive."""
+    zero = {"across": "forward", "along": "to the right", "upright": "forward"}
+    start = zero.get(shaft.axis.name, shaft.axis.zero)
+    quarter = {"across": "up", "along": "up", "upright": "to the left"}
+    then = quarter.get(shaft.axis.name)
+    more = f", 90° {then}" if then else ""
+    return (
+        f"Seen from {shaft.axis.seen_from}: 0° is {start}{more}; anticlockwise counts +"
+    )
+
+
+def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
+    name = shaft.name
+    plate = any(t.shaft == name for t in layout.plates)
+    asked = boxes.PIVOT + (boxes.DRAG if plate else ())
+    pulls = "; pulls with rods and springs off" if plate else ""
+    drafts: list[_Part] = [(Ref("shaft", name), f"pivot of {name}{pulls}", asked)]
+    for arm in shaft.arms:
+        is_pad = (name, arm) == (layout.pedal.shaft, layout.pedal.pad)
+        asked = boxes.PAD if is_pad else boxes.ARM
+        words = f"arm {arm}: middle of pad" if is_pad else f"arm {arm}: its hole"
+        drafts.append((Ref("arm", name, arm), words, asked))
+    rest = "pedal up" if not plate else "lever on its idle stop"
+    return name, f"{counts_from(shaft)}; {rest}.", drafts
+
+
+def _throttles(layout: Layout) -> _Draft:
+    drafts: list[_Part] = []
+    for name, throttle in layout.throttles.items():
+        seen = layout.shafts[throttle.shaft].axis.seen_from
+        asked = boxes.PLATE if throttle.kind == "plate" else boxes.SWING
+        called = "" if name == throttle.kind == "plate" else f" {name}"
+        words = f"swing of {throttle.shaft}{called}, seen from {seen}"
+        drafts.append((Ref("throttle", name), words, asked))
+    return "Throttle", "From idle stop to full stop, choke off.", drafts
+
+
+def _springs(layout: Layout) -> _Draft:
+    drafts: list[_Part] = []
+    for name, spring in layout.springs.items():
+        hook = f", hooked to {spring.shaft}.{spring.arm}" if spring.arm else ""
+        asked = boxes.SPRINGS.get(spring.kind, boxes.SPRING)
+        drafts.append((Ref("spring", name), f"spring {name}{hook}", asked))
+    note = "Anchor: where its fixed end pulls. Lengths inside the hooks."
+    return "Return springs", note, drafts

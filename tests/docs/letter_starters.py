@@ -1,0 +1,117 @@
+"""Write the letters of the measuring sheet into the comments of the starter layouts.
+
+Run with ``python -m tests.docs.letter_starters``; nothing but comments changes, and a
+test asks that a second run changes nothing.
+"""
+
+from __future__ import annotations
+
+import sys
+import textwrap
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from linkage.config import loads
+from linkage.model.refs import Ref
+from linkage.sheet.letters import letters
+
+if TYPE_CHECKING:
+    from linkage.model import Layout
+
+CONFIGS: Final = Path(__file__).parents[2] / "configs"
+#: By kind of part: which boxes of its row each key of its table takes.
+BOXES: Final = {
+    "shaft": "pivot 1 to 3, bearing 4",
+    "plate": "pivot 1 to 3, bearing 4, drag 5 to 7",
+    "rod": "diameter 1, length 2, joints 3",
+    "pedal": "travel 1, stop 2, free_play 3",
+    "throttle": "swing 1, opens 2, bore 3, spindle 4, closed_angle 5",
+    "spring": (
+        "anchor 1 to 3, anchored_on 4, free_length 5, greatest_length 6, rate 11, "
+        "initial_tension 12"
+    ),
+    "engine": "roll 1, lift 2, about 3 to 5",
+}
+_TABLES: Final = {
+    "shafts": "shaft", "rods": "rod", "springs": "spring", "throttles": "throttle",
+    "pedal": "pedal", "throttle": "throttle", "engine": "engine",
+}  # fmt: skip
+_MARK: Final = "# Sheet: "
+_MORE: Final = "#        "
+
+
+def _about(table: str) -> Ref | None:
+    """Return the part a table is about."""
+    keys: list[str] = []
+    inner = tomllib.loads(f"[{table}]")
+    while isinstance(inner, dict) and inner:
+        key, inner = next(iter(inner.items()))
+        keys.append(key)
+    kind = _TABLES.get(keys[0])
+    if kind is None:
+        return None
+    if len(keys) == 1:
+        return Ref(kind, "throttle" if kind == "throttle" else "")
+    return Ref(kind, keys[1])
+
+
+def _lines(layout: Layout, about: Ref) -> list[str]:
+    """Return the comment that says which letters a table's numbers have."""
+    known = letters(layout)
+    kind: str = about.kind
+    if kind == "shaft" and any(t.shaft == about.name for t in layout.plates):
+        kind = "plate"
+    asked = BOXES[kind]
+    if kind == "throttle" and layout.throttles[about.name].kind != "plate":
+        asked = "swing 1, opens 2"
+    if kind == "spring" and layout.springs[about.name].kind != "extension":
+        asked = "in the order of the sheet"
+    told = [f"{known[about]} {asked}"]
+    if about.kind == "shaft":
+        arms = layout.shafts[about.name].arms
+        each = ", ".join(f"{known[Ref('arm', about.name, arm)]} {arm}" for arm in arms)
+        told.append(f"arms, length 1, angle 2, offset 3: {each}")
+    return textwrap.wrap(
+        "; ".join(told), 84, initial_indent=_MARK, subsequent_indent=_MORE
+    )
+
+
+def with_letters(name: str, text: str) -> str:
+    """Return a starter's text with the letters of its measuring sheet."""
+    layout = loads(text, name).layout
+    out: list[str] = []
+    for line in text.splitlines():
+        if line.startswith((_MARK, _MORE)):
+            continue
+        about = _about(line.split("]")[0].strip("[")) if line.startswith("[") else None
+        if about is not None and about in letters(layout):
+            out += _lines(layout, about)
+        out.append(line)
+    return _told("\n".join(out) + "\n", name)
+
+
+def _told(text: str, name: str) -> str:
+    """Return it with a word on the letters at the end of its opening comment."""
+    told = (
+        "#\n# Letters and numbers after `Sheet:` are those of the sheet to measure by:\n"
+        f"#   throttle-linkage measure {name} sheet.pdf\n"
+    )
+    if told in text:
+        return text
+    head, blank, rest = text.partition("\n\n")
+    return f"{head}\n{told.rstrip()}{blank}{rest}"
+
+
+def main() -> None:
+    """Letter every starter."""
+    for path in sorted(CONFIGS.glob("*.toml")):
+        old = path.read_text(encoding="utf-8")
+        new = with_letters(path.stem, old)
+        if new != old:
+            path.write_text(new, encoding="utf-8")
+            sys.stdout.write(f"lettered {path.name}\n")
+
+
+if __name__ == "__main__":
+    main()

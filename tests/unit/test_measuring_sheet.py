@@ -1,0 +1,209 @@
+"""The measuring sheet: every number of a family has its box, and nothing covers anything."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from functools import cache
+
+import numpy as np
+import pytest
+from matplotlib.patches import Rectangle
+from matplotlib.text import Text
+
+from linkage.config import load, loads
+from linkage.config.starters import FAULT, starters
+from linkage.drawing.labels import extent, overlaps
+from linkage.drawing.style import PAPER, drawing_style
+from linkage.model.refs import Ref
+from linkage.report.cautions import CAUTIONS
+from linkage.sheet import measuring_sheet
+from linkage.sheet.boxes import PLATE, SPRING
+from linkage.sheet.letters import letter_of, lettered, letters
+from linkage.sheet.measuring import sheet_pages
+from tests.docs.letter_starters import with_letters
+
+FAMILIES = sorted(name for name in starters() if not name.startswith(FAULT))
+CASES = [(name, paper) for name in FAMILIES for paper in PAPER]
+#: What printers may leave out at the edge. [mm]
+EDGE = 6.0
+
+
+@cache
+def layout_of(name):
+    return load(starters()[name].path).layout
+
+
+@cache
+def pages_of(name, paper, inches=False):
+    with drawing_style():
+        return sheet_pages(
+            layout_of(name), name=name, paper=paper, inches=inches, cautions=CAUTIONS
+        )
+
+
+def texts_of(page):
+    return [t for t in page.figure.findobj(Text) if t.get_text() and t.get_visible()]
+
+
+def box_of(page, text):
+    """Return left, bottom, right, top of a text with its frame. [mm]."""
+    renderer = page.canvas.get_renderer()
+    box = extent(text, renderer)
+    frame = text.get_bbox_patch()
+    if frame is not None:
+        text.draw(renderer)  # the frame takes its place when it is drawn
+        outer = frame.get_window_extent(renderer).extents
+        box = [min(box[0], outer[0]), min(box[1], outer[1]), max(box[2], outer[2]), max(box[3], outer[3])]  # fmt: skip
+    return np.asarray(box) / page.figure.dpi * 25.4
+
+
+@pytest.mark.parametrize(("name", "paper"), CASES)
+def test_no_text_covers_another_and_all_lie_on_the_page(name, paper):
+    for page in pages_of(name, paper):
+        texts = texts_of(page)
+        assert overlaps(texts, page.canvas.get_renderer()) == []
+        for text in texts:
+            left, low, right, top = box_of(page, text)
+            assert left > EDGE, text
+            assert low > EDGE, text
+            assert right < page.width - EDGE, text
+            assert top < page.height - EDGE, text
+
+
+@pytest.mark.parametrize(("name", "paper"), CASES)
+def test_frames_of_letters_cover_no_text_and_no_hole(name, paper):
+    page = pages_of(name, paper)[0]
+    texts = texts_of(page)
+    boxes = [box_of(page, t) for t in texts]
+    framed = [i for i, t in enumerate(texts) if t.get_bbox_patch() is not None]
+    for i in framed:
+        for j in range(len(texts)):
+            if i != j:
+                a, b = boxes[i], boxes[j]
+                apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+                assert apart, (texts[i].get_text(), texts[j].get_text())
+    for ax in page.figure.axes:
+        for line in ax.lines:
+            if str(line.get_gid()).startswith(("pin ", "pivot ")):
+                x, y = ax.transData.transform(line.get_xydata())[0] / page.figure.dpi * 25.4  # fmt: skip
+                for i in framed:
+                    left, low, right, top = boxes[i]
+                    assert not (left < x < right and low < y < top), (line, texts[i])
+
+
+@pytest.mark.parametrize("name", FAMILIES)
+def test_every_letter_stands_on_the_drawing_and_at_its_boxes(name):
+    layout = layout_of(name)
+    first, *tables = pages_of(name, "a4")
+    drawn = [t.get_text() for t in texts_of(first) if t.get_bbox_patch() is not None]
+    expected = [v for k, v in letters(layout).items() if k.kind != "engine"]
+    assert sorted(drawn) == sorted(expected)
+    boxes = set()
+    for page in tables:
+        found = page.figure.findobj(lambda a: isinstance(a, Rectangle) and a.get_gid())
+        boxes |= {a.get_gid() for a in found}
+    for group in lettered(layout):
+        for row in group.rows:
+            for number, box in enumerate(row.boxes, start=1):
+                called = f"{row.letter}{number}"
+                if box.kind == "tick":
+                    assert {f"tick {called} {c}" for c in box.choices} <= boxes
+                else:
+                    assert f"box {called}" in boxes
+
+
+@pytest.mark.parametrize("name", FAMILIES)
+def test_every_number_of_the_starter_has_a_letter(name):
+    """What the file gives of a part that turns, joins, pulls or stops is measured."""
+    table = tomllib.loads(starters()[name].path.read_text(encoding="utf-8"))
+    known = letters(layout_of(name))
+    for shaft, inner in table["shafts"].items():
+        assert Ref("shaft", shaft) in known
+        for arm in inner["arms"]:
+            assert Ref("arm", shaft, arm) in known
+    for kind, plural in (
+        ("rod", "rods"),
+        ("spring", "springs"),
+        ("throttle", "throttles"),
+    ):
+        for part in table.get(plural, {}):
+            assert Ref(kind, part) in known
+    assert Ref("pedal") in known
+    assert len(set(known.values())) == len(known)
+
+
+def test_boxes_in_words_units_and_instruments():
+    page = pages_of("hanging-pedal", "a4")
+    words = "\n".join(t.get_text() for p in page for t in texts_of(p))
+    for told in ("caliper to 0.5 mm", "tape to 5 mm", "inclinometer to 1°", "spring balance to 1 N", "steel rule to 1 mm", "protractor to 1°", "anticlockwise", "N/mm", "vehicle", "measured by", "date", "datum"):  # fmt: skip
+        assert told in words
+    assert "Seen from the right: 0° is forward, 90° up; anticlockwise counts +" in words
+    assert CAUTIONS[-1].split(";")[0][:60] in words
+    inch = pages_of("hanging-pedal", "letter", inches=True)
+    words = "\n".join(t.get_text() for p in inch for t in texts_of(p))
+    assert "caliper to 1/64 in" in words
+    assert 'length = "in"' in words
+    assert not re.search(r"\bmm\b|\bN/", words)
+
+
+def test_a_sheet_is_black_and_white():
+    from matplotlib.colors import to_rgb
+
+    for page in pages_of("bulkhead-cross-shaft", "a4"):
+        for line in (line for ax in page.figure.axes for line in ax.lines):
+            assert to_rgb(line.get_color()) in {(0, 0, 0), (1, 1, 1), (0.35,) * 3}
+
+
+def test_no_sense_of_the_starter_is_drawn_into_the_blank():
+    gids = [str(line.get_gid()) for ax in pages_of("hanging-pedal", "a4")[0].figure.axes for line in ax.lines]  # fmt: skip
+    assert not [g for g in gids if g.startswith(("turn ", "stop "))]
+
+
+def test_letters_leave_out_i_and_o_and_go_on_after_z():
+    told = [letter_of(i) for i in range(60)]
+    assert len(set(told)) == 60
+    assert not [x for x in told if set(x) & {"I", "O"}]
+    assert told[23:26] == ["Z", "AA", "AB"]
+
+
+def test_other_springs_and_throttles_have_boxes_of_their_own():
+    text = starters()["twin-side-draught"].path.read_text(encoding="utf-8")
+    text += '\n[springs.inner]\nkind = "torsion"\nshaft = "front spindle"\nrate = "0.002 N·m/deg"\npreload = "0.1 N·m"\nturns = 6\nshuts = "anticlockwise"\n'
+    text = text.replace("turns = 6\n", "")
+    rows = {r.about: r for g in lettered(loads(text).layout) for r in g.rows}
+    assert len(rows[Ref("spring", "inner")].boxes) == 3
+    assert rows[Ref("spring", "front")].boxes == SPRING
+    assert rows[Ref("throttle", "front")].boxes == PLATE
+    assert len(rows[Ref("throttle", "kickdown")].boxes) == 2
+
+
+def test_the_pdf_is_the_same_every_time_and_of_the_paper():
+    layout = layout_of("hanging-pedal")
+    for paper, (long, short) in PAPER.items():
+        data = measuring_sheet(layout, name="hanging-pedal", paper=paper)
+        assert data == measuring_sheet(layout, name="hanging-pedal", paper=paper)
+        sizes = re.findall(rb"/MediaBox \[ 0 0 ([0-9.]+) ([0-9.]+) \]", data)
+        assert len(sizes) == len(pages_of("hanging-pedal", paper))
+        for wide, high in sizes:
+            assert float(wide) == pytest.approx(short * 72, abs=0.01)
+            assert float(high) == pytest.approx(long * 72, abs=0.01)
+
+
+@pytest.mark.parametrize("name", sorted(starters()))
+def test_starters_have_the_letters_of_their_sheet_in_their_comments(name):
+    """Written by ``python -m tests.docs.letter_starters``."""
+    text = starters()[name].path.read_text(encoding="utf-8")
+    assert with_letters(name, text) == text
+    assert "# Sheet: A pivot 1 to 3" in text
+
+
+def test_lettering_changes_comments_alone():
+    text = starters()["hanging-pedal"].path.read_text(encoding="utf-8")
+    bare = "\n".join(x for x in text.splitlines() if not x.startswith(("# Sheet:", "#        "))) + "\n"  # fmt: skip
+    assert with_letters("hanging-pedal", bare) == text
+    moved = bare.replace("[shafts.spindle]", "[shafts.other]\npivot = [0, 9, 0]\naxis = \"across\"\narms.a = { length = 9, angle = 0 }\n\n[shafts.spindle]")  # fmt: skip
+    moved = moved.replace('[rods.link]', '[rods.more]\nfrom = "pedal.rod"\nto = "other.a"\n\n[rods.link]')  # fmt: skip
+    told = with_letters("hanging-pedal", moved)
+    assert tomllib.loads(told) == tomllib.loads(moved)
+    assert "# Sheet: F pivot 1 to 3, bearing 4, drag 5 to 7; arms" in told
