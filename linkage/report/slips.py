@@ -29,13 +29,10 @@ def slip_lines(slips: Sequence[Slip]) -> list[str]:
         return []
     if len(slips) == 1:
         return wrapped(f"or a slip? {_said(slips[0])}: {_AGAIN}", "  ", first="")
-    whole = all(slip.whole for slip in slips)
-    what = "makes all fit" if whole else "explains some of it"
-    out = wrapped(f"or a slip? One of these {what}: {_AGAIN}", "  ", first="")
-    for slip in slips:
-        told = slip.text if whole else _said(slip)
-        out += wrapped(told, "    ", first="  - ")
-    return out
+    out = wrapped(f"or a slip? One of these makes all fit: {_AGAIN}", "  ", first="")
+    return out + [
+        line for slip in slips for line in wrapped(slip.text, "    ", first="  - ")
+    ]
 
 
 def _said(slip: Slip) -> str:

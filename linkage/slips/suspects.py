@@ -9,7 +9,7 @@ Not here: the slips (`slips.kinds`), judging them (`slips.judging`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final, TypeAlias
+from typing import TYPE_CHECKING, Any, Final
 
 from linkage.errors import AssemblyError, LayoutError
 from linkage.quantities import SHOWN
@@ -18,6 +18,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import examine
 from linkage.rules.order import RULES
 from linkage.rules.rule import GEOMETRY, NEEDS
+from linkage.search.standing import Before
 from linkage.slips.judging import meant, tried
 from linkage.slips.kinds import KINDS, Hypothesis
 from linkage.slips.questions import questions
@@ -40,8 +41,6 @@ MISPLACED: Final = frozenset(
     {r.code for r in RULES if r.needs in {"motion", "dead centres"}}
     | {"spring-hand", "spring-slack", "spring-overstretched"}
 )
-#: Keys of sizes that are not usual.
-Questions: TypeAlias = "frozenset[tuple[str, ...]]"
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
 CLOSELY: Final = 8
@@ -157,64 +156,99 @@ def suspected(
     -------
     tuple of Slip
         Three at most, the likeliest first: those that make all well, or where there
-        are none those after which at least all moves as it should. Empty of a layout
-        that fits and whose sizes are usual.
+        are none the one after which at least all moves as it should and nothing new
+        is wrong. Empty of a layout that fits and whose sizes are usual.
     """
     needs = GEOMETRY if geometry or not layout.springs else NEEDS
-    asked = frozenset(q.key for q in questions(layout))
+    odd = questions(layout)
+    failed, moved = None, True
     try:
         x = examine(layout) if check is None else check.examined
-        found = check.findings if check else judge(x, needs).findings()
+        judged = judge(x, needs)
     except (AssemblyError, LayoutError):  # in pieces, or a spring that cannot be
-        wrong = True
+        pass
     else:
-        lengths = {p.link.rod.name: float(p.length) for p in x.assembly.loops}
-        asked |= {q.key for q in questions(layout, lengths)}
-        wrong = any(f.verdict == "do not fit" and f.code in MISPLACED for f in found)
-    if not wrong and not asked:
+        odd = questions(layout, {p.link.rod.name: p.length for p in x.assembly.loops})
+        bad = {f.code for f in judged.findings() if f.verdict == "do not fit"}
+        moved = bool(bad & MISPLACED)
+        failed = bad | Before.of(judged, 0, layout).failing
+    asked = frozenset(q.key for q in odd)
+    if not moved and not asked:
         return ()
-    return tuple(_told(layout, needs, asked, wrong=wrong))
+    return tuple(_Wrong(layout, needs, asked, failed, moved=moved).told())
 
 
-def _told(
-    layout: Layout, needs: tuple[Need, ...], asked: Questions, *, wrong: bool
-) -> Iterator[Slip]:
-    """Yield the likeliest of all slips that explain what is wrong."""
+class _Wrong:
+    """A layout that cannot be, or with odd sizes.
 
-    def likeliest(slips: list[Hypothesis], *, closely: bool) -> list[Tried]:
-        found = tried(layout, slips, needs, closely=closely)
-        ranked = [(t, _left(layout, t)) for t in found]
-        good = [
-            (t, left)
-            for t, left in ranked
-            if not left - asked and (wrong or left < asked)
-        ]
-        return [t for t, left in sorted(good, key=lambda both: _rank(*both))]
+    Parameters
+    ----------
+    layout : Layout
+        As it is written.
+    needs : tuple of str
+        What it is judged by.
+    asked : frozenset of tuple of str
+        Keys of its odd sizes.
+    failed : set of str, optional
+        Codes of rules that fail or could not be judged; None where none could be.
+    moved : bool
+        Whether what is wrong may come of a place or an angle.
+    """
 
-    near = [t.slip for t in likeliest(hypotheses(layout), closely=False)[:CLOSELY]]
-    close = likeliest(near, closely=True)
-    whole = [t for t in close if not t.bad]
-    # One slip of a number may make two others of it; the likelier is told.
-    told = {(t.slip.kind, t.slip.key): t for t in reversed(whole or close)}
-    kept = [t for t in whole or close if t in told.values()]
-    least = kept[0].looks + MORE_LOOKS if kept else 0
-    for t in [t for t in kept if t.looks <= least][:TOLD]:
-        yield _slip(layout, t)
+    def __init__(
+        self,
+        layout: Layout,
+        needs: tuple[Need, ...],
+        asked: frozenset[tuple[str, ...]],
+        failed: set[str] | None,
+        *,
+        moved: bool,
+    ) -> None:
+        self.layout, self.needs = layout, needs
+        self.asked, self.failed, self.moved = asked, failed, moved
+
+    def told(self) -> Iterator[Slip]:
+        """Yield the likeliest of all slips that explain it, coarsely looked at first."""
+        near = self._likeliest(hypotheses(self.layout), closely=False)[:CLOSELY]
+        close = self._likeliest([t.slip for t in near], closely=True)
+        whole = [t for t in close if not t.bad]
+        # One slip of a number may make two others of it; the likelier is told.
+        first = {(t.slip.kind, t.slip.key): t for t in reversed(whole)}
+        kept = [t for t in whole if t in first.values()]
+        least = kept[0].looks + MORE_LOOKS if kept else 0
+        few = [t for t in kept if t.looks <= least][:TOLD]
+        yield from (_slip(self.layout, t) for t in few or close[:1])
+
+    def _likeliest(self, slips: list[Hypothesis], *, closely: bool) -> list[Tried]:
+        found = tried(self.layout, slips, self.needs, closely=closely)
+        ranked = [(t, self._odd(t)) for t in found]
+        good = [(t, odd) for t, odd in ranked if self._explained(t, odd)]
+        return [t for t, odd in sorted(good, key=lambda both: _rank(*both))]
+
+    def _odd(self, t: Tried) -> frozenset[tuple[str, ...]]:
+        """Return which sizes are not usual then."""
+        return frozenset(
+            q.key for q in questions(meant(self.layout, t.slip), t.lengths)
+        )
+
+    def _explained(self, t: Tried, odd: frozenset[tuple[str, ...]]) -> bool:
+        """Tell whether a slip explains it: all moves then, and nothing new is wrong."""
+        bad = set(t.bad)
+        if odd - self.asked or bad & MISPLACED:
+            return False
+        if self.failed is not None and bad - self.failed:
+            return False
+        return self.moved or odd < self.asked
 
 
-def _left(layout: Layout, t: Tried) -> Questions:
-    """Return which sizes are not usual then."""
-    return frozenset(q.key for q in questions(meant(layout, t.slip), t.lengths))
-
-
-def _rank(t: Tried, left: Questions) -> tuple[Any, ...]:
+def _rank(t: Tried, odd: frozenset[tuple[str, ...]]) -> tuple[Any, ...]:
     """Return the rank of a slip: least first.
 
     First what leaves least wrong and the fewest odd sizes, then what asks for no look,
     then by the order of kinds, then the least change.
     """
     kind = KINDS[t.slip.kind].order
-    return len(t.bad), len(left), t.looks > 0, kind, t.slip.change
+    return len(t.bad), len(odd), t.looks > 0, kind, t.slip.change
 
 
 def _slip(layout: Layout, t: Tried) -> Slip:

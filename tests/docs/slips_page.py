@@ -23,8 +23,8 @@ First comes a slip after which nothing says "do not fit"; then what leaves the f
 sizes; then what asks for no look; then the likelier kind, in the order of the table; then
 what changes least. That order is common practice, no source. Where several make all well
 none of them is sure: "one of these"; of one number no slip is told twice, and none that asks
-for two looks more than the likeliest. Where none does, those are told after which at least
-all moves as it should, with what they leave.
+for two looks more than the likeliest. Where none does, the one is told after which at least
+all moves as it should and nothing new is wrong, with what it leaves.
 
 What is only too weak, too heavy or too few, springs say, is no slip of measuring, and none
 is looked for. Nor is one found that leaves a layout which still fits, nor two slips at once.

@@ -22,6 +22,7 @@ from linkage.slips import questions, suspected
 from linkage.slips.digits import swapped
 from linkage.slips.kinds import KINDS
 from linkage.slips.suspects import CLOSELY, MISPLACED, MORE_LOOKS, TOLD, hypotheses
+from tests.bad.layouts import bad_text
 from tests.cli.conftest import CONFIGS
 from tests.slips.cases import CASES, VEHICLES, sound
 from tests.slips.record import recorded, told
@@ -147,6 +148,16 @@ def test_a_slip_beside_another_fault_is_told_with_what_it_leaves():
     assert not slips[0].whole
     assert "energy-sources" in slips[0].left
     assert not set(slips[0].left) & MISPLACED
+
+
+def test_a_slip_that_brings_a_new_fault_is_not_told():
+    """A spring crosses its spindle; put elsewhere it no longer does, and hangs slack."""
+    layout = config.loads(bad_text(80)).layout
+    assert {f.code for f in check(layout, cures=False).reasons} == {"spring-line"}
+    arm = layout.shafts["spindle"].arms["spring"]
+    slack = layout.with_arm("spindle.spring", angle=math.pi / 2 - arm.angle)
+    assert {f.code for f in check(slack, cures=False).reasons} == {"spring-slack"}
+    assert suspected(layout) == ()
 
 
 def test_two_slips_at_once_are_not_guessed():
