@@ -221,7 +221,7 @@ def stop_later(layout: Layout) -> Iterator[Family]:
         yield Family(
             base=layout,
             sets={("pedal", "stop"): np.array([layout.pedal.travel])},
-            effort=np.array([0.01]),
+            effort=np.zeros(1),  # it is set last anyhow
             step=always(Step(kind="stop later", about=Ref("pedal stop"), old=old)),
         )
 

@@ -64,9 +64,10 @@ class Expansion:
     def open(self, targets: Sequence[Place], effort: float, parts: int) -> list[Place]:
         """Return the findings that something of more effort may mend with less.
 
-        All of them, where it may mend the whole with fewer new parts.
+        All of them, where it may mend the whole with fewer new parts, or less effort.
         """
-        if self.whole is not None and self.whole.parts > parts:
+        whole = self.whole
+        if whole is not None and (whole.parts, whole.effort) > (parts, effort):
             return list(targets)
         clean = self.clean
         return [p for p in targets if p not in clean or clean[p].effort > effort]
