@@ -125,7 +125,7 @@ def test_a_cure_that_leaves_what_could_not_be_judged_before_says_so():
     assert plan is None
     cure = next(f.cure for f in findings if f.code == "opening-sense")
     assert cure.proven
-    told = "; not judged before, and do not fit then: full-throttle (throttle 17.8%)"
+    told = "; not judged before, and do not fit then: full throttle (throttle 17.8%)"
     assert cure.text.endswith(told)
     assert named(cure.layout)["full-throttle"] == "do not fit"
     assert "opening-sense" not in named(cure.layout)
@@ -145,7 +145,7 @@ def test_a_sense_that_is_turned_right_says_what_of_the_springs_it_leaves():
     (cure,) = [f.cure for f in searched(wrong)[0] if f.code == "opening-sense"]
     if cure.layout == node.layout:  # else a plan mends it whole
         left = cure.text.split("; not judged before, and do not fit then: ")[1]
-        assert "closing-torque (throttle" in left
+        assert "closing torque (throttle" in left
     assert named(node.layout)["closing-torque"] == "do not fit"
 
 
@@ -165,7 +165,7 @@ def test_the_nearest_is_told_before_what_it_leaves(monkeypatch):
     assert not by_place[full].proven
     assert text.startswith("nearest: ")
     assert text.index("solved again") < text.index("; still do not fit then: ")
-    assert "; still do not fit then: spring-hand (spring far)" in text
+    assert "; still do not fit then: the hand of springs (spring far)" in text
 
 
 def test_a_fault_that_nothing_at_all_mends_has_no_cure():
