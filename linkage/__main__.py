@@ -10,6 +10,7 @@ from contextvars import copy_context
 from pathlib import Path
 
 from linkage.errors import LinkageError
+from linkage.report.signs import show_everywhere
 
 #: Exit status of a fault of the program, by sysexits.h.
 FAULT = 70
@@ -61,6 +62,7 @@ def main() -> None:
     and shows its traceback.
     """
     gc.set_threshold(100_000)  # collecting while importing costs a few per cent
+    show_everywhere()
     try:
         copy_context().run(
             _run, sys.argv[1:]

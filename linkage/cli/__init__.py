@@ -16,16 +16,23 @@ from linkage.cli.measure import measure
 from linkage.cli.new import new
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
+from linkage.report.lines import NARROW, USUAL, terminal_width
 
 __all__ = ["app", "check"]
+
+_COLUMNS = terminal_width() or USUAL
 
 app = typer.Typer(
     name="throttle-linkage",
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
-    add_completion=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
+    add_completion=True,
+    context_settings={
+        "help_option_names": ["-h", "--help"],
+        # Help would take 50 columns at least.
+        "terminal_width": _COLUMNS - 2 if NARROW <= _COLUMNS < 52 else None,
+    },
 )
 
 

@@ -80,7 +80,12 @@ def put_json(data: Any) -> None:  # noqa: ANN401
     """Print plain data; numbers that are not finite do not occur."""
     import json
 
-    put([json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)])
+    from linkage.report.signs import shows
+
+    text = json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)
+    if not shows(text):  # data keep every sign, written as JSON writes them
+        text = json.dumps(data, indent=2, allow_nan=False)
+    put([text])
 
 
 def tell(text: str, *, quiet: bool = False) -> None:

@@ -1,10 +1,15 @@
 """``throttle-linkage new``: a commented layout to start from."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from linkage.cli import common
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.config.starters import Starter
 
 
 def new(
@@ -46,11 +51,7 @@ def new(
                 [{"name": s.name, "title": s.title} for s in found.values()]
             )
             return
-        width = max(len(n) for n in found)
-        text = (
-            "\n".join(f"{s.name.ljust(width)}  {s.title}" for s in found.values())
-            + "\n"
-        )
+        text = "\n".join(_listed(found)) + "\n"
     elif name is None:
         msg = "no starter layout is named"
         raise UsageError(msg, hint="`throttle-linkage new --list` lists them")
@@ -65,3 +66,17 @@ def new(
             f"next: measure, fill it in, and run `throttle-linkage check {output}`",
             quiet=quiet,
         )
+
+
+def _listed(found: "Mapping[str, Starter]") -> list[str]:
+    """Return name and title of every starter, one under the other where it is narrow."""
+    from linkage.report.lines import terminal_width, wrapped
+
+    width = max(len(n) for n in found)
+    lines = [f"{s.name.ljust(width)}  {s.title}" for s in found.values()]
+    most = terminal_width()
+    if most is None or max(map(len, lines)) <= most:
+        return lines
+    return [
+        line for s in found.values() for line in (s.name, *wrapped(s.title, "    "))
+    ]

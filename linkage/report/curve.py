@@ -108,7 +108,7 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     n = len(curve.pad_travel)
     picked = evenly(n, rows)
     body = [[c for k, v in found.items() for c in _cells(k, v[i])] for i in picked]
-    out = [curve.title, ""]
+    out = [*wrapped(curve.title, "  ", first=""), ""]
     out += table([h for k in found for h in _headings(k)], body, left=0)
     out.append("")
     if not curve.opens:

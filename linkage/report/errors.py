@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from linkage.report.lines import terminal_width, wrapped
+
 if TYPE_CHECKING:
     from linkage.errors import LinkageError, Place
 
@@ -40,16 +42,22 @@ def render_error(error: LinkageError) -> str:
     <BLANKLINE>
     hint: did you mean `rods`?
     """
-    lines = [f"error[{error.code}]: {_clean(error.message)}"]
+    lines = _fitted(f"error[{error.code}]: {_clean(error.message)}")
     if error.place is not None:
         lines += _where(error.place)
     elif error.key:
         lines.append(f"  --> {_clean('.'.join(error.key))}")
     if error.hint:
-        lines += ["", f"hint: {_clean(error.hint)}"]
+        lines += ["", *_fitted(f"hint: {_clean(error.hint)}")]
     if error.also:
         lines += ["", *map(_clean, error.also)]
     return "\n".join(lines)
+
+
+def _fitted(text: str) -> list[str]:
+    """Return text as lines of the terminal; in a file or a pipe it is one line."""
+    width = terminal_width()
+    return [text] if width is None else wrapped(text, "  ", width=width, first="")
 
 
 def _where(place: Place) -> list[str]:

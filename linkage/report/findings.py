@@ -51,10 +51,11 @@ def rods_lines(check: Check) -> list[str]:
     for loop in check.examined.assembly.loops:
         rod = loop.link.rod
         how = "cut to fit" if rod.length is None else "as given"
-        out.append(
-            f"  {rod.name}: {say_rod(loop.length)} ({how}), "
+        text = (
+            f"{rod.name}: {say_rod(loop.length)} ({how}), "
             f"from {loop.link.driver} to {loop.link.driven}"
         )
+        out += wrapped(text, "    ", first="  ")
     return out
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.report.answers import answers
 from linkage.report.assumed import assumed_short
 from linkage.report.cautions import BRIEF
-from linkage.report.tables import line_width, wrapped
+from linkage.report.lines import line_width, wrapped
 from linkage.report.todo import rods_text, todo_lines
 from linkage.report.unjudged import unjudged_short
 from linkage.report.verdict import grouped, headline, loosened_text
@@ -84,7 +84,10 @@ def echo_lines(echo: Sequence[tuple[str, str, str]]) -> list[str]:
     """Return how every number was understood; nothing where that is not asked."""
     if not echo:
         return []
-    return ["", "Understood:", *(f"  {k} = {w}: {u}" for k, w, u in echo)]
+    out = ["", "Understood:"]
+    for key, written, understood in echo:
+        out += wrapped(f"{key} = {written}: {understood}", "      ", first="  ")
+    return out
 
 
 def _why(check: Check) -> list[str]:

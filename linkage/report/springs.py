@@ -171,17 +171,20 @@ def _failures(card: SpringCard) -> list[str]:
 def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     """Return the spring card as lines for a terminal."""
     layout = card.motion.assembly.layout
-    out = [layout.title, "", *_springs(card), ""]
+    out = [*wrapped(layout.title, "  ", first=""), "", *_springs(card), ""]
     out += [*_travel(card, rows), ""]
     out += [*_failures(card), ""]
+    notes = []
     if card.together.unmeasured:
-        out.append("No drag was measured: all friction is from usual values.")
+        notes.append("No drag was measured: all friction is from usual values.")
     if any(f.estimated for f in card.falls):
-        out.append("Inertias that are not given were estimated from sizes.")
+        notes.append("Inertias that are not given were estimated from sizes.")
     if card.factor != 1:
-        out.append(f"Friction multiplied by {card.factor:g} for the cold.")
-    out.append("Rod force: pull positive, push negative.")
-    return [*out, *wrapped(CAUTION, "  ", first="")]
+        notes.append(f"Friction multiplied by {card.factor:g} for the cold.")
+    notes += ["Rod force: pull positive, push negative.", CAUTION]
+    for note in notes:
+        out += wrapped(note, "  ", first="")
+    return out
 
 
 def _one(value: float, decimals: int = 5) -> float | None:

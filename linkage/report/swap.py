@@ -5,11 +5,12 @@ Not here: solving it (`swap`), writing files (`cli`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS
 from linkage.report.findings import closing_lines
+from linkage.report.lines import line_width
 from linkage.report.reverses import fact_data, fact_text
 from linkage.report.tables import wrapped
 from linkage.report.verdict import headline
@@ -29,8 +30,6 @@ if TYPE_CHECKING:
     from linkage.search import Check
     from linkage.swap import Fact, Share, SideCure, Solution
 
-_BAR: Final = "=" * 78
-
 
 def _moved(solution: Solution) -> str:
     swap = solution.swap
@@ -45,11 +44,14 @@ def _moved(solution: Solution) -> str:
 def _outcome(solution: Solution) -> list[str]:
     found = solution.reversal
     if solution.outcome is None:
-        return [_BAR, f"As swapped: CANNOT BE PUT TOGETHER: {found.fault}", _BAR]
-    line = f"As swapped: {headline(solution.outcome)}"
+        told = f"CANNOT BE PUT TOGETHER: {found.fault}"
+    else:
+        told = headline(solution.outcome)
+    line = wrapped(f"As swapped: {told}", "  ", first="")
     if solution.fits_as_it_is:
-        return [line]
-    return [_BAR, line, _BAR]
+        return line
+    bar = "=" * min(78, line_width())
+    return [bar, *line, bar]
 
 
 def _facts(solution: Solution, title: str, facts: list[Fact]) -> list[str]:
@@ -145,7 +147,8 @@ def swap_lines(solution: Solution) -> list[str]:
         From `swap.solve`.
     """
     swap, found = solution.swap, solution.reversal
-    out = [swap.before.title, "", *wrapped(_moved(solution), ""), ""]
+    title = wrapped(swap.before.title, "  ", first="")
+    out = [*title, "", *wrapped(_moved(solution), ""), ""]
     out += [*_outcome(solution), "", *_two_lists(solution)]
     told = [f for f in found.facts if f.after is not None]
     unknown = [f for f in found.facts if f.after is None]
@@ -153,7 +156,8 @@ def swap_lines(solution: Solution) -> list[str]:
     out += _facts(solution, "What does not:", [f for f in told if not f.reverses])
     out += _facts(solution, "What cannot be told:", unknown)
     if swap.recut:
-        out += [f"Rods to be cut again: {', '.join(swap.recut)}", ""]
+        recut = f"Rods to be cut again: {', '.join(swap.recut)}"
+        out += [*wrapped(recut, "  ", first=""), ""]
     out += _kept(swap.before)
     if found.wrong_hand:
         names = ", ".join(f"`{n}`" for n in found.wrong_hand)

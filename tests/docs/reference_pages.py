@@ -9,6 +9,19 @@ GENERATED: Final = (
 )
 
 
+#: What the page of commands says besides.
+COMPLETION = """## Terminal
+
+`throttle-linkage --install-completion` lets the shell in which it is run (bash, zsh, fish
+or PowerShell) complete commands, options and file names after Tab, from the next one that
+is opened; `--show-completion` prints what it would write instead.
+
+Lines are as wide as the terminal, from 40 to 100 columns, 80 where there is none; tables
+that are wider fold to cards, a row to a card. `COLUMNS` says it where it is set. A terminal
+that has not a sign is shown another: `deg` for °, `+/-` for ±.
+"""
+
+
 def table(head: list[str], rows: list[list[str]]) -> str:
     """Return a Markdown table."""
     lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
@@ -123,6 +136,7 @@ def command_line() -> str:
             one = command.get_command(above, name)  # type: ignore[attr-defined]
             with one.make_context(name, [], parent=above, resilient_parsing=True) as c:
                 out.append(f"## {name}\n\n```text\n{_stripped(one.get_help(c))}\n```\n")
+    out.append(COMPLETION)
     out.append(
         "## Exit status\n\n"
         + table(
