@@ -183,11 +183,12 @@ def _values(text: str, kind: str) -> tuple[float, ...]:
     from linkage.search.changes import ANGLE_STEP
     from linkage.search.steps import INCH_STEP, METRIC_STEP, stepped
     from linkage.units.series import parse_series
+    from linkage.units.table import INCH_MARKS
 
     series = parse_series(text, kind)
     if series.values:
         return series.values
-    inch = text.rstrip().endswith("in")
+    inch = text.rstrip().endswith(("in", "inch", "inches", *INCH_MARKS))
     usual = ANGLE_STEP if kind == "angle" else INCH_STEP if inch else METRIC_STEP
     return stepped(series.low, series.high, series.step or usual)
 

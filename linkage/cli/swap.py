@@ -194,10 +194,10 @@ def _write(
     for number, cure in enumerate(solution.cures, start=1):
         if cure.layout is not None:
             names[cure.name] = f"{number:02}-{cure.name}.toml"
+            by = cure.title if cure.mends_the_swap else f"not mended by {cure.title}"
+            words = f"swapped, {by}".replace("`", "")
             contents[names[cure.name]] = text(
-                cure.layout,
-                f"swapped, {cure.title}".replace("`", ""),
-                cure_comment(solution, cure),
+                cure.layout, words, cure_comment(solution, cure)
             )
     files.write_all(folder, contents, force=force)
     for name in contents:

@@ -7,7 +7,11 @@ from collections.abc import Mapping, Sequence
 
 from linkage.config.reader import Loaded
 from linkage.model import Hole, Layout
+from linkage.quantities import say_round
 from linkage.units import say_in
+
+#: What parts a title from the arms that were chosen.
+_CHOSEN = ", with arm "
 
 
 def _mm(value: float) -> str:
@@ -44,7 +48,7 @@ def chosen_arms(
     dict
         For `config.edit`.
     """
-    changes: dict[tuple[str, ...], str | None] = {}
+    changes = _title(loaded.layout, layout, holes)
     for hole in holes:
         old = loaded.layout.shafts[hole.shaft].arms[hole.arm]
         new = layout.shafts[hole.shaft].arms[hole.arm]
@@ -64,6 +68,24 @@ def chosen_arms(
     if new_stop != old_stop:
         changes["pedal", "stop"] = None if new_stop is None else _mm(new_stop)
     return changes
+
+
+def _title(
+    old: Layout, new: Layout, holes: Sequence[Hole]
+) -> dict[tuple[str, ...], str | None]:
+    """Return the title with what was chosen, if there is one; once chosen, anew."""
+    if not old.title:
+        return {}
+    parts = []
+    for hole in holes:
+        arm = new.shafts[hole.shaft].arms[hole.arm]
+        was = old.shafts[hole.shaft].arms[hole.arm]
+        text = f"{hole} {say_round(arm.length, 'length')}"
+        if arm.angle != was.angle:
+            text += f" at {say_round(arm.angle, 'angle')}"
+        parts.append(text)
+    before = old.title.partition(_CHOSEN)[0]
+    return {("title",): f"{before}{_CHOSEN}{' and '.join(parts)}"}
 
 
 def _given(loaded: Loaded) -> list[tuple[str, ...]]:

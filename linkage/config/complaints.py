@@ -37,6 +37,18 @@ _UNJUDGED_HINT: Final = (
 )
 
 
+_PLATE: Final = (
+    "the carburettor is [throttle]: the shaft of its plate, which way that opens, and "
+    "its swing; of several each is [throttles.NAME]"
+)
+#: What people call tables that have another name here, and what to do.
+_CALLED_OTHERWISE: Final = dict.fromkeys(
+    ("carburetor", "carburettor", "carburetter", "carb", "carbs", "carburetors",
+     "carburettors", "butterfly", "plate", "plates"),
+    _PLATE,
+)  # fmt: skip
+
+
 def known_keys(loc: Key) -> tuple[str, ...]:
     """Return the keys that a table of the layout file may have.
 
@@ -74,6 +86,8 @@ def _one(fault: Mapping[str, Any]) -> tuple[int, LayoutError]:
     if kind == "extra_forbidden":
         hint = did_you_mean(name, known_keys(key[:-1]))
         hint = _UNJUDGED_HINT if name in _UNJUDGED else hint
+        if len(key) == 1 and name.lower() in _CALLED_OTHERWISE:
+            hint = _CALLED_OTHERWISE[name.lower()]
         return 0, LayoutError(f"unknown key `{name}`", hint=hint, key=key)
     if kind == "missing":
         if name.isdecimal():

@@ -20,11 +20,12 @@ from linkage.config.models import LayoutFile
 from linkage.config.places import nearest
 from linkage.config.quantities import quantities
 from linkage.config.tables import reader
+from linkage.config.unread import unread_hint
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
 from linkage.records import dataclass, short
 from linkage.units import KINDS, spoken_words
-from linkage.units.table import BARE, UNITS
+from linkage.units.table import BARE, UNITS, canonical
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,12 @@ class Loaded:
 
     def spoken(self) -> dict[str, str]:
         """Return the units that results should speak in: those of the file."""
-        return spoken_words(tomllib.loads(self.text).get("units", {}))
+        units = tomllib.loads(self.text).get("units", {})
+        words = {}
+        for key, written in units.items():
+            kind = key.replace("_", " ")
+            words[key] = canonical(kind, written)
+        return spoken_words(words)
 
     @contextmanager
     def placing(self) -> Iterator[None]:
@@ -115,7 +121,7 @@ def loads(text: str, name: str = "layout.toml") -> Loaded:
     except LayoutError as error:
         error.place = place(text, name, error.key)
         raise
-    return Loaded(layout, Path(name), text, _echo(file, data))
+    return Loaded(layout, Path(name), text, _echo(file, data, layout))
 
 
 def read_tables(data: Mapping[str, Any]) -> LayoutFile:
@@ -177,21 +183,9 @@ def _toml(text: str, name: str) -> dict[str, Any]:
         line = int(found.group(1)) if found.group(1) else len(text.rstrip().split("\n"))
     shown = text.split("\n")[line - 1] if line else ""
     msg = f"this is not TOML: {reason[:1].lower()}{reason[1:]}"
-    error = LayoutError(msg, hint=_toml_hint(reason, shown))
+    error = LayoutError(msg, hint=unread_hint(reason, shown))
     error.place = Place(name, "", line, shown)
     raise error
-
-
-def _toml_hint(reason: str, line: str) -> str:
-    """Return what to do about a line that is not TOML."""
-    if re.search(r"=\s*[-+]?[0-9]+,[0-9]", line):
-        return "write a decimal point, not a comma"
-    if "overwrite" in reason or "declare" in reason or "mutate" in reason:
-        return "this key or table stands in the file twice; keep one of them"
-    return (
-        "keys stand as `key = value`; text, and a number with its unit, in quotes: "
-        'length = "50 mm"'
-    )
 
 
 def place(text: str, name: str, key: tuple[str, ...]) -> Place:
@@ -218,12 +212,16 @@ def place(text: str, name: str, key: tuple[str, ...]) -> Place:
 
 
 def _echo(
-    file: LayoutFile, data: Mapping[str, Any]
+    file: LayoutFile, data: Mapping[str, Any], layout: Layout
 ) -> tuple[tuple[str, str, str], ...]:
     rows = []
     for key, parsed in quantities(file):
         written: Any = data
         for part in key:
             written = written[int(part) if isinstance(written, list) else part]
-        rows.append((".".join(key), str(written), parsed.understood))
+        understood = parsed.understood
+        if key[0] == "shafts" and (key[-1] == "offset" or key[2] == "bearings"):
+            toward = layout.shafts[key[1]].axis.toward(parsed.value)
+            understood += f", {toward}" if toward else ""
+        rows.append((".".join(key), str(written), understood))
     return tuple(rows)

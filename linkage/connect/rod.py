@@ -31,6 +31,8 @@ STRAIGHT: Final = 1e-6
 DENSITY: Final = {"steel": 7850.0, "aluminium": 2700.0}
 #: Diameter of a rod that gives none; common practice, no source. [m]
 THICK: Final = 0.006
+#: Share of a rod that runs along a shaft from which it is said to do so.
+ALONG: Final = 0.9
 #: Young's moduli: EN 1993-1-1 and EN 1999-1-1, from memory. [Pa]
 YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
 
@@ -122,6 +124,8 @@ class RodConnector:
         Whether rod and driven arm lie in line at rest.
     driver_rest : float or column
         Turn of the driver at rest. [rad]
+    along : float or column
+        Share of the gap between both holes at rest that runs along the driven shaft.
     """
 
     link: Link
@@ -132,6 +136,7 @@ class RodConnector:
     ok: Truth
     straight: Truth
     driver_rest: Number
+    along: Number = 0.0
 
     @classmethod
     def join(cls, layout: Layout, link: Link, turn: Number) -> Self:
@@ -164,6 +169,7 @@ class RodConnector:
             ok=clear if is_column(clear) else bool(clear),
             straight=~clear if is_column(clear) else not clear,
             driver_rest=turn,
+            along=_plain(abs(dot(gap, driven.axis.n)) / pick(away > 0, away, 1.0)),
         )
         return whole._at_rest(turn, link.rod.length) if given else whole
 
@@ -203,6 +209,15 @@ class RodConnector:
                 "nothing tells which way the arm would go; turn the arm on its shaft "
                 "or move its pivot, so that rod and arm make a clear angle"
             )
+            if self.along > ALONG:
+                msg = (
+                    f"rod `{rod.name}` runs along shaft `{driven.shaft}` at rest, so that "
+                    f"it pulls `{driven}` neither way: in line, on dead centre"
+                )
+                hint = (
+                    "a rod turns a shaft by what runs across it; see to the axis of "
+                    f"`{driven.shaft}`, both offsets and the pivots"
+                )
             key = ("shafts", driven.shaft, "arms", driven.arm)
             return AssemblyError(msg, hint=hint, key=key)
         miss = self.short_by(self.driver_rest)
@@ -235,6 +250,7 @@ class RodConnector:
             ok=some(self.ok),
             straight=some(self.straight),
             driver_rest=some(self.driver_rest),
+            along=some(self.along),
         )
 
     def close(self, one: Pair) -> tuple[Any, Any, Any]:

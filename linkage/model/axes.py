@@ -102,6 +102,24 @@ class Axis:
         toward = ", ".join(f"{c + 0.0:.3g}" for c in (*self.u[:2], 0.0))
         return f"level, toward [{toward}]"
 
+    def toward(self, offset: float) -> str:
+        """Return to which side an offset along the shaft goes, in words.
+
+        Parameters
+        ----------
+        offset : float
+            Along the shaft, positive toward the viewer. [m]
+
+        >>> NAMED["across"].toward(0.02), NAMED["across"].toward(-0.02)
+        ('to the right', 'to the left')
+        """
+        if not offset:
+            return ""
+        ways = _SIDES.get(self.name)
+        if ways is None:
+            ways = (f"toward {self.seen_from}", f"away from {self.seen_from}")
+        return ways[offset < 0]
+
     def __post_init__(self) -> None:
         if self.seen_from or self.vector is None or any(map(is_column, self.vector)):
             return
@@ -109,6 +127,12 @@ class Axis:
         object.__setattr__(self, "seen_from", seen)
 
 
+#: To which side a positive offset goes, and a negative one, by the axis' name.
+_SIDES: Final = {
+    "across": ("to the right", "to the left"),
+    "along": ("to the rear", "to the front"),
+    "upright": ("up", "down"),
+}
 NAMED: Final[dict[str, Axis]] = {
     "across": Axis(
         name="across", u=(1, 0, 0), v=(0, 0, 1), n=(0, -1, 0), seen_from="the right"

@@ -60,6 +60,12 @@ def _angle(layout: Layout, job: Step) -> str:
     return f"set {_arm(job)} at {turn}, {_seen(layout, job)}"
 
 
+def _offset(layout: Layout, job: Step) -> str:
+    toward = layout.shafts[job.about.name].axis.toward(job.new)
+    text = f"slide {_arm(job)} to {say(job.new, 'length')} along its shaft"
+    return f"{text}, {toward}" if toward else text
+
+
 def _bearings(layout: Layout, job: Step) -> str:  # noqa: ARG001
     by = job.new[1] - job.old[1]
     way = "left" if by > 0 else "right"
@@ -85,9 +91,7 @@ _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
     ),
     "bearings": _bearings,
     "arm angle": _angle,
-    "arm offset": lambda _, j: (
-        f"slide {_arm(j)} to {say(j.new, 'length')} along its shaft"
-    ),
+    "arm offset": _offset,
     "spring anchor": lambda _, j: (
         f"anchor spring `{j.about.name}` at {say_point(j.new)}"
     ),

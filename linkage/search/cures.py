@@ -91,6 +91,9 @@ def steps(root: Node, node: Node) -> tuple[str, ...]:
     for step, words in _told(node, node.each):
         seen = step.kind in CLOCKED and step.about.name in shafts
         by = f", seen from {shafts[step.about.name].axis.seen_from}" if seen else ""
+        if step.kind == "arm offset":
+            way = shafts[step.about.name].axis.toward(step.new - step.old)
+            by = f", {say(abs(step.new - step.old), 'length')} {way}"
         out.append(words + by)
     for name in node.cut:
         length = node.number(x.assembly.loop(name).length)
@@ -135,6 +138,13 @@ def _new(root: Node, node: Node) -> list[Place]:
     return [p for p in new if p[0] not in SET_LAST]
 
 
+def _few(node: Node, places: Iterable[Place]) -> str:
+    """Return the same for a screen: the rules, no more than a few."""
+    called = list(dict.fromkeys(node.finding(p).rule.called for p in places))
+    more = f" and {len(called) - FEW} more" if len(called) > FEW else ""
+    return ", ".join(called[:FEW]) + more
+
+
 def _revealed(root: Node, node: Node) -> str:
     """Return what fails and could not be judged before, in words."""
     new = _new(root, node)
@@ -144,7 +154,10 @@ def _revealed(root: Node, node: Node) -> str:
 def _proven(root: Node, node: Node) -> Cure:
     left_over = _revealed(root, node) if node.bad else _looks(node)
     text = "; ".join(filter(None, (spoken(root, node), left_over)))
-    return _with_steps(root, node, Cure(text=text, leaves=left_over, proven=True))
+    new = _new(root, node) if node.bad else []
+    short = f"not judged before, and do not fit then: {_few(node, new)}"
+    told = Cure(text=text, leaves=short if new else left_over, proven=True)
+    return _with_steps(root, node, told)
 
 
 def _with_steps(root: Node, node: Node, cure: Cure) -> Cure:
@@ -169,7 +182,9 @@ def _nearest(root: Node, node: Node, place: Place) -> Cure | None:
     if not node.mends(root, place, most):
         return None
     text = f"nearest: {spoken(root, node)}; {left(node)}"
-    return _with_steps(root, node, Cure(text=text, leaves=left(node), proven=False))
+    bad = node.places(BAD)
+    leaves = f"still do not fit then: {_few(node, bad)}" if bad else left(node)
+    return _with_steps(root, node, Cure(text=text, leaves=leaves, proven=False))
 
 
 def _goes_further(plan: Node, alone: Node) -> bool:

@@ -13,7 +13,7 @@ def test_chosen_row_is_marked_and_others_told(run, configs):
     marked = [line for line in ran.out.splitlines() if line.startswith(">")]
     assert len(marked) == 1
     assert marked[0].split()[1] == "33.50"
-    assert "failed by full-throttle" in ran.out
+    assert "[full-throttle]" in ran.out
     assert ran.err == ""
 
 
@@ -25,7 +25,9 @@ def test_the_choice_is_written_and_fits(run, configs, tmp_path):
     assert run("check", out).code == 0
     before, after = fault.read_text().splitlines(), out.read_text().splitlines()
     changed = [i for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
-    assert len(changed) == 2
+    assert len(changed) == 3
+    title = after[changed.pop(0)]
+    assert title.endswith(', with arm spindle.lever 33.5 mm"')
     assert 'length = "33.5 mm"' in after[changed[0]]
     assert after[changed[1]] == 'stop   = "74.5 mm"'  # the pedal stop is set last
 

@@ -108,3 +108,25 @@ def test_small_algebra():
     assert unit((0, 3, 4)) == (0, 0.6, 0.8)
     assert turning(1) == "anticlockwise"
     assert turning(-1) == "clockwise"
+
+
+@pytest.mark.parametrize(
+    ("axis", "there", "back", "viewer"),
+    [
+        ("across", "to the right", "to the left", (0, -1, 0)),
+        ("along", "to the rear", "to the front", (-1, 0, 0)),
+        ("upright", "up", "down", (0, 0, 1)),
+    ],
+)
+def test_an_offset_says_to_which_side_it_goes(axis, there, back, viewer):
+    """Positive is toward the viewer, who stands where the axis is seen from."""
+    shaft = NAMED[axis]
+    assert shaft.n == viewer
+    said = (shaft.toward(0.02), shaft.toward(-0.02), shaft.toward(0.0))
+    assert said == (there, back, "")
+
+
+def test_an_offset_along_a_skew_shaft_goes_toward_its_viewer_or_away():
+    skew = axis_from_vector((1, 1, 0))
+    assert skew.toward(0.02) == f"toward {skew.seen_from}"
+    assert skew.toward(-0.02) == f"away from {skew.seen_from}"

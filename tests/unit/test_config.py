@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import subprocess
 import sys
@@ -101,6 +102,9 @@ def test_echo_says_what_was_understood(hauler_text):
     echo = config.loads(hauler_text).echo
     assert ("rods.last.diameter", "1/4 in", "6.35 mm") in echo
     assert ("shafts.pedal.pivot.1", "250", "250 mm") in echo
+    offsets = [row for row in echo if row[0].endswith("offset") and row[1] != "0"]
+    assert offsets
+    assert all(", to the " in understood for *_, understood in offsets)
     assert ("springs.third.loads.1.0", "35 ± 1 N", "35 N ± 1 N") in echo
 
 
@@ -420,7 +424,7 @@ def test_every_unit_word_of_the_units_table_reads(hauler_text):
     for word in UNITS["length"]:
         assert (
             config.loads(
-                _with(hauler_text, 'length = "mm"', f'length = "{word}"')
+                _with(hauler_text, 'length = "mm"', f"length = {json.dumps(word)}")
             ).layout.pedal.travel
             > 0
         )
@@ -434,3 +438,9 @@ def test_an_engine_that_rolls_about_nothing_is_refused(hauler_text):
     assert caught.value.key == ("engine", "roll")
     still = hauler_text.replace('roll  = "3 deg"', 'roll  = "0 deg"')
     assert config.loads(still).layout.engine.roll == 0
+
+
+def test_inches_by_any_of_their_names_are_spoken_as_inches(hauler_text):
+    for word in ("inch", "inches", '"'):
+        text = _with(hauler_text, 'length = "mm"', f"length = {json.dumps(word)}")
+        assert config.loads(text).spoken()["length"] == "in"
