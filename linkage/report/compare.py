@@ -21,8 +21,8 @@ from linkage.report.compare_words import (
     turn_text,
 )
 from linkage.report.findings import closing_lines
+from linkage.report.lines import line_width, wrapped
 from linkage.report.screen import spaced
-from linkage.report.tables import line_width, wrapped
 from linkage.report.verdict import headline
 from linkage.rules.caution import CAUTION
 

@@ -56,7 +56,11 @@ def screen_lines(
     for answer, questions in told.items():
         head += wrapped(answer, " " * 9, first=f"  {' '.join(questions)} ")
     rods = wrapped(rods_text(check), "  ", first="")
-    below = [_why(check), todo_lines(check), [*rods, *closing(check)]]
+    last = [*rods, *closing(check)]
+    above = [top, title, head, _why(check), todo_lines(check)]
+    if sum(map(len, above)) + len(last) > ROOM:
+        last = [*rods, *closing(check, tight=True)]
+    below = [*above[3:], last]
     # A slip is worth more than what the file is called.
     count = sum(map(len, (top, title, head, *below)))
     title = title if count <= ROOM or not any(slips) else []
@@ -121,12 +125,22 @@ def _one(group: list[Finding]) -> str:
     return f"{first.short}{others} [{first.code}]"
 
 
-def closing(check: Check) -> list[str]:
-    """Return how much was in order, not checked and assumed, and three cautions."""
+def closing(check: Check, *, tight: bool = False) -> list[str]:
+    """Return how much was in order, not checked and assumed, and three cautions.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+    tight : bool
+        What is in order and what was not checked in one line.
+    """
     fits = sum(f.verdict == "fits" for f in check.findings)
     word = "checks" if len(check.findings) == fits else "other checks"
-    out = [f"{fits} {word} in order: --all"] if fits else []
-    out += packed("Not checked:", unjudged_short(check))
+    good = f"{fits} {word} in order"
+    out = [f"{good}: --all"] if fits and not tight else []
+    head = f"{good}. " if fits and tight else ""
+    out += packed(f"{head}Not checked:", unjudged_short(check))
     out += packed("Assumed:", assumed_short(check))
     for caution in BRIEF:
         out += wrapped(caution, "  ", first="- ")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import subprocess
 import sys
 
@@ -56,4 +57,4 @@ def test_a_check_runs_on_any_terminal(encoding, more):
     assert b"Traceback" not in ran.stderr
     out = ran.stdout.decode(encoding)
     assert "70.7" in out
-    assert "?" not in out.replace("s?", "").replace("y?", "")
+    assert "?" not in re.sub(r"[a-z]\?", "", out)  # but for questions
