@@ -107,7 +107,7 @@ def unjudged_short(check: Check) -> list[str]:
         out.append("springs' load, friction and failures")
     waits = _left_out(check, told, forces=forces and bool(springs), rock=rock)
     if count := sum(map(len, waits.values())):
-        out.append(f"{count} check{'s' * (count > 1)} until the faults are mended")
+        out.append(f"{count} check{'s' * (count > 1)} until mended")
     if forces and (some := _untold(check)):
         out.append(f"stress in {len(some)} spring{'s' * (len(some) > 1)}")
     engine = check.examined.layout.engine
