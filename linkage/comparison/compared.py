@@ -14,7 +14,7 @@ from linkage.comparison.match import Matching, match
 from linkage.comparison.renamed import renamed
 from linkage.comparison.senses import (
     Way,
-    opens_main,
+    opens_at,
     rod_ways,
     shaft_ways,
     spring_ways,
@@ -23,6 +23,8 @@ from linkage.comparison.senses import (
 from linkage.comparison.trials import Trial, Tried, trials, try_all
 from linkage.comparison.turned import Turned, turned
 from linkage.comparison.units import hands, units
+from linkage.errors import LayoutError
+from linkage.model.rows import rows_of
 from linkage.motion.curve import TravelCurve, travel_curve
 from linkage.records import dataclass, short
 from linkage.rules.angles import square
@@ -148,7 +150,12 @@ def compare(old: Layout, new: Layout) -> Comparison:
     ------
     AssemblyError
         If the parts of either cannot be put together at rest.
+    LayoutError
+        If either is many rows.
     """
+    if rows_of(old) > 1 or rows_of(new) > 1:
+        msg = "one layout with one is compared, not rows of many"
+        raise LayoutError(msg, hint="take a row of it: `linkage.row(layout, 0)`")
     matching = match(old, new)
     before = side(renamed(old, matching), old.title)
     after = side(new, new.title)
@@ -192,7 +199,7 @@ def side(layout: Layout, title: str) -> Side:
     """
     found = check(layout, cures=False)
     x = found.examined
-    opens = opens_main(x)
+    opens = opens_at(x, layout.main.name)
     angle, rod, hole = min(_angles(x), key=lambda a: a[0])
     return Side(
         layout=layout,

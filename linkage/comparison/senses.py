@@ -168,9 +168,9 @@ def _springs(x: Examined) -> dict[str, tuple[int, int]]:
     return out
 
 
-def opens_main(x: Examined) -> bool:
-    """Tell whether pressing opens the main throttle at first."""
-    return bool(float(opens(x, x.layout.main.name)) > 0)
+def opens_at(x: Examined, throttle: str) -> bool:
+    """Tell whether pressing opens a throttle at first."""
+    return bool(float(opens(x, throttle)) > 0)
 
 
 def driven_order(layout: Layout) -> list[str]:

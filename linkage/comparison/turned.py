@@ -15,24 +15,26 @@ Not here: the senses themselves (`comparison.senses`), the words (`report.compar
 from __future__ import annotations
 
 import math
+from dataclasses import field
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.comparison.senses import (
     MIRRORS,
-    opens_main,
+    opens_at,
     other_way,
     pull,
     turn_of,
 )
+from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from linkage.model import Hole, Layout
+    from linkage.model import Layout
     from linkage.rules.examine import Examined
 
 #: Turn of an arm under which it stands where it stood. [rad]
@@ -56,8 +58,8 @@ class Turn:
         Whether the angle between the two arms of a crank has changed its sense, so
         that it is of the other hand.
     moved : bool
-        Whether the arm stands at another angle; False where only a pivot or a rod
-        was moved past it.
+        Whether it is the arm's other angle that does it; False where a pivot was moved,
+        so that the rod goes past the shaft on the other side of it.
     """
 
     parts: tuple[Ref, ...]
@@ -77,10 +79,14 @@ class Turned:
         the last turns back what the first turned round.
     mirror : str
         A key of `senses.MIRRORS`: how the whole new layout stands to the old one.
+    branches : mapping of str to tuple of Turn
+        By each further throttle: what turns the sense round on the way to it and not on
+        the way to the main one; left out where nothing does.
     """
 
     turns: tuple[Turn, ...]
     mirror: str = ""
+    branches: Mapping[str, tuple[Turn, ...]] = field(default_factory=dict)
 
     @property
     def first(self) -> Turn | None:
@@ -89,21 +95,30 @@ class Turned:
 
 
 def turned(old: Examined, new: Examined) -> Turned:
-    """Find where the sense turns round on the way to the main throttle.
+    """Find where the sense turns round on the way to the main throttle, and to others.
 
     Parameters
     ----------
     old, new : Examined
         One layout each, parts that are one by one name.
     """
-    plain = Turned(turns=tuple(_turns(old, new, "")))
-    out = plain
+    main = new.layout.main.name
+    if main not in old.layout.throttles:
+        return Turned(turns=())
+    best, stands = tuple(_turns(old, new, "", main)), ""
     for mirror in MIRRORS:
-        turns = tuple(_turns(old, new, mirror))
-        fewer = len(turns) < len(out.turns)
-        if fewer and _stand(old, new, mirror) < _stand(old, new, out.mirror):
-            out = Turned(turns=turns, mirror=mirror)
-    return out
+        turns = tuple(_turns(old, new, mirror, main))
+        fewer = len(turns) < len(best)
+        if fewer and _stand(old, new, mirror) < _stand(old, new, stands):
+            best, stands = turns, mirror
+    told = {part for turn in best for part in turn.parts}
+    branches: dict[str, tuple[Turn, ...]] = {}
+    for name in new.layout.throttles:
+        if name != main and name in old.layout.throttles:
+            turns = tuple(_turns(old, new, stands, name))
+            own = tuple(t for t in turns if not told & set(t.parts))
+            branches |= {name: own} if own else {}
+    return Turned(turns=best, mirror=stands, branches=branches)
 
 
 def _stand(old: Examined, new: Examined, mirror: str) -> int:
@@ -118,10 +133,10 @@ def _stand(old: Examined, new: Examined, mirror: str) -> int:
     return sum(arm_moved(old.layout, new.layout, *hole, mirror) for hole in both)
 
 
-def _turns(old: Examined, new: Examined, mirror: str) -> Iterator[Turn]:
+def _turns(old: Examined, new: Examined, mirror: str, throttle: str) -> Iterator[Turn]:
     last = False
     between: list[Ref] = []
-    for parts, changed in _walk(old, new, mirror):
+    for parts, changed in _walk(old, new, mirror, throttle):
         between += parts
         if changed is None:
             continue
@@ -132,11 +147,12 @@ def _turns(old: Examined, new: Examined, mirror: str) -> Iterator[Turn]:
 
 
 def _walk(
-    old: Examined, new: Examined, mirror: str
+    old: Examined, new: Examined, mirror: str, throttle: str
 ) -> Iterator[tuple[tuple[Ref, ...], bool | None]]:
     """Yield what leads to each shaft, and whether that turns the other way."""
     layout = new.layout
-    path = old.layout.path_to(old.layout.main.shaft)
+    ends = [x.layout.throttles[throttle].shaft for x in (old, new)]
+    path = old.layout.path_to(ends[0])
     was = {
         old.layout.pedal.shaft,
         *(hole.shaft for link in path for hole in link.holes),
@@ -148,10 +164,11 @@ def _walk(
         return other_way(turn_of(old, name), turn_of(new, name), mirror)
 
     yield (Ref("pedal", layout.pedal.shaft),), shaft(layout.pedal.shaft)
-    for link in layout.path_to(layout.main.shaft):
+    for link in layout.path_to(ends[1]):
         arms = tuple(Ref("arm", h.shaft, h.arm) for h in link.holes)
         yield arms, shaft(link.driven.shaft)
-    yield (Ref("throttle", layout.main.name),), opens_main(old) != opens_main(new)
+    opened, opens = (opens_at(x, throttle) for x in (old, new))
+    yield (Ref("throttle", throttle),), opened != opens
 
 
 def _where(
@@ -180,10 +197,35 @@ def _turn(old: Layout, new: Layout, parts: tuple[Ref, ...], mirror: str) -> Turn
     if len(parts) > 1 or parts[0].kind != "arm":
         return Turn(parts=parts)
     name, arm = parts[0].name, parts[0].part
-    moved = arm_moved(old, new, name, arm, mirror)
+    moved = arm_moved(old, new, name, arm, mirror) and _by_arm(
+        old, new, Hole(shaft=name, arm=arm), mirror
+    )
     return Turn(
         parts=parts, shaft=name, hand=_other_hand(old, new, name, mirror), moved=moved
     )
+
+
+def _by_arm(old: Layout, new: Layout, hole: Hole, mirror: str) -> bool:
+    """Tell whether an arm that points as it did would have its rod on the other side.
+
+    True where the arm is new, or its shaft lies in another direction.
+    """
+    name, arm = hole.shaft, hole.arm
+    if name not in old.shafts or arm not in old.shafts[name].arms:
+        return True
+    rod = next(r for r in new.rods.values() if hole in {r.start, r.end})
+    far = rod.end if rod.start == hole else rod.start
+    shaft = new.shafts[name]
+    n, centre = np.array(shaft.axis.n, float), np.array(shaft.centre(arm), float)
+    to = np.array(new.shafts[far.shaft].pin(far.arm), float)
+    sides = []
+    for way in (
+        reflected(direction(old, name, arm), mirror),
+        direction(new, name, arm),
+    ):
+        pin = centre + shaft.arms[arm].length * way
+        sides.append(float(np.dot(np.cross(way, to - pin), n)))
+    return sides[0] * sides[1] <= 0
 
 
 def direction(layout: Layout, shaft: str, arm: str) -> np.ndarray:

@@ -80,17 +80,26 @@ def verdict_text(c: Comparison) -> str:
     turns = c.turned.turns
     stands = stands_text(c.turned.mirror)
     if not turns:
-        words = (
-            f"{stands}: nothing turned round." if stands else "Nothing turned round."
-        )
-        return f"{words}{_measured(c)} {_opening(c)}"
+        where = f" on the way to `{c.new.layout.main.name}`" * bool(c.turned.branches)
+        words = f"othing turned round{where}."
+        words = f"{stands}: n{words}" if stands else f"N{words}"
+        return f"{words}{_measured(c)} {_opening(c)}{_branches(c)}"
     words = f"{stands}. " if stands else ""
     words += f"The sense first turns round here: {turn_text(c, turns[0])}."
     words += _wrong_hand(c)
     for i, turn in enumerate(turns[1:], start=2):
         word = "It turns back here" if i % 2 == 0 else "It turns round again here"
         words += f" {word}: {turn_text(c, turn)}."
-    return f"{words} {_opening(c)}"
+    return f"{words} {_opening(c)}{_branches(c)}"
+
+
+def _branches(c: Comparison) -> str:
+    """Return what turns the sense round on the way to further throttles."""
+    out = ""
+    for name, turns in c.turned.branches.items():
+        told = "; ".join(turn_text(c, t) for t in turns)
+        out += f" On the way to `{name}`: {told}."
+    return out
 
 
 def _wrong_hand(c: Comparison) -> str:

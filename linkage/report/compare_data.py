@@ -20,7 +20,7 @@ from linkage.report.compare_words import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.comparison import Comparison, Side, Trial, Tried, Unit, Way
+    from linkage.comparison import Comparison, Side, Trial, Tried, Turn, Unit, Way
     from linkage.model.refs import Ref
 
 
@@ -41,16 +41,12 @@ def compare_data(
         "old": _side(c.old),
         "new": _side(c.new),
         "fits": c.fits,
-        "nothing_turned_round": not c.turned.turns,
+        "nothing_turned_round": not (c.turned.turns or c.turned.branches),
         "mirrored": c.turned.mirror,
-        "turned_round": [
-            {
-                "parts": [_part(r) for r in t.parts],
-                "other_hand": t.hand,
-                "moved": t.moved,
-                "text": turn_text(c, t),
-            }
-            for t in c.turned.turns
+        "turned_round": [_turn(c, t) for t in c.turned.turns],
+        "branches": [
+            {"throttle": name, "turned_round": [_turn(c, t) for t in turns]}
+            for name, turns in c.turned.branches.items()
         ],
         "shafts": [_turning(w) for w in c.shafts],
         "throttles": [_turning(w) for w in c.throttles],
@@ -70,6 +66,15 @@ def compare_data(
         "only_new": [_lone(r) for r in c.matching.only_new],
         "written": dict(written or {}),
         "cautions": list(CAUTIONS),
+    }
+
+
+def _turn(c: Comparison, turn: Turn) -> dict[str, Any]:
+    return {
+        "parts": [_part(r) for r in turn.parts],
+        "other_hand": turn.hand,
+        "moved": turn.moved,
+        "text": turn_text(c, turn),
     }
 
 

@@ -20,9 +20,12 @@ WAS = "as it was"
 IS = ("turns round here", "turns back here")
 
 
-def marked(c: Comparison) -> list[Ref]:
-    """Return the parts that turn the sense round, the first first."""
-    return [ref for turn in c.turned.turns for ref in turn.parts]
+def marked(c: Comparison) -> list[tuple[Ref, str]]:
+    """Return the parts that turn the sense round, the first first, each with its word."""
+    out = [(r, IS[i % 2]) for i, t in enumerate(c.turned.turns) for r in t.parts]
+    for turns in c.turned.branches.values():
+        out += [(r, IS[i % 2]) for i, t in enumerate(turns) for r in t.parts]
+    return out
 
 
 def both_picture(c: Comparison, *, suffix: str, paper: Any = None) -> bytes:  # noqa: ANN401
@@ -50,8 +53,8 @@ def both_picture(c: Comparison, *, suffix: str, paper: Any = None) -> bytes:  # 
             words=words,
         )
 
-    refs = marked(c)
-    now = tuple(IS[i % 2] for i, t in enumerate(c.turned.turns) for _ in t.parts)
+    refs = [ref for ref, _ in marked(c)]
+    now = tuple(word for _, word in marked(c))
     mends = " ".join(
         f"{n}. {trial_text(c, t).replace('`', '')}." for n, t in enumerate(c.trials, 1)
     )

@@ -219,9 +219,12 @@ def _arm_cause(c: Comparison, turn: Turn, rod: str) -> str:
         return f"`{ref.name}` is of the other hand (arm `{ref.part}` {at})"
     if turn.moved:
         return f"arm `{ref}` stands on the other side of its shaft ({at})"
-    return (
-        f"rod `{rod}` now goes past it on the other side; arm `{ref}` stands as it did"
-    )
+    ends = {h.shaft for k in c.new.layout.links if k.rod.name == rod for h in k.holes}
+    places = {k.about.name for k in c.changes if k.kind in {"place", "axis"}}
+    went = [f"`{n}`" for n in driven_order(c.new.layout) if n in ends & places]
+    stand = "stand" if len(went) > 1 else "stands"
+    why = f", as {listed(went)} {stand} elsewhere" if went else ""
+    return f"rod `{rod}` now goes past `{ref.name}` on the other side{why}"
 
 
 def _throttle(c: Comparison, name: str) -> str:

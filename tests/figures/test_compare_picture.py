@@ -32,7 +32,7 @@ def compared(old, new):
 
 
 def figure_of(c):
-    refs = marked(c)
+    refs = [ref for ref, _ in marked(c)]
 
     def drawn(side, word):
         x = side.examined

@@ -6,8 +6,11 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+from linkage.comparison.match import Matching, Pair
+from linkage.comparison.renamed import renamed
 from linkage.config import load
 from linkage.model import Axis, Layout, axis_from_vector
+from linkage.model.refs import Ref
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -99,3 +102,12 @@ def mirrored_front_for_back(layout: Layout) -> Layout:
         pedal=replace(layout.pedal, presses=-layout.pedal.presses),
         engine=replace(layout.engine, about=(-about[0], *about[1:])),
     )
+
+
+def named(layout, table):
+    """Return a layout with other names of shafts, as a file of another hand has them."""
+    pairs = [
+        Pair(old=Ref("shaft", a), new=Ref("shaft", b), by="place")
+        for a, b in table.items()
+    ]
+    return renamed(layout, Matching(pairs=tuple(pairs), only_old=(), only_new=()))

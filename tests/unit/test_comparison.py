@@ -5,21 +5,19 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
-from linkage.comparison import compare, match
-from linkage.comparison.renamed import renamed
-from linkage.errors import AssemblyError
+from linkage.comparison import compare
 from linkage.model import Hole
 from linkage.model.refs import Ref
-from linkage.report.compare import compare_lines, verdict_text
+from linkage.report.compare import compare_lines
 from linkage.search import check
 from tests.unit.compared import (
     anchored,
     car,
     from_the_left,
     mirrored_front_for_back,
+    named,
     other_carburettor,
     turned_arm,
 )
@@ -37,15 +35,6 @@ def test_the_shipped_pair_is_sound_and_wrong():
     assert check(CRANE, cures=False).verdict == "fits"
     wrong = check(car("crank-wrong-hand"), cures=False)
     assert {f.code for f in wrong.reasons} == {"opening-sense", "spring-pedal"}
-
-
-def test_a_layout_and_itself():
-    c = compare(BEFORE, BEFORE)
-    assert c.turned.turns == ()
-    assert c.changes == c.trials == c.tried == ()
-    assert c.fits
-    assert not any(w.turned for w in (*c.shafts, *c.rods, *c.springs, *c.throttles))
-    assert "Nothing turned round" in words(c)
 
 
 def test_an_arm_on_the_other_side_of_its_shaft():
@@ -212,7 +201,7 @@ def test_the_mirror_image_renamed_turns_nothing_round():
     new = mirrored_front_for_back(CRANE)
     assert check(new, cures=False).verdict == "fits"
     table = {"bell crank": "rocker", "spindle": "throttle shaft"}
-    c = compare(CRANE, _named(new, table))
+    c = compare(CRANE, named(new, table))
     assert c.turned.turns == ()
     assert c.turned.mirror == "front for back"
     assert "mirror image of the old one, front for back: nothing turned round" in words(
@@ -232,81 +221,6 @@ def test_a_mirror_image_with_one_arm_wrong_names_the_arm():
     assert turn.hand
     assert c.trials[0].units[0].about == turn.parts[0]
     assert c.trials[0].left == ()
-
-
-def _named(layout, table):
-    """Return a layout with other names of shafts, as a file of another hand has them."""
-    from linkage.comparison.match import Matching, Pair
-
-    pairs = [
-        Pair(old=Ref("shaft", a), new=Ref("shaft", b), by="place")
-        for a, b in table.items()
-    ]
-    return renamed(layout, Matching(pairs=tuple(pairs), only_old=(), only_new=()))
-
-
-def test_other_names_are_matched_by_place_and_told():
-    new = _named(BEFORE, {"cross shaft": "relay", "spindle": "throttle shaft"})
-    found = match(BEFORE, new)
-    assert found.names("shaft")["cross shaft"] == "relay"
-    assert found.arms()[Hole(shaft="spindle", arm="lever")] == Hole(
-        shaft="throttle shaft", arm="lever"
-    )
-    assert found.only_old == found.only_new == ()
-    told = words(compare(BEFORE, new))
-    assert "Matched by place: `cross shaft` is now `relay`" in told
-    assert "Nothing turned round" in told
-
-
-def test_names_that_changed_places_are_told_by_place():
-    """A name that another part of the new layout has is no reason to mix them up."""
-    new = _named(BEFORE, {"pedal": "treadle"})
-    assert match(BEFORE, new).names("shaft")["pedal"] == "treadle"
-    assert renamed(BEFORE, match(BEFORE, new)).pedal.shaft == "treadle"
-
-
-def test_parts_that_only_one_has_are_told():
-    c = compare(car("hanging-pedal"), car("bulkhead-cross-shaft"))
-    assert {r.name for r in c.matching.only_new} >= {"cross shaft", "bell crank", "up"}
-    told = words(c)
-    assert "Only in the new linkage: `cross shaft`, `bell crank`, rod `up`" in told
-    assert "`link` is now rod `carb`" in told
-    back = words(compare(car("bulkhead-cross-shaft"), car("hanging-pedal")))
-    assert "Only in the old linkage: `cross shaft`, `bell crank`" in back
-
-
-def test_a_new_shaft_between_that_turns_the_sense_round():
-    """What lies between two matched shafts is named together, the new one by name."""
-    new = other_carburettor(car("bulkhead-cross-shaft"))
-    c = compare(car("hanging-pedal"), new)
-    assert c.turned.first.parts == (Ref("throttle", "throttle"),)
-    new = turned_arm(car("bulkhead-cross-shaft"), "bell crank.out", -112)
-    c = compare(car("hanging-pedal"), new)
-    parts = c.turned.first.parts
-    assert Ref("arm", "bell crank", "out") in parts
-    assert "where `cross shaft` and `bell crank` are new" in verdict_text(c)
-
-
-def test_a_spindle_that_lies_another_way_cannot_be_told_by_its_turn():
-    c = compare(car("hanging-pedal"), car("twin-side-draught"))
-    way = next(w for w in c.shafts if w.about.name == "front spindle")
-    assert way.turned is None
-    assert way.seen == ("the right", "behind")
-    assert c.turned.turns == ()
-
-
-def test_what_cannot_be_put_together_is_refused():
-    short = BEFORE.with_rod("carb", 0.05)
-    for pair in ((BEFORE, short), (short, BEFORE)):
-        with pytest.raises(AssemblyError):
-            compare(*pair)
-
-
-def test_nothing_is_said_of_a_fault_that_was_so_before():
-    bad = car("fault-one-spring-only")
-    c = compare(bad, bad)
-    assert not c.fits
-    assert c.tried == ()
 
 
 def test_free_play_hides_no_turning_round():
@@ -357,31 +271,37 @@ def test_the_old_carburettor_is_tried_in_the_new_place():
     assert "in the new place: opens again" in words(c)
 
 
-def test_numbers_side_by_side():
-    c = compare(BEFORE, car("scenario-cured"))
-    for side in (c.old, c.new):
-        low, high = side.pad_force
-        assert 10 < low < high < 60
-        assert side.curve.full_at == pytest.approx(side.examined.working.end, abs=3e-3)
-        assert np.degrees(side.least_angle) > 45
-        assert side.dead_centre[0] > math.radians(15)
-    assert compare(BEFORE, other_carburettor(BEFORE)).new.pad_force is None
-    bare = replace(BEFORE, springs={})
-    assert compare(bare, bare).new.pad_force is None
-
-
-def test_said_of_each_in_one_line():
-    c = compare(CRANE, car("crank-wrong-hand"))
-    things = (
-        c,
-        c.old,
-        c.matching,
-        c.turned,
-        *c.trials,
-        *c.tried,
-        *c.shafts,
-        *c.changes,
+def test_a_pivot_that_was_moved_past_its_rod():
+    """The lever stands as it did; its shaft stands where the rod comes from behind."""
+    spindle = replace(CRANE.shafts["spindle"], pivot=(0.7, -0.02, 0.139))
+    c = compare(CRANE, CRANE.with_shaft(spindle))
+    (turn,) = c.turned.turns
+    assert turn.parts == (LEVER,)
+    assert not turn.moved
+    assert (
+        "rod `carb` now goes past `spindle` on the other side, as `spindle` stands elsewhere"
+        in words(c)
     )
-    for thing in things:
-        assert len(repr(thing)) <= 200
-        assert "\n" not in repr(thing)
+    assert c.trials[0].units[0].kind == "place"
+
+
+def test_a_little_turn_of_the_arm_is_not_what_did_it():
+    spindle = replace(CRANE.shafts["spindle"], pivot=(0.7, -0.02, 0.139))
+    new = turned_arm(CRANE.with_shaft(spindle), "spindle.lever", -36)
+    (turn,) = compare(CRANE, new).turned.turns
+    assert turn.parts == (LEVER,)
+    assert not turn.moved
+
+
+def test_what_turns_round_on_the_way_to_one_of_two_plates():
+    twin = car("twin-side-draught")
+    angle = math.degrees(twin.shafts["rear spindle"].arms["lever"].angle)
+    c = compare(twin, turned_arm(twin, "rear spindle.lever", angle + 180))
+    assert c.turned.turns == ()
+    ((name, (turn,)),) = c.turned.branches.items()
+    assert name == "rear"
+    assert turn.parts == (Ref("arm", "rear spindle", "lever"),)
+    told = words(c)
+    assert "Nothing turned round on the way to `front`" in told
+    assert "On the way to `rear`: `rear spindle` turned" in told
+    assert c.trials[0].units[0].about == turn.parts[0]
