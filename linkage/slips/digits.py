@@ -12,6 +12,24 @@ from typing import Final
 MOST: Final = 4
 
 
+def as_read(value: float, unit: float) -> bool:
+    """Tell whether a number has no more digits than a person reads off.
+
+    Parameters
+    ----------
+    value, unit : float
+        The number, and that of which it is told. [SI]
+
+    >>> as_read(0.0347, 1e-3), as_read(0.05 / 3, 1e-3)
+    (True, False)
+    """
+    return len(_text(value, unit).replace(".", "").lstrip("0")) <= MOST
+
+
+def _text(value: float, unit: float) -> str:
+    return f"{abs(value) / unit:.7f}".rstrip("0").rstrip(".")
+
+
 def swapped(value: float, unit: float) -> tuple[float, ...]:
     """Return what a number was if two of its neighbouring digits were swapped.
 
@@ -32,9 +50,9 @@ def swapped(value: float, unit: float) -> tuple[float, ...]:
     >>> [round(v / 0.0254, 3) for v in swapped(1.25 * 0.0254, 0.0254)]
     [2.15, 1.52]
     """
-    text = f"{abs(value) / unit:.7f}".rstrip("0").rstrip(".")
+    text = _text(value, unit)
     places = [i for i, sign in enumerate(text) if sign != "."]
-    if len(text.replace(".", "").lstrip("0")) > MOST:
+    if not as_read(value, unit):
         return ()
     out = []
     for one, two in pairwise(places):

@@ -71,7 +71,7 @@ def changed(
         old=number.value,
         new=new,
         unit=number.kind,
-        sets={number.path: new},
+        sets=number.sets(new),
         change=change,
     )
 

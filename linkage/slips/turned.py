@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say_point, say_round
 from linkage.slips.kinds import Hypothesis
+from linkage.slips.places import places
 from linkage.slips.sizes import changed
-from linkage.slips.written import Written, named, points, written
+from linkage.slips.written import NOUGHT, Written, written
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -58,19 +59,20 @@ def place_slips(layout: Layout) -> Iterator[Hypothesis]:
             yield from _angle(layout, number)
         if number.path[-1] == "offset" or number.path[-1] == 1:
             yield _sign(layout, number)
-    for about, path, (x, y, z) in points(layout):
-        if abs(y - z) > 1e-6:
+    for place in places(layout):
+        x, y, z = place.point
+        if abs(y - z) > NOUGHT:
             new = (x, z, y)
             yield Hypothesis(
                 kind="exchanged",
-                about=about,
-                key=tuple(map(str, path)),
-                clause=f"y and z of the {path[-1]} of {named(about)} were exchanged",
+                about=place.about,
+                key=tuple(map(str, place.path)),
+                clause=f"y and z of the {place.path[-1]} of {place.what} were exchanged",
                 then=f"it is {say_point(new)}",
-                old=(x, y, z),
+                old=place.point,
                 new=new,
                 unit="length",
-                sets={(*path, 1): z, (*path, 2): y},
+                sets=place.sets(new),
                 change=abs(y - z),
             )
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model.axes import NAMED, turning
 from linkage.model.refs import Ref
 from linkage.slips.kinds import Hypothesis
+from linkage.slips.places import pinned
 from linkage.slips.turned import mirrored, opposite
 
 if TYPE_CHECKING:
@@ -30,8 +31,9 @@ def whole_slips(layout: Layout) -> Iterator[Hypothesis]:
     yield from _opens(layout)
     yield _presses(layout)
     for shaft in layout.shafts.values():
-        yield from _viewed(layout, shaft)
-        yield from _axes(shaft)
+        if not pinned(shaft):  # a pin is a place, whoever looks at it
+            yield from _viewed(layout, shaft)
+            yield from _axes(shaft)
 
 
 def _opens(layout: Layout) -> Iterator[Hypothesis]:

@@ -1,24 +1,26 @@
 """The numbers of a layout that a person measures and writes.
 
-Not here: what may be wrong with them (`slips.sizes`, `slips.turned`).
+Not here: places (`slips.places`), what may be wrong (`slips.sizes`, `slips.turned`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from linkage.model.refs import Ref
 from linkage.model.usual import USUAL
 from linkage.records import dataclass
 from linkage.search.paths import read
+from linkage.slips.places import Place, pinned, places
+
+#: A coordinate that is nought, to the last bit. [m]
+NOUGHT: Final = 1e-9
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.model import Layout
     from linkage.search.paths import Path
-
-    Point = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,8 @@ class Written:
         [SI]
     size : str
         Key of `USUAL`; empty where nothing is usual, as of angles.
+    place : Place, optional
+        The place of which it is a coordinate.
     """
 
     about: Ref
@@ -47,11 +51,21 @@ class Written:
     kind: str
     value: float
     size: str = ""
+    place: Place | None = None
 
     @property
     def key(self) -> tuple[str, ...]:
         """Where it stands in the file."""
         return tuple("xyz"[k] if isinstance(k, int) else k for k in self.path)
+
+    def sets(self, new: float) -> dict[Path, object]:
+        """Return what stands in the layout with another value of it. [SI]."""
+        if self.place is None:
+            return {self.path: new}
+        x, y, z = (
+            new if i == self.path[-1] else c for i, c in enumerate(self.place.point)
+        )
+        return self.place.sets((x, y, z))
 
     def usual(self, value: float) -> bool:
         """Tell whether a value of it is as usual, or nothing is."""
@@ -97,9 +111,12 @@ def _number(layout: Layout, about: Ref, path: Path, what: str, size: str) -> Wri
 
 
 def arm_numbers(layout: Layout) -> Iterator[Written]:
-    """Yield length, angle and offset of every arm."""
+    """Yield length, angle and offset of every arm that is given by them."""
     for name, shaft in layout.shafts.items():
+        by_pin = pinned(shaft)
         for arm in shaft.arms.values():
+            if arm.name in by_pin:
+                continue
             ref, path = Ref("arm", name, arm.name), ("shafts", name, "arms", arm.name)
             what = f"the length of `{ref}`"
             yield _number(layout, ref, (*path, "length"), what, "arm")
@@ -116,34 +133,16 @@ def arm_numbers(layout: Layout) -> Iterator[Written]:
 
 
 def coordinates(layout: Layout) -> Iterator[Written]:
-    """Yield every coordinate of pivots and of springs' anchors that is not nought."""
-    for about, path, point in points(layout):
-        place, of = str(path[-1]), named(about)
-        for i, value in enumerate(point):
-            if value:
+    """Yield every coordinate of pivots, pins and springs' anchors that is not nought."""
+    for place in places(layout):
+        for i, value in enumerate(place.point):
+            if abs(value) > NOUGHT:
                 yield Written(
-                    about=about,
-                    path=(*path, i),
-                    what=f"{place} {'xyz'[i]} of {of}",
+                    about=place.about,
+                    path=(*place.path, i),
+                    what=f"{place.path[-1]} {'xyz'[i]} of {place.what}",
                     kind="length",
                     value=value,
                     size="place",
+                    place=place,
                 )
-
-
-def points(layout: Layout) -> Iterator[tuple[Ref, Path, Point]]:
-    """Yield every pivot and anchor: part, path, and the place itself. [m]."""
-    for name, shaft in layout.shafts.items():
-        yield Ref("shaft", name), ("shafts", name, "pivot"), shaft.pivot
-    for name, spring in layout.springs.items():
-        if spring.anchor is not None:
-            yield Ref("spring", name), ("springs", name, "anchor"), spring.anchor
-
-
-def named(about: Ref) -> str:
-    """Return a part in words.
-
-    >>> named(Ref("spring", "near"))
-    'spring `near`'
-    """
-    return f"spring `{about.name}`" if about.kind == "spring" else f"`{about.name}`"

@@ -132,6 +132,51 @@ def test_a_spring_that_cannot_be_is_explained():
     assert suspected(layout)[0].new == pytest.approx(0.082)
 
 
+#: The lever of the orchard lorry by its pin, to a tenth of a millimetre.
+LEVER = "arms.lever        = { length = 34, angle = -38, offset = 13 }"
+PIN = [112.8, 12, 116.1]
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind", "end"),
+    [
+        ([112.8, 116.1, 12], "exchanged", "pin"),
+        ([11.28, 12, 116.1], "unit", "x"),
+        ([112.8, 12, 161.1], "digits", "z"),
+    ],
+)
+def test_an_arm_by_its_pin(typed, kind, end):
+    text = sound("orchard")
+    assert LEVER in text
+    right = config.loads(text.replace(LEVER, f"arms.lever.pin = {PIN}")).layout
+    assert suspected(right) == ()
+    wrong = config.loads(text.replace(LEVER, f"arms.lever.pin = {typed}")).layout
+    slips = suspected(wrong)
+    assert (slips[0].kind, slips[0].key[-1]) == (kind, end)
+    back = slips[0].layout.shafts["spindle"].pin("lever")
+    assert [1e3 * c for c in back] == pytest.approx(PIN)
+
+
+def test_the_sign_of_a_pin_is_tried_and_its_angle_is_not():
+    text = sound("orchard").replace(LEVER, f"arms.lever.pin = {PIN}")
+    layout = config.loads(text).layout
+    about = [s for s in hypotheses(layout) if str(s.about) == "spindle.lever"]
+    assert {s.key[4] for s in about} == {"pin"}
+    (sign,) = [s for s in about if s.kind == "sign"]
+    pin = applied(layout, sign.sets).shafts["spindle"].pin("lever")
+    assert [1e3 * c for c in pin] == pytest.approx([112.8, -12, 116.1])
+
+
+def test_arms_by_their_pins_stay_there_when_the_pivot_is_elsewhere():
+    text = sound("orchard").replace(LEVER, f"arms.lever.pin = {PIN}")
+    layout = config.loads(text.replace("[86, 25, 137]", "[68, 25, 137]")).layout
+    slips = suspected(layout)
+    right = [s for s in slips if s.key == ("shafts", "spindle", "pivot", "x")]
+    spindle = right[0].layout.shafts["spindle"]
+    assert spindle.pivot[0] == pytest.approx(0.086)
+    assert [1e3 * c for c in spindle.pin("lever")] == pytest.approx(PIN)
+
+
 def test_without_springs_geometry_alone_is_judged():
     layout = replace(_sound("orchard"), springs={})
     assert suspected(layout) == ()
