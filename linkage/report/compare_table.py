@@ -126,7 +126,7 @@ def _numbers(c: Comparison) -> list[Row]:
     limit = say(c.new.curve.full_limit, "fraction", 0)
     return [
         *([row("opens from pad", *map(_start, both))] if late else []),
-        row(f"{limit} open at pad; in all", *map(_full, both)),
+        row(f"pad at {limit} open; plate opens to", *map(_full, both)),
         row("pad force", *map(_force, both)),
         row("least angle, arm to rod", *map(_angle, both)),
         row("turn left to dead centre", *map(_dead, both)),

@@ -105,9 +105,9 @@ def _comes_of_it(c: Comparison, trial: Trial) -> str:
     if not trial.opens:
         words = ["still does not open"]
     elif trial.back and not c.new.opens:
-        words = [f"opens again, {share} at {end}"]
+        words = [f"opens again, {share} at {end} of pad"]
     else:
-        words = [f"opens {share} at {end}"]
+        words = [f"opens {share} at {end} of pad"]
     right = _springs_right(c, trial)
     if right:
         one = f"spring `{right[0]}` then works"
