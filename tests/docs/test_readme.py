@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import shutil
 
 import pytest
@@ -47,6 +48,16 @@ def test_commands_run_in_their_order(run, bench, name):
         assert ran.code == expected, f"{words}: {ran.err}{ran.out}"
         wanted = [words[i + 1] for i, w in enumerate(words) if w in {"-o", "--picture"}]
         assert all((bench / w).stat().st_size > 0 for w in wanted)
+
+
+@pytest.mark.usefixtures("bench")
+def test_screens_are_those_of_the_program(run, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    shown = [b for b in blocks(read("README.md")) if b.text.startswith("$ ")]
+    assert len(shown) >= 2
+    for block in shown:
+        command, _, screen = block.text.partition("\n")
+        assert run(*shlex.split(command)[2:]).out == screen
 
 
 @pytest.mark.usefixtures("bench")
