@@ -45,11 +45,12 @@ def screen_lines(
     echo : sequence of (key, as written, understood)
         What was read; told last, where it is given.
     """
-    top = [*wrapped(headline(check), "  ", first=""), *slips]
+    top = wrapped(headline(check), "  ", first="")
+    if check.verdict == "do not fit" and (loose := loosened_text(check)):
+        top += wrapped(loose, "  ", first="")
+    top += slips
     title = wrapped(check.examined.layout.title, "  ", first="")
     head = []
-    if check.verdict == "do not fit" and (loose := loosened_text(check)):
-        head += wrapped(loose, "  ", first="")
     told: dict[str, list[str]] = {}
     for question, answer in answers(check):
         told.setdefault(answer, []).append(question)

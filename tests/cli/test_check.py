@@ -167,7 +167,63 @@ def test_changed_limits_are_told(run, car):
     fault = CONFIGS / "fault-hole-too-long.toml"
     car.write_text(fault.read_text() + '\n[limits]\nfull_throttle = "95 %"\n')
     lines = run("check", car).out.splitlines()
-    assert lines[2] == "Loosened in the file: full_throttle 95.0% instead of 98.0%."
+    assert lines[1] == "Loosened in the file: full_throttle 95.0% instead of 98.0%."
+
+
+def test_the_verdict_stands_first_whatever_is_asked_besides(run, configs):
+    fault = configs / "fault-hole-too-long.toml"
+    for more in ([], ["--echo"], ["--all"], ["--all", "--echo"], ["--why", "reach"]):
+        first = run("check", fault, *more).out.splitlines()[0]
+        assert first == "DO NOT FIT: the plate opens only 70.7%"
+
+
+def test_all_tells_every_finding_that_json_tells(run, configs):
+    fault = configs / "fault-hole-too-long.toml"
+    text = " ".join(run("check", fault, "--all").out.split())
+    data = json.loads(run("check", fault, "--json").out)
+    for finding in data["findings"]:
+        assert f"{finding['text']} [{finding['code']}]" in text
+    assert all(caution in text for caution in data["cautions"])
+    assert data["headline"] == "DO NOT FIT: the plate opens only 70.7%"
+    assert len(data["plan_steps"]) > 1
+    short = " ".join(run("check", fault).out.split())
+    for step in data["plan_steps"]:
+        assert step[1:] in short
+
+
+def test_why_explains_one_finding(run, configs):
+    fault = configs / "fault-hole-too-long.toml"
+    text = " ".join(run("check", fault, "--why", "[full-throttle]").out.split())
+    assert "full-throttle: full throttle" in text
+    for word in (
+        "It looks at: ",
+        "Limits, set under [limits]: ",
+        "number 70.7%",
+        "limit 98.0%",
+        "common practice",
+        "Not judged where",
+        "cure: ",
+        "What mends it: ",
+    ):
+        assert word in text  # fmt: skip
+
+
+def test_why_says_what_keeps_a_finding_from_being_judged(run, configs):
+    wrong = run("check", configs / "fault-wrong-sense.toml", "--why", "dead-centre").out
+    assert (
+        "not judged, as this is wrong already: the pedal shuts the plate"
+        in " ".join(wrong.split())
+    )
+    alone = run(
+        "check", configs / "hanging-pedal.toml", "--geometry", "--why", "pad-force"
+    )
+    assert "geometry alone was asked" in alone.out
+
+
+def test_why_of_no_finding_is_refused_with_the_nearest(run, car):
+    ran = run("check", car, "--why", "full-throtle")
+    assert ran.code == 2
+    assert "did you mean `full-throttle`?" in ran.err
 
 
 @pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])

@@ -9,12 +9,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.config import load
+from linkage.config import load, loads
 from linkage.model import LIMIT_ROWS, Hole
 from linkage.motion import assemble, sweep
+from linkage.rules.examine import examine
+from linkage.rules.play import play_loss
+from linkage.search import check
 from linkage.search.changes import rods_at
 from tests.cli.conftest import CONFIGS
-from tests.docs.markdown import read
+from tests.docs.markdown import blocks, read
 
 PAGE = read("docs/measuring.md")
 LAYOUT = load(CONFIGS / "bulkhead-cross-shaft.toml").layout
@@ -140,3 +143,44 @@ def test_closing_torque_proven_on_the_car():
         f"{asked['closing_ratio_one_off']} times the friction doubled"
     ) in text
     assert LIMIT_ROWS["dirt_factor"].default == 2
+
+
+def _truck(*, fork: bool):
+    """Return the truck with two plates as the page writes them, and its text."""
+    text = (CONFIGS / "hanging-pedal.toml").read_text(encoding="utf-8")
+    plates, second = (b.text for b in blocks(PAGE) if b.language == "toml")
+    start, end = text.index("[throttle]"), text.index("# 6.")
+    if not fork:
+        return loads(text[:start] + plates + text[end:]).layout
+    (arm,) = re.findall(r"# (arms\.fork = \{.*\})", second)
+    front = plates.replace('"spindle"', '"second spindle"', 2).replace(
+        '"second spindle"', '"spindle"', 1
+    )
+    text = text[:start] + front + text[end:]
+    text = text.replace("arms.spring ", f"{arm}\narms.spring ", 1)
+    return loads(text.replace("# 3. The rod", f"{second}\n# 3. The rod", 1)).layout
+
+
+def test_two_plates_on_one_spindle_are_each_judged():
+    told = {
+        f.about.name
+        for f in check(_truck(fork=False), cures=False).findings
+        if f.code == "full-throttle"
+    }
+    assert told == {"primary", "secondary"}
+
+
+def test_a_fork_as_a_short_rod_turns_both_alike_and_has_its_play():
+    layout = _truck(fork=True)
+    assembly = assemble(layout)
+    motion = sweep(assembly, np.linspace(0.0, 0.06, 7))
+    one, two = (motion.opening(name) for name in ("primary", "secondary"))
+    assert one[-1] > math.radians(60)
+    assert two == pytest.approx(one, abs=1e-12)
+    x = examine(layout)
+    lost = play_loss(x, layout.throttles["secondary"])
+    assert "times 0.94" in " ".join(PAGE.split())
+    assert math.sin(math.radians(70)) == pytest.approx(0.94, abs=0.005)
+    # 0.3 mm at a pin 30 mm from the line.
+    assert lost == pytest.approx(0.3 / 30, rel=0.02)
+    assert play_loss(x, layout.throttles["primary"]) == 0

@@ -11,15 +11,17 @@ import numpy as np
 import pytest
 
 import linkage.rules
+from linkage.config import load
+from linkage.config.starters import starters
 from linkage.model import LIMIT_ROWS, Limits
 from linkage.model.columns import column, most
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules import Outcome, Rule, Silence, examine, judge
-from linkage.rules.order import RULES, consistent
+from linkage.rules.order import GRAVEST, RULES, consistent
 from linkage.rules.rule import SHUT, ranked
 from tests.unit.edits import TRUCK, edited
-from tests.unit.ruled import rule
+from tests.unit.ruled import found_in, rule
 
 
 def _far(x):
@@ -157,3 +159,27 @@ def test_nothing_in_the_rules_takes_names_out_of_sentences():
 def test_a_rule_refuses_just_where_its_verdicts_say_so():
     for one in RULES:
         assert one.refuses == ("do not fit" in one.verdicts), one.code
+
+
+def test_every_rule_has_a_name_and_a_short_sentence_of_its_own():
+    assert len({rule.called for rule in RULES}) == len(RULES)
+    for one in RULES:
+        assert one.name
+        assert one.short is not None
+        assert one.code not in one.name or "-" not in one.code
+        assert (one.task is None) == (one.advice is None)
+
+
+def test_every_rule_that_refuses_has_its_place_among_the_gravest():
+    assert len(set(GRAVEST)) == len(GRAVEST)
+    assert set(GRAVEST) == {rule.code for rule in RULES if rule.refuses}
+
+
+@pytest.mark.parametrize("name", starters())
+def test_short_sentences_are_short_and_end_where_a_code_may_follow(name):
+    for finding in found_in(load(starters()[name].path).layout):
+        assert finding.short.startswith(finding.clause)
+        assert len(finding.clause) <= 100, finding.short
+        assert len(finding.short) <= 170, finding.short
+        assert not finding.short.endswith((".", ":", " "))
+        assert finding.code not in finding.short or "-" not in finding.code
