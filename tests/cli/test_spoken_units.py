@@ -27,6 +27,7 @@ INCH = re.compile(r"(?<=\d) in(?! [a-z`])\b|\[in\]|lbf|°/in|kpsi|(?<=\d) lb\b")
 
 COMMANDS = {
     "check": ["check", "CAR"],
+    "check --all": ["check", "CAR", "--all"],
     "curve": ["curve", "CAR"],
     "arm": ["arm", "CAR", "spindle.lever"],
     "springs": ["springs", "CAR"],
@@ -46,8 +47,8 @@ OTHERS = {"twin": {"spindle.lever": "front spindle.lever", "near": "front"}}
 
 
 def _said(text):
-    """Return the text without the names of standards and sections."""
-    return re.sub(r"EN 10270-\d \w+|ISO \d+", "", text)
+    """Return the text without names of standards, and without what a slip mistook."""
+    return re.sub(r"EN 10270-\d \w+|ISO \d+|(measured|typed|read) in (cm|mm)", "", text)
 
 
 @pytest.fixture
@@ -100,6 +101,16 @@ def test_plain_data_stay_metric_and_say_so(run, file_of, command):
     assert data["units"].startswith("mm, N, N·m and degrees")
 
 
+def test_a_comparison_speaks_the_units_of_the_old_layout(run, tmp_path):
+    old, new = tmp_path / "old.toml", tmp_path / "new.toml"
+    old.write_text(in_inches("scenario-before"), encoding="utf-8")
+    new.write_text(in_inches("scenario-wrongly-swapped"), encoding="utf-8")
+    for more in ((), ("--all",)):
+        out = run("compare", old, new, *more).out
+        assert METRIC.findall(_said(out)) == []
+        assert INCH.search(out)
+
+
 def test_numbers_of_the_data_are_the_same_whatever_is_spoken(run, file_of, configs):
     path = file_of("scenario")
     inch = json.loads(run("curve", path, "--json").out)
@@ -112,7 +123,9 @@ def test_numbers_of_the_data_are_the_same_whatever_is_spoken(run, file_of, confi
 
 def test_cut_lengths_stand_as_fractions_beside(run, file_of):
     out = run("check", file_of("van")).out
-    rods = dict(re.findall(r"(up|down|carb): ([0-9.]+ in \([^)]*\))", out))
+    rods = dict(
+        re.findall(r"`(up|down|carb)` ([0-9.]+ in \([^)]*\))", out.replace("\n ", ""))
+    )
     assert set(rods) == {"up", "down", "carb"}
     for told in rods.values():
         inches, fraction = re.fullmatch(r"([0-9.]+) in \((.*)\)", told).groups()
@@ -142,7 +155,7 @@ def test_the_other_system_stands_beside_where_it_is_asked_for(run, file_of, conf
         alone, both = run(*words).out, run(*words, "--both").out
         assert not METRIC.search(_said(alone))
         assert METRIC.search(both)
-    assert re.search(r"carb: [0-9.]+ mm \([0-9.]+ in, [0-9 /]+\)", run("check", metric, "--both").out)  # fmt: skip
+    assert re.search(r"`carb` [0-9.]+ mm \([0-9.]+ in, [0-9 /]+\)", run("check", metric, "--both").out)  # fmt: skip
     lines = run("curve", metric, "--both", "--rows", "3").out.splitlines()
     assert lines[3].split()[:2] == ["mm", "in"]
     last = lines[7].split()
