@@ -149,6 +149,7 @@ def _tried(
     """Return every spring tried in the place of one."""
     from linkage.search.spring_rows import AtHand
     from linkage.search.springs import choose_spring
+    from linkage.search.steps import INCH_RATE, INCH_STEP
 
     radii, rates, at_hand = given
     kept = []
@@ -163,21 +164,25 @@ def _tried(
         return choose_spring(
             loaded.layout,
             name,
-            radii=_series(radii, "length", 1e-3),
-            rates=_series(rates, "rate", 50.0),
+            radii=_series(radii, "length", (1e-3, INCH_STEP)),
+            rates=_series(rates, "rate", (50.0, INCH_RATE)),
             anchors=[_point(text) for text in anchors],
             at_hand=kept,
         )
 
 
-def _series(text: str | None, kind: str, usual_step: float) -> tuple[float, ...]:
+def _series(
+    text: str | None, kind: str, usual: tuple[float, float]
+) -> tuple[float, ...]:
+    """Return what is tried; where no step is given the usual metric or inch one."""
     from linkage.search.steps import stepped
     from linkage.units.series import parse_series
 
     if text is None:
         return ()
     series = parse_series(text, kind)
-    return series.values or stepped(series.low, series.high, series.step or usual_step)
+    step = series.step or usual[text.rstrip().endswith("in")]
+    return series.values or stepped(series.low, series.high, step)
 
 
 def _point(text: str) -> tuple[float, float, float]:

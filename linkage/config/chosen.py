@@ -7,17 +7,18 @@ from collections.abc import Mapping, Sequence
 
 from linkage.config.reader import Loaded
 from linkage.model import Hole, Layout
-from linkage.quantities import say_round
+from linkage.quantities import say_round, spoken_unit
 from linkage.units import say_in
 
 #: What parts a title from the arms that were chosen.
 _CHOSEN = ", with arm "
 
 
-def _mm(value: float) -> str:
-    """Return millimetres to a tenth of a micron, no needless noughts."""
-    number = f"{value * 1e3:.4f}".rstrip("0").rstrip(".")
-    return f"{number} mm"
+def _size(value: float) -> str:
+    """Return a length to a tenth of a micron in the spoken unit, no needless noughts."""
+    inches = spoken_unit("length").unit == "in"
+    number = f"{value / 0.0254:.6f}" if inches else f"{value * 1e3:.4f}"
+    return f"{number.rstrip('0').rstrip('.')} {'in' if inches else 'mm'}"
 
 
 def chosen_arms(
@@ -56,17 +57,17 @@ def chosen_arms(
         by_pin = (*key, "pin") in {tuple(k) for k in _given(loaded)}
         if by_pin:
             changes[(*key, "pin")] = None
-            changes[(*key, "offset")] = _mm(new.offset)
+            changes[(*key, "offset")] = _size(new.offset)
         if by_pin or new.length != old.length:
-            changes[(*key, "length")] = _mm(new.length)
+            changes[(*key, "length")] = _size(new.length)
         if by_pin or new.angle != old.angle:
             changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
     for name, length in rods.items():
         if loaded.layout.rods[name].length is not None:
-            changes["rods", name, "length"] = _mm(length)
+            changes["rods", name, "length"] = _size(length)
     old_stop, new_stop = loaded.layout.pedal.stop, layout.pedal.stop
     if new_stop != old_stop:
-        changes["pedal", "stop"] = None if new_stop is None else _mm(new_stop)
+        changes["pedal", "stop"] = None if new_stop is None else _size(new_stop)
     return changes
 
 

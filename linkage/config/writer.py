@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from linkage.config.models import SpringTable, kind_of
-from linkage.config.written import key_of, number_of, text_of
+from linkage.config.written import key_of, number_of, text_of, written_word
 from linkage.model import (
     LIMIT_ROWS,
     Arm,
@@ -23,7 +23,6 @@ from linkage.model import (
     turning,
 )
 from linkage.units import parse
-from linkage.units.convert import shown_word
 
 #: The units that a written file names once for all its bare numbers.
 _NAMED: Final = ("length", "angle", "force")
@@ -50,7 +49,7 @@ class _Writer:
         number, _, unit = text.partition(" ")
         if not unit:
             return number
-        if kind in _NAMED and unit == shown_word(kind):
+        if kind in _NAMED and unit == written_word(kind):
             # TOML reads a bare number to a float first, which can round once more
             again = parse(float(number), kind, default_unit=unit).value
             return number if again == value else text_of(text)
@@ -272,7 +271,7 @@ def _vehicle(out: _Writer, layout: Layout) -> Iterable[Lines]:
 
 def _blocks(layout: Layout) -> Iterable[Lines]:
     out = _Writer(layout)
-    units = ", ".join(f'{kind} = "{shown_word(kind)}"' for kind in _NAMED)
+    units = ", ".join(f'{kind} = "{written_word(kind)}"' for kind in _NAMED)
     title = [f"title = {text_of(layout.title)}"] if layout.title else []
     yield ["format = 1", *title, f"units = {{ {units} }}"]
     for shaft in layout.shafts.values():
@@ -312,7 +311,8 @@ def dump(layout: Layout, *, comment: str = "") -> str:
     Returns
     -------
     str
-        TOML in millimetres, degrees and newtons.
+        TOML in the units that are spoken; millimetres, degrees and newtons where
+        no layout file was read.
     """
     head = [f"# {line}".rstrip() for line in comment.splitlines()]
     blocks = ["\n".join(lines) for lines in _blocks(layout) if lines]

@@ -17,7 +17,7 @@ import numpy as np
 
 from linkage.model.rows import rows_of, take
 from linkage.records import dataclass
-from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
+from linkage.search.changes import ANGLE_STEP, length_step
 from linkage.search.rods import NEVER, SAMPLES, attempt, chain, turning_right, with_arms
 from linkage.search.spans import KEPT, Span
 
@@ -146,7 +146,7 @@ class _Rod:
 
     def steps(self) -> FloatArray:
         """Return the fine step of each value; 0 where it stays."""
-        out = [LENGTH_STEP * (s.shortest != s.longest) for s in self.spans]
+        out = [length_step() * (s.shortest != s.longest) for s in self.spans]
         return np.array(out + [ANGLE_STEP * (s.either != 0) for s in self.spans])
 
     def arms(self, rows: FloatArray) -> dict[Hole, tuple[FloatArray, FloatArray]]:

@@ -17,6 +17,7 @@ import numpy as np
 
 from linkage.model.parts import JOINT_TILT
 from linkage.model.refs import Ref
+from linkage.quantities import spoken_unit
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import arm_path
 
@@ -29,8 +30,9 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Steps in which a hole can be drilled and a lever set.
+#: Steps in which a hole can be drilled, by a metric or an inch rule, and a lever set.
 LENGTH_STEP: Final = 0.5e-3
+INCH_LENGTH_STEP: Final = 0.0254 / 64
 ANGLE_STEP: Final = math.radians(1)
 #: Step in which an arm is slid along its shaft, and how far at most. [m]
 SLIDE_STEP: Final = 1e-3
@@ -84,15 +86,26 @@ def _of_arm(
     )
 
 
+def length_step() -> float:
+    """Return the step in which holes are drilled by the rule that the file speaks. [m].
+
+    >>> length_step()
+    0.0005
+    """
+    inches = spoken_unit("length").unit == "in"
+    return INCH_LENGTH_STEP if inches else LENGTH_STEP
+
+
 def lengths(
     layout: Layout, holes: Iterable[Hole], *, least: float = 0.5, most: float = 1.5
 ) -> Iterator[Family]:
     """Yield longer and shorter arms, from some share of what they are to another."""
+    step = length_step()
     for hole in holes:
         old = layout.shafts[hole.shaft].arms[hole.arm].length
-        first = max(math.floor(least * old / LENGTH_STEP), 1)
-        new = np.arange(first, math.ceil(most * old / LENGTH_STEP) + 1) * LENGTH_STEP
-        new = new[np.abs(new - old) >= LENGTH_STEP / 4]
+        first = max(math.floor(least * old / step), 1)
+        new = np.arange(first, math.ceil(most * old / step) + 1) * step
+        new = new[np.abs(new - old) >= step / 4]
         yield _of_arm(
             layout, hole, "length", "arm length", new, np.abs(new - old) / old
         )

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.records import dataclass
-from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
+from linkage.search.changes import ANGLE_STEP, length_step
 
 if TYPE_CHECKING:
     from linkage.model import Arm
@@ -53,14 +53,14 @@ class Span:
         return (middle + step * np.arange(-count, count + end)) * ANGLE_STEP
 
     def lengths(self, arm: Arm, wide: int = 1) -> FloatArray:
-        """Return the lengths to try, in half millimetres; the present where fixed."""
+        """Return the lengths to try, such as can be drilled; the present where fixed."""
         if self.shortest == self.longest == 1.0:
             return np.array([arm.length])
-        step = wide * COARSE_LENGTH
-        first = math.ceil(self.shortest * arm.length / step)
-        last = math.floor(self.longest * arm.length / step)
-        out = np.arange(first, last + 1) * wide * round(COARSE_LENGTH / LENGTH_STEP)
-        return np.append(out * LENGTH_STEP, arm.length)
+        fine = length_step()
+        count = wide * round(COARSE_LENGTH / fine)
+        first = math.ceil(self.shortest * arm.length / (count * fine))
+        last = math.floor(self.longest * arm.length / (count * fine))
+        return np.append(np.arange(first, last + 1) * count * fine, arm.length)
 
 
 KEPT: Final = Span()

@@ -15,6 +15,8 @@ from linkage.search.changes import LENGTH_STEP
 #: Steps in which holes are drilled, on a metric and on an inch rule. [m]
 METRIC_STEP: Final = LENGTH_STEP
 INCH_STEP: Final = 0.0254 / 16
+#: Step in which rates of springs are tried on an inch car, 1/4 lbf/in. [N/m]
+INCH_RATE: Final = 0.25 * 4.4482216152605 / 0.0254
 
 #: Most values of one arm; past that the search is a mistake, not a search.
 MOST_VALUES: Final = 2000

@@ -222,3 +222,45 @@ def test_the_axes_follow_the_unit(file_of):
         assert pressing.get_ydata() == pytest.approx(
             card.together.pad_force_pressing / force
         )
+
+
+def test_what_is_written_is_in_the_units_of_the_file_and_the_same(
+    run, file_of, tmp_path
+):
+    path = file_of("van")
+    chosen = tmp_path / "chosen.toml"
+    assert run("arm", path, "spindle.lever", "-o", chosen).code == 0
+    lever = re.search(r"arms\.lever +=.*", chosen.read_text())[0]
+    assert re.search(r'length = "1\.3125 in"', lever)
+    assert " mm" not in chosen.read_text()
+    folder = tmp_path / "swapped"
+    assert run("swap", path, "--out-dir", folder).code == 0
+    text = (folder / "swapped.toml").read_text()
+    assert 'units = { length = "in", angle = "deg", force = "lbf" }' in text
+    assert not METRIC.search(
+        "\n".join(x for x in text.splitlines() if not x.startswith("#"))
+    )
+    old, new = load(path).layout, load(folder / "swapped.toml").layout
+    assert new.shafts["pedal"].arms == old.shafts["pedal"].arms
+    assert new.springs["near"].known == old.springs["near"].known
+    assert new.shafts["spindle"].pivot[1] == pytest.approx(
+        -old.shafts["spindle"].pivot[1]
+    )
+
+
+def test_ranges_in_inches_go_by_steps_of_an_inch_rule(run, file_of):
+    path = file_of("van")
+    words = ["--radii", "1 to 1 1/4 in", "--rates", "2 to 3 lbf/in", "--all"]
+    data = json.loads(run("springs", path, "--choose", "near", *words, "--json").out)
+    radii = {round(v / 25.4 * 16, 4) for v in data["columns"]["hook_radius_mm"]}
+    rates = {round(v / 0.1751268352 * 4, 4) for v in data["columns"]["rate_N_per_mm"]}
+    assert radii == {16, 17, 18, 19, 20}
+    assert rates == {8, 9, 10, 11, 12}
+
+
+def test_a_cure_in_inches_is_a_hole_that_an_inch_rule_shows(run, file_of):
+    out = run("check", file_of("hole long")).out
+    told = re.search(
+        r"Make arm `spindle.lever` ([0-9.]+) in\s+\(1 ([0-9]+)/([0-9]+)\)", out
+    )
+    assert float(told[1]) == pytest.approx(1 + int(told[2]) / int(told[3]), abs=6e-4)
