@@ -88,8 +88,9 @@ def test_no_change_alters_what_is_fixed(request):
                 for i in {0, family.size // 2, family.size - 1}:
                     assert altered(layout, stack.one(i)) == [], (seed, stack.step(i))
                     seen.update(step.kind for step in flat(stack.step(i)))
-    kinds = {"arm length", "arm angle", "rod cut", "spring strength", "spring anchor"}
+    kinds = {"arm length", "arm angle", "spring strength", "spring anchor", "bearing"}
     assert kinds <= set(seen), seen
+    assert len(seen) > 12, seen
 
 
 def test_changes_are_barred_and_not_just_missing(request):
