@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from linkage.comparison import Comparison, Side, Tried
     from linkage.model.refs import Ref
 
+#: Most parts that are named as matched by place, or as in one linkage only.
+FEW: Final = 3
 #: Lines of what moved on one screen.
 _MOVED: Final = 2
 
@@ -55,7 +57,9 @@ def compare_lines(
     width = width or line_width()
     head = [*_head("old", c.old, width), *_head("NEW", c.new, width)]
     table = side_by_side(c, everything=everything, width=width)
-    moved = _what_moved(c, everything=everything, width=width) + _unlike(c, width)
+    moved = _what_moved(c, everything=everything, width=width) + _unlike(
+        c, everything=everything, width=width
+    )
     causes = _causes(c, width)
     blocks = [head, _put(verdict_text(c), width), table]
     if everything:
@@ -162,19 +166,24 @@ def _what_moved(c: Comparison, *, everything: bool, width: int) -> list[str]:
     return lines[:_MOVED]
 
 
-def _unlike(c: Comparison, width: int) -> list[str]:
-    """Tell what was matched by its place, and what only one of them has."""
+def _unlike(c: Comparison, *, everything: bool, width: int) -> list[str]:
+    """Tell what was matched by its place, and what only one of them has.
+
+    Arms alone are left to `everything`, and how many more there are is told.
+    """
+    most = 999 if everything else FEW
+    pairs = [p for p in c.matching.by_place if everything or p.new.kind != "arm"]
+    by_place = [f"`{_short(p.old)}` is now {quoted(p.new)}" for p in pairs]
     out = []
-    by_place = [
-        f"`{_short(p.old)}` is now {quoted(p.new)}" for p in c.matching.by_place
-    ]
     if by_place:
-        out += _put(f"Matched by place: {_few(by_place)}.", width)
+        out += _put(f"Matched by place: {_few(by_place, most)}.", width)
     for word, refs in (("old", c.matching.only_old), ("new", c.matching.only_new)):
         whole = {r.name for r in refs if r.kind == "shaft"}
-        told = [quoted(r) for r in refs if not (r.kind == "arm" and r.name in whole)]
-        if told:
-            out += _put(f"Only in the {word} linkage: {_few(told)}.", width)
+        lone = [r for r in refs if not (r.kind == "arm" and r.name in whole)]
+        lone.sort(key=lambda r: r.kind == "arm")
+        if lone:
+            told = _few([quoted(r) for r in lone], most)
+            out += _put(f"Only in the {word} linkage: {told}.", width)
     return out
 
 
@@ -182,7 +191,7 @@ def _short(ref: Ref) -> str:
     return str(ref).removeprefix("rod ").removeprefix("spring ")
 
 
-def _few(words: Sequence[str], most: int = 4) -> str:
+def _few(words: Sequence[str], most: int) -> str:
     more = len(words) - most
     told = ", ".join(words[:most])
     return f"{told} and {more} more" if more > 0 else told

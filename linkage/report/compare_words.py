@@ -241,7 +241,8 @@ def _throttle(c: Comparison, name: str) -> str:
 
 
 def _unclear(c: Comparison, turn: Turn) -> str:
-    parts, new = {r.name for r in turn.parts}, {r.name for r in c.matching.only_new}
+    parts = {r.name for r in turn.parts}
+    new = {r.name for r in c.matching.only_new if r.kind == "shaft"}
     lone = [n for n in driven_order(c.new.layout) if n in new & parts]
     why = "a shaft lies another way"
     if lone:

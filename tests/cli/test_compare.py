@@ -21,6 +21,9 @@ PAIRS = [
     ("hanging-pedal", "fault-lever-clocked-late"),
     ("hanging-pedal", "twin-side-draught"),
     ("bulkhead-cross-shaft", "fault-springs-too-weak"),
+    ("twin-side-draught", "fault-wrong-sense"),
+    ("scenario-cured", "twin-side-draught"),
+    ("swapped-crossed-pull", "crank-wrong-hand"),
 ]
 #: Lines and signs of one screen, at its worst.
 LINES, SIGNS = 32, 80

@@ -79,6 +79,8 @@ def test_a_new_shaft_between_that_turns_the_sense_round():
     parts = c.turned.first.parts
     assert Ref("arm", "bell crank", "out") in parts
     assert "where `cross shaft` and `bell crank` are new" in verdict_text(c)
+    c = compare(car("twin-side-draught"), car("fault-wrong-sense"))
+    assert "where `bell crank` is new" in verdict_text(c)
 
 
 def test_a_spindle_that_lies_another_way_cannot_be_told_by_its_turn():
