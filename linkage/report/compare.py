@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from linkage.comparison import Comparison, Side, Tried
     from linkage.model.refs import Ref
 
+#: Most of what mends it, on the screen.
+MOST: Final = 2
 #: Most parts that are named as matched by place, or as in one linkage only.
 FEW: Final = 3
 #: Lines of what moved on one screen.
@@ -60,7 +62,7 @@ def compare_lines(
     moved = _what_moved(c, everything=everything, width=width) + _unlike(
         c, everything=everything, width=width
     )
-    causes = _causes(c, width)
+    causes = _causes(c, everything=everything, width=width)
     blocks = [head, _put(verdict_text(c), width), table]
     if everything:
         blocks = [*blocks, moved, causes, *_rest(c, width)]
@@ -197,14 +199,16 @@ def _few(words: Sequence[str], most: int) -> str:
     return f"{told} and {more} more" if more > 0 else told
 
 
-def _causes(c: Comparison, width: int) -> list[str]:
+def _causes(c: Comparison, *, everything: bool, width: int) -> list[str]:
     """Return what mends it, set back alone or in pairs, each solved."""
     if not c.tried:
         return []
     if not c.trials:
         text = "Set back alone and in pairs, no changed part mends it."
         return _put(text, width)
-    texts = [trial_text(c, t) for t in c.trials]
+    # Of three the first mends a part alone of what the second, a pair, mends whole.
+    few = c.trials if everything else c.trials[-MOST:]
+    texts = [trial_text(c, t) for t in few]
     head = "Set back and solved by every rule:"
     if not any(t.back for t in c.trials):
         head = "No changed part mends it, set back alone or in pairs. But, solved too:"

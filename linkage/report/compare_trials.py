@@ -113,7 +113,13 @@ def _comes_of_it(c: Comparison, trial: Trial) -> str:
         one = f"spring `{right[0]}` then works"
         its = "its springs then work" if len(right) > 1 else one
         words.append(f"{its} the right way")
-    words.append(f"left: {called(trial.left)}" if trial.left else "it fits")
+    older = dict.fromkeys(f.code for f in trial.outcome.reasons)
+    if trial.left:
+        words.append(f"left: {called(trial.left)}")
+    elif older:
+        words.append(f"left as in the old one: {called(tuple(older))}")
+    else:
+        words.append("it fits")
     return "; ".join(words)
 
 

@@ -24,6 +24,7 @@ PAIRS = [
     ("twin-side-draught", "fault-wrong-sense"),
     ("scenario-cured", "twin-side-draught"),
     ("swapped-crossed-pull", "crank-wrong-hand"),
+    ("fault-cross-shaft-arm-short", "crank-wrong-hand"),
 ]
 #: Lines and signs of one screen, at its worst.
 LINES, SIGNS = 32, 80

@@ -293,6 +293,16 @@ def test_a_little_turn_of_the_arm_is_not_what_did_it():
     assert not turn.moved
 
 
+def test_what_was_wrong_before_is_not_said_to_fit():
+    """Both have one spring alone; the sense is mended, and it is not to be fitted yet."""
+    old = car("fault-one-spring-only")
+    c = compare(old, other_carburettor(old))
+    assert c.trials[0].left == ()
+    assert c.trials[0].outcome.verdict == "do not fit"
+    assert "left as in the old one:" in words(c)
+    assert "it fits" not in words(c)
+
+
 def test_what_turns_round_on_the_way_to_one_of_two_plates():
     twin = car("twin-side-draught")
     angle = math.degrees(twin.shafts["rear spindle"].arms["lever"].angle)
