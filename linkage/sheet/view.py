@@ -151,7 +151,7 @@ def _datum(pose: Pose) -> list[Tag]:
     ):
         return []
     (mark,) = ax.plot(
-        [at[0]], [at[1]], marker="+", markersize=22, markeredgewidth=0.8, color=BLACK,
+        [at[0]], [at[1]], marker="+", markersize=14, markeredgewidth=0.8, color=BLACK,
         linestyle="none", zorder=7, gid="anchor datum", scalex=False, scaley=False,
     )  # fmt: skip
     pose.fixed["anchor datum"] = mark
