@@ -61,7 +61,10 @@ def _loaded(*edits):
 
 
 def _changed(loaded, layout, rods=None):
-    return chosen_arms(loaded, layout, [LEVER], rods or {})
+    """Return what is set but the title, which tells of the choice every time."""
+    changes = chosen_arms(loaded, layout, [LEVER], rods or {})
+    assert changes.pop(("title",)).startswith(f"{loaded.layout.title}, with arm ")
+    return changes
 
 
 def test_only_what_changed_is_written():
