@@ -63,7 +63,7 @@ def check(
     """
     from linkage.cli.slips import doubts, explained
     from linkage.report.findings import check_data
-    from linkage.report.slips import question_lines, slip_data, slip_lines
+    from linkage.report.slips import doubt_lines, slip_data
     from linkage.search import check as run
 
     if why is not None:
@@ -83,7 +83,7 @@ def check(
     if as_json:
         common.put_json({**check_data(result), **slip_data(slips, odd)})
     else:
-        told = [*slip_lines(slips), *question_lines(odd, slips)]
+        told = doubt_lines(slips, odd, fits=result.verdict != "do not fit")
         read = loaded.echo if echo else ()
         common.put(_told(result, every=every, why=why, slips=told, echo=read))
     if picture is not None:

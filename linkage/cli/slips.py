@@ -27,12 +27,12 @@ def explained(layout: "Layout", *, geometry: bool) -> Iterator[None]:
     try:
         yield
     except LinkageError as error:
-        from linkage.report.slips import question_lines, slip_lines
+        from linkage.report.slips import doubt_lines
         from linkage.slips import questions, suspected
 
         slips = suspected(layout, geometry=geometry)
         odd = [q for q in questions(layout) if q.key != error.key]
-        error.also = (*slip_lines(slips), *question_lines(odd, slips))
+        error.also = tuple(doubt_lines(slips, odd))
         raise
 
 

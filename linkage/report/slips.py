@@ -17,19 +17,47 @@ if TYPE_CHECKING:
 _AGAIN = "look again before you cut"
 
 
-def slip_lines(slips: Sequence[Slip]) -> list[str]:
+def doubt_lines(
+    slips: Sequence[Slip], questions: Sequence[Question], *, fits: bool = False
+) -> list[str]:
     """Return what a person should look at again, wrapped; empty where nothing is.
+
+    Of a size that a slip explains nothing is asked, unless all fits as it is: then
+    the question comes first, and what it may have been after it.
 
     Parameters
     ----------
     slips : sequence of Slip
         From `slips.suspected`, the likeliest first.
+    questions : sequence of Question
+        From `slips.questions`.
+    fits : bool
+        Whether it fits as it is, the odd size with it.
+    """
+    if fits:
+        return [*question_lines(questions), *slip_lines(slips, fits=True)]
+    told = {slip.key for slip in slips}
+    asked = [q for q in questions if q.key not in told]
+    return [*slip_lines(slips), *question_lines(asked)]
+
+
+def slip_lines(slips: Sequence[Slip], *, fits: bool = False) -> list[str]:
+    """Return slips alone, in a line or two each.
+
+    Parameters
+    ----------
+    slips : sequence of Slip
+        From `slips.suspected`, the likeliest first.
+    fits : bool
+        Whether it fits as it is, with an odd size.
     """
     if not slips:
         return []
     if len(slips) == 1:
-        return wrapped(f"or a slip? {_said(slips[0])}: {_AGAIN}", "  ", first="")
-    out = wrapped(f"or a slip? One of these makes all fit: {_AGAIN}", "  ", first="")
+        said = f"{slips[0].text}, as is usual" if fits else _said(slips[0])
+        return wrapped(f"or a slip? {said}: {_AGAIN}", "  ", first="")
+    what = "gives a usual size" if fits else "makes all fit"
+    out = wrapped(f"or a slip? One of these {what}: {_AGAIN}", "  ", first="")
     return out + [
         line for slip in slips for line in wrapped(slip.text, "    ", first="  - ")
     ]
@@ -38,29 +66,16 @@ def slip_lines(slips: Sequence[Slip]) -> list[str]:
 def _said(slip: Slip) -> str:
     """Return a slip with what comes of it."""
     if slip.left:
-        return (
-            f"{slip.text} and all moves as it should; it leaves {', '.join(slip.left)}"
-        )
+        left = ", ".join(slip.left)
+        return f"{slip.text}, and all moves as it should; it leaves {left}"
     springless = "" if slip.layout.springs else "; springs are still to be given"
     looks = f", with {slip.looks} to look at" if slip.looks else ""
     return f"{slip.text}, and all fits{looks}{springless}"
 
 
-def question_lines(
-    questions: Sequence[Question], slips: Sequence[Slip] = ()
-) -> list[str]:
-    """Return what a person is asked about sizes, wrapped; empty where all are usual.
-
-    Parameters
-    ----------
-    questions : sequence of Question
-        From `slips.questions`.
-    slips : sequence of Slip
-        That are told already; of the sizes that they name nothing is asked.
-    """
-    told = {slip.key for slip in slips}
-    asked = [q for q in questions if q.key not in told]
-    return [line for q in asked for line in wrapped(q.text, "  ", first="")]
+def question_lines(questions: Sequence[Question]) -> list[str]:
+    """Return what a person is asked about sizes, wrapped; empty where all are usual."""
+    return [line for q in questions for line in wrapped(q.text, "  ", first="")]
 
 
 def slip_data(

@@ -91,6 +91,17 @@ def test_an_odd_size_is_asked_about_even_where_it_fits(run, typed):
     assert (asked["value"], asked["usual"], asked["unit"]) == (140.0, [4.0, 40.0], "mm")
 
 
+def test_a_slip_that_explains_an_odd_size_comes_after_its_question(run, typed):
+    result = run("check", typed("orchard", "travel = 78", "travel = 130"))
+    assert result.code == 0
+    told = _joined(result.out)
+    asked = "is that right? the pad travel is 130 mm; pad travels are usually"
+    slip = (
+        "or a slip? if two digits of the pad travel were swapped, it is 103 mm, not 130"
+    )
+    assert told.index(asked) < told.index(slip)
+
+
 def test_what_a_slip_says_of_a_size_is_not_asked_again(run, typed):
     path = typed("orchard", "length = 83", "length = 3.27")
     told = _joined(run("check", path).out)

@@ -12,7 +12,7 @@ from linkage.cli.slips import doubts
 from linkage.config import load
 from linkage.quantities import speak_in
 from linkage.report.screen import screen_lines
-from linkage.report.slips import question_lines, slip_lines
+from linkage.report.slips import doubt_lines
 from linkage.search import check
 
 HERE = Path(__file__).parent
@@ -30,7 +30,7 @@ def _screen(name: str) -> str:
     speak_in(loaded.spoken())
     result = check(loaded.layout)
     slips, odd = doubts(result)
-    told = [*slip_lines(slips), *question_lines(odd, slips)]
+    told = doubt_lines(slips, odd, fits=result.verdict != "do not fit")
     return "\n".join(screen_lines(result, slips=told)) + "\n"
 
 
