@@ -109,7 +109,7 @@ def _card(
 ) -> int:
     """Print the spring card and draw it; return the exit status."""
     from linkage.forces.summary import spring_card
-    from linkage.report.findings import finding_lines
+    from linkage.report.findings import told_lines
     from linkage.report.springs import card_data, card_lines
     from linkage.rules.order import FORCE_CODES
     from linkage.search import check
@@ -131,7 +131,7 @@ def _card(
         common.put_json(data)
     else:
         common.put([*card_lines(card, rows=rows), ""])
-        common.put(line for f in about for line in finding_lines(f))
+        common.put(told_lines(result, about))
     if output is not None:
         from linkage.report.pictures import springs_picture
 

@@ -45,6 +45,24 @@ def finding_lines(finding: Finding) -> list[str]:
     return lines
 
 
+def told_lines(check: Check, about: Sequence[Finding]) -> list[str]:
+    """Return the verdict, and of some findings those that are not in order.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+    about : sequence of Finding
+        Those of its findings that are asked for.
+    """
+    out = wrapped(headline(check), "  ", first="")
+    for finding in worst_first(f for f in about if f.verdict != "fits"):
+        out += finding_lines(finding)
+    fits = sum(f.verdict == "fits" for f in about)
+    text = f"{fits} checks of springs and forces in order: check --all"
+    return out + (wrapped(text, "  ", first="") if fits else [])
+
+
 def rods_lines(check: Check) -> list[str]:
     """Return the length of every rod, and how it came about."""
     out = ["Rods, centre to centre:"]

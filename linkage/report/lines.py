@@ -18,7 +18,7 @@ WIDE: Final = 100
 USUAL: Final = 80
 #: What is not parted at the end of a line: a name, a number and its unit.
 _WHOLE: Final = re.compile(
-    r"`[^`]*`|(?<=\d) (?=(?:mm|in|N|lbf|kg|s|MPa|times|N/mm|N·m|lbf·in|°/mm)\b)"
+    r"`[^`]*`|(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:mm|in|N|lbf|kg|s|MPa|times|N/mm|N·m|lbf·in|°/mm)\b)"
 )
 _HARD: Final = "\N{NO-BREAK SPACE}"
 

@@ -96,7 +96,8 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
             reasons.setdefault(row.code, []).append(i)
     for code, rows in reasons.items():
         why = sizing.rows[rows[0]].short
-        out += wrapped(f"{len(rows)} failed: {why} [{code}]", "  ", first="")
+        such = ", for example" if len(rows) > 1 else ""
+        out += wrapped(f"{len(rows)} failed{such}: {why} [{code}]", "  ", first="")
     return [*out, *wrapped(CAUTION, "  ", first="")]
 
 

@@ -46,7 +46,7 @@ def test_at_either_end_of_the_range_as_many_rows_are_shown(span):
 def test_why_others_failed_is_told_once_a_reason():
     text = " ".join(" ".join(report.sizing_lines(MANY)).split())
     failed = [r for r in MANY.rows if not r.fits]
-    assert f"{len(failed)} failed: the plate opens only" in text
+    assert f"{len(failed)} failed, for example: the plate opens only" in text
     assert "[full-throttle]" in text
 
 
