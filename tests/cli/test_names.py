@@ -98,7 +98,7 @@ ODD = NAMES["signs"]
     ("words", "shows"),
     [
         (("curve", "--csv"), "pad_travel_mm"),
-        (("springs",), ODD["spindle"]),
+        (("springs",), ODD["bell crank"]),
         (("arm", ODD["spindle"] + ".lever", "--lengths", "33, 34 mm"), "lever"),
         (("check", "--picture", "out.svg"), ODD["spindle"]),
         (("check", "--picture", "out.png"), ODD["spindle"]),
