@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from linkage.report.tables import wrapped
+from linkage.rules.order import CALLED
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -66,7 +67,7 @@ def slip_lines(slips: Sequence[Slip], *, fits: bool = False) -> list[str]:
 def _said(slip: Slip) -> str:
     """Return a slip with what comes of it."""
     if slip.left:
-        left = ", ".join(slip.left)
+        left = ", ".join(dict.fromkeys(CALLED.get(code, code) for code in slip.left))
         return f"{slip.text}, and all moves as it should; it leaves {left}"
     springless = "" if slip.layout.springs else "; springs are still to be given"
     looks = f", with {slip.looks} to look at" if slip.looks else ""

@@ -95,11 +95,11 @@ def test_both_change_the_same_arms():
 def test_the_lists_and_the_steps_are_told():
     text = flat(swap_lines(swapped("near")))
     before, _, after = text.partition("What the swap brings:")
-    assert "Was so before the swap, and must be mended too: - energy-sources:" in before
-    assert after.startswith(" - opening-sense:")
-    assert "Not judged while that is so: reach, full-throttle, idle," in after
-    assert "mends the swap; DO NOT FIT: energy-sources, so before do: set arm" in after
-    assert "leaves, so before: energy-sources: throttle" in after
+    assert "Was so before the swap, and must be mended too: - only spring" in before
+    assert after.startswith(" - the pedal shuts the plate:")
+    assert "Not judged while that is so: the reach of rods, full throttle," in after
+    assert ", so before do: set arm" in after
+    assert "leaves, so before: only spring" in after
     assert "No cure fits. Those that mend the swap leave what was so before it" in after
     twin = flat(swap_lines(swapped("near", "far")))
     assert "so before" not in twin
@@ -126,7 +126,7 @@ def test_a_swap_that_brings_nothing_needs_no_cure_of_it():
     assert solution.cures == ()
     text = flat(swap_lines(solution))
     assert "The swap brings nothing new: no cure of it is needed." in text
-    assert "Do not fit before what was so before is mended: energy-sources." in text
+    assert "Do not fit before what was so before is mended: two springs." in text
     twin = swapped("near", "far", kind="mirrored")
     assert twin.fits_as_it_is
     assert "It fits as it is" in flat(swap_lines(twin))
