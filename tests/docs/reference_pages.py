@@ -87,7 +87,7 @@ def limits() -> str:
         "*May be* says from where to where: beyond, it would let through what nobody "
         "could mean,\nor nothing at all, and the file is refused; these bounds are common "
         "practice, no source.\n*Looser* says which way lets more through: the check "
-        "tells a limit that was loosened at its\nverdict, `fits; loosened: "
+        "tells a limit that was loosened at its\nverdict, `FITS; loosened: "
         "full_throttle`.\n\n"
         + table(
             ["key", "default", "may be", "looser", "meaning", "source", "used by"], rows
