@@ -111,7 +111,7 @@ def tries(
             if not good.any():
                 budget.spend(len(rows), MOTION_COST)
                 continue
-            if 4 * good.sum() < 3 * len(rows):
+            if 2 * good.sum() < len(rows):
                 rows = rows[good]
                 x = _solved(stack, rows)
         budget.spend(len(rows))

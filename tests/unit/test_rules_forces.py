@@ -268,7 +268,7 @@ def test_two_springs_on_one_pin_are_one():
     one = unsprung(with_hole(layout(near, far), "far", 30, 60, 4))
     assert one.verdict == "do not fit"
     assert "the ball stud or pin at `spindle.spring` breaks" in one.text
-    assert "spring `far` and spring `near` go with it" in one.text
+    assert "spring `near` and spring `far` go with it" in one.text
     assert unsprung(with_hole(layout(near, far), "far", 30, 60, 6)).verdict == "fits"
     twin = replace(near, name="beside", anchor=(0.194, -0.1, 0.145))
     assert named(force_check(layout(near, twin)), "do not fit") == {
