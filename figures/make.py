@@ -28,6 +28,7 @@ from linkage.forces.summary import spring_card
 from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
 from linkage.report.compare_pictures import both_picture
+from linkage.report.pictures import banner_of
 from linkage.search import check
 from linkage.search.arm import find_hole, size_arms
 from linkage.search.sized import Choice
@@ -47,8 +48,8 @@ def _layout(name: str):  # noqa: ANN202 - a figure
     done = check(load(CONFIGS / f"{name}.toml").layout, cures=False)
     x = done.examined
     both = [view_along(NAMED[axis]) for axis in ("across", "along")]
-    reasons = ", ".join(dict.fromkeys(f.code for f in done.reasons)) or None
-    return layout_figure(x.assembly, x.working, share=0.5, banner=reasons, views=both)
+    why = banner_of(done)
+    return layout_figure(x.assembly, x.working, share=0.5, banner=why, views=both)
 
 
 def _compared(old: str, new: str) -> bytes:
@@ -82,7 +83,7 @@ def figures() -> dict[str, bytes]:
             late.examined.working,
             share=1.0,
             ghost=0.0,
-            banner=", ".join(dict.fromkeys(f.code for f in late.reasons)),
+            banner=banner_of(late),
         ),
     }
     written = {f"{name}.svg": save(figure, ".svg") for name, figure in drawn.items()}

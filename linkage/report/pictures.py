@@ -62,7 +62,7 @@ def layout_picture(
         share=share,
         ghost=ghost,
         paper=paper,
-        banner=_banner(check),
+        banner=banner_of(check),
         note=GEOMETRY_ALONE if check.geometry else "",
     )
     return save(figure, "." + suffix)
@@ -87,10 +87,12 @@ def springs_picture(
     from linkage.drawing.springs import springs_figure
     from linkage.drawing.style import save
 
-    return save(springs_figure(card, paper=paper, banner=_banner(check)), "." + suffix)
+    return save(
+        springs_figure(card, paper=paper, banner=banner_of(check)), "." + suffix
+    )
 
 
-def _banner(check: Check) -> str | None:
+def banner_of(check: Check) -> str | None:
     """Return why it must not be fitted as a picture says it; None where it may be."""
     why = reason(check)
     return None if why is None else why.replace("`", "")
