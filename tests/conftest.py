@@ -35,6 +35,12 @@ def pytest_collection_modifyitems(config, items):
 
 
 @pytest.fixture(autouse=True)
+def no_terminal(monkeypatch):
+    """Take away the width that the workers of a test run set, as in a pipe."""
+    monkeypatch.delenv("COLUMNS", raising=False)
+
+
+@pytest.fixture(autouse=True)
 def _speaks_metric():
     """Let no test speak in the units of the layout of the one before."""
     speak_in({})

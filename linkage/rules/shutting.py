@@ -74,11 +74,12 @@ def _torque_words(o: Outcome) -> str:
 
 def _times(o: Outcome) -> str:
     """Say torque and friction in one clause, with their ratio where there is one."""
-    if not math.isfinite(o.value) or not o.facts["torque"] > 0:
+    lost = o.facts["lost"]
+    if not math.isfinite(o.value + lost) or not lost or not o.facts["torque"] > 0:
         return _torque_words(o)
     return (
         f"closing torque is {say(o.value, 'ratio', 1)} times the friction, "
-        f"{say(o.facts['torque'], 'torque')} against {say(o.facts['lost'], 'torque')}"
+        f"{say(o.facts['torque'], 'torque')} against {say(lost, 'torque')}"
     )
 
 
@@ -157,9 +158,10 @@ def _floor(
 def _balance(o: Outcome) -> str:
     """Say what a spring balance shows, so that it can be proved on the car."""
     places = "; ".join(
-        f"at {end} {say(o.facts[end][0], 'force')} opening, "
-        f"{say(max(o.facts[end][1], 0.0), 'force')} letting go"
-        for end in ("idle", "full")
+        f"at {end} {say(more, 'force')} opening, {say(max(less, 0.0), 'force')} letting go"
+        if math.isfinite(more)
+        else f"at {end} it moves neither way"
+        for end, (more, less) in ((e, o.facts[e]) for e in ("idle", "full"))
     )
     return (
         f"a spring balance square to the lever, {say(o.facts['radius'], 'length')} from "

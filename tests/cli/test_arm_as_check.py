@@ -83,9 +83,10 @@ def test_a_fault_that_no_arm_mends_gives_status_one(run, configs, tmp_path):
     ran = run("arm", fault, "spindle.lever", "-o", out)
     assert ran.code == run("check", out).code == 1
     said = " ".join(ran.out.split())
-    assert "It leaves (so before): energy-sources:" in said
+    assert "It leaves (so before): only spring `near` shuts the plate" in said
+    assert "[energy-sources]" in said
     assert "The arm does its part; what was so before must be mended too" in said
-    assert "does not fit: energy-sources" in ran.err
+    assert "does not fit: only spring `near` shuts the plate" in ran.err
     sound = configs / "hanging-pedal.toml"
     ran = run("arm", sound, "spindle.lever", "-o", out, "--force")
     assert ran.code == run("check", out).code == 0

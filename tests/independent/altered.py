@@ -29,7 +29,7 @@ def sound() -> tuple[tuple[str, object], ...]:
     return tuple(
         (n, linkage.load(CONFIGS / f"{n}.toml").layout)
         for n in names
-        if not n.startswith(("fault-", "scenario-wrongly-"))
+        if not n.startswith(("fault-", "scenario-wrongly-", "crank-wrong-"))
     )
 
 
