@@ -3,6 +3,7 @@
 Data go to stdout, words to stderr.
 """
 
+import re
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -33,6 +34,27 @@ Paper = Annotated[
 
 #: Endings of a file that a picture can be written as.
 PICTURES = ("png", "svg", "pdf")
+
+
+def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
+    """Refuse a folder that holds files of an earlier run, before any long work.
+
+    Parameters
+    ----------
+    folder : Path
+        In which a command will write.
+    own : Pattern
+        Names of what it writes.
+    force : bool
+        Whether they may be replaced.
+    """
+    from linkage import files
+
+    files.refuse_folder(folder)
+    if folder.is_dir():
+        for path in sorted(folder.iterdir()):
+            if own.fullmatch(path.name):
+                files.refuse_existing(path, force=force)
 
 
 def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":

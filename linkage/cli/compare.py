@@ -74,7 +74,7 @@ def compare(
     for path in (picture, curves):
         common.ending_for(path, common.PICTURES, force=force)
     if out_dir is not None:
-        _check_folder(out_dir, force=force)
+        common.check_folder(out_dir, OWN_FILE, force=force)
     before, after = common.load(old), common.load(new)
     with before.placing():
         check(before.layout, cures=False)  # so that what is wrong is told at its place
@@ -105,17 +105,6 @@ def _curves(found: "Comparison", suffix: str, paper: Any) -> bytes:  # noqa: ANN
 
     named = [("old", found.old.curve), ("NEW", found.new.curve)]
     return curve_picture(named, suffix=suffix, paper=paper)
-
-
-def _check_folder(folder: Path, *, force: bool) -> None:
-    """Refuse a folder that holds files of an earlier run, before any long work."""
-    from linkage import files
-
-    files.refuse_folder(folder)
-    if folder.is_dir():
-        for path in sorted(folder.iterdir()):
-            if OWN_FILE.fullmatch(path.name):
-                files.refuse_existing(path, force=force)
 
 
 def _write(

@@ -87,7 +87,7 @@ def swap(
     sense, angle = _sense(opens), _angle(lever_angle)
     kind: Any = carburettor
     if out_dir is not None:
-        _check_folder(out_dir, force=force)
+        common.check_folder(out_dir, OWN_FILE, force=force)
     loaded = common.load(layout)
     car = loaded.layout
     with loaded.placing():
@@ -157,17 +157,6 @@ def _angle(text: str | None) -> float | None:
     from linkage.units import parse
 
     return None if text is None else parse(text, "angle").value
-
-
-def _check_folder(folder: Path, *, force: bool) -> None:
-    """Refuse a folder that holds files of an earlier run, before any long work."""
-    from linkage import files
-
-    files.refuse_folder(folder)
-    if folder.is_dir():
-        for path in sorted(folder.iterdir()):
-            if OWN_FILE.fullmatch(path.name):
-                files.refuse_existing(path, force=force)
 
 
 def _write(
