@@ -30,6 +30,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model.axes import cross
 from linkage.model.columns import pick
 from linkage.motion.frame import dot
 
@@ -54,15 +55,8 @@ def circle_of(rod: Rod) -> Number:
     return friction * thick / 2
 
 
-def cross(one: Vectors, two: Vectors) -> Vectors:
-    """Return the vector product of vectors that have their component first."""
-    return np.stack(
-        np.broadcast_arrays(
-            one[1] * two[2] - one[2] * two[1],
-            one[2] * two[0] - one[0] * two[2],
-            one[0] * two[1] - one[1] * two[0],
-        )
-    )
+def _cross(one: Vectors, two: Vectors) -> Vectors:
+    return np.stack(cross(one, two))
 
 
 class Joints:
@@ -91,7 +85,7 @@ class Joints:
     def turns(self) -> tuple[Vectors, Vectors]:
         """Turn of the driver's arm against the rod, and of the driven one. [rad/m]."""
         ways = [self._moves(hole) for hole in self._link.holes]
-        rod = cross(self._line.along, ways[1] - ways[0]) / self.length
+        rod = _cross(self._line.along, ways[1] - ways[0]) / self.length
         one, two = (self._shaft_turns(hole) - rod for hole in self._link.holes)
         return one, two
 
@@ -104,7 +98,7 @@ class Joints:
     def aside(self) -> Vectors:
         """Force across the rod at the driver that 1 m of ρ' makes of 1 N. [1/m]."""
         both = self._units[0] + self._units[1]
-        return cross(self._line.along, both) / self.length
+        return _cross(self._line.along, both) / self.length
 
     @cached_property
     def lean(self) -> Positions:

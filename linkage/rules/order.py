@@ -145,6 +145,8 @@ def gravity(code: str) -> int:
 
 #: What each is called in a sentence, by code.
 CALLED: Final = {rule.code: rule.called for rule in RULES}
+#: Every rule by its code.
+BY_CODE: Final = {rule.code: rule for rule in RULES}
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

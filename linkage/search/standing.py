@@ -17,7 +17,7 @@ import numpy as np
 
 from linkage.records import dataclass
 from linkage.rules.judged import NOT_TOLD
-from linkage.rules.order import RULES
+from linkage.rules.order import BY_CODE, RULES
 from linkage.rules.rule import BAD, FITS
 
 if TYPE_CHECKING:
@@ -53,19 +53,18 @@ QUIET: Final = frozenset(
 AT_TIMES: Final = frozenset({("pad-force", "locked")})
 #: How much further from its limit, of what it was, is harm to what does not fit anyhow.
 FURTHER: Final = 1.25
-_BY_CODE: Final = {rule.code: rule for rule in RULES}
 #: Rules of motion that no rule of another kind silences.
 SURE: Final = frozenset(
     rule.code
     for rule in RULES
-    if all(_BY_CODE[s.by].needs == "motion" for s in rule.silenced_by)
+    if all(BY_CODE[s.by].needs == "motion" for s in rule.silenced_by)
 )
 
 
 def _may_be_quiet(place: Place) -> bool:
     """Tell whether a finding that is no longer told, nor hidden, is gone."""
     code, _, part = place
-    rule = _BY_CODE[code]
+    rule = BY_CODE[code]
     return not rule.refuses or code in QUIET or (code, *part[:1]) in AT_TIMES
 
 
@@ -175,7 +174,7 @@ class Standing:
         if place not in self._silenced:
             code, about, part = place
             mute = self.judged.mute.get(code, self._rows(False))  # noqa: FBT003
-            quiet = self.judged.silenced(_BY_CODE[code], about, part)
+            quiet = self.judged.silenced(BY_CODE[code], about, part)
             self._silenced[place] = mute | (quiet & ~self.told(place))
         return self._silenced[place]
 
@@ -237,7 +236,7 @@ class Standing:
             if code in codes and code not in self.before.mute:
                 out |= mute
         for place, rank in self.before.told.items():
-            if place[0] in codes and _BY_CODE[place[0]].refuses:
+            if place[0] in codes and BY_CODE[place[0]].refuses:
                 out |= self._lost(place) if rank < BAD else self._further(place)
         return out
 
@@ -258,7 +257,7 @@ class Standing:
     @cached_property
     def harmed(self) -> BoolArray:
         """Rows in which a rule fails that did not before, or cannot be judged now."""
-        return self._harm(frozenset(_BY_CODE) - SET_LAST)
+        return self._harm(frozenset(BY_CODE) - SET_LAST)
 
     @property
     def surely_harmed(self) -> BoolArray:
@@ -293,7 +292,7 @@ class Standing:
         """Rows in which something asks for a look that a change might spare."""
         out = ~self.ok
         for place, ranks in self.judged.ranks.items():
-            if _BY_CODE[place[0]].cures:
+            if BY_CODE[place[0]].cures:
                 out |= ranks > FITS
         return out
 
@@ -304,4 +303,4 @@ class Standing:
         for place, rank in self.before.told.items():
             if rank == BAD:
                 count = count + self.unknown(place)
-        return np.where(self.ok, count, len(_BY_CODE))
+        return np.where(self.ok, count, len(BY_CODE))

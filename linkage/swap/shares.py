@@ -16,7 +16,7 @@ import numpy as np
 
 from linkage.records import dataclass
 from linkage.rules.judged import NOT_TOLD
-from linkage.rules.order import RULES
+from linkage.rules.order import BY_CODE
 from linkage.rules.rule import BAD, FITS, LOOK, NEEDS
 from linkage.search.standing import (
     AT_TIMES,
@@ -40,7 +40,6 @@ if TYPE_CHECKING:
 
     IntArray = NDArray[np.int_]
 
-_BY_CODE: Final = {rule.code: rule for rule in RULES}
 #: What no cure may bring: a jam, a dead centre, a wrong sense, of a spring too.
 FORBIDDEN: Final = NEVER | WRONG
 #: More than all findings of a layout: what no cure may bring weighs so much.
@@ -183,11 +182,7 @@ class Older:
         for place, rank in self.before.told.items():
             code, about, part = place
             quiet = code in QUIET or (code, *part[:1]) in AT_TIMES
-            if (
-                quiet
-                or not _BY_CODE[code].refuses
-                or _BY_CODE[code].needs not in wanted
-            ):
+            if quiet or not BY_CODE[code].refuses or BY_CODE[code].needs not in wanted:
                 continue
             known = standing.told(place) | (hidden.get(place, NOT_TOLD) > NOT_TOLD)
             lost = standing.silenced(place) & ~known
