@@ -14,7 +14,7 @@ from linkage.model import LIMIT_ROWS
 from linkage.quantities import say
 from linkage.report.tables import wrapped
 from linkage.report.verdict import headline
-from linkage.rules.order import CALLED, RULES
+from linkage.rules.order import BY_CODE, CALLED
 
 if TYPE_CHECKING:
     from linkage.rules import Finding
@@ -33,11 +33,10 @@ def rule_of(code: str) -> Rule:
     UsageError
         If there is none.
     """
-    by_code = {rule.code: rule for rule in RULES}
     wanted = code.strip().strip("[]").lower()
-    if wanted in by_code:
-        return by_code[wanted]
-    near = difflib.get_close_matches(wanted, by_code, n=1, cutoff=0.5)
+    if wanted in BY_CODE:
+        return BY_CODE[wanted]
+    near = difflib.get_close_matches(wanted, BY_CODE, n=1, cutoff=0.5)
     msg = f"there is no finding `{code}`"
     hint = f"did you mean `{near[0]}`?" if near else f"{PAGE} lists every code"
     raise UsageError(msg, hint=hint)
