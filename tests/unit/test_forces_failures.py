@@ -379,6 +379,21 @@ def test_stamped_foot_on_the_full_stop_keeps_the_work_of_the_foot():
     assert abs(s.pedal_stop.rods["last"]) < abs(s.plate_stop.rods["last"]) / 10
 
 
+def test_a_stamped_foot_is_taken_where_the_travel_ends():
+    """Lines of the whole travel give what those of its end alone give."""
+    assembly = assemble(sprung_hauler())
+    working = working_travel(assembly)
+    whole = force_lines(sweep(assembly, np.linspace(0, working.end, 7)))
+    there = force_lines(sweep(assembly, np.array([working.end])))
+    one, two = (stamped(assembly, working, lines=lines) for lines in (whole, there))
+    for a, b in ((one.plate_stop, two.plate_stop), (one.pedal_stop, two.pedal_stop)):
+        assert a.rods == pytest.approx(b.rods, rel=1e-9)
+        assert a.clamps == pytest.approx(b.clamps, rel=1e-9)
+        assert a.stop_torque == pytest.approx(b.stop_torque, rel=1e-9, abs=1e-12)
+        assert a.pedal_stop == pytest.approx(b.pedal_stop, rel=1e-9, abs=1e-12)
+    assert one.stiffness == pytest.approx(two.stiffness, rel=1e-9)
+
+
 @pytest.mark.parametrize("stop_mm", [60, 71.5, 74])
 def test_a_pedal_stop_takes_the_foot_before_the_full_stop_or_after(stop_mm):
     """How late it may come is in `test_rules_stamp`."""

@@ -267,6 +267,8 @@ def test_spring_senses_slack_over_and_torsion():
     assert found["slack"].signs == ("slack at idle",)
     assert 0 < found["slack"].slack_until < 0.07
     assert found["long"].over == pytest.approx(found["long"].longest - 0.14)
+    # One that is loaded hangs slack by nothing, however long it is drawn.
+    assert [found[n].slack for n in ("long", "solid", "twist")] == [0.0, 0.0, 0.0]
     assert found["long"].signs == ("driven past its greatest length",)
     assert found["solid"].hand == "right"
     assert found["solid"].over == pytest.approx(0.14 - found["solid"].shortest)

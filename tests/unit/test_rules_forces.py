@@ -96,6 +96,17 @@ def test_nothing_is_said_where_pressing_shuts_or_a_rod_jams():
     assert force_check(layout(*pair(), travel_mm=400, swing_deg=170)) == []
 
 
+def test_a_spring_tells_its_load_at_the_start_and_at_the_end():
+    x = examine(layout(*pair()))
+    near = next(f for f in alone(x, "spring-hand") if f.about.name == "near")
+    line = x.forces.lines.springs["near"]
+    one, two = (say(float(line.load[k]), "force") for k in (0, -1))
+    assert one != two
+    assert f"{one} at the start, {two} at the end" in near.text
+    one, two = (say(float(line.length[k]), "length") for k in (0, -1))
+    assert f", {one} to {two} long" in near.text
+
+
 def test_one_spring_only():
     fault = only_fault(layout(pair()[0]), "energy-sources")
     assert fault.value == 1
@@ -330,6 +341,16 @@ def test_heavy_and_light_pedal():
     assert named(bad, "do not fit") == {"pad-force"}
     light = only_fault(layout(*(_scaled(s, 0.5) for s in pair())), "pad-force-light", "look")  # fmt: skip
     assert light.value < light.limit
+
+
+def test_both_limits_stand_beside_the_pad_force():
+    limits = Limits(pad_force_look=41.0, pad_force_refuse=77.0)
+    (found,) = alone(examine(layout(*pair(), limits=limits)), "pad-force")
+    assert found.text.endswith("over 41 N is heavy, over 77 N bad")
+    _, reason = found.rule.short(found.rows)
+    assert reason.endswith("over 41 N is heavy, over 77 N bad")
+    (light,) = alone(examine(layout(*pair(), limits=Limits(pad_force_light=9.0))), "pad-force-light")  # fmt: skip
+    assert "under 9.0 N the foot has no feel" in light.text
 
 
 def test_friction_that_locks_is_named_at_its_place():

@@ -153,6 +153,16 @@ def test_a_thicker_rod_stands_the_push():
     assert thinner.diameter < smallest or 0.5 * euler_load(thinner, length) < 400.0
 
 
+def test_the_least_bar_that_stands_a_push_is_that_of_euler():
+    """Just under what 6 mm stand, 6 mm will do; just over, they will not."""
+    layout, length = hauler(), 0.4
+    link = replace(layout.rods["last"], diameter=0.006)
+    stands = layout.limits.euler_share * euler_load(link, length)
+    for share, least in ((0.999, 0.006), (1.001, 0.008)):
+        bars = offers(bars_and_bearings.thicker(layout, "last", length, share * stands))
+        assert bars[0].layout.rods["last"].diameter == least
+
+
 def test_bearings_are_freed_one_by_one_and_all_together():
     layout = with_bearings(sprung_hauler(), 10, drag=0.02)
     offered = offers(bars_and_bearings.freed(layout))
