@@ -346,11 +346,12 @@ def test_heavy_and_light_pedal():
 def test_both_limits_stand_beside_the_pad_force():
     limits = Limits(pad_force_look=41.0, pad_force_refuse=77.0)
     (found,) = alone(examine(layout(*pair(), limits=limits)), "pad-force")
-    assert found.text.endswith("over 41 N is heavy, over 77 N bad")
+    assert found.text.endswith("over 41.0 N is heavy, over 77.0 N bad")
     _, reason = found.rule.short(found.rows)
-    assert reason.endswith("over 41 N is heavy, over 77 N bad")
+    assert reason.endswith("over 41.0 N is heavy, over 77.0 N bad")
     (light,) = alone(examine(layout(*pair(), limits=Limits(pad_force_light=9.0))), "pad-force-light")  # fmt: skip
     assert "under 9.0 N the foot has no feel" in light.text
+    assert light.rule.short(light.rows)[1] == "under 9.0 N the foot has no feel"
 
 
 def test_friction_that_locks_is_named_at_its_place():
