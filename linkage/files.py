@@ -4,7 +4,8 @@ A result is written to a temporary file beside its place and moved there when
 it is complete, so that neither a full disk nor Ctrl-C leaves half a file or
 spoils an old one.
 
-Not here: what the text means (`config`), what is written (`report` and others).
+Not here: what the text means (`config`), what is written (`report` and others),
+where a result can go (`targets`), what is there for a moment only (`staging`).
 """
 
 from __future__ import annotations
@@ -15,13 +16,29 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from linkage import staging, stopping
 from linkage.errors import LayoutError, OutputError, Place
+from linkage.targets import failed, names_in, reason, refuse_existing, refuse_folder
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
+
+__all__ = [
+    "names_in",
+    "read_text",
+    "refuse_existing",
+    "refuse_folder",
+    "scratch",
+    "write",
+    "write_all",
+]
 
 #: Larger files are refused before they are read. [byte]
 GREATEST_SIZE: Final = 5_000_000
+#: What is said where a file system has no second name for a file.
+_NO_LINKS: Final = frozenset(
+    {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK}
+)
 
 
 def _unreadable(path: Path, message: str, hint: str) -> LayoutError:
@@ -58,8 +75,10 @@ def read_text(path: Path, *, what: str = "layout file") -> str:
         raise _unreadable(
             path, msg, "check the name and the folder; `new` writes a starter layout"
         ) from None
-    except OSError as fault:
-        msg = f"the {what} `{path}` cannot be read: {_reason(fault)}"
+    except LayoutError:
+        raise
+    except (OSError, ValueError) as fault:  # a zero byte in a name is the latter
+        msg = f"the {what} `{path}` cannot be read: {reason(fault)}"
         raise _unreadable(path, msg, "check that you may read it") from None
     if b"\0" in data:
         msg = f"`{path}` is a binary file, not a {what}"
@@ -90,43 +109,6 @@ def _read_bytes(path: Path, what: str) -> bytes:
     return path.read_bytes()
 
 
-def _reason(fault: OSError) -> str:
-    return (fault.strerror or str(fault) or type(fault).__name__).lower()
-
-
-def _unwritable(path: Path, message: str, hint: str) -> OutputError:
-    error = OutputError(message, hint=hint)
-    error.place = Place(path=str(path))
-    return error
-
-
-def refuse_existing(path: Path, *, force: bool) -> None:
-    """Refuse a place where a result cannot go; call it before long work.
-
-    Parameters
-    ----------
-    path : Path
-        Where the result is to go.
-    force : bool
-        Whether an existing file may be replaced.
-
-    Raises
-    ------
-    OutputError
-        If the folder is missing, or `path` is a folder, or a file that is there
-        already and may not be replaced.
-    """
-    if path.is_dir():
-        msg = f"`{path}` is a folder"
-        raise _unwritable(path, msg, "name a file in it")
-    if not path.parent.is_dir():
-        msg = f"there is no folder `{path.parent}`"
-        raise _unwritable(path, msg, "make the folder first, or choose another")
-    if not force and (path.exists() or path.is_symlink()):
-        msg = f"`{path}` exists already"
-        raise _unwritable(path, msg, "choose another name, or replace it with --force")
-
-
 def write(path: Path, data: bytes | str, *, force: bool) -> None:
     """Write a whole file or nothing.
 
@@ -137,7 +119,8 @@ def write(path: Path, data: bytes | str, *, force: bool) -> None:
     data : bytes or str
         All of it; text is written as UTF-8.
     force : bool
-        Whether an existing file may be replaced.
+        Whether an existing file may be replaced. Where it may not, and several
+        write at once, one of them does.
 
     Raises
     ------
@@ -145,49 +128,70 @@ def write(path: Path, data: bytes | str, *, force: bool) -> None:
         If it cannot be written; an old file is then as it was.
     """
     refuse_existing(path, force=force)
-    target = path.resolve() if path.is_symlink() else path
-    content = data.encode("utf-8") if isinstance(data, str) else data
+    target = Path(os.path.realpath(path)) if path.is_symlink() else path
+    staging.sweep(target.parent)
     try:
-        _replace(target, content)
+        staged = staging.new_file(target.parent)
+        try:
+            _fill(staged.handle, data)
+            _as_before(staged.path, target)
+            staging.unlock(staged.path)
+            _move(staged.path, target, force=force)
+        finally:
+            staging.drop(staged)
     except OSError as fault:
-        raise _failed(path, fault) from None
+        raise failed(path, fault) from None
 
 
-def _replace(path: Path, content: bytes) -> None:
-    import tempfile  # noqa: PLC0415  (only who writes needs it)
+def _fill(handle: int, data: bytes | str) -> None:
+    """Write all of a file, down to the disk; text with what is no sign as `?`."""
+    content = data.encode("utf-8", "replace") if isinstance(data, str) else data
+    left = memoryview(content)
+    while left:
+        left = left[os.write(handle, left) :]
+    os.fsync(handle)
 
-    handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
+
+def _as_before(staged: str, target: Path) -> None:
+    """Give a file the permissions of the old one, where there is one."""
+    with contextlib.suppress(FileNotFoundError):
+        Path(staged).chmod(target.stat().st_mode & 0o777)
+
+
+def _move(staged: str, target: Path, *, force: bool) -> None:
+    """Put a complete file in its place.
+
+    Raises
+    ------
+    OSError
+        If that cannot be; a `FileExistsError` where there is one and it may not be
+        replaced.
+    """
+    if force:
+        os.replace(staged, target)  # noqa: PTH105 - as every call that a drill breaks
+        return
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(_mode(path))
-        Path(name).replace(path)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            Path(name).unlink()
+        os.link(staged, target)  # fails where another was quicker
+    except FileExistsError:
         raise
+    except OSError as fault:
+        if fault.errno not in _NO_LINKS:
+            raise
+        _claim(staged, target)
 
 
-def _mode(path: Path) -> int:
-    """Return the permissions of the old file, or those a new file would get."""
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
+def _claim(staged: str, target: Path) -> None:
+    """Put a file in its place where there are no links: the name first.
 
-
-def _failed(path: Path, fault: OSError) -> OutputError:
-    if fault.errno in {errno.ENOSPC, errno.EDQUOT}:
-        msg = f"the disk is full; `{path}` was not written"
-        return _unwritable(path, msg, "free some space, or choose another folder")
-    if fault.errno in {errno.EACCES, errno.EPERM, errno.EROFS}:
-        msg = f"`{path.parent}` may not be written to"
-        return _unwritable(path, msg, "choose a folder that is yours to write in")
-    msg = f"`{path}` cannot be written: {_reason(fault)}"
-    return _unwritable(path, msg, "choose another name or folder")
+    A machine that stops between the two leaves an empty file.
+    """
+    with stopping.held():
+        os.close(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666))
+        try:
+            os.replace(staged, target)  # noqa: PTH105
+        except BaseException:
+            target.unlink()
+            raise
 
 
 def write_all(
@@ -195,7 +199,8 @@ def write_all(
 ) -> None:
     """Write several whole files into a folder, or none of them.
 
-    All are written to a folder beside it first and moved when all are complete.
+    All are written to a folder of their own first: one that takes the place of
+    `folder` where this is missing, or one in it, from which they are moved.
 
     Parameters
     ----------
@@ -211,39 +216,98 @@ def write_all(
     OutputError
         If one of them exists and may not be replaced, or they cannot be written.
     """
-    import tempfile  # noqa: PLC0415
-
     refuse_folder(folder)
-    for name in contents:
-        if folder.is_dir():
-            refuse_existing(folder / name, force=force)
+    there = folder.is_dir()
+    for name in contents if there else ():
+        refuse_existing(folder / name, force=force)
+    beside = folder if there else folder.parent
+    staging.sweep(beside)
     try:
-        with tempfile.TemporaryDirectory(
-            prefix=f".{folder.name[:40]}.", dir=folder.resolve().parent
-        ) as place:
-            staged = Path(place)
+        staged = staging.new_folder(beside)
+        try:
             for name, data in contents.items():
-                write(staged / name, data, force=False)
-            folder.mkdir(exist_ok=True)
-            for name in contents:
-                (staged / name).replace(folder / name)
+                _fill_one(Path(staged.path, name), data, shown=folder / name)
+            if there:
+                _move_all(Path(staged.path), folder, list(contents), force=force)
+            else:
+                os.rename(staged.path, folder)  # noqa: PTH104
+        finally:
+            staging.drop(staged)
     except OutputError:
         raise
     except OSError as fault:
-        raise _failed(folder, fault) from None
+        raise failed(folder, fault) from None
 
 
-def refuse_folder(folder: Path) -> None:
-    """Refuse a folder in which no result can go; call it before long work.
+def _fill_one(path: Path, data: bytes | str, *, shown: Path) -> None:
+    """Write one file of several; an error names the place where it is to go."""
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+        try:
+            _fill(handle, data)
+        finally:
+            os.close(handle)
+    except OSError as fault:
+        raise failed(shown, fault) from None
+
+
+def _move_all(staged: Path, folder: Path, names: list[str], *, force: bool) -> None:
+    """Put complete files in their places; where one cannot, all are as before."""
+    with stopping.held(), contextlib.ExitStack() as back:
+        for name in names:
+            target = folder / name
+            kept = staged / f"{name}.old"
+            try:
+                if force and target.exists():
+                    _as_before(str(staged / name), target)
+                    _keep(target, kept)
+                _move(str(staged / name), target, force=force)
+            except OSError as fault:
+                raise failed(target, fault) from None
+            back.callback(_put_back, kept, target)
+        back.pop_all()
+
+
+def _keep(target: Path, kept: Path) -> None:
+    try:
+        os.link(target, kept)
+    except OSError:  # no links here
+        kept.write_bytes(target.read_bytes())
+
+
+def _put_back(kept: Path, target: Path) -> None:
+    """Undo a move: the old file again, or none."""
+    with contextlib.suppress(OSError):
+        if kept.exists():
+            kept.replace(target)
+        else:
+            target.unlink()
+
+
+@contextlib.contextmanager
+def scratch() -> Iterator[Path]:
+    """Give a folder to work in, which goes whatever happens.
+
+    Yields
+    ------
+    Path
+        A folder that only this user may enter.
 
     Raises
     ------
     OutputError
-        If it is a file, or the folder it is to be made in is missing.
+        If there is no place for one.
     """
-    if folder.exists() and not folder.is_dir():
-        msg = f"`{folder}` is a file, not a folder"
-        raise _unwritable(folder, msg, "name a folder, or one that is not there yet")
-    if not folder.resolve().parent.is_dir():
-        msg = f"there is no folder `{folder.parent}`"
-        raise _unwritable(folder, msg, "make that folder first, or choose another")
+    import tempfile  # noqa: PLC0415  (few need it)
+
+    try:
+        place = Path(tempfile.gettempdir())
+        staging.sweep(place)
+        staged = staging.new_folder(place, mode=0o700)
+    except OSError as fault:
+        msg = f"there is no folder to work in: {reason(fault)}"
+        raise OutputError(msg, hint="name one with room in it in TMPDIR") from None
+    try:
+        yield Path(staged.path)
+    finally:
+        staging.drop(staged)

@@ -5,14 +5,13 @@ Not here: the frames (`picture`).
 
 from __future__ import annotations
 
-import tempfile
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.animation.picture import frames
 from linkage.errors import OutputError, UsageError
+from linkage.files import scratch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -96,8 +95,8 @@ def mp4(
     refuse_without_encoder()
     import imageio_ffmpeg
 
-    with tempfile.TemporaryDirectory(prefix="throttle-linkage-") as folder:
-        path = Path(folder) / "out.mp4"
+    with scratch() as folder:
+        path = folder / "out.mp4"
         encoder = imageio_ffmpeg.write_frames(
             str(path),
             size,

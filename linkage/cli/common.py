@@ -52,9 +52,9 @@ def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
 
     files.refuse_folder(folder)
     if folder.is_dir():
-        for path in sorted(folder.iterdir()):
-            if own.fullmatch(path.name):
-                files.refuse_existing(path, force=force)
+        for name in files.names_in(folder):
+            if own.fullmatch(name):
+                files.refuse_existing(folder / name, force=force)
 
 
 def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":

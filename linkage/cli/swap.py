@@ -192,9 +192,9 @@ def _write(
     for name in contents:
         common.tell(f"wrote {folder / name}", quiet=quiet)
     left = [
-        p.name
-        for p in sorted(folder.iterdir())
-        if OWN_FILE.fullmatch(p.name) and p.name not in contents
+        name
+        for name in files.names_in(folder)
+        if OWN_FILE.fullmatch(name) and name not in contents
     ]
     if left:
         common.tell(f"left from an earlier run: {', '.join(left)}", quiet=quiet)

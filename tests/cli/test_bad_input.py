@@ -11,12 +11,12 @@ import io
 import os
 import subprocess
 import sys
-import tempfile
 from typing import TYPE_CHECKING
 
 import pytest
 
 import linkage.files
+import linkage.staging
 from tests.cli.conftest import CONFIGS
 
 if TYPE_CHECKING:
@@ -200,7 +200,7 @@ def _refuse(fault: OSError):
 def test_output_folder_read_only(run, folder, monkeypatch, case, number):
     """Patched, as the tests may run as root, whom no folder refuses."""
     monkeypatch.setattr(
-        tempfile, "mkstemp", _refuse(OSError(number, os.strerror(number)))
+        linkage.staging, "new_file", _refuse(OSError(number, os.strerror(number)))
     )
     ran = run(*WRITERS[case])
     _ended_without_the_file(ran, "may not be written to", "L400")
@@ -237,7 +237,7 @@ def test_full_disk(run, folder, monkeypatch, case, old):
 @pytest.mark.parametrize("case", WRITERS)
 def test_ctrl_c_during_a_write(run, folder, monkeypatch, case):
     def stop(_handle):
-        assert any(p.name.startswith(".out.") for p in folder.iterdir())
+        assert any(linkage.staging.OURS.fullmatch(p.name) for p in folder.iterdir())
         raise KeyboardInterrupt
 
     monkeypatch.setattr(linkage.files.os, "fsync", stop)

@@ -5,12 +5,11 @@ from __future__ import annotations
 import errno
 import os
 import stat
-import tempfile
 from pathlib import Path
 
 import pytest
 
-from linkage import files
+from linkage import files, staging
 from linkage.errors import LayoutError, OutputError
 
 
@@ -162,7 +161,7 @@ def test_read_only_folder(tmp_path, monkeypatch):
     def denied(*_args, **_names):
         raise OSError(errno.EROFS, "Read-only file system")
 
-    monkeypatch.setattr(tempfile, "mkstemp", denied)
+    monkeypatch.setattr(staging, "new_file", denied)
     assert "may not be written to" in _not_written(tmp_path / "out.txt")
 
 
