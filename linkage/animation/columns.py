@@ -9,14 +9,17 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linkage.animation.words import end_words
+from linkage.animation.geometry import ROD_LETTERS
+from linkage.animation.words import end_words, sense_texts
 from linkage.drawing.plate import plate_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
-    from linkage.animation.geometry import Field, ViewScene
     from linkage.animation.scene import RodColumns, Scene, ThrottleColumns
+    from linkage.animation.shapes import ViewScene
 
     FloatArray = NDArray[np.float64]
 
@@ -37,16 +40,17 @@ def column(values: FloatArray, decimals: int) -> list[float | int | None]:
     return out
 
 
-def columns(scene: Scene, drawn: Field) -> dict[str, Any]:
+def columns(scene: Scene, drawn: Sequence[ViewScene]) -> dict[str, Any]:
     """Return one layout's numbers by short names; see the head of ``page.js``.
 
     Parameters
     ----------
     scene : Scene
         Over pad positions spread evenly from 0 to the end of its travel.
-    drawn : Field
+    drawn : sequence of ViewScene
         Where its points fall.
     """
+    short = sense_texts(scene, ROD_LETTERS)
     main = scene.main
     limits = scene.layout.limits
     return {
@@ -60,15 +64,16 @@ def columns(scene: Scene, drawn: Field) -> dict[str, Any]:
             round(float(np.degrees(a)), 2)
             for a in (limits.arm_rod_refuse, limits.arm_rod_look)
         ],
-        "rods": [_rod(rod) for rod in scene.rods],
+        "rods": [_rod(rod, short[rod.name][0]) for rod in scene.rods],
         "plates": [_plate(t) for t in scene.throttles.values() if t.throttle.kind == "plate"],
-        "views": [_view(view) for view in drawn.views],
+        "views": [_view(view) for view in drawn],
     }  # fmt: skip
 
 
-def _rod(rod: RodColumns) -> dict[str, Any]:
+def _rod(rod: RodColumns, short: str) -> dict[str, Any]:
     return {
         "name": rod.name,
+        "short": short,
         "holes": [str(hole) for hole in rod.holes],
         "sense": [way.tolist() for way in rod.sense],
         "force": None if rod.force is None else [column(f, 1) for f in rod.force],

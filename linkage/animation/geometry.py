@@ -1,7 +1,9 @@
-"""Where everything falls on a page's drawing, as plain data without a canvas.
+"""Where everything falls on a page's views, as plain data without a canvas.
 
 Symbols, line styles and the places of words are those of the drawings: they
-are taken from one that is made and never shown. Lengths on the page are in
+are taken from one that is made and never shown. Each view is a picture of its
+own, as wide as the narrowest phone leaves it, so that its words are large
+enough there and have more room on everything wider. Lengths on the page are in
 points, x to the right and y down; positions stay in millimetres of the view.
 
 Not here: how it is written (`markup`), the numbers (`scene`).
@@ -9,7 +11,6 @@ Not here: how it is written (`markup`), the numbers (`scene`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -17,16 +18,17 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 from matplotlib.path import Path
-from matplotlib.text import Text
+from matplotlib.text import Annotation, Text
 
 from linkage.animation.room import name_tags, place_names, word_places
-from linkage.animation.words import word_letters
+from linkage.animation.shapes import Shape, ViewScene, Word
+from linkage.animation.words import sense_texts
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
-from linkage.drawing.views import extent_of, set_out
+from linkage.drawing.views import extent_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping
 
     from matplotlib.lines import Line2D
     from numpy.typing import NDArray
@@ -38,187 +40,114 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Points an inch.
+#: Points an inch; a point of a view is a pixel of the page where it is narrowest.
 POINTS: Final = 72
-#: Width and height of the field for one view, and for several. [in]
-FIELDS: Final = {1: (6.4, 5.2), 2: (7.6, 5.4), 3: (8.6, 6.8)}
-#: Room for words beside and above each view. [in]
-MARGIN: Final = (0.75, 0.5)
-#: Least height of the field. [in]
-LOWEST: Final = 3.2
-#: Of the words. [pt]
-LETTERS: Final = 8.5
+#: Width of a view: what 320 px leave, to which pages have to reflow without a
+#: scroll bar (WCAG 2.2, 1.4.10). [pt]
+WIDTH: Final = 286.0
+#: Least and greatest height of a view. [pt]
+LOWEST: Final = 130.0
+HIGHEST: Final = 350.0
+#: Room for words beside and above a view that is tried, tightest first. [pt]
+MARGINS: Final = ((30.0, 24.0), (52.0, 34.0), (74.0, 44.0))
+#: Of the words: 12 px where the view is narrowest (common practice, no source). [pt]
+LETTERS: Final = 12.0
+#: Letters a line of words has.
+LINE_LETTERS: Final = 15
+#: A rod's name on a view has.
+ROD_LETTERS: Final = 12
+#: From right round by eighths of a turn, anticlockwise.
+ARROWS: Final = "→↗↑↖←↙↓↘"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
-    """A line or a symbol.
+def drawn_views(scene: Scene) -> tuple[ViewScene, ...]:
+    """Return where everything of a scene falls, a picture a view.
 
-    Parameters
-    ----------
-    name : str
-        As in `drawing.pose.Pose`.
-    path : str
-        As in the ``d`` of an SVG path. [pt]
-    stroke : str
-        Colour of the line, as ``#rrggbb``; empty for none.
-    fill : str
-        Colour inside; empty for none.
-    width : float
-        Of the line. [pt]
-    dash : str
-        Lengths of dashes and gaps; empty for a whole line. [pt]
-    order : float
-        What has more lies over what has less.
-    """
-
-    name: str
-    path: str
-    stroke: str
-    fill: str
-    width: float
-    dash: str
-    order: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Word:
-    """Words that stand.
-
-    Parameters
-    ----------
-    text : str
-        May have several lines.
-    x, y : float
-        Middle of the box. [pt]
-    size : float
-        Of the letters. [pt]
-    colour : str
-        As ``#rrggbb``.
-    """
-
-    text: str
-    x: float
-    y: float
-    size: float
-    colour: str
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class ViewScene:
-    """One view of a layout through its travel.
-
-    Parameters
-    ----------
-    name : str
-        For example ``seen from the right``.
-    scale : float
-        Points on the page a millimetre of the layout. [pt/mm]
-    origin : tuple of 2 floats
-        Where the vehicle's datum falls on the page. [pt]
-    shapes : tuple of Shape
-        What stands.
-    words : tuple of Word
-        What stands.
-    pins : mapping of str to ndarray, shape (n, 2)
-        By hole: right and up on the view. [mm]
-    arms : mapping of str to tuple
-        By hole: foot on its shaft (right, up) [mm], fill and ink.
-    joints : mapping of str to Shape
-        By hole: the pin's symbol about the origin.
-    rods : mapping of str to tuple of 2 str
-        By rod: its two holes.
-    word_places : mapping of str to tuple of 3 floats
-        By rod: share along it, and right and up from there, of its word. [mm]
-    springs : mapping of str to tuple
-        By spring along a line: its hole, and the anchor (right, up). [mm]
-    pad : ndarray, shape (n, 4)
-        The two ends of the pad's face, right and up of each. [mm]
-    """
-
-    name: str
-    scale: float
-    origin: tuple[float, float]
-    shapes: tuple[Shape, ...]
-    words: tuple[Word, ...]
-    pins: Mapping[str, FloatArray]
-    arms: Mapping[str, tuple[tuple[float, float], str, str]]
-    joints: Mapping[str, Shape]
-    rods: Mapping[str, tuple[str, str]]
-    word_places: Mapping[str, WordPlace]
-    springs: Mapping[str, tuple[str, tuple[float, float]]]
-    pad: FloatArray
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Field:
-    """All views of a layout on one drawing.
-
-    Parameters
-    ----------
-    size : tuple of 2 floats
-        Width and height. [pt]
-    views : tuple of ViewScene
-        One or more, all to one scale.
-    """
-
-    size: tuple[float, float]
-    views: tuple[ViewScene, ...]
-
-
-def field(scene: Scene) -> Field:
-    """Return where everything of a scene falls.
+    Each view has a scale of its own, so that none is small for another's sake.
 
     Parameters
     ----------
     scene : Scene
         Over pad positions that rise.
     """
-    views = scene.views
-    wide, high = _size(scene, views)
     with style.drawing_style():
-        figure = Figure(figsize=(wide, high), dpi=POINTS)
-        FigureCanvasAgg(figure)
-        poses = []
-        for view, ax in view_axes(
-            figure, scene.motion, (0, 0, wide, high), views=views, margin=MARGIN
-        ):
-            pose = draw_layout(ax, scene.motion, 0, view, labels="words")
-            for text in pose.artists.values():
-                if isinstance(text, Text):
-                    text.set_fontsize(LETTERS)
-            place_names(pose, name_tags(pose, scene.motion, LETTERS))
-            poses.append(pose)
-        stands = word_places(poses, word_letters(scene))
-        out = [_view(p, high * POINTS, w) for p, w in zip(poses, stands, strict=True)]
-    return Field(size=(wide * POINTS, high * POINTS), views=tuple(out))
+        poses = [_roomy(scene, view) for view in scene.views]
+        texts = {n: word for n, (_, word) in sense_texts(scene, ROD_LETTERS).items()}
+        stands = word_places(poses, texts)
+        return tuple(_view(p, w) for p, w in zip(poses, stands, strict=True))
 
 
-def _size(scene: Scene, views: Sequence[View]) -> tuple[float, float]:
-    """Return a field no higher than its width can fill. [in]."""
-    wide, most = FIELDS[min(len(views), 3)]
-    extents = [extent_of(scene.motion, view) for view in views]
+def _roomy(scene: Scene, view: View) -> Pose:
+    """Return a view drawn with as much room about it as its names take."""
+    poses = []
+    for margin in MARGINS:
+        pose = _drawn(scene, view, margin)
+        if not pose.left_out:
+            return pose
+        poses.append(pose)
+    return min(poses, key=lambda pose: len(pose.left_out))
 
-    def scale(high: float) -> float:
-        return set_out(views, extents, (0, 0, wide, high), MARGIN).scale
 
-    best = scale(most)
-    heights = np.arange(LOWEST, most, 0.1)
-    return wide, next(
-        (float(h) for h in heights if scale(float(h)) >= 0.99 * best), most
+def _drawn(scene: Scene, view: View, margin: tuple[float, float]) -> Pose:
+    x0, y0, x1, y1 = extent_of(scene.motion, view)
+    scale = (WIDTH - 2 * margin[0]) / max(x1 - x0, 1e-6)
+    high = float(np.clip((y1 - y0) * scale + 2 * margin[1], LOWEST, HIGHEST))
+    inches = (WIDTH / POINTS, high / POINTS)
+    figure = Figure(figsize=inches, dpi=POINTS)
+    FigureCanvasAgg(figure)
+    ((_, ax),) = view_axes(
+        figure,
+        scene.motion,
+        (0, 0, *inches),
+        views=(view,),
+        margin=(margin[0] / POINTS, margin[1] / POINTS),
     )
+    pose = draw_layout(ax, scene.motion, 0, view, labels="words")
+    _without_notes(pose)
+    for text in pose.words.values():
+        text.set_fontsize(LETTERS)
+    place_names(pose, name_tags(pose, scene.motion, LETTERS, LINE_LETTERS))
+    return pose
 
 
-def _view(pose: Pose, height: float, stands: Mapping[str, WordPlace]) -> ViewScene:
+def _without_notes(pose: Pose) -> None:
+    """Take away the view's name and its compass, which stand over it on the page."""
+    for name in [*pose.fixed]:
+        if name.startswith(("view ", "arrow ", "compass ")):
+            pose.fixed.pop(name).remove()
+
+
+def compass_words(view: View) -> str:
+    """Return the clearest directions of the vehicle on a view, each with an arrow.
+
+    >>> from linkage.drawing.views import view_along
+    >>> from linkage.model import NAMED
+    >>> compass_words(view_along(NAMED["across"]))
+    'front →, up ↑'
+    """
+    said = []
+    for word, way in view.compass():
+        eighth = round(float(np.arctan2(way[1], way[0])) / (np.pi / 4)) % 8
+        said.append(f"{word} {ARROWS[eighth]}")
+    return ", ".join(said)
+
+
+def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
     ax = pose.ax
     track = pose.track
     layout = track.motion.assembly.layout
     moving = set(pose.moving.values())
+    figure = ax.get_figure(root=True)
+    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    height = float(figure.bbox.height)
     origin = ax.transData.transform((0.0, 0.0))
     scale = float(ax.transData.transform((1.0, 0.0))[0] - origin[0]) / 1e3
     pins = {hole: way * 1e3 for hole, way in track.pins.items()}
     return ViewScene(
         name=pose.view.name,
+        compass=compass_words(pose.view),
+        size=(float(figure.bbox.width), height),
+        left_out=tuple(text.replace("\n", " ") for text in pose.left_out),
         scale=scale,
         origin=(float(origin[0]), float(height - origin[1])),
         shapes=tuple(_shapes((a for a in ax.lines if a not in moving), height)),
@@ -326,6 +255,18 @@ def _words(pose: Pose, height: float) -> list[Word]:
                 y=height - float(y0 + y1) / 2,
                 size=float(text.get_fontsize()),
                 colour=_hex(text.get_color()),
+                near=_nearest(text, (x0, y0, x1, y1), height),
             )
         )
     return out
+
+
+def _nearest(
+    text: Text, box: tuple[float, float, float, float], height: float
+) -> tuple[float, float]:
+    """Return the place of a label's box nearest to its point, on the page."""
+    x0, y0, x1, y1 = box
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    if isinstance(text, Annotation) and text.axes is not None:
+        x, y = text.axes.transData.transform(text.xy)
+    return float(np.clip(x, x0, x1)), height - float(np.clip(y, y0, y1))

@@ -21,8 +21,8 @@ from linkage.quantities import spoken_unit
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from linkage.animation.geometry import Field, Shape, ViewScene, Word
     from linkage.animation.scene import Scene, ThrottleColumns
+    from linkage.animation.shapes import Shape, ViewScene, Word
 
 #: Width of a rod's line, for its dashes. [pt]
 ROD_WIDTH: Final = 1.9
@@ -31,7 +31,13 @@ OVER: Final = 5.2
 #: Lines of words, one under the other, over their size.
 LINE: Final = 1.2
 #: Travel curve: width and height of its field, and room left and under it. [px]
-CURVE: Final = (250, 140, 40, 34)
+CURVE: Final = (220, 140, 48, 40)
+#: Ticks along it, at most, and steps from one to the next, over a power of ten.
+TICKS: Final = 7
+STEPS: Final = (1, 2, 5)
+#: Size of its letters, and how near two of them may stand under each other. [px]
+CURVE_LETTERS: Final = 12
+APART: Final = 15
 
 
 def ink(colour: str, part: str) -> str:
@@ -74,7 +80,11 @@ def word(one: Word) -> str:
         f'<tspan x="{one.x:.1f}" y="{top + i * LINE * one.size:.1f}">{escape(line)}</tspan>'
         for i, line in enumerate(lines)
     )
-    return f'<text font-size="{one.size:g}" {ink(one.colour, "fill")}>{spans}</text>'
+    near = " ".join(f"{part:.1f}" for part in one.near)
+    return (
+        f'<text data-near="{near}" font-size="{one.size:g}" '
+        f"{ink(one.colour, 'fill')}>{spans}</text>"
+    )
 
 
 def dash_of(sense: int) -> str:
@@ -90,8 +100,16 @@ def dash_of(sense: int) -> str:
     return " ".join(f"{ROD_WIDTH * length:.2f}" for length in lengths)
 
 
-def view(one: ViewScene) -> str:
-    """Return one view as a group."""
+def view(one: ViewScene, label: str) -> str:
+    """Return one view with its name over it.
+
+    Parameters
+    ----------
+    one : ViewScene
+        Where everything falls.
+    label : str
+        What a screen reader says of it.
+    """
     under = [shape(s) for s in one.shapes if s.order < OVER]
     over = [shape(s) for s in one.shapes if s.order >= OVER]
     ends = 'stroke-linecap="round"'
@@ -120,28 +138,37 @@ def view(one: ViewScene) -> str:
     ]  # fmt: skip
     words = [word(w) for w in one.words]
     words += [
-        f'<text data-word="{escape(n)}" class="halo" font-size="{LETTERS}" fill="currentColor"/>'
+        f'<text data-word="{escape(n)}" font-size="{LETTERS:g}" fill="currentColor"/>'
         for n in one.word_places
     ]
-    return f'<g data-view="{escape(one.name)}">{"".join([*under, *moving, *over, *words])}</g>'
+    wide, high = one.size
+    missing = ""
+    if one.left_out:
+        missing = f" No room to name: {escape(', '.join(one.left_out))}."
+    inside = "".join([*under, *moving, *over, *words])
+    return (
+        f'<figure class="view"><figcaption><b>{escape(one.name)}</b>, '
+        f"{escape(one.compass)}.{missing}</figcaption>"
+        f'<svg data-view="{escape(one.name)}" viewBox="0 0 {wide:g} {high:g}" '
+        f'style="--high:{high:.0f}px" role="img" aria-label="{escape(label)}">{inside}</svg>'
+        "</figure>"
+    )
 
 
-def drawing(drawn: Field, label: str) -> str:
-    """Return all views of a layout as one picture.
+def drawing(drawn: Sequence[ViewScene], label: str) -> str:
+    """Return all views of a layout, which stand beside each other where there is room.
 
     Parameters
     ----------
-    drawn : Field
+    drawn : sequence of ViewScene
         Where everything falls.
     label : str
-        What a screen reader says of it.
+        What a screen reader says of all of it, with the first of them.
     """
-    wide, high = drawn.size
-    views = "".join(view(one) for one in drawn.views)
-    return (
-        f'<div class="scroll"><svg class="views" viewBox="0 0 {wide:g} {high:g}" role="img" '
-        f'aria-label="{escape(label)}">{views}</svg></div>'
-    )
+    labels = [f"Linkage {one.name}" for one in drawn]
+    labels[0] += f". {label}"
+    views = "".join(view(one, text) for one, text in zip(drawn, labels, strict=True))
+    return f'<div class="views">{views}</div>'
 
 
 def plate(scene: Scene, one: ThrottleColumns) -> str:
@@ -185,13 +212,14 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
             f"{a:.1f} {b:.1f}" for a, b in zip(x[::2], y[::2], strict=True)
         )
 
-    step = next(s for s in (0.5, 1, 5, 10, 20, 50, 100) if end / s <= 8 or s == 100)
+    step = tick_step(end)
     ticks = "".join(
         f'<path d="M{k * step / end * wide:.1f} 0V{high}" class="grid"/>'
-        f'<text x="{k * step / end * wide:.1f}" y="{high + 11}">{k * step:g}</text>'
+        f'<text x="{k * step / end * wide:.1f}" y="{high + 12}">{k * step:g}</text>'
         for k in range(int(end / step) + 1)
     )
-    for angle in (0.0, swing / 2, swing):
+    half = (swing / 2,) if high * swing / top > 2 * APART else ()
+    for angle in (0.0, *half, swing):
         y = high * (1 - angle / top)
         ticks += (
             f'<path d="M0 {y:.1f}H{wide}" class="grid"/>'
@@ -201,13 +229,23 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
     pale = "".join(f'<path d="{line(o)}" class="other"/>' for o in others)
     label = "travel curve: throttle angle over pad travel, with a mark at the position shown"
     return (
-        f'<svg class="curve" viewBox="{-left} -6 {wide + left + 8} {high + under + 6}" '
+        f'<svg class="curve" viewBox="{-left} -8 {wide + left + 18} {high + under + 8}" '
         f'role="img" aria-label="{label}" '
         f'data-x="{wide / end / unit.factor / 1e3:.6f}" data-y="{high / top:.6f}" '
         f'data-high="{high}">{ticks}<path d="M0 {full:.1f}H{wide}" class="full"/>'
         f'<path d="M0 0V{high}H{wide}" class="frame"/>'
         f'{pale}<path d="{line(scene)}" class="own"/><circle data-mark="" r="5"/>'
-        f'<text x="{wide / 2}" y="{high + 26}">pad travel [{unit.unit}]</text>'
-        f'<text x="{-left + 8}" y="{high / 2}" '
-        f'transform="rotate(-90 {-left + 8} {high / 2})">throttle [°]</text></svg>'
+        f'<text x="{wide / 2}" y="{high + 30}">pad travel [{unit.unit}]</text>'
+        f'<text x="{-left + 7}" y="{high / 2}" '
+        f'transform="rotate(-90 {-left + 7} {high / 2})">throttle [°]</text></svg>'
     )
+
+
+def tick_step(end: float) -> float:
+    """Return a round step from tick to tick for an axis from 0 to a positive end.
+
+    >>> tick_step(71.0), tick_step(2.8), tick_step(0.004)
+    (20.0, 0.5, 0.001)
+    """
+    ten = 10.0 ** np.floor(np.log10(end / TICKS))
+    return float(next(k * ten for k in (*STEPS, 10) if end / (k * ten) <= TICKS))

@@ -16,6 +16,8 @@
   const steps = Number(slider.max);
   const STROKE = 2400; /* one way at speed 1 [ms] */
   const HOLD = 450; /* at each end [ms] */
+  const LETTERS = motion.letters; /* of the views, in their own measure */
+  const MOST_LETTERS = 14; /* [px] */
   const DASHES = motion.dashes; /* push, neither, pull */
   const SENSES = ["push", "neither", "pull"];
   let share = 0; /* of the deepest pad travel */
@@ -82,7 +84,7 @@
         const [part, right, up] = data.words[rod.name];
         const word = words[rod.name][0];
         set(word, { x: x(one[0] + part * (two[0] - one[0]) + right), y: y(one[1] + part * (two[1] - one[1]) + up) });
-        tell(word, `${rod.name}: ${rodWords(rod, place, turn)}`);
+        tell(word, sense ? `${rod.short}: ${SENSES[sense + 1]}` : rod.short);
       }
       for (const name in data.springs) {
         const [hole, ax, ay] = data.springs[name];
@@ -167,6 +169,21 @@
 
   const showers = motion.layouts.map((data, k) => shower(data, document.querySelectorAll(".layout")[k]));
 
+  /* Letters do not grow with their view for ever: standing ones shrink toward what they name. */
+  const pictures = [...document.querySelectorAll("[data-view]")];
+  function fitLetters() {
+    for (const picture of pictures) {
+      const matrix = picture.getScreenCTM();
+      if (!matrix) continue;
+      const share = Math.min(1, MOST_LETTERS / (LETTERS * matrix.a));
+      for (const part of picture.querySelectorAll("[data-near]")) {
+        const [x, y] = part.dataset.near.split(" ");
+        set(part, { transform: `translate(${x} ${y}) scale(${share.toFixed(4)}) translate(${-x} ${-y})` });
+      }
+      for (const part of picture.querySelectorAll("[data-word]")) set(part, { "font-size": (share * LETTERS).toFixed(3) });
+    }
+  }
+
   function words() {
     return `pad ${length(share * motion.end)}; ${showers.map((one) => one.summary()).join("; ")}`;
   }
@@ -238,7 +255,6 @@
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const target = event.target;
     if (target === speed || (target === play && (event.key === " " || event.key === "Enter"))) return;
-    if (event.key.startsWith("Arrow") && target.closest && target.closest(".scroll")) return;
     const here = Math.round(share * steps);
     const moves = { ArrowRight: here + 1, ArrowUp: here + 1, ArrowLeft: here - 1, ArrowDown: here - 1, PageUp: here + 10, PageDown: here - 10, Home: 0, End: steps };
     if (event.key === " ") run(!playing);
@@ -246,6 +262,8 @@
     else return;
     event.preventDefault();
   });
+  const watcher = new ResizeObserver(fitLetters);
+  for (const picture of pictures) watcher.observe(picture);
   addEventListener("beforeprint", () => run(false));
 
   show();

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.animation.columns import columns
-from linkage.animation.geometry import field
+from linkage.animation.geometry import LETTERS, drawn_views
 from linkage.animation.markup import curve, dash_of, drawing, plate
 from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
@@ -52,11 +52,12 @@ def page(checks: Sequence[Check]) -> str:
         scene(one, np.linspace(0.0, one.examined.working.end, POSITIONS), views)
         for one in checks
     ]
-    fields = [field(one) for one in shown]
+    fields = [drawn_views(one) for one in shown]
     data = {
         "end": round(deepest(checks) * 1e3, 3),
         "length": _unit("length", 1e-3, spoken_unit("length").decimals),
         "force": _unit("force", 1.0, force_decimals()),
+        "letters": LETTERS,
         "coils": COILS,
         "dashes": [dash_of(sense) for sense in (-1, 0, 1)],
         "layouts": [columns(s, f) for s, f in zip(shown, fields, strict=True)],
@@ -101,7 +102,7 @@ def spoken(one: Scene) -> str:
         What is drawn.
     """
     layout = one.layout
-    said = ["Drawing of the linkage. Pedal going down:"]
+    said = ["Pedal going down:"]
     for name, shaft in layout.shafts.items():
         turn = turn_words(one.motion, shaft, 1)
         said.append(f"{name} {turn} seen from {shaft.axis.seen_from};")

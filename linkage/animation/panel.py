@@ -13,7 +13,7 @@ import numpy as np
 
 from linkage.animation.gauges import axes_in, draw_bars, draw_curve, text_at
 from linkage.animation.room import name_tags, place_names, word_places
-from linkage.animation.words import near_word, readout, rod_words, word_letters
+from linkage.animation.words import near_word, readout, rod_words
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.plate import draw_plate
@@ -169,7 +169,7 @@ def draw_panel(
     ]
     for pose in poses:
         _fit_names(pose, at.size)
-        place_names(pose, name_tags(pose, scene.motion, at.size))
+        place_names(pose, name_tags(pose, scene.motion, at.size, 20))
     plates = _draw_plates(figure, scene, at)
     bars, bar_words = draw_bars(figure, scene, at)
     foot = at.numbers
@@ -188,7 +188,7 @@ def draw_panel(
             gid="readout",
             va="top",
         ),
-        stands=word_places(poses, word_letters(scene)),
+        stands=word_places(poses, {r.name: f"{r.name}: push 99 N" for r in scene.rods}),
         bars=bars,
         bar_words=bar_words,
     )

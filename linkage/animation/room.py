@@ -5,17 +5,20 @@ Not here: the words (`words`), finding room at one position (`drawing.labels`).
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
+from matplotlib.text import Text
 
+from linkage.animation.words import short_names
 from linkage.drawing.labels import Placer, Tag, extent, points_per_metre
-from linkage.drawing.layout_labels import shaft_tags, turn_words
+from linkage.drawing.layout_labels import shaft_tags
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -43,26 +46,25 @@ CLEAR: Final = 6.0
 APART: Final = 4.0
 
 
-def name_tags(pose: Pose, motion: Motion, size: float) -> list[Tag]:
-    """Return the name of every shaft with its turn while the pedal goes down.
+def name_tags(pose: Pose, motion: Motion, size: float, letters: int) -> list[Tag]:
+    """Return the name of every shaft, long ones cut short and in two lines.
 
     Parameters
     ----------
     pose : Pose
-        The view as drawn; it names its viewing side.
+        The view as drawn.
     motion : Motion
         The whole travel.
     size : float
         Of the letters. [pt]
+    letters : int
+        Of a line.
     """
+    short = short_names(motion.assembly.layout.shafts, 2 * letters - 2)
     out = []
-    layout = motion.assembly.layout
-    for tag, (name, shaft) in zip(
-        shaft_tags(pose, motion), layout.shafts.items(), strict=True
-    ):
-        facing = pose.view.facing(shaft)
-        text = f"{name}\n{turn_words(motion, shaft, facing)}" if facing else name
-        out.append(replace(tag, text=text, style={**tag.style, "fontsize": size}))
+    for tag, text in zip(shaft_tags(pose, motion), short.values(), strict=True):
+        lines = "\n".join(textwrap.wrap(text, letters))
+        out.append(replace(tag, text=lines, style={**tag.style, "fontsize": size}))
     return out
 
 
@@ -123,31 +125,38 @@ def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
     return out
 
 
-def word_places(poses: Sequence[Pose], letters: int) -> list[dict[str, WordPlace]]:
+def word_places(
+    poses: Sequence[Pose], texts: Mapping[str, str]
+) -> list[dict[str, WordPlace]]:
     """Return where each rod's word stands: where it hides least, all travel through.
 
     Parameters
     ----------
     poses : sequence of Pose
         The views of one layout, names placed, which are kept off too.
-    letters : int
-        That come after a rod's name.
+    texts : mapping of str to str
+        By rod: the longest that its word gets.
 
     Returns
     -------
     list of dict of str to tuple of 3 floats
         One a view. A word for which there is no clear room in a view is left
-        out there if it stands better in another.
+        out there if it stands better in another, and one that would meet other
+        words or leave the view is left out in any case.
     """
-    found = [_word_places(pose, letters) for pose in poses]
-    least = {name: min(one[name][1] for one in found) for name in found[0]}
+    found = [_word_places(pose, texts) for pose in poses]
+    least = {
+        name: min(one[name][1] for one in found if name in one)
+        for name in texts
+        if any(name in one for one in found)
+    }
     return [
         {n: place for n, (place, cost) in one.items() if cost <= max(least[n], CLEAR)}
         for one in found
     ]
 
 
-def _word_places(pose: Pose, letters: int) -> Found:
+def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
     """Return where a view's words stand, and how much each hides there."""
     figure = pose.ax.get_figure(root=True)
     assert figure is not None  # noqa: S101 - drawn axes stand on a figure
@@ -162,27 +171,35 @@ def _word_places(pose: Pose, letters: int) -> Found:
     ]
     field = np.array(pose.ax.get_window_extent().extents)
     metre = points_per_metre(pose.ax) * point
+    others = np.vstack(
+        [_samples(pose, line) for line, _ in _swept(pose)] + _marks(pose)
+    )
     out: Found = {}
     for name, word in pose.words.items():
-        size = float(word.get_fontsize()) * point
-        half = np.array([0.3 * (len(name) + letters), 0.68]) * size
-        others = np.vstack(
-            [_samples(pose, line) for line, _ in _swept(pose)] + _marks(pose)
-        )
+        half = _half(word, texts[name], renderer) + point
         best = np.inf
         boxes = np.empty((0, 4))
         for share, way in CHOICES:
-            at = _ends(pose, name, share) + np.array(way) * (half + 3 * point)
+            at = _ends(pose, name, share) + np.array(way) * (half + 2 * point)
             cost = (
                 _cost(at, half, others, taken, field) + 3 * abs(share - 0.5) + any(way)
             )
             if cost < best:
                 best = cost
-                offset = np.array(way) * (half + 3 * point) / metre
+                offset = np.array(way) * (half + 2 * point) / metre
                 out[name] = ((share, float(offset[0]), float(offset[1])), cost)
                 boxes = np.hstack([at - half, at + half])
         taken.append(boxes)
     return out
+
+
+def _half(word: Text, text: str, renderer: Any) -> FloatArray:  # noqa: ANN401
+    """Return half the width and height of a word with another text. [px]."""
+    before, shown = word.get_text(), word.get_visible()
+    word.set(text=text, visible=True)  # what is not visible has no size
+    box = Text.get_window_extent(word, renderer)
+    word.set(text=before, visible=shown)
+    return np.array([box.width, box.height]) / 2
 
 
 def _ends(pose: Pose, name: str, share: float) -> FloatArray:
@@ -199,14 +216,15 @@ def _cost(
     taken: Sequence[FloatArray],
     field: FloatArray,
 ) -> float:
-    """Return how much a word hides at its places, and whether it leaves the field."""
-    cost = 0.0
-    for i, (low, high) in enumerate(zip(at - half, at + half, strict=True)):
-        inside = (others > low) & (others < high)
-        cost += np.count_nonzero(inside.all(axis=1))
-        cost += 20 * sum(_meet(low, high, boxes[i]) for boxes in taken)
-        cost += 1000 * bool((low < field[:2]).any() or (high > field[2:]).any())
-    return cost / len(at)
+    """Return how much a word hides at its places; infinite where it may not stand."""
+    low, high = at - half, at + half
+    if (low < field[:2]).any() or (high > field[2:]).any():
+        return np.inf
+    for boxes in taken:
+        if ((low < boxes[:, 2:]) & (high > boxes[:, :2])).all(axis=1).any():
+            return np.inf
+    inside = (others > low[:, None]) & (others < high[:, None])
+    return float(np.count_nonzero(inside.all(axis=2))) / len(at)
 
 
 def _samples(pose: Pose, line: FloatArray) -> FloatArray:
@@ -231,7 +249,3 @@ def _marks(pose: Pose) -> list[FloatArray]:
         for name, artist in pose.fixed.items()
         if name.partition(" ")[0] in kinds
     ]
-
-
-def _meet(low: FloatArray, high: FloatArray, box: FloatArray) -> bool:
-    return bool((low < box[2:]).all() and (high > box[:2]).all())

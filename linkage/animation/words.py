@@ -13,6 +13,8 @@ from linkage.animation.scene import SAME
 from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from linkage.animation.scene import RodColumns, Scene
     from linkage.model import Limits
 
@@ -88,6 +90,36 @@ def rod_words(rod: RodColumns, index: int, *, pressing: bool) -> str:
     return f"{rod.name}: {sense} {carried}"
 
 
+def short_names(names: Iterable[str], letters: int) -> dict[str, str]:
+    """Return names cut in the middle to so many letters, still all different.
+
+    Parameters
+    ----------
+    names : iterable of str
+        Of things of one kind.
+    letters : int
+        At most; more where names would be alike.
+
+    Examples
+    --------
+    >>> short_names(["carb", "from bell crank to carburettor"], 12)
+    {'carb': 'carb', 'from bell crank to carburettor': 'from be…ettor'}
+    """
+    whole = list(names)
+    for most in range(letters, max(map(len, whole), default=0) + 1):
+        out = {name: _cut(name, most) for name in whole}
+        if len(set(out.values())) == len(whole):
+            return out
+    return {name: name for name in whole}
+
+
+def _cut(name: str, letters: int) -> str:
+    if len(name) <= letters + 1:
+        return name
+    start = (letters + 2) // 2
+    return f"{name[:start].rstrip()}…{name[start - letters :].lstrip()}"
+
+
 def force_decimals() -> int:
     """Return the digits of a force after the point: whole newtons are enough."""
     return 0 if spoken_unit("force").unit == "N" else 1
@@ -102,9 +134,18 @@ def say_force(force: float) -> str:
     return say(force, "force", force_decimals())
 
 
-def word_letters(scene: Scene) -> int:
-    """Return how many letters follow a rod's name in `rod_words`, about."""
-    return len(": push") + (len(f" {say_force(99)}") if scene.pad_force else 0)
+def sense_texts(scene: Scene, letters: int) -> dict[str, tuple[str, str]]:
+    """Return of every rod its name cut short, and the longest that its word gets.
+
+    Parameters
+    ----------
+    scene : Scene
+        What is shown.
+    letters : int
+        Of a name, about.
+    """
+    short = short_names((rod.name for rod in scene.rods), letters)
+    return {name: (text, f"{text}: {SENSES[-1]}") for name, text in short.items()}
 
 
 def near_word(left: float, limits: Limits) -> str:

@@ -134,9 +134,9 @@ def test_lines_end_at_their_pins_and_words_follow(still, checks):
         for name, rod in one.examined.layout.rods.items():
             ends = [*shown[str(rod.start)], *shown[str(rod.end)]]
             assert lines[name] == pytest.approx(ends, abs=0.02)
-    assert text_of(still, '.layout:nth-child(2) [data-word="carb"]').startswith(
-        "carb: push "
-    )
+    assert text_of(still, '.layout:nth-child(2) [data-word="carb"]') == "carb: push"
+    told = text_of(still, '.layout:nth-child(2) [data-row="carb"] td')
+    assert re.fullmatch(r"push \d+ N", told)
     dashes = still.value("[...document.querySelectorAll('.layout:nth-child(2) line[data-rod]')].map(l => [l.dataset.rod, l.dataset.sense, l.getAttribute('stroke-dasharray')])")  # fmt: skip
     assert {name: sense for name, sense, _ in dashes} == {"up": "push", "down": "pull", "carb": "push"}  # fmt: skip
     assert all((dash == "") == (sense == "pull") for _, sense, dash in dashes)
@@ -243,6 +243,17 @@ def test_screen_reader_hears_once_things_stand(still):
     assert still.value("document.getElementById('pedal').getAttribute('aria-valuetext')") == text_of(still, "#say")  # fmt: skip
 
 
+def test_screen_reader_hears_nothing_while_it_plays(still):
+    still.value("document.getElementById('play').click()")
+    until(lambda: slider(still) > 10)
+    time.sleep(0.7)  # longer than what it waits after things have come to rest
+    assert text_of(still, "#say") == ""
+    valued = still.value("document.getElementById('pedal').getAttribute('aria-valuetext')")  # fmt: skip
+    still.value("document.getElementById('play').click()")
+    until(lambda: text_of(still, "#say"))
+    assert valued != text_of(still, "#say")  # left as it was
+
+
 def test_every_control_and_picture_has_a_name(still):
     still.send("Accessibility.enable")
     nodes = still.send("Accessibility.getFullAXTree")["nodes"]
@@ -253,7 +264,7 @@ def test_every_control_and_picture_has_a_name(still):
     assert {"slider", "button"} <= {role for role, _ in picked}
     assert [role for role, name in picked if not name.strip()] == []
     images = [name for role, name in picked if role in {"image", "img"}]
-    assert len(images) == 6
+    assert len(images) == 8  # of each layout two views, plate and curve
     assert any(
         "rod carb from bell crank.out to spindle.lever pushes" in n for n in images
     )
@@ -270,7 +281,9 @@ def test_nothing_runs_out_of_the_window(still, size):
 
 
 def brightness(tab, selector, what):
-    red, green, blue = map(int, re.findall(r"\d+", tab.value(f"getComputedStyle(document.querySelector({selector!r})).{what}"))[:3])  # fmt: skip
+    said = tab.value(f"getComputedStyle(document.querySelector({selector!r})).{what}")
+    whole = 255 if said.startswith("color(srgb") else 1  # where colours were mixed
+    red, green, blue = (whole * float(part) for part in re.findall(r"[\d.]+", said)[:3])
     # WCAG 2.1, relative luminance (from memory).
     parts = [c / 3294.6 if c <= 10 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in (red, green, blue)]  # fmt: skip
     return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
@@ -285,6 +298,10 @@ def test_readable_in_light_and_in_the_dark(still, scheme):
         ("body", "color"),
         ("line[data-rod]", "stroke"),
         (".numbers th", "color"),
+        ("[data-view] text[data-near]:nth-of-type(1)", "fill"),
+        ("[data-view] text[data-near]:nth-of-type(2)", "fill"),
+        ("[data-view] text[data-near]:nth-of-type(3)", "fill"),
+        ("[data-view] text[data-near]:nth-of-type(4)", "fill"),
     ):
         drawn = brightness(still, selector, what)
         contrast = (max(paper, drawn) + 0.05) / (min(paper, drawn) + 0.05)

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.textpath import TextPath
 
 from linkage.animation.columns import column, columns
-from linkage.animation.geometry import field
+from linkage.animation.geometry import drawn_views
 from linkage.animation.page import page
 from linkage.animation.scene import deepest, scene, scenes
 from linkage.animation.schedule import refuse_timing, schedule
@@ -200,9 +201,9 @@ def test_two_layouts_share_the_pad_and_the_shorter_waits_at_its_stop(cured, faul
 def test_pins_on_the_page_are_those_of_the_motion(build):
     shown = whole(check(build(), cures=False))
     views = views_needed(shown.layout)
-    drawn = field(shown)
-    assert [v.name for v in drawn.views] == [v.name for v in views]
-    for view, seen in zip(drawn.views, views, strict=True):
+    drawn = drawn_views(shown)
+    assert [v.name for v in drawn] == [v.name for v in views]
+    for view, seen in zip(drawn, views, strict=True):
         for text, way in view.pins.items():
             shaft, _, arm = text.rpartition(".")
             at = seen.project(frame(shown.motion).pin(Hole(shaft=shaft, arm=arm)).T)
@@ -214,7 +215,7 @@ def test_pins_on_the_page_are_those_of_the_motion(build):
             rod = shown.layout.rods[name]
             assert ends == (str(rod.start), str(rod.end))
     # In a view square on to both shafts a rod's length does not change.
-    across = next(v for v in drawn.views if v.name == "seen from the right")
+    across = next(v for v in drawn if v.name == "seen from the right")
     if build is hauler:
         for one, two in across.rods.values():
             seen_length = np.hypot(*(across.pins[one] - across.pins[two]).T)
@@ -224,9 +225,9 @@ def test_pins_on_the_page_are_those_of_the_motion(build):
 @pytest.mark.parametrize("path", sorted(CONFIGS.glob("*.toml")), ids=lambda p: p.stem)
 def test_everything_shown_lies_on_the_page_and_words_keep_apart(path):
     shown = whole(check(load(path).layout, cures=False))
-    drawn = field(shown)
-    wide, high = drawn.size
-    for view in drawn.views:
+    drawn = drawn_views(shown)
+    for view in drawn:
+        wide, high = view.size
         for way in view.pins.values():
             x = view.origin[0] + view.scale * way[:, 0]
             y = view.origin[1] - view.scale * way[:, 1]
@@ -237,7 +238,7 @@ def test_everything_shown_lies_on_the_page_and_words_keep_apart(path):
         boxes = []
         for word in view.words:
             lines = word.text.split("\n")
-            half_x = 0.28 * word.size * max(map(len, lines))
+            half_x = max(TextPath((0, 0), t, size=word.size).get_extents().width for t in lines) / 2  # fmt: skip
             half_y = 0.55 * word.size * len(lines)
             boxes.append(
                 (word.x - half_x, word.y - half_y, word.x + half_x, word.y + half_y)
@@ -249,7 +250,7 @@ def test_everything_shown_lies_on_the_page_and_words_keep_apart(path):
 
 def test_numbers_for_the_page_are_of_one_length_and_rounded(cured):
     shown = whole(cured)
-    data = columns(shown, field(shown))
+    data = columns(shown, drawn_views(shown))
     assert data["end"] == pytest.approx(cured.examined.working.end * 1e3, abs=1e-3)
     assert {len(data[k]) for k in ("throttle", "share", "area")} == {41}
     assert all(

@@ -1,0 +1,132 @@
+"""What stands and moves on a view of the page, as plain data.
+
+Not here: where it all comes from (`geometry`), how it is written (`markup`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from linkage.animation.room import WordPlace
+
+    FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shape:
+    """A line or a symbol.
+
+    Parameters
+    ----------
+    name : str
+        As in `drawing.pose.Pose`.
+    path : str
+        As in the ``d`` of an SVG path. [pt]
+    stroke : str
+        Colour of the line, as ``#rrggbb``; empty for none.
+    fill : str
+        Colour inside; empty for none.
+    width : float
+        Of the line. [pt]
+    dash : str
+        Lengths of dashes and gaps; empty for a whole line. [pt]
+    order : float
+        What has more lies over what has less.
+    """
+
+    name: str
+    path: str
+    stroke: str
+    fill: str
+    width: float
+    dash: str
+    order: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """Words that stand.
+
+    Parameters
+    ----------
+    text : str
+        May have several lines.
+    x, y : float
+        Middle of the box. [pt]
+    size : float
+        Of the letters. [pt]
+    colour : str
+        As ``#rrggbb``.
+    near : tuple of 2 floats
+        Of the box, the place nearest to what it names, at which it stays where
+        the letters are smaller than the view is large. [pt]
+    """
+
+    text: str
+    x: float
+    y: float
+    size: float
+    colour: str
+    near: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class ViewScene:
+    """One view of a layout through its travel.
+
+    Parameters
+    ----------
+    name : str
+        For example ``seen from the right``.
+    compass : str
+        Two directions of the vehicle as arrows.
+    size : tuple of 2 floats
+        Width and height. [pt]
+    left_out : tuple of str
+        Shafts that the view has no room to name.
+    scale : float
+        Points on the page a millimetre of the layout. [pt/mm]
+    origin : tuple of 2 floats
+        Where the vehicle's datum falls on the page. [pt]
+    shapes : tuple of Shape
+        What stands.
+    words : tuple of Word
+        What stands.
+    pins : mapping of str to ndarray, shape (n, 2)
+        By hole: right and up on the view. [mm]
+    arms : mapping of str to tuple
+        By hole: foot on its shaft (right, up) [mm], fill and ink.
+    joints : mapping of str to Shape
+        By hole: the pin's symbol about the origin.
+    rods : mapping of str to tuple of 2 str
+        By rod: its two holes.
+    word_places : mapping of str to tuple of 3 floats
+        By rod: share along it, and right and up from there, of its word. [mm]
+    springs : mapping of str to tuple
+        By spring along a line: its hole, and the anchor (right, up). [mm]
+    pad : ndarray, shape (n, 4)
+        The two ends of the pad's face, right and up of each. [mm]
+    """
+
+    name: str
+    compass: str
+    size: tuple[float, float]
+    left_out: tuple[str, ...]
+    scale: float
+    origin: tuple[float, float]
+    shapes: tuple[Shape, ...]
+    words: tuple[Word, ...]
+    pins: Mapping[str, FloatArray]
+    arms: Mapping[str, tuple[tuple[float, float], str, str]]
+    joints: Mapping[str, Shape]
+    rods: Mapping[str, tuple[str, str]]
+    word_places: Mapping[str, WordPlace]
+    springs: Mapping[str, tuple[str, tuple[float, float]]]
+    pad: FloatArray
