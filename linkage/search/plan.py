@@ -21,6 +21,7 @@ from linkage.search.expansion import Expansion
 from linkage.search.family import evenly, joined, only, stacked, stacks, thinned
 from linkage.search.node import Node, made
 from linkage.search.sources import families
+from linkage.search.stages import staged
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -268,25 +269,47 @@ def seek(root: Node) -> Sought:
     """
     first = expand(root, ONE)
     alone, plan = _singles(root, first)
-    nearest: Node | None = None
     if root.bad == 0:
         return Sought(alone=alone, plan=None, nearest=None)
+    plan, nearest = _together_or_deep(root, first, plan)
+    ways = [nearest] if nearest else []
     if plan is None:
-        plan = _plan(root, root, _together(root, first))
-    if plan is None or plan.parts:
-        two = _two(root, first, plan)
-        pair = _plan(root, root, two)
-        if plan is None and pair is None:
-            plan, nearest = _third(root, two)
-        elif pair is not None:
-            plan = pair if plan is None else min(plan, pair, key=lambda n: n.cost)
+        end = staged(root, _stage)
+        if end is not None and not end.bad and not end.barred(root):
+            plan = end
+        elif end is not None:
+            ways.append(end)
     if plan is not None:
         return Sought(alone=alone, plan=plan, nearest=None)
-    ways = [*([nearest] if nearest else []), *made(root, _best(first.partly))]
+    ways += made(root, _best(first.partly))
     ways = [n for n in ways if not n.barred(root)]
     nearest = min(ways, key=lambda n: (n.bad, n.effort), default=None)
     near = _near(root, first, [p for p in root.places() if p not in alone])
     return Sought(alone=alone, plan=None, nearest=nearest, near=near)
+
+
+def _together_or_deep(
+    root: Node, first: Expansion, plan: Node | None
+) -> tuple[Node | None, Node | None]:
+    """Return a plan of at most three changes, or what comes nearest to one."""
+    if plan is None:
+        plan = _plan(root, root, _together(root, first))
+    if plan is not None and not plan.parts:
+        return plan, None
+    two = _two(root, first, plan)
+    pair = _plan(root, root, two)
+    if plan is None and pair is None:
+        return _third(root, two)
+    found = [n for n in (plan, pair) if n is not None]
+    return min(found, key=lambda n: n.cost), None
+
+
+def _stage(root: Node) -> Node | None:
+    """Return the plan of one stage."""
+    first = expand(root, ONE, looks=0.0)
+    _, plan = _singles(root, first)
+    plan, _ = _together_or_deep(root, first, plan)
+    return plan
 
 
 def _best(some: Iterable[Candidate]) -> list[Candidate]:
