@@ -13,14 +13,21 @@ tables and cut lengths in them (`spoken`).
 from __future__ import annotations
 
 import math
-from contextvars import ContextVar
 from typing import TYPE_CHECKING, Final
 
 from linkage.records import dataclass
-from linkage.shown_units import INCH, SHOWN, SPOKEN, ShownUnit
+from linkage.shown_units import (
+    SHOWN,
+    SPOKEN,
+    ShownUnit,
+    other_unit,
+    speak_both,
+    speak_in,
+    spoken_unit,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
 __all__ = [
     "QUANTITIES",
@@ -241,49 +248,6 @@ def shown(value: float, kind: str) -> float:
     return value / SHOWN[kind].factor
 
 
-_SPEAKS: ContextVar[Mapping[str, ShownUnit]] = ContextVar("speaks", default=SHOWN)
-_BOTH: ContextVar[bool] = ContextVar("both", default=False)
-
-
-def speak_in(words: Mapping[str, str]) -> None:
-    """Let sentences speak in other units from here on, in this context.
-
-    Columns and plain data keep their own units, which their names carry.
-
-    Parameters
-    ----------
-    words : mapping of str to str
-        Unit by kind; those that `SPOKEN` does not know are left as they are.
-    """
-    other = {k: SPOKEN[k][w] for k, w in words.items() if w in SPOKEN.get(k, {})}
-    _SPEAKS.set({**SHOWN, **other})
-
-
-def speak_both(*, both: bool) -> None:
-    """Let tables and cut lengths tell the other system of units beside, from here on."""
-    _BOTH.set(both)
-
-
-def other_unit(kind: str) -> ShownUnit | None:
-    """Return the unit of the other system; None where it is not asked for, or is the same.
-
-    >>> other_unit("length") is None
-    True
-    """
-    if not _BOTH.get() or kind not in INCH:
-        return None
-    return SHOWN[kind] if spoken_unit(kind) is INCH[kind] else INCH[kind]
-
-
-def spoken_unit(kind: str) -> ShownUnit:
-    """Return the unit that sentences speak in, for axes and scripts beside them.
-
-    >>> spoken_unit("length").unit
-    'mm'
-    """
-    return _SPEAKS.get()[kind]
-
-
 def say_point(point: Sequence[float], decimals: int = 0) -> str:
     """Return a place as text in the unit that sentences speak in.
 
@@ -321,7 +285,7 @@ def say(value: float, kind: str, decimals: int | None = None) -> str:
     >>> say(math.pi / 2, "angle")
     '90.0°'
     """
-    row = _SPEAKS.get()[kind]
+    row = spoken_unit(kind)
     more = 0 if decimals is None else decimals - SHOWN[kind].decimals
     return _told(value, row, max(row.decimals + more, 0))
 

@@ -3,15 +3,21 @@
 Columns, JSON and CSV keep the units of `SHOWN`, which their names carry. Sentences,
 terminal tables, cards and pictures speak those of the layout file, from `SPOKEN`.
 
-Not here: the quantities and who speaks what (`quantities`), text with a unit (`units`).
+Not here: the quantities and their words (`quantities`), text with a unit (`units`).
 """
 
 from __future__ import annotations
 
 import math
-from typing import Final
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
 
 from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,3 +96,76 @@ SPOKEN: Final[dict[str, dict[str, ShownUnit]]] = {
     }
     for kind in INCH
 }
+
+_SPEAKS: ContextVar[Mapping[str, ShownUnit]] = ContextVar("speaks", default=SHOWN)
+_BOTH: ContextVar[bool] = ContextVar("both", default=False)
+
+
+def speak_in(words: Mapping[str, str]) -> None:
+    """Let sentences speak in other units from here on, in this context.
+
+    Columns and plain data keep their own units, which their names carry.
+
+    Parameters
+    ----------
+    words : mapping of str to str
+        Unit by kind; those that `SPOKEN` does not know are left as they are.
+    """
+    other = {k: SPOKEN[k][w] for k, w in words.items() if w in SPOKEN.get(k, {})}
+    _SPEAKS.set({**SHOWN, **other})
+
+
+def speak_both(*, both: bool) -> None:
+    """Let tables and cut lengths tell the other system of units beside, from here on."""
+    _BOTH.set(both)
+
+
+def other_unit(kind: str) -> ShownUnit | None:
+    """Return the unit of the other system; None where it is not asked for, or is the same.
+
+    >>> other_unit("length") is None
+    True
+    """
+    if not _BOTH.get() or kind not in INCH:
+        return None
+    return SHOWN[kind] if spoken_unit(kind).unit == INCH[kind].unit else INCH[kind]
+
+
+def spoken_unit(kind: str) -> ShownUnit:
+    """Return the unit that sentences speak in, for axes and scripts beside them.
+
+    >>> spoken_unit("length").unit
+    'mm'
+    """
+    return _SPEAKS.get()[kind]
+
+
+@contextmanager
+def closely(kind: str, values: Sequence[float], digits: int) -> Iterator[None]:
+    """Let sentences take as many digits more as tell values apart, three at most.
+
+    Parameters
+    ----------
+    kind : str
+        Of the values; a key of `SHOWN`.
+    values : sequence of float
+        What was found and what is asked. [SI]
+    digits : int
+        Digits after the point that sentences take otherwise, in the unit of `SHOWN`.
+
+    >>> with closely("ratio", (1.98, 2.0), 1):
+    ...     spoken_unit("ratio").decimals - SHOWN["ratio"].decimals
+    1
+    """
+    row = spoken_unit(kind)
+    digits = max(digits + row.decimals - SHOWN[kind].decimals, 0)
+    there = [value / row.factor for value in values]
+    more = next(
+        (n for n in range(4) if len({round(v, digits + n) for v in there}) > 1), 0
+    )
+    finer = replace(row, decimals=row.decimals + more)
+    token = _SPEAKS.set({**_SPEAKS.get(), kind: finer})
+    try:
+        yield
+    finally:
+        _SPEAKS.reset(token)

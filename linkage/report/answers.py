@@ -64,7 +64,7 @@ def _of(check: Check, *codes: str) -> list[Finding]:
 
 
 def _more(finding: Finding) -> str:
-    return finding.rule.brief(finding.outcome)[1]
+    return finding.brief[1]
 
 
 def _opens(check: Check) -> str:
@@ -82,7 +82,9 @@ def _fully(check: Check) -> str:
     o = first.outcome
     of = f"{say(o.facts['reached'], 'angle')} of {say(o.facts['swing'], 'angle')}"
     yes = "yes" if first.verdict == "fits" else "NO"
-    return f"{yes}, {say(o.value, 'fraction')}: {of} at {say(o.at, 'length')} of pad travel"
+    with first.closely():
+        share = say(o.value, "fraction")
+    return f"{yes}, {share}: {of} at {say(o.at, 'length')} of pad travel"
 
 
 def _shuts(check: Check) -> str:

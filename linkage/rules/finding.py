@@ -9,19 +9,22 @@ Not here: the rules (`rules.order`).
 from __future__ import annotations
 
 import math
+from contextlib import nullcontext
 from dataclasses import field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from linkage.quantities import SHOWN
 from linkage.records import dataclass, short
+from linkage.shown_units import closely
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable, Mapping
+    from contextlib import AbstractContextManager
 
     from linkage.model import Layout
     from linkage.model.refs import Ref
-    from linkage.rules.rule import Outcome, Rule
+    from linkage.rules.rule import Outcome, Rule, Short
 
 Verdict = Literal["fits", "look", "do not fit"]
 
@@ -153,20 +156,35 @@ class Finding:
         """Part and place in the travel, in words."""
         return self.rule.where(self.outcome)
 
+    def closely(self) -> AbstractContextManager[None]:
+        """Let sentences tell its number from the limit that it misses, in a block."""
+        o = self.outcome
+        if self.verdict == "fits" or o.value is None or o.limit is None:
+            return nullcontext()
+        digits = SHOWN[o.kind].decimals if o.digits is None else o.digits
+        return closely(o.kind, (o.value, o.limit), digits)
+
     @property
     def text(self) -> str:
         """One sentence for a person."""
-        return self.rule.words(self.outcome)
+        with self.closely():
+            return self.rule.words(self.outcome)
+
+    @property
+    def brief(self) -> Short:
+        """What is found, and its number, for one line of a screen."""
+        with self.closely():
+            return self.rule.brief(self.outcome)
 
     @property
     def clause(self) -> str:
         """What is found, as the verdict says it: ``the plate opens only 57.0%``."""
-        return self.rule.brief(self.outcome)[0]
+        return self.brief[0]
 
     @property
     def short(self) -> str:
         """The sentence for one line of a screen: what is found, and its number."""
-        return ": ".join(filter(None, self.rule.brief(self.outcome)))
+        return ": ".join(filter(None, self.brief))
 
     def record(self) -> dict[str, Any]:
         """Return the finding as plain data, in the shown unit, for ``--json``."""

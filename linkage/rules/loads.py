@@ -246,6 +246,7 @@ def _push(x: Examined) -> Iterator[Outcome]:
             value=push,
             limit=limit,
             kind="force",
+            digits=0,
             at=pick(by_foot, stamp.pad_travel, r.most_push_at),
             facts={
                 "foot": by_foot & (np.logical_not(stamp.by_pedal) | (stamp.late > 0)),

@@ -167,6 +167,7 @@ def _told(moved: States, place: Place, bad: NDArray[np.bool_]) -> Outcome:
         value=there(outcome.value),
         limit=there(outcome.limit),
         kind=outcome.kind,
+        digits=outcome.digits,
         at=there(outcome.at),
         facts={
             "rule": _BY_CODE[place[0]],

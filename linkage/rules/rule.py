@@ -61,6 +61,9 @@ class Outcome:
         What was found and what it is held against. [SI]
     kind : str
         Kind of both; a key of `quantities.SHOWN`.
+    digits : int, optional
+        Digits after the point with which both are said, in the unit of `SHOWN`, where
+        those are not the usual ones; they take more where both would read alike.
     at : float or column, optional
         Pad travel at which it was found; nan where in the whole travel. [m]
     applies : bool or column
@@ -80,6 +83,7 @@ class Outcome:
     value: Any = None
     limit: Any = None
     kind: str = "ratio"
+    digits: int | None = None
     at: Any = None
     applies: Truth = True
     told: Truth = True

@@ -123,6 +123,7 @@ def _closing(x: Examined) -> Iterator[Outcome]:
             rank=ranked(value >= limits.closing_ratio),
             value=value,
             limit=limits.closing_ratio,
+            digits=1,
             at=at(y.statics.pad_travel, r.worst),
             facts={**_torques(r), **_pulls(x, r)},
         )
@@ -232,6 +233,7 @@ def _one_off(x: Examined) -> Iterator[Outcome]:
             rank=ranked(value >= limits.closing_ratio_one_off),
             value=value,
             limit=limits.closing_ratio_one_off,
+            digits=1,
             at=at(y.statics.pad_travel, r.worst),
             facts={**_torques(r), "dirt": limits.dirt_factor},
         )

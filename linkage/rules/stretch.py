@@ -167,6 +167,7 @@ def _unknown(x: Examined) -> Iterator[Outcome]:
             rank=pick(beyond | far, BAD, LOOK),
             value=times,
             limit=None if pressed else limit,
+            digits=2,
             at=value_at(x.forces.statics.pad_travel, worst),
             facts={
                 "length": length,

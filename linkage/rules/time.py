@@ -126,6 +126,7 @@ def _time(x: Examined) -> Iterator[Outcome]:
             value=time,
             limit=limit,
             kind="time",
+            digits=1,
             facts={
                 **worst,
                 "failures": tuple(f.failure for f in mine),

@@ -74,9 +74,14 @@ def _size(law: SpringLaw, factor: float) -> str:
     rate, first = law.rate * factor, law.initial * factor
     if not law.along_line:
         return f"{say(rate, 'torsion rate')} and {say(first, 'torque')} at rest"
-    pulled = law.kind == "extension"
-    tension = f" and {say(first, 'force')} of initial tension" if pulled else ""
-    return say(rate, "rate") + tension
+    if law.kind != "extension":
+        return say(rate, "rate")
+    tension = say(first, "force") if first else "no"
+    return f"{say(rate, 'rate')} and {tension}{' of' * bool(first)} initial tension"
+
+
+def _free(law: SpringLaw) -> str:
+    return f", {say(law.free_length, 'length')} free as now," if law.along_line else ""
 
 
 def _strength(
@@ -112,7 +117,7 @@ def scaled(
 def _strength_step(law: SpringLaw, factors: FloatArray) -> Callable[[int], Step]:
     def step(i: int) -> Step:
         factor = float(factors[i])
-        more = {"size": lambda: _size(law, factor), "factor": factor}
+        more = {"size": lambda: _size(law, factor) + _free(law), "factor": factor}
         old, new = law.rate, law.rate * factor
         return Step(
             kind="spring strength",

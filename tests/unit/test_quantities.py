@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from linkage.quantities import QUANTITIES, SHOWN, say, shown
+from linkage.quantities import QUANTITIES, SHOWN, say, shown, speak_in
+from linkage.shown_units import closely
 
 #: SI value of one shown unit, by definition of the unit and from nowhere else.
 DEFINED = {
@@ -86,3 +87,32 @@ def test_spoken_units_have_pints_factors():
             assert row.unit == word
             assert row.si == SHOWN[kind].si
             assert row.factor == pytest.approx(to_si(1, kind, written), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("kind", "values", "digits", "told"),
+    [
+        ("ratio", (1.97, 2.0), 1, ("1.97", "2.00")),
+        ("ratio", (1.5, 2.0), 1, ("1.5", "2.0")),
+        ("fraction", (0.97996, 0.98), 1, ("97.996%", "98.000%")),
+        ("length", (1.23456e-3, 1.2e-3), 1, ("1.23 mm", "1.20 mm")),
+        ("length", (1.0000001e-3, 1.0e-3), 1, ("1.0 mm", "1.0 mm")),
+        ("ratio", (float("nan"), 2.0), 1, ("nan", "2.0")),
+        ("ratio", (float("inf"), 2.0), 1, ("inf", "2.0")),
+    ],
+)
+def test_values_that_would_read_alike_take_more_digits(kind, values, digits, told):
+    with closely(kind, values, digits):
+        assert tuple(say(v, kind, digits) for v in values) == told
+    # And none of what is said afterwards does.
+    assert say(1.0, "ratio", 1) == "1.0"
+
+
+def test_more_digits_count_in_the_unit_that_is_spoken():
+    speak_in({"length": "in"})
+    try:
+        with closely("length", (25.4e-3, 25.42e-3), 1):
+            assert say(25.4e-3, "length") == "1.000 in"
+            assert say(25.42e-3, "length") == "1.001 in"
+    finally:
+        speak_in({})

@@ -6,6 +6,7 @@ Floors and ratios are common practice, no source. All layouts are invented.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -113,6 +114,27 @@ def test_friction_counts_twice_with_any_one_part_failed():
     # One that would pass if friction were as clean as in a workshop.
     dirty = edited(TRUCK, limit("closing_ratio_one_off", f"{clean.value * 0.7:.4f}"))
     assert "closing-torque-one-off" in bad(dirty)
+
+
+def test_a_ratio_a_hair_too_small_is_told_with_the_digits_that_show_it():
+    """Where 2.0 times is asked, nobody is told that it is only 2.0 times."""
+    sound = scaled(1.0)
+    (ratio,) = [f for f in found(sound, "closing-torque") if f.kind == "ratio"]
+    asked = {
+        way: replace(
+            sound, limits=replace(sound.limits, closing_ratio=ratio.value * way)
+        )
+        for way in (1.002, 0.998)
+    }
+    (bad_one,) = [
+        f for f in found(asked[1.002], "closing-torque") if f.verdict == "do not fit"
+    ]
+    for words in (bad_one.text, bad_one.short):
+        times = re.search(r"(\d+\.\d+) times the friction", words)
+        limit = re.search(r"(\d+\.\d+) (?:times )?is asked", words)
+        assert float(times[1]) < float(limit[1]), words
+    twin = found(asked[0.998], "closing-torque")
+    assert {f.verdict for f in twin} == {"fits"}
 
 
 def test_what_a_spring_balance_shows_is_told():
