@@ -40,7 +40,7 @@ def _worn(step: Step) -> str:
 
 
 def _strength(step: Step) -> str:
-    return f"fit a spring of {step.more['size']()} for `{step.about.name}`"
+    return f"fit spring `{step.about.name}` of {step.more['size']()}"
 
 
 def _own(hole: str, size: tuple[float, float, float]) -> str:

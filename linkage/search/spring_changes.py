@@ -76,12 +76,12 @@ def _size(law: SpringLaw, factor: float) -> str:
         return f"{say(rate, 'torsion rate')} and {say(first, 'torque')} at rest"
     if law.kind != "extension":
         return say(rate, "rate")
-    tension = say(first, "force") if first else "no"
-    return f"{say(rate, 'rate')} and {tension}{' of' * bool(first)} initial tension"
+    tension = f"{say(first, 'force')} of" if first else "no"
+    return f"{say(rate, 'rate')}, {tension} initial tension"
 
 
 def _free(law: SpringLaw) -> str:
-    return f", {say(law.free_length, 'length')} free as now," if law.along_line else ""
+    return f", {say(law.free_length, 'length')} free" if law.along_line else ""
 
 
 def _strength(

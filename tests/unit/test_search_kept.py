@@ -122,5 +122,9 @@ def test_a_fixed_spring_stays_as_it_is(name):
     barred = name == place[1].name
     assert (abouts(layout, "spring-hand") == set()) == barred
     finding = next(f for f in searched(layout)[0] if f.place == place)
-    assert (finding.cure.text == f"not looked for: spring `{name}` is fixed") == barred
-    assert finding.cure.proven != barred
+    assert finding.cure.proven
+    after = finding.cure.layout
+    assert (after.springs[place[1].name] == layout.springs[place[1].name]) == barred
+    assert after.springs[name] == spring
+    if barred:  # only its arm is left to be turned
+        assert after.shafts["spindle"] != layout.shafts["spindle"]
