@@ -10,8 +10,8 @@ The public names are handed on when they are first asked for, so that
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING
+#: Known to type checkers; to import it would take longer than all the rest here.
+TYPE_CHECKING = False
 
 if TYPE_CHECKING:
     from linkage.comparison import Comparison, compare
@@ -155,6 +155,8 @@ def __getattr__(name: str) -> object:
     if name not in _HOME:
         msg = f"module `linkage` has no attribute `{name}`"
         raise AttributeError(msg)
+    from importlib import import_module  # noqa: PLC0415
+
     home, _, there = _HOME[name].partition(":")
     return getattr(import_module(home), there or name)
 

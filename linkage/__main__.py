@@ -1,24 +1,104 @@
-"""Run the command line; turn errors into words and an exit status."""
+"""Run the command line; turn errors into words and an exit status.
 
-from __future__ import annotations
+Nothing is loaded here but inside `main`, so that Ctrl-C is told in words from the
+first instant.
+"""
 
-import contextlib
-import gc
-import os
 import sys
-from contextvars import copy_context
-from pathlib import Path
-
-from linkage.errors import LinkageError
-from linkage.report.signs import show_everywhere
 
 #: Exit status of a fault of the program, by sysexits.h.
 FAULT = 70
+#: Exit status where the answer could not be written, by sysexits.h.
+UNWRITTEN = 74
 #: Exit status after Ctrl-C: 128 + SIGINT.
 STOPPED = 130
 #: Exit status where the reader of a pipe went away: 128 + SIGPIPE. Neither 0
 #: nor 1: the verdict was not read to its end.
 UNREAD = 141
+
+
+def main() -> None:
+    """Run the command line and exit.
+
+    A user's mistake is told in words; anything else is a fault of the program
+    and shows its traceback.
+    """
+    try:
+        from linkage import stopping
+
+        with stopping.stoppable(alone=sys.stdout is sys.__stdout__):
+            status = _told(sys.argv[1:])
+    except KeyboardInterrupt:
+        status = STOPPED
+    sys.exit(status)
+
+
+def _told(words: list[str]) -> int:
+    """Run one command line; return the exit status, that of a lost answer first."""
+    import gc
+
+    from linkage import streams
+    from linkage.report.signs import show_everywhere
+
+    gc.set_threshold(100_000)  # collecting while importing costs a few per cent
+    show_everywhere()
+    with streams.spared() as out:
+        status = _status(words)
+        lost = out.lost()
+        if lost is None or status not in {0, 1}:
+            return status
+        if isinstance(lost, BrokenPipeError):
+            return UNREAD
+        from linkage.targets import reason
+
+        print(f"the answer was not written: {reason(lost)}", file=sys.stderr)
+        return UNWRITTEN
+
+
+def _status(words: list[str]) -> int:
+    """Run one command line; tell errors and return the exit status."""
+    from contextvars import copy_context
+
+    from linkage.errors import LinkageError
+
+    try:
+        # The units that sentences speak in end with the run.
+        copy_context().run(_run, words)
+    except LinkageError as error:
+        from linkage.report.errors import render_error
+
+        print(render_error(error), file=sys.stderr)
+        return error.exit_code
+    except SystemExit as stop:
+        # Ctrl-C comes out of typer as a bare exit status.
+        return _stopped() if stop.code == STOPPED else _number(stop.code)
+    except KeyboardInterrupt:
+        return _stopped()
+    except Exception:  # noqa: BLE001 - the last stop before the user
+        import traceback
+
+        traceback.print_exc()
+        print(
+            "this is a fault of the program, not of your file; please report it "
+            "with the lines above and the layout file",
+            file=sys.stderr,
+        )
+        return FAULT
+    return 0
+
+
+def _number(code: str | int | None) -> int:
+    """Return an exit status as a number; words would end as `do not fit`."""
+    if code is None:
+        return 0
+    return code if isinstance(code, int) else FAULT
+
+
+def _stopped() -> int:
+    from linkage.stopping import STOPPED as WORDS
+
+    print(WORDS, file=sys.stderr)
+    return STOPPED
 
 
 def _run(words: list[str]) -> None:
@@ -31,64 +111,16 @@ def _run(words: list[str]) -> None:
 
     match words:
         case ["check", layout] if not layout.startswith("-"):
-            _check(Path(layout))
+            from pathlib import Path
+
+            from typer import Exit
+
+            try:
+                cli.check(Path(layout))
+            except Exit as stop:
+                raise SystemExit(stop.exit_code) from None
         case _:
             cli.app()
-
-
-def _check(layout: Path) -> None:
-    """Check a layout; end as typer ends a command."""
-    from typer import Exit
-
-    from linkage import cli
-
-    try:
-        cli.check(layout)
-    except Exit as stop:
-        raise SystemExit(stop.exit_code) from None
-    except KeyboardInterrupt:
-        raise SystemExit(STOPPED) from None
-    except BrokenPipeError:
-        # What is left goes nowhere, or the interpreter would complain at its end.
-        with contextlib.suppress(OSError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise SystemExit(UNREAD) from None
-
-
-def main() -> None:
-    """Run the command line and exit.
-
-    A user's mistake is told in words; anything else is a fault of the program
-    and shows its traceback.
-    """
-    gc.set_threshold(100_000)  # collecting while importing costs a few per cent
-    show_everywhere()
-    try:
-        copy_context().run(
-            _run, sys.argv[1:]
-        )  # the units that sentences speak in end with the run
-    except LinkageError as error:
-        from linkage.report.errors import render_error
-
-        print(render_error(error), file=sys.stderr)
-        sys.exit(error.exit_code)
-    except SystemExit as stop:
-        # Ctrl-C and a closed pipe come out of a command as a bare exit status.
-        if stop.code == STOPPED:
-            print("stopped; nothing half-written is left", file=sys.stderr)
-        if isinstance(stop.__context__, BrokenPipeError):
-            sys.exit(UNREAD)
-        raise
-    except Exception:  # noqa: BLE001 - the last stop before the user
-        import traceback
-
-        traceback.print_exc()
-        print(
-            "this is a fault of the program, not of your file; please report it "
-            "with the lines above and the layout file",
-            file=sys.stderr,
-        )
-        sys.exit(FAULT)
 
 
 if __name__ == "__main__":

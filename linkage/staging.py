@@ -17,6 +17,7 @@ import sys
 from typing import TYPE_CHECKING, Final
 
 from linkage.records import dataclass
+from linkage.stopping import at_end
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -198,3 +199,6 @@ def _sweep(path: str) -> None:
             _remove(path)
     finally:
         os.close(handle)
+
+
+at_end.append(clear)

@@ -4,6 +4,8 @@ In the command line Ctrl-C, a request to end and a terminal that goes away end
 the process at once: inside an import or compiled code an exception could come
 up as another one, or be swallowed.
 
+Little is loaded here, as it is the first of all.
+
 Not here: what is there for a moment only (`staging`).
 """
 
@@ -14,10 +16,8 @@ import os
 import signal
 from typing import TYPE_CHECKING, Final, NoReturn
 
-from linkage import staging
-
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from types import FrameType
 
 #: What stops a run, where the system knows it: Ctrl-C, a request, no terminal.
@@ -28,18 +28,26 @@ _SIGNALS: Final = tuple(
 )
 #: What is told when a run is stopped.
 STOPPED: Final = "stopped; nothing half-written is left"
+#: What is done before the process ends.
+at_end: Final[list[Callable[[], None]]] = []
 #: Depth of `held`, and the signal that came in it.
-_held: list[int] = []
-_came: list[int] = []
+_held: Final[list[int]] = []
+_came: Final[list[int]] = []
 
 
 @contextlib.contextmanager
-def stoppable() -> Iterator[None]:
+def stoppable(*, alone: bool = True) -> Iterator[None]:
     """Let signals end the process: what is temporary goes, the status says which.
 
     The status is 128 and the number of the signal, as shells have it. A signal
     that was ignored before stays so. Elsewhere than in the main thread nothing
     is changed.
+
+    Parameters
+    ----------
+    alone : bool
+        Whether the process is the command line's and nobody else's; if not,
+        nothing is changed either.
 
     Yields
     ------
@@ -48,7 +56,7 @@ def stoppable() -> Iterator[None]:
     """
     before = {}
     try:
-        for number in _SIGNALS:
+        for number in _SIGNALS if alone else ():
             if signal.getsignal(number) not in {None, signal.SIG_IGN}:
                 before[number] = signal.signal(number, _stop)
     except ValueError:  # not the main thread
@@ -68,7 +76,8 @@ def _stop(number: int, _frame: FrameType | None) -> None:
 
 
 def _end(number: int) -> NoReturn:
-    staging.clear()
+    for action in at_end:
+        action()
     words = STOPPED if not os.isatty(2) else f"\n{STOPPED}"
     with contextlib.suppress(OSError):
         os.write(2, f"{words}\n".encode())

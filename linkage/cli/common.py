@@ -79,23 +79,9 @@ def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":
 
 
 def put(lines: Iterable[str]) -> None:
-    """Print lines of data.
-
-    Raises
-    ------
-    OutputError
-        If standard output takes no more, as on a full disk.
-    """
-    try:
-        sys.stdout.write("\n".join(lines) + "\n")
-        sys.stdout.flush()
-    except BrokenPipeError:
-        raise
-    except OSError as fault:
-        from linkage.errors import OutputError
-
-        msg = f"the answer cannot be written: {(fault.strerror or str(fault)).lower()}"
-        raise OutputError(msg, hint="send it to a place with room") from None
+    """Print lines of data."""
+    sys.stdout.write("\n".join(lines) + "\n")
+    sys.stdout.flush()
 
 
 def put_json(data: Any) -> None:  # noqa: ANN401

@@ -21,6 +21,13 @@ that are wider fold to cards, a row to a card. `COLUMNS` says it where it is set
 that has not a sign is shown another: `deg` for °, `+/-` for ±.
 """
 
+STREAMS = """
+The status is that of the verdict only where the verdict was written: 74 takes the place
+of 0 and 1 where standard output took less than all of it. Words for standard error that
+find no place there change no status. A signal counts from the first line of the program
+on; in the hundredth of a second before, in which Python itself starts, Python answers.
+"""
+
 
 def table(head: list[str], rows: list[list[str]]) -> str:
     """Return a Markdown table."""
@@ -152,10 +159,14 @@ def command_line() -> str:
                 ["3", "the file is wrong"],
                 ["4", "the parts cannot be assembled"],
                 ["70", "a fault of the program: please report it"],
+                ["74", "the answer could not be written: standard output is full or closed"],
+                ["129", "the terminal went away; nothing half-written is left"],
                 ["130", "stopped with Ctrl-C; nothing half-written is left"],
                 ["141", "the reader of a pipe went away before the end"],
+                ["143", "asked to end; nothing half-written is left"],
             ],
         )
+        + STREAMS
         + "\nData go to standard output, words to standard error. Errors have "
         "[pages of their\nown](errors.md). A schema describes the JSON of each command:\n\n"
         + "".join(f"- [{n}]({n}.schema.json)\n" for n in _schemas())

@@ -1,0 +1,83 @@
+"""Ctrl-C while the program still loads: 130, in words, never a traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from tests.cli.conftest import CONFIGS
+
+#: Runs a command in a process of its own for each moment, and stops it there: where
+#: the given number of modules was asked for, counted from the first of `main`.
+DRILL = '''
+import json, os, signal, sys
+
+class Stop:
+    def __init__(self, moment):
+        self.moment, self.asked = moment, 0
+    def find_spec(self, name, path=None, target=None):
+        self.asked += bool(self.asked) or name == "linkage.stopping"
+        if self.asked == self.moment:
+            os.kill(os.getpid(), signal.SIGINT)
+
+def run(moment):
+    finder = Stop(moment)
+    sys.meta_path.insert(0, finder)
+    from linkage.__main__ import main
+    try:
+        main()
+    finally:
+        if moment < 0:
+            os.write(3, str(finder.asked).encode())
+
+def drill(moment, words):
+    out, end = os.pipe()
+    child = os.fork()
+    if not child:
+        os.dup2(end, 3 if moment < 0 else 2)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+        sys.argv = ["throttle-linkage", *words]
+        run(moment)
+    os.close(end)
+    with os.fdopen(out) as stream:
+        said = stream.read()
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), said
+
+print(json.dumps([drill(moment, sys.argv[2:]) for moment in json.loads(sys.argv[1])]))
+'''  # fmt: skip
+
+
+def drilled(moments: list[int], words: list[object]) -> list[tuple[int, str]]:
+    done = subprocess.run(
+        [sys.executable, "-c", DRILL, json.dumps(moments), *map(str, words)],
+        capture_output=True, text=True, check=False,
+        env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    return [(code, said) for code, said in json.loads(done.stdout)]
+
+
+@pytest.mark.parametrize("words", [["check"], ["check", "--picture", "car.png"]])
+def test_ctrl_c_while_loading(tmp_path, words, request):
+    command, *options = words
+    options = [str(tmp_path / o) if o == "car.png" else o for o in options]
+    words = [command, CONFIGS / "hanging-pedal.toml", *options]
+    [(code, count)] = drilled([-1], words)
+    assert code == 0
+    assert int(count) > 100
+    for path in tmp_path.iterdir():
+        path.unlink()
+    few = 200 if request.config.getoption("--slow") else 8
+    seeded = np.random.default_rng(1).integers(9, int(count), few)
+    moments = [*range(1, 9), *map(int, seeded)]
+    for moment, ended in zip(moments, drilled(moments, words), strict=True):
+        code, said = ended
+        assert code == 130, (moment, said)
+        assert said in {"", "stopped; nothing half-written is left\n"}, moment
+    assert list(tmp_path.iterdir()) == []

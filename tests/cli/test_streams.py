@@ -1,0 +1,105 @@
+"""Standard output or error full or closed: a status of its own, never a verdict's."""
+
+from __future__ import annotations
+
+import errno
+import io
+import subprocess
+import sys
+
+import pytest
+
+from linkage.streams import Spared
+from tests.cli.conftest import CONFIGS
+
+FITS = "check hanging-pedal.toml"
+FITS_NOT = "check fault-hole-too-long.toml"
+FULL = "the answer was not written: no space left on device\n"
+CLOSED = "the answer was not written: it is closed\n"
+
+
+def ran(command: str, streams: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        ["/bin/sh", "-c", f"{sys.executable} -m linkage {command} {streams}"],
+        capture_output=True, text=True, check=False, cwd=CONFIGS,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "command", [FITS, FITS_NOT, f"{FITS} --json", "--help", "new --list"]
+)
+@pytest.mark.parametrize(("to", "said"), [("/dev/full", FULL), ("&-", CLOSED)])
+def test_an_answer_that_could_not_be_written_is_no_verdict(command, to, said):
+    done = ran(command, f">{to}")
+    assert (done.returncode, done.stdout, done.stderr) == (74, "", said)
+
+
+@pytest.mark.parametrize(("command", "code"), [(FITS, 0), (FITS_NOT, 1), ("chek", 2), ("check none.toml", 3)])  # fmt: skip
+@pytest.mark.parametrize("to", ["/dev/full", "&-"])
+def test_words_that_could_not_be_told_change_no_verdict(command, code, to):
+    done = ran(command, f"2>{to}")
+    assert (done.returncode, done.stderr) == (code, "")
+    assert bool(done.stdout) == (code < 2)
+
+
+@pytest.mark.parametrize("streams", [">/dev/full 2>/dev/full", "<&- >&- 2>&-"])
+def test_where_nothing_can_be_told_the_status_tells(streams):
+    done = ran(FITS_NOT, streams)
+    assert (done.returncode, done.stdout, done.stderr) == (74, "", "")
+
+
+def test_a_file_is_written_where_nothing_can_be_printed(tmp_path):
+    """No file takes the number of a closed stream, and is printed into."""
+    path = tmp_path / "car.toml"
+    done = ran(f"new hanging-pedal -o {path}", "<&- >&- 2>&-")
+    assert done.returncode == 0
+    assert path.read_bytes() == (CONFIGS / "hanging-pedal.toml").read_bytes()
+
+
+class Full(io.StringIO):
+    """A stream with room for one word."""
+
+    def write(self, text):
+        if self.getvalue():
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return super().write(text)
+
+
+def test_what_fails_once_is_asked_no_more():
+    stream = Full()
+    spared = Spared(stream)
+    assert spared.write("one") == 3
+    assert spared.lost() is None
+    assert spared.write("two") == 3
+    assert spared.lost().errno == errno.ENOSPC
+    spared.writelines(["three", "four"])
+    spared.flush()
+    assert stream.getvalue() == "one"
+
+
+def test_a_stream_closed_meanwhile_loses_what_is_written():
+    stream = io.StringIO()
+    spared = Spared(stream)
+    stream.close()
+    assert not spared.isatty()
+    spared.write("one")
+    assert spared.lost().errno == errno.EBADF
+
+
+def test_a_stream_that_was_never_there():
+    spared = Spared(None)
+    assert (spared.encoding, spared.isatty()) == ("utf-8", False)
+    spared.flush()
+    assert spared.lost() is None  # nothing was to be written
+    with pytest.raises(AttributeError):
+        spared.fileno()
+    spared.write("one")
+    assert spared.lost().errno == errno.EBADF
+
+
+def test_a_stream_that_works_is_as_before(capsys):
+    spared = Spared(sys.stdout)
+    assert spared.encoding == sys.stdout.encoding
+    spared.writelines(["one ", "two"])
+    assert spared.lost() is None
+    assert capsys.readouterr().out == "one two"
