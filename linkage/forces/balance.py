@@ -15,7 +15,8 @@ the rod's line friction locks the shaft.
 
 What a rod carries inwards depends on nothing but what lies beyond it. So it is
 worked out once for every set of parts that are gone there, however many
-failures, plates and roots ask for it.
+failures, plates and roots ask for it, and for many such sets at once: they are one
+more axis, before that of the rows.
 
 Not here: what is balanced (`statics`, `returns`), where shafts are carried
 (`friction`), the joints (`joints`).
@@ -28,16 +29,20 @@ References
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
+from linkage.forces.acts import Act, Others, spaced
 from linkage.forces.friction import bearing_of, coefficient_of, sizes
 from linkage.forces.joints import circle_of
 from linkage.forces.lines_part import LinesPart
 from linkage.model.columns import some
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
     from linkage.forces.lines import Lines
     from linkage.model.columns import Number, Positions
     from linkage.model.refs import Ref
@@ -48,6 +53,11 @@ NOTHING: Gone = frozenset()
 #: Most steps of Newton, and the share of the change after which the next is rounding.
 STEPS: Final = 40
 NEAR: Final = 1e-9
+#: Numbers over positions, rows and sets of parts gone that are gone through at once:
+#: up to which all that acts on a shaft is added up, and, so that what is taken again and
+#: again stays near the processor, up to which Newton's steps are made.
+MANY: Final = 1 << 17
+STEPPED: Final = 1 << 13
 
 
 class Balanced:
@@ -62,18 +72,22 @@ class Balanced:
         Geometry and springs.
     sense : {1, -1, 0} or column of them
         In which the pad moves.
-    factor : float or column
+    factor : float, column or ndarray over positions
         On every friction.
     """
 
-    def __init__(self, lines: Lines, sense: Number, factor: Number) -> None:
+    def __init__(self, lines: Lines, sense: Number, factor: Positions) -> None:
         self.lines = lines
         self.sense = sense
         self.factor = factor
         self._rubs = some(np.asarray(sense) != 0)
-        self._pulls: dict[tuple[str, str, Gone], Positions] = {}
+        #: Of an array over sets of parts that are gone, rows and positions.
+        self._axes = 1 + len(lines.shape)
+        self._pulls: dict[tuple[str, str], dict[Gone, Positions]] = {}
         self._circles: dict[str, Positions] = {}
         self._ends: dict[str, Positions] = {}
+        #: The shaft that was asked for last, and what its rods put on it.
+        self._last: tuple[str, dict[tuple[str, Gone], Act]] = "", {}
 
     def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
         """Return what a rod carries along itself, pull positive. [N].
@@ -87,11 +101,17 @@ class Balanced:
         gone : frozenset of Ref
             Springs and rods that act no more.
         """
-        key = rod, outer, gone & self.lines.hanging.beyond(rod, outer)
-        found = self._pulls.get(key)
-        if found is None:
-            found = self._pulls[key] = self._meet(rod, outer, gone)
-        return found
+        return self.pulls(rod, outer, (gone,))[0]
+
+    def pulls(self, rod: str, outer: str, gones: Sequence[Gone]) -> list[Positions]:
+        """Return the same for each of several sets of parts that are gone."""
+        beyond = self.lines.hanging.beyond(rod, outer)
+        keys = [gone & beyond for gone in gones]
+        known = self._pulls.setdefault((rod, outer), {})
+        new = [key for key in dict.fromkeys(keys) if key not in known]
+        for some_new in self._parts(new):
+            known.update(zip(some_new, self._meet(rod, outer, some_new), strict=True))
+        return [known[key] for key in keys]
 
     def pressed(self, gone: Gone = NOTHING) -> Positions:
         """Return the force of the foot that holds the pad, pressing positive. [N]."""
@@ -107,43 +127,123 @@ class Balanced:
         gone : frozenset of Ref
             Springs and rods that act no more.
         """
-        torque, places = self._loaded(shaft, gone)
-        if not self._rubs:
-            return -torque
-        carried = np.sqrt(sizes(places, places)).sum(axis=0)
-        return self._circle(shaft) * carried - torque
+        return next(self.helds(shaft, (gone,)))
 
-    def _loaded(
-        self, shaft: str, gone: Gone, but: str = ""
-    ) -> tuple[Positions, Positions]:
-        """Return torque and reactions of all that acts on a shaft, but for one rod.
+    def helds(self, shaft: str, gones: Sequence[Gone]) -> Iterator[Positions]:
+        """Yield the same for each of several sets of parts that are gone."""
+        for some_gone in self._parts(gones):
+            torque, places = self._loaded(shaft, some_gone)
+            if not self._rubs:
+                yield from -torque
+                continue
+            carried = np.sqrt(sizes(places, places)).sum(axis=0)
+            yield from self._circle(shaft) * carried - torque
 
-        Drag is in the torque. [N·m], [N]
+    def _parts(self, gones: Sequence[Gone]) -> Iterator[Sequence[Gone]]:
+        """Yield as many at a time as are gone through at once."""
+        step = max(MANY // max(math.prod(self.lines.shape), 1), 1)
+        return (gones[i : i + step] for i in range(0, len(gones), step))
+
+    def _loaded(self, shaft: str, gones: Sequence[Gone], but: str = "") -> Act:
+        """Return all that acts on a shaft, but for one rod. Drag is in the torque.
+
+        Of every set of parts that are gone: shape (gones, n) and (5, gones, n), or with
+        rows before the n.
         """
+        hanging, shape = self.lines.hanging, self.lines.shape
+        rods = [r for r in reversed(hanging.rods[shaft]) if r[0] != but]
+        index = {rod: k for k, (rod, *_) in enumerate(rods)}
+        leads, own = hanging.branches(shaft), hanging.on(shaft)
+        touched = [
+            sorted({index[leads[ref]] for ref in gone if leads[ref] in index})
+            for gone in gones
+        ]
+        acts = self._acts(shaft, rods, gones, touched)
+        others = Others([found.get(NOTHING) for found in acts])
+        springs: dict[Gone, Act] = {}
+        out = Act(
+            np.empty((len(gones), *shape)),
+            np.empty((5 if self._rubs else 0, len(gones), *shape)),
+        )
+        for i, gone in enumerate(gones):
+            key = gone & own
+            if key not in springs:
+                springs[key] = self._own(shaft, key)
+            otherwise = {
+                k: None if rods[k][2] in gone else acts[k][gone] for k in touched[i]
+            }
+            out.torque[i], out.places[:, i] = others.added(springs[key], otherwise)
+        return out
+
+    def _acts(
+        self,
+        shaft: str,
+        rods: Sequence[tuple[str, str, Ref]],
+        gones: Sequence[Gone],
+        touched: Sequence[Iterable[int]],
+    ) -> list[dict[Gone, Act]]:
+        """Return by rod what it puts on a shaft, of each set that touches it."""
+        asked: list[list[Gone]] = [[] for _ in rods]
+        for gone, those in zip(gones, touched, strict=True):
+            for k in those:
+                asked[k].append(gone)
+        for k, (_, _, ref) in enumerate(rods):
+            there = [gone for gone in asked[k] if ref not in gone]
+            asked[k] = there if len(asked[k]) == len(gones) else [NOTHING, *there]
+        pulls = [
+            self.pulls(rod, other, some_asked)
+            for (rod, other, _), some_asked in zip(rods, asked, strict=True)
+        ]
+        known: dict[tuple[str, Gone], Act] = {}
+        # Asked for again for every other rod; of many rows it would be much.
+        if len(rods) > 1 and math.prod(self.lines.shape) < STEPPED:
+            if self._last[0] != shaft:
+                self._last = shaft, known
+            known = self._last[1]
+        carried = (dict(zip(*p, strict=True)) for p in zip(asked, pulls, strict=True))
+        return [
+            self._put(shaft, (rod, other), found, known)
+            for (rod, other, _), found in zip(rods, carried, strict=True)
+        ]
+
+    def _put(
+        self,
+        shaft: str,
+        by: tuple[str, str],
+        pulls: Mapping[Gone, Positions],
+        known: dict[tuple[str, Gone], Act],
+    ) -> dict[Gone, Act]:
+        """Return what a rod puts on a shaft, by its own outer shaft and its pulls."""
+        beyond = self.lines.hanging.beyond(*by)
+        keys = {gone: (by[0], gone & beyond) for gone in pulls}
+        new = {key: pulls[gone] for gone, key in keys.items() if key not in known}
+        if new:
+            pull = np.stack([*new.values()])
+            arm, carried = self._end(by[0], shaft, np.sign(pull))
+            torque, places = pull * arm, pull * carried
+            known.update((k, Act(torque[i], places[:, i])) for i, k in enumerate(new))
+        return {gone: known[key] for gone, key in keys.items()}
+
+    def _own(self, shaft: str, gone: Gone) -> Act:
+        """Return what weight, springs and drag put on a shaft."""
         lines = self.lines
         torque = lines.torque(shaft, gone)
-        places = 0.0
-        if self._rubs:
-            turns = self.sense * lines.turning[shaft]
-            torque = torque - turns * self.factor * lines.drags[shaft]
-            places = lines.carries(shaft, gone)
-        for rod, other, ref in reversed(lines.hanging.rods[shaft]):
-            if rod != but and ref not in gone:
-                pull = self.pull(rod, other, gone)
-                arm, carried = self._end(rod, shaft, np.sign(pull))
-                torque = torque + pull * arm
-                places = places + pull * carried
-        return torque, places
+        if not self._rubs:
+            return Act(torque, np.empty((0, *(1,) * len(lines.shape))))
+        turns = self.sense * lines.turning[shaft]
+        torque = torque - turns * self.factor * lines.drags[shaft]
+        return Act(torque, spaced(lines.carries(shaft, gone), len(lines.shape)))
 
-    def _end(
-        self, rod: str, shaft: str, way: Positions
-    ) -> tuple[Positions, Positions | float]:
-        """Return torque arm and reactions of 1 N in a rod that pulls, or pushes."""
+    def _end(self, rod: str, shaft: str, way: Positions) -> tuple[Positions, Positions]:
+        """Return torque arm and reactions of 1 N in a rod that pulls, or pushes.
+
+        Which of the two is told for every set of parts that are gone, shape (gones, n).
+        """
         push = self.lines.push(rod, shaft)
         if not self._rubs:
-            return push.arm, 0.0
+            return push.arm, spaced(push.places[:0], self._axes)
         if not rod:
-            return push.arm, push.places
+            return push.arm, spaced(push.places, self._axes)
         if rod not in self._ends:
             radius = self.factor * circle_of(self.lines.layout.rods[rod])
             lean = radius * self.lines.joints[rod].lean
@@ -152,7 +252,8 @@ class Balanced:
             self._ends[rod] = radius / np.sqrt(np.where(left > 0, left, np.nan))
         rub = self.lines.rub(rod, shaft)
         share = way * self.sense * self._ends[rod]
-        return push.arm + share * rub.arm, push.places + share * rub.places
+        places, aside = (spaced(p.places, self._axes) for p in (push, rub))
+        return push.arm + share * rub.arm, places + share * aside
 
     def _circle(self, shaft: str) -> Positions:
         """Return σ μ r of a shaft."""
@@ -163,12 +264,21 @@ class Balanced:
             self._circles[shaft] = turns * self.factor * radius
         return self._circles[shaft]
 
-    def _meet(self, rod: str, outer: str, gone: Gone) -> Positions:
-        """Solve one shaft: the force X in the rod towards the root."""
-        torque, places = self._loaded(outer, gone, rod)
-        bare = self.lines.push(rod, outer).arm
+    def _meet(self, rod: str, outer: str, gones: Sequence[Gone]) -> Positions:
+        """Solve one shaft: the force X in the rod towards the root, of every set."""
+        torque, places = self._loaded(outer, gones, rod)
         if not self._rubs:
-            return -torque / bare
+            return -torque / self.lines.push(rod, outer).arm
+        out = np.empty_like(torque)
+        step = max(STEPPED // max(math.prod(self.lines.shape), 1), 1)
+        for i in range(0, len(gones), step):
+            few = slice(i, i + step)
+            out[few] = self._solved(rod, outer, Act(torque[few], places[:, few]))
+        return out
+
+    def _solved(self, rod: str, outer: str, act: Act) -> Positions:
+        torque, places = act
+        bare = self.lines.push(rod, outer).arm
         circle, squares = self._circle(outer), sizes(places, places)
         still = torque - circle * np.sqrt(squares).sum(axis=0)
         # At X = 0 friction of the joints has no part in it, so that tells whether
@@ -199,16 +309,16 @@ class _Part(Balanced):
         self.lines: LinesPart = lines
         self._whole = whole
 
-    def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
+    def pulls(self, rod: str, outer: str, gones: Sequence[Gone]) -> list[Positions]:
         """Return what a rod carries, pull positive. [N]."""
-        return self.lines.cut(self._whole.pull(rod, outer, gone))
+        return [self.lines.cut(p) for p in self._whole.pulls(rod, outer, gones)]
 
-    def held(self, shaft: str, gone: Gone = NOTHING) -> Positions:
-        """Return the torque that must be put on a shaft, anticlockwise positive. [N·m]."""
-        return self.lines.cut(self._whole.held(shaft, gone))
+    def helds(self, shaft: str, gones: Sequence[Gone]) -> Iterator[Positions]:
+        """Yield the torque that must be put on a shaft, anticlockwise positive. [N·m]."""
+        return map(self.lines.cut, self._whole.helds(shaft, gones))
 
 
-def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:
+def balanced(lines: Lines, sense: Number = 0, factor: Positions = 1.0) -> Balanced:
     """Return the balances of some lines, always the same for the same sense.
 
     Parameters
@@ -218,7 +328,7 @@ def balanced(lines: Lines, sense: Number = 0, factor: Number = 1.0) -> Balanced:
     sense : {1, -1, 0} or column of them
         1 while the pedal goes down slowly, -1 while it comes up, 0 without
         friction.
-    factor : float or column
+    factor : float, column or ndarray over positions
         On every friction, for cold grease.
     """
     key = tuple(np.asarray(v, dtype=float).tobytes() for v in (sense, factor))

@@ -10,7 +10,9 @@ Not here: how fast (`time`), sources of energy (`sources`), the verdict (`rules`
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from functools import reduce
+from operator import or_
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
@@ -20,23 +22,23 @@ from linkage.forces.lines import Lines, force_lines
 from linkage.forces.lines_part import LinesPart
 from linkage.forces.statics import closing_force, per_opening
 from linkage.model.columns import (
-    all_of,
     any_of,
     every,
     greater,
     pick,
-    where_least,
 )
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from linkage.forces.balance import Balanced, Gone
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Motion
 
+#: What acts where nothing is left that does.
+NONE: Final = False
 #: What has failed, and the plate that is to shut.
 Case: TypeAlias = tuple[Failure, str]
 
@@ -54,47 +56,40 @@ class Return:
     left : mapping of str to bool or column
         By spring that still hangs together with it: whether it acts in part of
         the travel at least.
+    unsprung : bool or column
+        Whether no spring is left on the plate.
     closing_torque, friction_torque : ndarray, shape (n,) or (rows, n)
         At its spindle, positive shutting and positive resisting. Friction is
         inf where it locks. [N·m]
     ratio : ndarray, shape (n,) or (rows, n)
         Closing over friction; inf without friction, 0 or less where nothing
         shuts.
+    weakest : int or column
+        Index of the position of least closing torque, for `columns.at`.
+    worst : int or column
+        Index of the position where least is left to shut it: of least ratio, and
+        without any friction of least torque.
     """
 
     failure: Failure
     throttle: str
     left: Mapping[str, Truth]
+    unsprung: Truth
     closing_torque: Positions
     friction_torque: Positions
     ratio: Positions
+    weakest: Number
+    worst: Number
 
     @property
     def springs(self) -> tuple[str, ...]:
         """Springs that still act on it in every row."""
         return tuple(name for name, acts in self.left.items() if every(acts))
 
-    @property
-    def unsprung(self) -> Truth:
-        """Whether no spring is left on the plate."""
-        found: Truth = False
-        for acts in self.left.values():
-            found = found | acts
-        return np.logical_not(found)
-
-    @property
-    def worst(self) -> Number:
-        """Index of the position where least is left to shut it, for `columns.at`."""
-        return pick(
-            all_of(np.isinf(self.ratio)),
-            where_least(self.closing_torque),
-            where_least(self.ratio),
-        )
-
 
 def pad_forces(
-    lines: Lines, cases: Sequence[Case], *, factor: Number = 1.0
-) -> tuple[Positions, Positions, list[list[str]]]:
+    lines: Lines, cases: Sequence[Case], *, factor: Positions = 1.0
+) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
     """Return closing force and friction of plates as felt at the pad.
 
     Where pressing shuts the plate, closing is the way in which the pad goes down.
@@ -105,19 +100,21 @@ def pad_forces(
         Geometry and springs.
     cases : sequence of (Failure, str)
         What has failed, and the plate.
-    factor : float or column
-        On every friction, for cold grease.
+    factor : float, column or ndarray over positions
+        On every friction, for cold grease. Of lines that are part of others, over the
+        positions of all.
 
     Returns
     -------
     closing, friction : ndarray, shape (cases, n) or (cases, rows, n)
         By virtual work over what hangs together with the plate; friction inf
         where it locks. [N]
-    shafts : list of list of str
+    shafts : list of tuple of str
         By case: what hangs together with the plate.
     """
     with np.errstate(invalid="ignore"):
-        ways = {plate: _opening_way(lines, plate) for _, plate in cases}
+        plates = dict.fromkeys(plate for _, plate in cases)
+        ways = {plate: _opening_way(lines, plate) for plate in plates}
     if not isinstance(lines, LinesPart):
         return _pad_forces(lines, cases, ways, factor)
     # Worked out for all positions, and once.
@@ -131,37 +128,70 @@ def pad_forces(
 
 @np.errstate(divide="ignore", invalid="ignore")
 def _pad_forces(
-    lines: Lines, cases: Sequence[Case], ways: Mapping[str, Number], factor: Number
-) -> tuple[Positions, Positions, list[list[str]]]:
+    lines: Lines, cases: Sequence[Case], ways: Mapping[str, Number], factor: Positions
+) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
     closing = np.empty((len(cases), *lines.shape))
-    friction = np.zeros_like(closing)
-    shafts = []
+    friction = np.empty_like(closing)
+    shafts, forces = [], {}
     for i, (failure, plate) in enumerate(cases):
-        gone, way = failure.gone, ways[plate]
-        spindle = lines.layout.throttles[plate].shaft
-        shafts.append(lines.hanging.together(spindle, gone))
-        closing[i] = way * closing_force(lines, shafts[i], gone)
+        gone = failure.gone
+        part = lines.hanging.together(lines.layout.throttles[plate].shaft, gone)
+        if (gone, part[0]) not in forces:
+            forces[gone, part[0]] = closing_force(lines, part, gone)
+        closing[i] = ways[plate] * forces[gone, part[0]]
+        shafts.append(part)
+    held: dict[tuple[int, str, Gone], Positions] = {}
+    for plate, way in ways.items():
+        mine = [i for i, (_, name) in enumerate(cases) if name == plate]
         solved = balanced(lines, -way, factor)
-        friction[i] = closing[i] - _left(solved, spindle, way, gone)
+        gones = [cases[i][0].gone for i in mine]
+        for i, left in zip(mine, _left(solved, plate, way, gones, held), strict=True):
+            friction[i] = closing[i] - left
     locked = np.isnan(friction)
     if locked.any():
         friction[locked & ~np.isnan(closing)] = np.inf
     return closing, friction, shafts
 
 
-def _left(solved: Balanced, spindle: str, way: Number, gone: Gone) -> Positions:
-    """Return the closing force that friction leaves, the lesser of the two ways. [N]."""
-    lines, root = solved.lines, spindle
-    for link in reversed(lines.layout.path_to(spindle)):
-        if Ref("rod", link.rod.name) in gone:
-            break
-        root = link.driver.shaft
-    if root == lines.layout.pedal.shaft:
-        at_pad = solved.pressed(gone)
-    else:  # the shaft that the parted rod drove
-        at_pad = solved.held(root, gone) * lines.first[root]
-    by_hand = solved.held(spindle, gone) * lines.first[spindle]
-    return np.minimum(way * at_pad, way * by_hand)
+def _left(
+    solved: Balanced,
+    plate: str,
+    way: Number,
+    gones: Sequence[Gone],
+    held: dict[tuple[int, str, Gone], Positions],
+) -> Iterator[Positions]:
+    """Yield the closing forces that friction leaves, the lesser of the two ways. [N].
+
+    ``held`` is what was worked out for other plates.
+    """
+    lines = solved.lines
+    pedal, spindle = lines.layout.pedal.shaft, lines.layout.throttles[plate].shaft
+    path = lines.layout.path_to(spindle)[::-1]
+    on_path = {Ref("rod", link.rod.name): i for i, link in enumerate(path)}
+    # The shaft that the parted rod drove; the pedal's where none has on the way there.
+    driven = [link.driven.shaft for link in path]
+    asked: dict[str, list[Gone]] = {}
+    roots = []
+    for gone in gones:
+        parted = min((on_path[ref] for ref in gone if ref in on_path), default=None)
+        roots.append(pedal if parted is None else driven[parted])
+        if roots[-1] not in {spindle, pedal}:
+            asked.setdefault(roots[-1], []).append(gone)
+    for root, some_asked in asked.items():
+        new = [gone for gone in some_asked if (id(solved), root, gone) not in held]
+        for gone, torque in zip(new, solved.helds(root, new), strict=True):
+            held[id(solved), root, gone] = torque * lines.first[root]
+    at_pad = [gone for gone, root in zip(gones, roots, strict=True) if root == pedal]
+    pressed = dict(zip(at_pad, solved.pulls("", pedal, at_pad), strict=True))
+    hands = solved.helds(spindle, gones)
+    for gone, root, hand in zip(gones, roots, hands, strict=True):
+        by_hand = way * (hand * lines.first[spindle])
+        if root == spindle:
+            yield by_hand
+        elif root == pedal:
+            yield np.minimum(way * pressed[gone], by_hand)
+        else:
+            yield np.minimum(way * held[id(solved), root, gone], by_hand)
 
 
 def _opening_way(lines: Lines, throttle: str) -> Number:
@@ -178,12 +208,37 @@ def all_cases(lines: Lines, plates: Iterable[str]) -> tuple[Case, ...]:
     return tuple((failure, plate) for failure in whole for plate in plates)
 
 
+def felt(
+    lines: Lines, cases: Sequence[Case], factor: Positions, failed: Positions
+) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
+    """Return what `pad_forces` does, with another friction where anything has failed.
+
+    Parameters
+    ----------
+    lines : Lines
+        Geometry and springs.
+    cases : sequence of (Failure, str)
+        Those in which nothing has failed first.
+    factor, failed : float, column or ndarray over positions
+        On every friction, with nothing and with anything failed.
+    """
+    count = sum(failure == INTACT for failure, _ in cases)
+    parts = [
+        pad_forces(lines, some, factor=by)
+        for some, by in ((cases[:count], factor), (cases[count:], failed))
+        if some
+    ]
+    closing, friction = (np.concatenate([p[i] for p in parts]) for i in (0, 1))
+    return closing, friction, [found for part in parts for found in part[2]]
+
+
 def returns(
     motion: Motion,
     *,
     lines: Lines | None = None,
     factor: Number = 1.0,
     dirt: Number = 1.0,
+    failed: Positions | None = None,
     cases: Sequence[Case] | None = None,
 ) -> tuple[Return, ...]:
     """Return what shuts every plate with nothing failed and after every failure.
@@ -198,6 +253,9 @@ def returns(
         On every friction, for cold grease.
     dirt : float or column
         The least factor on every friction with anything failed, for cold and dirt.
+    failed : ndarray, optional
+        That of all positions of which ``lines`` are a part, where they are; it stands
+        before ``dirt``.
     cases : sequence of (Failure, str), optional
         Failures and plates; every single failure on every plate where not given.
 
@@ -210,37 +268,71 @@ def returns(
     lines = force_lines(motion) if lines is None else lines
     if cases is None:
         cases = all_cases(lines, (p.name for p in lines.layout.plates))
-    whole = [case for case in cases if case[0] == INTACT]
-    broken = [case for case in cases if case[0] != INTACT]
-    parts = [
-        pad_forces(lines, some, factor=by)
-        for some, by in ((whole, factor), (broken, greater(factor, dirt)))
-        if some
-    ]
-    cases = [*whole, *broken]
-    closing, friction = (np.concatenate([p[i] for p in parts]) for i in (0, 1))
-    shafts = [found for part in parts for found in part[2]]
+    cases = sorted(cases, key=lambda case: case[0] != INTACT)
+    failed = greater(factor, dirt) if failed is None else failed
+    closing, friction, shafts = felt(lines, cases, factor, failed)
     with np.errstate(divide="ignore", invalid="ignore"):
-        opening = {plate: np.abs(per_opening(lines, plate)) for _, plate in cases}
-        per = np.array([np.broadcast_to(opening[p], lines.shape) for _, p in cases])
+        plates = dict.fromkeys(plate for _, plate in cases)
+        opening = {
+            plate: np.broadcast_to(np.abs(per_opening(lines, plate)), lines.shape)
+            for plate in plates
+        }
+        per = np.array([opening[plate] for _, plate in cases])
         free = np.where(closing == 0, 0.0, np.copysign(np.inf, closing))
         free = np.where(np.isnan(closing), 0.0, free)
         ratio = np.where(friction > 0, closing / friction, free)
         ratio[np.isinf(friction)] = 0.0
         torque, lost = closing / per, friction / per
+    weakest, worst = worst_places(torque, ratio)
     acts = {n: any_of(lines.full(s.load) != 0) for n, s in lines.springs.items()}
+    left: dict[tuple[Gone, str], dict[str, Truth]] = {}
+    bare: dict[tuple[Gone, str], Truth] = {}
+    for (failure, _), part in zip(cases, shafts, strict=True):
+        key = failure.gone, part[0]
+        if key not in left:
+            left[key] = _still_on(lines, part, failure.gone, acts)
+            bare[key] = np.logical_not(reduce(or_, (*left[key].values(), NONE)))
     return tuple(
         Return(
             failure=failure,
             throttle=plate,
-            left={
-                name: acts[name]
-                for name, line in lines.springs.items()
-                if line.shaft in shafts[i] and Ref("spring", name) not in failure.gone
-            },
+            left=left[failure.gone, shafts[i][0]],
+            unsprung=bare[failure.gone, shafts[i][0]],
             closing_torque=torque[i],
             friction_torque=lost[i],
             ratio=ratio[i],
+            weakest=weakest[i],
+            worst=worst[i],
         )
         for i, (failure, plate) in enumerate(cases)
     )
+
+
+def worst_places(torque: Positions, ratio: Positions) -> tuple[Positions, Positions]:
+    """Return where each case has least torque, and where least is left to shut it.
+
+    Parameters
+    ----------
+    torque, ratio : ndarray, shape (cases, n) or (cases, rows, n)
+        Closing torque [N·m], and closing over friction.
+
+    Returns
+    -------
+    weakest, worst : ndarray of int, shape (cases,) or (cases, rows, 1)
+        Without any friction the latter is where torque is least.
+    """
+    weakest, lowest = (a.argmin(axis=-1, keepdims=True) for a in (torque, ratio))
+    worst = np.where(np.isinf(ratio).all(axis=-1, keepdims=True), weakest, lowest)
+    return (weakest, worst) if ratio.ndim > 2 else (weakest[:, 0], worst[:, 0])
+
+
+def _still_on(
+    lines: Lines, shafts: Sequence[str], gone: Gone, acts: Mapping[str, Truth]
+) -> dict[str, Truth]:
+    """Return by spring that hangs together with some shafts whether it acts."""
+    among = set(shafts)
+    return {
+        name: acts[name]
+        for name, line in lines.springs.items()
+        if line.shaft in among and Ref("spring", name) not in gone
+    }

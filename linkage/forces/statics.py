@@ -205,14 +205,12 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
     ndarray, shape (n,) or (rows, n)
         Positive closing, without friction. [N]
     """
-    among = set(shafts)
     total = np.zeros(lines.shape)
-    for shaft in among:
+    for shaft in shafts:
         total -= lines.weight_work(shaft, gone)
-    for name, work in lines.spring_work.items():
-        shaft = lines.layout.springs[name].shaft
-        if shaft in among and Ref("spring", name) not in gone:
-            total -= work
+        for ref in lines.hanging.springs[shaft]:
+            if ref not in gone:
+                total -= lines.spring_work[ref.name]
     return total
 
 

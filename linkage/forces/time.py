@@ -9,7 +9,7 @@ so the motion needs no steps in time: two integrals over the travel give it and
 keep the energy exactly. With s = end - L w² both integrands are smooth at the
 start, where v = 0.
 
-Friction is that of slow motion (`returns.pad_forces`): the loads that inertia
+Friction is that of slow motion (`returns.felt`): the loads that inertia
 puts on bearings are left out.
 
 Not here: estimates of inertia (`inertia`), the verdict (`rules`).
@@ -17,15 +17,17 @@ Not here: estimates of inertia (`inertia`), the verdict (`rules`).
 
 from __future__ import annotations
 
+import math
 from functools import cache, reduce
 from operator import or_
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
+from linkage.forces.balance import MANY
 from linkage.forces.inertia import inertias
 from linkage.forces.lines import Lines, force_lines
-from linkage.forces.returns import all_cases, pad_forces
+from linkage.forces.returns import all_cases, felt
 from linkage.model.columns import pick, some
 from linkage.motion import sweep_clear
 from linkage.motion.tip_in import first_move
@@ -34,12 +36,15 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from linkage.forces.balance import Gone
     from linkage.forces.failures import Failure
     from linkage.forces.returns import Case
     from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion import Assembly, Working
 
+#: Rods that are gone, and the first of the shafts that still move together.
+Moved: TypeAlias = "tuple[Gone, str]"
 #: Nodes over the travel; odd.
 NODES: Final = 401
 #: Heaviest light vehicle, 10 000 lb. 49 CFR 571.124 S5.3. [kg]
@@ -131,6 +136,7 @@ def falls(
     working: Working,
     *,
     factor: Number | None = None,
+    failed: Positions | None = None,
     like: Lines | None = None,
     lines: Lines | None = None,
 ) -> tuple[Fall, ...]:
@@ -144,6 +150,9 @@ def falls(
         Its working travel.
     factor : float or column, optional
         On every friction; by the layout's temperature where it is not given.
+    failed : ndarray, optional
+        That with anything failed, of all positions of which ``lines`` are a part; the
+        same where it is not given.
     like : Lines, optional
         Of another motion of the same layout, to take over what is the same.
     lines : Lines, optional
@@ -167,37 +176,48 @@ def falls(
         for plate in layout.plates
     }
     cases = all_cases(lines, (plate for plate in opens if some(opens[plate])))
-    return _fallen(lines, cases, way, factor, opens) if cases else ()
+    failed = factor if failed is None else failed
+    return _fallen(lines, cases, way, (factor, failed), opens) if cases else ()
 
 
 def _fallen(
     lines: Lines,
     cases: Sequence[Case],
     way: Number,
-    factor: Number,
+    factors: tuple[Number, Positions],
     opens: Mapping[str, Truth],
 ) -> tuple[Fall, ...]:
     """Return the falls of plates from nodes at end - way w², w from 0 to 1."""
-    closing, friction, shafts = pad_forces(lines, cases, factor=factor)
+    closing, friction, shafts = felt(lines, cases, *factors)
     heavy = inertias(lines.motion.assembly)
     square = {name: first**2 for name, first in lines.first.items()}
-    mass, known = np.empty_like(closing), {}
-    for i, (failure, _) in enumerate(cases):
-        key = *shafts[i], *(ref for ref in failure.gone if ref.kind == "rod")
-        if key not in known:
-            parts = (heavy[s].value(failure.gone) * square[s] for s in shafts[i])
-            known[key] = sum(parts)
-        mass[i] = known[key]
-    times, places = _down(closing - friction, mass, way, lines.motion.pad_travel)
+    mass: dict[Moved, Positions] = {}
+    guessed: dict[Moved, Truth] = {}
+    moved: list[Moved] = []
+    for (failure, _), part in zip(cases, shafts, strict=True):
+        rods = failure.gone & lines.hanging.all_rods
+        moved.append((rods, part[0]))
+        if moved[-1] not in mass:
+            mass[moved[-1]] = sum(heavy[s].value(rods) * square[s] for s in part)
+            guessed[moved[-1]] = reduce(or_, (heavy[s].estimated(rods) for s in part))
+    times, places = [], []
+    step = max(MANY // max(math.prod(lines.shape), 1), 1)
+    for i in range(0, len(cases), step):
+        few = slice(i, i + step)
+        heaviness = np.empty_like(closing[few])
+        for k, key in enumerate(moved[few]):
+            heaviness[k] = mass[key]
+        net = closing[few] - friction[few]
+        time, place = _down(net, heaviness, way, lines.motion.pad_travel)
+        times += [*time]
+        places += [*place]
     return tuple(
         Fall(
             failure=failure,
             throttle=plate,
             time=pick(opens[plate], times[i], np.nan),
             stuck_at=pick(opens[plate], places[i], np.nan),
-            estimated=reduce(
-                or_, (heavy[s].estimated(failure.gone) for s in shafts[i])
-            ),
+            estimated=guessed[moved[i]],
         )
         for i, (failure, plate) in enumerate(cases)
     )

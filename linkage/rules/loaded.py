@@ -12,6 +12,7 @@ import numpy as np
 
 from linkage.forces import (
     INTACT,
+    Failure,
     Fall,
     Lines,
     LinesPart,
@@ -32,9 +33,13 @@ from linkage.forces import (
     statics,
     way_back,
 )
+from linkage.model.columns import greater
 from linkage.motion import sweep_clear
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.model.columns import Positions
     from linkage.motion import Assembly, Motion, Working
 
 
@@ -101,13 +106,32 @@ class Loaded:
     @cached_property
     def returns(self) -> tuple[Return, ...]:
         """Nothing failed, then every single failure."""
-        dirt = self._assembly.layout.limits.dirt_factor
-        return returns(self._motion, lines=self.lines, factor=self._factor, dirt=dirt)
+        return returns(
+            self._motion, lines=self.lines, factor=self._factor, failed=self._failed
+        )
 
-    @property
+    @cached_property
+    def _failed(self) -> Positions:
+        """Factor on every friction with anything failed, at every position and back.
+
+        Cold and dirt count where it has to shut, the cold alone in how fast it does.
+        """
+        dirt = greater(self._factor, self._assembly.layout.limits.dirt_factor)
+        ahead, back = (lines.motion.pad_travel.shape[-1] for lines in self._both)
+        return np.where(np.arange(ahead + back) < ahead, dirt, self._factor)
+
+    @cached_property
     def intact(self) -> tuple[Return, ...]:
         """Returns with nothing failed, one a plate."""
         return tuple(r for r in self.returns if r.failure == INTACT)
+
+    @cached_property
+    def returns_of(self) -> Mapping[str, Mapping[Failure, Return]]:
+        """By plate and failure."""
+        out: dict[str, dict[Failure, Return]] = {}
+        for r in self.returns:
+            out.setdefault(r.throttle, {})[r.failure] = r
+        return out
 
     @cached_property
     def sources(self) -> tuple[Sources, ...]:
@@ -131,6 +155,7 @@ class Loaded:
             self._assembly,
             self._working,
             factor=self._factor,
+            failed=self._failed,
             lines=self._both[1],
         )
 

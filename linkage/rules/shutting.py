@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.forces import INTACT
-from linkage.model.columns import at, first, last, pick, where_least
+from linkage.model.columns import at, first, last, pick
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.play import lever_radius
@@ -140,8 +140,7 @@ def _floor(
     applies: Truth = True,
 ) -> Iterator[Outcome]:
     """Judge a closing torque by itself, whatever the friction; told where it is low."""
-    where = where_least(r.closing_torque)
-    value = at(r.closing_torque, where)
+    value = at(r.closing_torque, r.weakest)
     rank = graded(value >= look, value >= least)
     yield Outcome(
         about=Ref("throttle", r.throttle),
@@ -152,7 +151,7 @@ def _floor(
         value=value,
         limit=pick(value >= least, look, least),
         kind="torque",
-        at=at(x.motion.pad_travel, where),
+        at=at(x.motion.pad_travel, r.weakest),
     )
 
 

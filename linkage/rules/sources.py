@@ -48,9 +48,9 @@ def _bare(x: Examined, throttle: str) -> dict[Failure, Truth]:
     Failures of springs are left out: their number is told by the sources.
     """
     return {
-        r.failure: r.unsprung & r.failure.applies
-        for r in x.forces.returns
-        if r.throttle == throttle and r.failure.kind not in {"none", "spring"}
+        failure: r.unsprung & failure.applies
+        for failure, r in x.forces.returns_of[throttle].items()
+        if failure.kind not in {"none", "spring"}
     }
 
 

@@ -92,20 +92,18 @@ DRAG: Final = Rule(
 
 def _hopeless(x: Examined, f: Fall) -> Truth:
     """Tell whether another rule says already that the plate does not shut."""
-    r = next(
-        r
-        for r in x.forces.returns
-        if r.failure == f.failure and r.throttle == f.throttle
-    )
+    r = x.forces.returns_of[f.throttle][f.failure]
     return r.unsprung | np.logical_not(all_of(r.ratio > 1))
 
 
 def _time(x: Examined) -> Iterator[Outcome]:
     limit, why = return_limit(x.layout)
-    for plate in dict.fromkeys(f.throttle for f in x.forces.falls):
+    by_plate: dict[str, list[Fall]] = {}
+    for f in x.forces.falls:
+        by_plate.setdefault(f.throttle, []).append(f)
+    for plate, mine in by_plate.items():
         worst: dict[str, Any] = {"time": -math.inf, "index": 0}
         whole: Number = math.nan
-        mine = [f for f in x.forces.falls if f.throttle == plate]
         for i, f in enumerate(mine):
             told = np.logical_not(_hopeless(x, f)) & f.failure.applies
             if f.failure == INTACT:

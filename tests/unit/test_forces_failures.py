@@ -23,7 +23,7 @@ from linkage.forces import (
     stamped,
 )
 from linkage.forces.inertia import inertias
-from linkage.forces.returns import pad_forces
+from linkage.forces.returns import pad_forces, worst_places
 from linkage.forces.time import NODES, _running
 from linkage.model import Limits, Rod, Vehicle
 from linkage.model.refs import Ref
@@ -78,8 +78,9 @@ def test_where_nothing_rubs_nothing_resists():
     assert all(np.all(np.abs(r.friction_torque) < 1e-12) for r in found.values())
     # With no friction at all the worst place is that of least torque.
     whole = found["nothing failed"]
-    r = replace(whole, ratio=np.full_like(whole.ratio, np.inf))
-    assert r.closing_torque[r.worst] == r.closing_torque.min()
+    torque = whole.closing_torque
+    for least in worst_places(torque[None], np.full_like(torque, np.inf)[None]):
+        assert torque[least[0]] == torque.min()
 
 
 def test_friction_that_is_not_given_is_taken_from_usual_sizes():

@@ -138,11 +138,11 @@ def test_parted_rod_leaves_only_what_hangs_on_the_pedal():
     own = s.lines.springs["main"].torque
     assert np.allclose(s.closing_torque["throttle"], -own)
     hanging = Hanging(layout)
-    assert hanging.together("spindle", {Ref("rod", "last")}) == ["spindle"]
-    assert hanging.together("spindle", {Ref("rod", "first")}) == [
-        "spindle",
+    assert hanging.together("spindle", {Ref("rod", "last")}) == ("spindle",)
+    assert hanging.together("spindle", {Ref("rod", "first")}) == (
         "cross shaft",
-    ]
+        "spindle",
+    )
     assert hanging.beyond("last", "spindle") == {Ref("spring", "main")}
     assert hanging.beyond("last", "cross shaft") == {
         Ref("spring", "pedal"),
