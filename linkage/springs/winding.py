@@ -8,7 +8,6 @@ Not here: formulas (`wire`), what a wire may bear (`materials`, `stress`).
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -71,8 +70,6 @@ def _mean(law: SpringLaw, d: float, young: float, shear: float) -> float | None:
     mean = d * np.linspace(*INDEX, _STEPS)
     body = (law.free_length - 2 * (mean - d)) / d - 1  # (10-39)
     wound = body >= TURNS
-    if not wound.any():
-        return None
     mean, body = mean[wound], body[wound]
     over = wire.coil_rate(d, mean, wire.extension_turns(body, young, shear), shear)
     over = over - law.rate
@@ -121,8 +118,6 @@ def wound_for(law: SpringLaw, load: float, material: str = USUAL) -> Winding | N
 
 def _bears(w: Winding, load: float) -> bool:
     """Tell whether a wire bears a load in body and hooks."""
-    if not math.isfinite(load):
-        return False
     spring = Spring(name="wound", kind="extension", shaft="")
     known = Known(wire=w.wire, coil=w.coil, turns=w.turns)
     found = stresses(replace(spring, known=known, material=w.material), load)

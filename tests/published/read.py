@@ -62,40 +62,76 @@ def load(path: Path) -> dict[str, Any]:
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
-def _rows(path: Path) -> list[Row]:
-    data = load(path)
-    rows = []
-    for case in data["cases"]:
-        got = KINDS[case["kind"]](case["inputs"])
-        for value in case["values"]:
-            ours = got[value["name"]]
-            formula = bool(value.get("formula"))
-            if formula:
-                ours, should = ours
-                printed, tolerance = repr(float(should)), FORMULA_TOLERANCE
-            else:
-                printed = value["printed"]
-                tolerance = half_unit(printed)
-            if "tolerance" in value:
-                tolerance = Decimal(value["tolerance"])
-            rows.append(
-                Row(
-                    file=path.name,
-                    source=data["source"],
-                    case=case["name"],
-                    name=value["name"],
-                    mark=value["mark"],
-                    printed=printed,
-                    ours=_decimal(ours),
-                    tolerance=tolerance,
-                    erratum=value.get("erratum", ""),
-                    formula=formula,
-                )
-            )
-    return rows
-
-
 @cache
+def of_case(path: Path, index: int) -> tuple[Row, ...]:
+    """Return every value of one case of a file, ours worked out once."""
+    data = load(path)
+    case = data["cases"][index]
+    got = KINDS[case["kind"]](case["inputs"])
+    rows = []
+    for value in case["values"]:
+        ours = got[value["name"]]
+        formula = bool(value.get("formula"))
+        if formula:
+            ours, should = ours
+            printed, tolerance = repr(float(should)), FORMULA_TOLERANCE
+        else:
+            printed = value["printed"]
+            tolerance = half_unit(printed)
+        if "tolerance" in value:
+            tolerance = Decimal(value["tolerance"])
+        rows.append(
+            Row(
+                file=path.name,
+                source=data["source"],
+                case=case["name"],
+                name=value["name"],
+                mark=value["mark"],
+                printed=printed,
+                ours=_decimal(ours),
+                tolerance=tolerance,
+                erratum=value.get("erratum", ""),
+                formula=formula,
+            )
+        )
+    return tuple(rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a value stands; ours is not worked out before it is asked for."""
+
+    path: Path
+    case: int
+    value: int
+
+    @property
+    def _case(self) -> dict[str, Any]:
+        return load(self.path)["cases"][self.case]
+
+    @property
+    def erratum(self) -> str:
+        return self._case["values"][self.value].get("erratum", "")
+
+    @property
+    def row(self) -> Row:
+        return of_case(self.path, self.case)[self.value]
+
+    def __str__(self) -> str:
+        name = self._case["values"][self.value]["name"]
+        return f"{self.path.name} {self._case['name'][:40]}: {name}"
+
+
+def places() -> list[Place]:
+    """Return where every value of every file stands."""
+    return [
+        Place(path, i, k)
+        for path in files()
+        for i, case in enumerate(load(path)["cases"])
+        for k in range(len(case["values"]))
+    ]
+
+
 def rows() -> tuple[Row, ...]:
-    """Return every value of every file, ours worked out once."""
-    return tuple(row for path in files() for row in _rows(path))
+    """Return every value of every file."""
+    return tuple(place.row for place in places())

@@ -17,7 +17,7 @@ from scipy.optimize import brentq
 
 from linkage.motion import assemble, frame, sweep
 from tests.build import four_bar
-from tests.published.read import MARKS, files, half_unit, load, rows
+from tests.published.read import MARKS, files, half_unit, load, places
 
 UNPRINTED = {
     (case["name"], branch): case["inputs"]
@@ -27,17 +27,15 @@ UNPRINTED = {
 }
 
 
-def label(row) -> str:
-    return f"{row.file} {row.case[:40]}: {row.name}"
-
-
-@pytest.mark.parametrize("row", rows(), ids=label)
-def test_value_agrees_with_its_source(row):
+@pytest.mark.parametrize("place", places(), ids=str)
+def test_value_agrees_with_its_source(place):
+    row = place.row
     assert abs(row.difference) <= row.tolerance
 
 
-@pytest.mark.parametrize("row", [r for r in rows() if r.erratum], ids=label)
-def test_an_erratum_is_needed_and_small(row):
+@pytest.mark.parametrize("place", [p for p in places() if p.erratum], ids=str)
+def test_an_erratum_is_needed_and_small(place):
+    row = place.row
     assert abs(row.difference) > half_unit(row.printed)
     assert row.tolerance <= 2 * half_unit(row.printed)
 

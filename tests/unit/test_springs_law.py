@@ -11,6 +11,7 @@ import pytest
 from linkage.errors import LayoutError
 from linkage.model import Known, Spring
 from linkage.springs import WIRES, spring_law, stresses, wire, wire_named
+from linkage.springs.numbers import given
 
 
 def spring(kind="extension", material="", **data):
@@ -107,18 +108,22 @@ def test_torsion_wire():
 BAD = [
     (spring(rate=-1.0, free_length=0.1), "rate", "negative"),
     (spring(rate=math.nan, free_length=0.1), "rate", "negative"),
+    (spring(rate=math.inf, free_length=0.1), "rate", "negative"),
     (spring(rate=0.0, free_length=0.1), "rate", "more than zero"),
     (spring(rate=100.0), "free_length", "needs its free length"),
     (spring(), "wire", "needs its wire"),
     (spring(wire=1e-3, coil=0.01), "turns", "needs its turns"),
     (spring(wire=0.014, coil=1.6e-3, turns=22.0), "wire", "thicker than its coil"),
+    (spring(wire=0.014, coil=0.014, turns=22.0), "wire", "thicker than its coil"),
     (spring(wire=4e-3, coil=14e-3, turns=22.0), "wire", "2.50, under 3"),
     (spring(**COIL), "material", "needs its material"),
     (spring(material="EN 10270-1 SX", **COIL), "material", "unknown spring wire"),
     (spring(load_1=1.0, length_1=0.1), "load_2", "needs its load 2"),
     (spring(load_1=20.0, length_1=0.1, load_2=10.0, length_2=0.12), "loads", "rate above zero"),
+    (spring(load_1=20.0, length_1=0.1, load_2=20.0, length_2=0.12), "loads", "rate above zero"),
     (spring(load_1=100.0, length_1=0.1, load_2=101.0, length_2=0.2), "loads", "no free length"),
     (spring(rate=100.0, free_length=0.1, greatest_length=0.09), "greatest_length", "not above"),
+    (spring(rate=100.0, free_length=0.1, greatest_length=0.1), "greatest_length", "not above"),
     (spring("compression", rate=100.0, free_length=0.03, solid_length=0.03), "free_length", "solid"),
     (spring("compression", "A228", free_length=0.06, wire=1e-3, coil=0.01, turns=2.0), "turns", "no working turns"),
     (spring("compression", "A228", **COIL), "free_length", "needs its free length"),
@@ -134,6 +139,47 @@ def test_bad_numbers_are_named_by_key_with_a_hint(bad, key, words):
         spring_law(bad)
     assert caught.value.key == ("springs", "k", key)
     assert caught.value.hint
+
+
+@pytest.mark.parametrize(
+    ("kind", "how"), [("extension", "longer"), ("compression", "shorter")]
+)
+def test_at_which_length_the_larger_load_must_stand(kind, how):
+    less, more = (0.1, 0.12) if kind == "compression" else (0.12, 0.1)
+    with pytest.raises(LayoutError) as caught:
+        spring_law(spring(kind, load_1=10.0, length_1=less, load_2=20.0, length_2=more))
+    assert f"at the {how} length" in caught.value.hint
+
+
+def test_a_coil_may_be_wound_to_an_index_of_just_three():
+    d = 2.0**-9
+    law = spring_law(spring(material="A228", wire=d, coil=4 * d, turns=20.0))
+    assert law.free_length == pytest.approx(2 * 2 * d + 21 * d)
+
+
+def test_half_of_a_wire_tells_no_solid_length():
+    for part in ({"wire": 2e-3}, {"turns": 9.0}, {}):
+        law = spring_law(spring("compression", rate=500.0, free_length=0.06, **part))
+        assert law.shortest == 0.0
+
+
+def test_a_number_of_zero_is_one_that_is_not_given():
+    assert given(None, 5.0) == given(0.0, 5.0) == 5.0
+    assert given(3.0, 5.0) == 3.0
+    assert given(np.array([[0.0], [3.0]]), 5.0).tolist() == [[5.0], [3.0]]
+
+
+def test_hooks_are_taken_as_bent_where_that_is_told():
+    d, mean = 1.6e-3, 12.4e-3
+    told = spring(
+        material="A228", hook_bend_radius=3e-3, hook_twist_radius=2e-3, **COIL
+    )
+    _, bend, root = stresses(told, -20.0)
+    assert bend.value == wire.hook_bending(20.0, d, mean, 3e-3)
+    assert root.value == wire.hook_torsion(20.0, d, mean, 2e-3)
+    _, bend, root = stresses(spring(material="A228", **COIL), 20.0)
+    assert bend.value == wire.hook_bending(20.0, d, mean, mean / 2)
+    assert root.value == wire.hook_torsion(20.0, d, mean, mean / 4)
 
 
 def test_measured_pull_needs_both_pulls():
