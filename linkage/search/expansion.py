@@ -35,18 +35,24 @@ class Expansion:
         The least after which no rule fails at all.
     partly : list of Candidate
         Others that mend a finding, those with least left first.
+    nearer : list of (float, Candidate)
+        Those that mend none and bring one nearer to its limit, with no harm: of every
+        family in a block the one that comes nearest, with what is left of the way. [1]
     """
 
     clean: dict[Place, Candidate] = field(default_factory=dict)
     fair: dict[Place, Candidate] = field(default_factory=dict)
     whole: Candidate | None = None
     partly: list[Candidate] = field(default_factory=list)
+    nearer: list[tuple[float, Candidate]] = field(default_factory=list)
 
     def take(self, tried: Tried, targets: Sequence[Place]) -> None:
         """Keep the best of a block."""
         some_gone = np.zeros(len(tried.rows), dtype=bool)
+        left = np.full(len(tried.rows), np.inf)
         for place in targets:
             some_gone |= tried.gone(place, LOOK)
+            left = np.minimum(left, tried.nearer(place))
             _least(self.clean, place, tried, tried.mends(place, wholly=True))
             _least(self.fair, place, tried, tried.mends(place), fewest=True)
         for k in np.flatnonzero(tried.whole).tolist():
@@ -55,6 +61,11 @@ class Expansion:
                 self.whole = new
         better = np.flatnonzero(some_gone & ~tried.never).tolist()
         self.partly += [Candidate(tried=tried, k=k) for k in better]
+        which = tried.stack.which[tried.rows]
+        left[some_gone | tried.never] = np.inf
+        for family in np.unique(which[np.isfinite(left)]):
+            k = int(np.where(which == family, left, np.inf).argmin())
+            self.nearer.append((float(left[k]), Candidate(tried=tried, k=k)))
 
     @property
     def fits(self) -> bool:

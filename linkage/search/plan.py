@@ -147,11 +147,15 @@ class Sought:
 def _by_family(found: Expansion) -> list[list[Candidate]]:
     """Return what goes some way, by family, those that leave least first.
 
-    Of every family those that leave least, from the least effort to the most, as
-    the next change may need the room.
+    What mends none of the findings counts only where nothing mends one. Of every family
+    those that leave least, from the least effort to the most, as the next change may
+    need the room.
     """
     pool: dict[tuple[int, int], dict[int, Candidate]] = {}
-    for c in (*found.clean.values(), *found.fair.values(), *found.partly):
+    mends = (*found.clean.values(), *found.fair.values(), *found.partly)
+    if not mends:
+        return [[c] for _, c in sorted(found.nearer, key=lambda pair: pair[0])]
+    for c in mends:
         key = (id(c.tried.stack), int(c.tried.stack.which[c.row]))
         pool.setdefault(key, {})[c.row] = c
     out = []

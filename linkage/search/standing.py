@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from linkage.rules.judged import Judged, Place
 
     BoolArray = NDArray[np.bool_]
+    FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.int_]
 
 #: Rules that a change may break without harm: the pedal stop is set last.
@@ -53,6 +54,9 @@ QUIET: Final = frozenset(
 AT_TIMES: Final = frozenset({("pad-force", "locked")})
 #: How much further from its limit, of what it was, is harm to what does not fit anyhow.
 FURTHER: Final = 1.25
+#: How near to its limit what does not fit must come, of how far it was, for a change
+#: to go some way.
+NEARER: Final = 0.8
 #: Rules of motion that no rule of another kind silences.
 SURE: Final = frozenset(
     rule.code
@@ -248,6 +252,21 @@ class Standing:
         if far is None:
             return self._rows(False)  # noqa: FBT003
         return (self.judged.ranks[place] == BAD) & (far > FURTHER * (was or 0.0))
+
+    def nearer(self, place: Place) -> FloatArray:
+        """Return how far from its limit a finding still is, of how far it was. [1].
+
+        Infinite where it comes nearer by less than a fifth, does harm, is told no more
+        or where that is not known.
+        """
+        was, far = self.before.short.get(place), None
+        if was and place in self.judged.ranks:
+            far = _missing(self.judged, place)
+        if far is None or was is None:
+            return np.full(self.count, np.inf)
+        told = self.ok & (self.judged.ranks[place] == BAD) & ~self.harmed
+        share = np.broadcast_to(far, self.count) / was
+        return np.where(told & (share <= NEARER), share, np.inf)
 
     def _lost(self, place: Place) -> BoolArray:
         """Tell in which rows nothing can be told any more of what was in order."""

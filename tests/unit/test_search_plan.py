@@ -299,3 +299,38 @@ def test_a_rod_of_given_length_is_set_within_its_threads_and_else_made_anew(
     judged = judge(stop_set_last(stack.layout(rows)))
     candidate = Candidate(tried=Tried(stack, rows, judged, node.before), k=0)
     assert candidate.rods == candidate.parts == parts
+
+
+def worn(play):
+    """Return the truck with too long a lever, and so much play in its rod. [m]."""
+    long = edited(TRUCK, lever(length=40))
+    return replace(long, rods={n: replace(r, play=play) for n, r in long.rods.items()})
+
+
+def test_two_changes_that_mend_only_together():
+    """Neither a shorter lever alone nor new joints alone open a worn linkage fully."""
+    root = node_of(worn(3e-3))
+    assert {place[0] for place in root.places()} == {"full-throttle"}
+    sought = seek(root)
+    assert not any(place[0] == "full-throttle" for place in sought.alone)
+    assert "rod play" in kinds(sought.plan)
+    assert {"arm length", "arm angle"} & set(kinds(sought.plan))
+    assert not bad_places(sought.plan.layout)
+
+
+def test_its_twin_without_play_takes_one_change():
+    (step,) = seek(node_of(worn(0.0))).plan.each
+    assert step.kind == "arm length"
+
+
+def test_nearer_counts_only_what_does_no_harm_and_comes_nearer_by_a_fifth():
+    root = node_of(worn(3e-3))
+    place = root.places()[0]
+    was = root.before.short[place]
+    for share, counts in ((0.5, True), (0.79, True), (0.81, False), (1.2, False)):
+        before = replace(root.before, short={place: was / share})
+        left = Standing(root.judged, before).nearer(place)
+        assert np.isfinite(left).tolist() == [counts]
+        assert not counts or left[0] == pytest.approx(share)
+    unknown = replace(root.before, short={})
+    assert np.isinf(Standing(root.judged, unknown).nearer(place)).all()
