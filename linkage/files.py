@@ -34,7 +34,7 @@ __all__ = [
 ]
 
 #: Larger files are refused before they are read. [byte]
-GREATEST_SIZE: Final = 5_000_000
+GREATEST_SIZE: Final = 250_000
 #: What is said where a file system has no second name for a file.
 _NO_LINKS: Final = frozenset(
     {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK}
@@ -103,8 +103,8 @@ def _read_bytes(path: Path, what: str) -> bytes:
         msg = f"`{path}` is not a plain file"
         raise _unreadable(path, msg, f"give a {what}")
     if size > GREATEST_SIZE:
-        msg = f"`{path}` is too large for a {what}: {size / 1e6:.0f} MB"
-        hint = f"at most {GREATEST_SIZE / 1e6:.0f} MB are read; is it the right file?"
+        msg = f"`{path}` is too large for a {what}: {size // 1000} kB"
+        hint = f"at most {GREATEST_SIZE // 1000} kB are read; is it the right file?"
         raise _unreadable(path, msg, hint)
     return path.read_bytes()
 

@@ -16,10 +16,12 @@ from pathlib import Path
 from typing import Any
 
 from linkage import files
+from linkage.config import toml
 from linkage.config.build import build
 from linkage.config.reader import Loaded, place, read_tables
 from linkage.errors import LayoutError, LinkageError, Place, UsageError
 from linkage.model import Spring
+from linkage.model.names import refuse_name
 
 
 def springs_at_hand(path: Path, loaded: Loaded, name: str) -> tuple[Spring, ...]:
@@ -56,20 +58,14 @@ def springs_at_hand(path: Path, loaded: Loaded, name: str) -> tuple[Spring, ...]
     kept = {k: here[k] for k in ("hook", "anchor", "anchored_on") if k in here}
     out = []
     for title, table in tables.items():
+        _refuse_title(title, text, path)
         given = dict(table) if isinstance(table, dict) else {"": table}
         out.append(_one(loaded, name, title, {**given, **kept}, (text, path)))
     return tuple(out)
 
 
 def _tables(text: str, path: Path) -> dict[str, Any]:
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
-        error = LayoutError(
-            f"this is not TOML: {fault}", hint="write [springs.NAME] tables"
-        )
-        error.place = Place(str(path))
-        raise error from None
+    data = toml.tables(text, str(path))
     tables = data.get("springs")
     if not isinstance(tables, dict) or not tables or set(data) != {"springs"}:
         msg = "a list of springs holds [springs.NAME] tables and nothing else"
@@ -79,6 +75,15 @@ def _tables(text: str, path: Path) -> dict[str, Any]:
         error.place = Place(str(path))
         raise error
     return tables
+
+
+def _refuse_title(title: str, text: str, path: Path) -> None:
+    """Hold the name of a spring at hand to the rule for names of a layout."""
+    try:
+        refuse_name(title, ("springs", title))
+    except LayoutError as error:
+        error.place = place(text, str(path), error.key)
+        raise
 
 
 def _one(

@@ -8,9 +8,11 @@ from typing import Any, Final
 
 from pydantic_core import ValidationError
 
+from linkage.config.bounds import MOST_TEXT
 from linkage.config.models import LayoutFile
 from linkage.config.tables import Table
 from linkage.errors import LayoutError, did_you_mean
+from linkage.model.names import NO_NAME, NO_NAME_HINT
 
 Key = tuple[str, ...]
 
@@ -22,9 +24,10 @@ _SHAPES: Final[dict[str, tuple[str, str]]] = {
     "tuple_type": ("`{key}` must be a list", "write it in brackets: [x, y, z]"),
     "too_long": ("`{key}` has too many values", "a point has three: [x, y, z]"),
     "string_type": ("`{key}` must be text", "write it in quotes"),
-    "string_pattern_mismatch": (
-        "the name `{key}` is empty, too long or holds control characters",
-        "use letters, digits, spaces and signs, 80 at most",
+    "string_pattern_mismatch": (NO_NAME, NO_NAME_HINT),
+    "string_too_long": (
+        f"`{{key}}` has more than {MOST_TEXT} signs",
+        "a title, a hole and a material are one short line",
     ),
 }
 
@@ -78,9 +81,27 @@ def _inner(annotation: Any) -> Any:  # noqa: ANN401
     return annotation
 
 
-def _one(fault: Mapping[str, Any]) -> tuple[int, LayoutError]:
-    """Return one fault as an error, with its rank: unknown, wrong, missing."""
-    key = tuple(str(part) for part in fault["loc"] if part != "[key]")
+def _key(fault: Mapping[str, Any]) -> Key:
+    """Return the path of the key that a fault is of; a part may be called anything."""
+    loc = fault["loc"]
+    if fault["type"] == "string_pattern_mismatch":
+        loc = loc[:-1]  # pydantic marks that it is the name itself, not what it names
+    return tuple(map(str, loc))
+
+
+def _rank(fault: Mapping[str, Any]) -> int:
+    """Return which faults are told first: unknown keys, wrong values, missing ones."""
+    kind = fault["type"]
+    if kind == "extra_forbidden":
+        return 0
+    if kind == "value_error":
+        return 2 if fault["ctx"]["error"].message.endswith("is missing") else 1
+    return 2 if kind == "missing" and not _key(fault)[-1].isdecimal() else 1
+
+
+def _one(fault: Mapping[str, Any]) -> LayoutError:
+    """Return one fault as an error."""
+    key = _key(fault)
     name, path = key[-1] if key else "", ".".join(key)
     kind = fault["type"]
     if kind == "extra_forbidden":
@@ -88,22 +109,18 @@ def _one(fault: Mapping[str, Any]) -> tuple[int, LayoutError]:
         hint = _UNJUDGED_HINT if name in _UNJUDGED else hint
         if len(key) == 1 and name.lower() in _CALLED_OTHERWISE:
             hint = _CALLED_OTHERWISE[name.lower()]
-        return 0, LayoutError(f"unknown key `{name}`", hint=hint, key=key)
+        return LayoutError(f"unknown key `{name}`", hint=hint, key=key)
     if kind == "missing":
         if name.isdecimal():
             msg = f"`{key[-2]}` has too few values"
-            return 1, LayoutError(
-                msg, hint="a point has three: [x, y, z]", key=key[:-1]
-            )
-        return 2, LayoutError(f"the key `{name}` is missing", hint=_ask(key), key=key)
+            return LayoutError(msg, hint="a point has three: [x, y, z]", key=key[:-1])
+        return LayoutError(f"the key `{name}` is missing", hint=_ask(key), key=key)
     if kind == "value_error":
         error: LayoutError = fault["ctx"]["error"]
         error.key = key
-        return 2 if error.message.endswith("is missing") else 1, error
+        return error
     message, hint = _SHAPES[kind]
-    return 1, LayoutError(
-        message.format(key=name), hint=hint.format(path=path), key=key
-    )
+    return LayoutError(message.format(key=name), hint=hint.format(path=path), key=key)
 
 
 def _ask(key: Key) -> str:
@@ -125,11 +142,9 @@ def first_of(fault: ValidationError) -> LayoutError:
     fault : ValidationError
         Of pydantic.
     """
-    ranked = sorted(
-        (_one(row) for row in fault.errors(include_url=False)), key=lambda pair: pair[0]
-    )
-    error = ranked[0][1]
-    others = [".".join(other.key) for _, other in ranked[1:]]
+    ranked = sorted(fault.errors(include_url=False), key=_rank)
+    error = _one(ranked[0])
+    others = [".".join(_key(other)) for other in ranked[1:]]
     if others:
         error.hint += f" ({len(others)} more to mend: {', '.join(others[:3])}"
         error.hint += ", ...)" if len(others) > 3 else ")"

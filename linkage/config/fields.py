@@ -14,6 +14,7 @@ from pydantic_core import CoreSchema, core_schema
 from linkage.errors import LayoutError, UnitError, did_you_mean
 from linkage.model import JOINT_TILT, NAMED, Axis, axis_from_vector
 from linkage.model.names import NAME_PATTERN
+from linkage.records import short
 from linkage.units import Parsed, parse
 from linkage.units.table import UNITS
 
@@ -105,7 +106,7 @@ def _word(value: object, known: Iterable[str], what: str) -> str:
         msg = f"{what} must be a word"
         raise LayoutError(msg, hint="one of " + ", ".join(words))
     if value not in words:
-        msg = f"unknown {what} `{value}`"
+        msg = f"unknown {what} `{short(value)}`"
         raise LayoutError(msg, hint=did_you_mean(value, words))
     return value
 
@@ -152,14 +153,14 @@ def read_joints(value: object) -> tuple[str, str]:
 def read_format(value: object) -> int:
     """Read the version of the file format."""
     if value is True or value != 1:
-        msg = f"this file is of format {value}; this program reads format 1"
+        msg = f"this file is of format {short(str(value))}; this program reads format 1"
         raise LayoutError(msg, hint="write `format = 1`, or get a newer program")
     return 1
 
 
 def _yes_or_no(value: object) -> bool:
     if not isinstance(value, bool):
-        msg = f"`{value}` is neither true nor false"
+        msg = f"`{short(str(value))}` is neither true nor false"
         raise LayoutError(msg, hint="write `true` or `false`, without quotes")
     return value
 

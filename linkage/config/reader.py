@@ -3,7 +3,6 @@
 Not here: writing one (`writer`), changing one (`editor`).
 """
 
-import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -20,7 +19,7 @@ from linkage.config.models import LayoutFile
 from linkage.config.places import nearest
 from linkage.config.quantities import quantities
 from linkage.config.tables import reader
-from linkage.config.unread import unread_hint
+from linkage.config.toml import tables
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
 from linkage.records import dataclass, short
@@ -114,7 +113,7 @@ def loads(text: str, name: str = "layout.toml") -> Loaded:
         If it is not a layout; `place` says where.
     """
     text = text.replace("\r\n", "\n")
-    data = _toml(text, name)
+    data = tables(text, name)
     try:
         file = read_tables(data)
         layout = build(file)
@@ -167,25 +166,6 @@ def _units(data: Mapping[str, Any]) -> dict[str, str]:
         if isinstance(word, str) and word in UNITS[kind]:
             found[kind] = word
     return found
-
-
-def _toml(text: str, name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
-        message = str(fault)
-    except (ValueError, RecursionError):
-        message = "nested too deep, or a number of too many digits"
-    found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", message)
-    reason = message[: found.start()] if found else message
-    line = None
-    if found:
-        line = int(found.group(1)) if found.group(1) else len(text.rstrip().split("\n"))
-    shown = text.split("\n")[line - 1] if line else ""
-    msg = f"this is not TOML: {reason[:1].lower()}{reason[1:]}"
-    error = LayoutError(msg, hint=unread_hint(reason, shown))
-    error.place = Place(name, "", line, shown)
-    raise error
 
 
 def place(text: str, name: str, key: tuple[str, ...]) -> Place:

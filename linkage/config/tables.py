@@ -15,6 +15,8 @@ from typing import Any, ClassVar, Final, Self, Union, get_args, get_origin
 
 from pydantic_core import CoreSchema, SchemaValidator, core_schema
 
+from linkage.config.bounds import MOST_TEXT
+
 _MISSING: Final = object()
 
 
@@ -122,7 +124,7 @@ def _schema(annotation: Any) -> CoreSchema:  # noqa: ANN401
     if isinstance(annotation, type) and issubclass(annotation, Table):
         return annotation.core()
     if annotation is str:
-        return core_schema.str_schema()
+        return core_schema.str_schema(max_length=MOST_TEXT)
     origin, inner = get_origin(annotation), get_args(annotation)
     parts = [_schema(part) for part in inner if part is not type(None)]
     if origin in {Union, UnionType}:

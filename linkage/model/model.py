@@ -16,6 +16,7 @@ from linkage.model.axes import add, cross, dot, norm
 from linkage.model.columns import Number, Truth, given, is_column
 from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
+from linkage.model.most import half_a_turn, refuse_many
 from linkage.model.names import arms_of, holes_apart, split_hole
 from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft, Vehicle
 from linkage.model.rows import rows_of
@@ -28,9 +29,9 @@ if TYPE_CHECKING:
     from linkage.model.ends import Pedal, Stop, Throttle
     from linkage.model.spring import Spring
 
-_MAPPINGS = (
-    "shafts", "rods", "throttles", "springs", "stops", "tolerances"
-)  # fmt: skip
+#: Tables of parts by name.
+_NAMED = ("shafts", "rods", "throttles", "springs", "stops")
+_MAPPINGS = (*_NAMED, "tolerances")
 #: Two points nearer than this are one. [m]
 SAME_POINT = 1e-6
 
@@ -69,13 +70,14 @@ class Layout:
         Made here: the rods in driving order, each after the rod that drives it.
     apart : bool or column
         Made here: whether no rod joins shafts on one pivot or ends on a shaft's
-        line. True for a layout alone, which is refused otherwise; of many, such
-        rows cannot be assembled.
+        line, and the pad's travel is less than half a turn. True for a layout
+        alone, which is refused otherwise; of many, such rows cannot be assembled.
 
     Raises
     ------
     LayoutError
-        If the rods are no tree from the pedal, or a name is not known.
+        If the rods are no tree from the pedal, a name is not known or none, there
+        are too many parts, or the pad's travel is more than half a turn.
     """
 
     title: str = field(metadata={"words": True})
@@ -97,9 +99,11 @@ class Layout:
     def __post_init__(self) -> None:
         for name in _MAPPINGS:
             object.__setattr__(self, name, FrozenDict.of(getattr(self, name)))
+        refuse_many({name: getattr(self, name) for name in _NAMED})
         holes_apart(self.shafts)
         _names_known(self)
-        object.__setattr__(self, "apart", _pivots_apart(self))
+        turned = half_a_turn(self.pedal.travel, self.pad_radius)
+        object.__setattr__(self, "apart", _pivots_apart(self) & turned)
         links = driving_order(self.rods, self.shafts, self.pedal.shaft)
         object.__setattr__(self, "links", links)
 

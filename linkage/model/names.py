@@ -8,6 +8,8 @@ Not here: what is spoken of, as data (`refs`).
 
 from __future__ import annotations
 
+import re
+from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from linkage.errors import LayoutError
@@ -18,8 +20,41 @@ if TYPE_CHECKING:
     from linkage.model.parts import Arm, Shaft
 
 
-#: A name is one line of 1 to 80 signs; line ends and control characters are none.
-NAME_PATTERN: Final = r"^[^\u0000-\u001f\u007f-\u009f\u2028\u2029]{1,80}$"
+#: A name is one line of 1 to 80 signs. Line ends, control characters, signs that turn
+#: the direction of reading or cannot be seen, and what XML cannot hold are none.
+NAME_PATTERN: Final = (
+    r"^[^\u0000-\u001f\u007f-\u009f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e"
+    r"\u2060-\u206f\ufeff\ufff9-\ufffb\ufffe\uffff]{1,80}$"
+)
+#: What is said of a name that is none, and what to do.
+NO_NAME: Final = "the name `{key}` is empty, too long or holds control characters"
+NO_NAME_HINT: Final = (
+    "use letters, digits, spaces and signs that can be seen, 80 at most"
+)
+
+
+@cache
+def _sound(name: str) -> bool:
+    return re.fullmatch(NAME_PATTERN[1:-1], name) is not None
+
+
+def refuse_name(name: str, key: tuple[str, ...]) -> None:
+    """Refuse a name that cannot be shown as what it is.
+
+    Parameters
+    ----------
+    name : str
+        Of a part.
+    key : tuple of str
+        Where it stands, for the error.
+
+    Raises
+    ------
+    LayoutError
+        If it is empty, too long, or holds control characters and their like.
+    """
+    if not _sound(name):
+        raise LayoutError(NO_NAME.format(key=name), hint=NO_NAME_HINT, key=key)
 
 
 def split_hole(

@@ -16,12 +16,16 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.errors import UsageError
 from linkage.model.columns import is_column, rows_below, spread
 from linkage.motion.chain import SAMPLES, Chain, Solved
 from linkage.motion.events import SAME, flat
 from linkage.motion.jam import jams
 from linkage.records import dataclass, short
 from linkage.tabular import Tabular, put
+
+#: Furthest that a pedal is swept, and far more than any can turn. [rad]
+MOST_SWEPT: Final = 20 * math.pi
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -201,6 +205,11 @@ def sweep(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
         With nan where a rod does not reach, and beyond, seen from rest: a jam
         between two positions is found however few are asked for.
 
+    Raises
+    ------
+    UsageError
+        If a position lies more than ten turns of the pedal away.
+
     Examples
     --------
     >>> from linkage.config import load
@@ -211,6 +220,13 @@ def sweep(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
     ()
     """
     travel = np.array(pad_travel, dtype=float)
+    furthest = MOST_SWEPT * float(np.max(assembly.layout.pad_radius))
+    if np.any(np.abs(travel) > furthest):
+        msg = "the pad cannot be swept more than ten turns round its pivot"
+        hint = (
+            f"ask for positions from rest to {furthest:.3g} m of pad travel, either way"
+        )
+        raise UsageError(msg, hint=hint)
     solved = Chain.of(assembly).solve(travel)
     return moved(assembly, solved, _on_the_way(assembly, travel))
 
@@ -241,7 +257,7 @@ def _on_the_way(assembly: Assembly, travel: Positions) -> Positions:
         far = np.max(np.fmax(way * at, 0.0), axis=-1, initial=0.0)
         if not far.any():
             continue
-        turn = np.max(far) / np.min(assembly.layout.pad_radius)
+        turn = min(np.max(far) / np.min(assembly.layout.pad_radius), MOST_SWEPT)
         spans = max(math.ceil(turn / COVERED), 1)
         chain = Chain.of(assembly, spans * (SAMPLES - 1) + 1)
         end = way * flat(far, rows)[:, None]

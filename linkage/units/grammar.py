@@ -15,7 +15,6 @@ Not here: which units there are (`table`), their size (`convert`).
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
 from functools import lru_cache
@@ -256,8 +255,10 @@ def parse(
         raise UnitError(msg, hint=_not_a_number("?", kind, key).hint, key=key)
     if isinstance(written, str):
         return _from_text(written, kind, default_unit, key)
-    if not math.isfinite(written) or abs(written) >= GREATEST:
-        msg = f"`{written!s:.30}` is no number that can be measured"
+    if not abs(written) < GREATEST:
+        whole = isinstance(written, int)  # Python writes no more than 4300 digits
+        shown = "a whole number of that size" if whole else f"`{written}`"
+        msg = f"{shown} is no number that can be measured"
         raise UnitError(msg, hint="write a plain decimal number", key=key)
     word = _default(str(written), kind, default_unit, key)
     return _made(Fraction(str(written)), None, kind, (word, word), key)

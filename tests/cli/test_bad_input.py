@@ -84,17 +84,19 @@ NO_LAYOUTS = {
     "binary": (_written(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR"), "is a binary file"),
     "not utf-8": (_written(GOOD + "\n# Hügel\n".encode("latin-1")), "not UTF-8 text in line"),
     "utf-16": (_written(GOOD.decode().encode("utf-16")), "is a binary file"),
-    "50 MB": (_huge, "too large for a layout file: 50 MB"),
+    "50 MB": (_huge, "too large for a layout file: 50000 kB"),
     "pipe": (_pipe, "is not a plain file"),
     "empty": (_written(b""), "the key `format` is missing"),
     "only comments": (_written(b"# nothing yet\n"), "the key `format` is missing"),
     "no equals sign": (_written(b"format\n"), "this is not TOML"),
     "bracket left open": (_written(b"pivot = [1, 2,\n"), "this is not TOML"),
-    "nested past all sense": (_written(b"a = " + b"[" * 5000), "this is not TOML"),
+    "300 kB": (_written(b"# no layout" * 27273), "too large for a layout file: 300 kB"),
+    "nested past all sense": (_written(b"a = " + b"[" * 5000), "nested more than 8 deep"),
+    "a key of 40 kB": (_written(b"a." * 20000 + b"a = 1"), "a key of more than 8 parts"),
     "control characters": (_written(b"title = '\x1b[2J'\n"), "this is not TOML"),
     "a table as a number": (_written(b"format = 1\npedal = 3\n"), "must be a table"),
     "another format": (_written(b"format = 2\n"), "this program reads format 1"),
-    "a number of 5000 digits": (_written(b"format = " + b"9" * 5000), "not TOML"),
+    "a number of 5000 digits": (_written(b"format = " + b"9" * 5000), "a word or number of 5000 signs"),
 }  # fmt: skip
 
 

@@ -109,6 +109,19 @@ def limits() -> str:
             ["what", "taken", "give instead", "source"], [list(d) for d in defaults()]
         )
         + _usual()
+        + _bounds()
+    )
+
+
+def _bounds() -> str:
+    """Return the table of what a file may hold at most."""
+    from linkage.config.bounds import BOUNDS
+
+    return (
+        "\n## What a file may hold\n\nBounds far beyond any vehicle. Past one a file is "
+        "refused with its line, before time or\nmemory is spent on it; so is a layout "
+        "made in Python past those that concern it.\n\n"
+        + table(["what", "at most", "why"], [[b.what, b.most, b.why] for b in BOUNDS])
     )
 
 

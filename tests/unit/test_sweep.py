@@ -15,7 +15,7 @@ from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 TRAVEL = np.linspace(0, 0.075, 76)
 
 
-def parallelogram(turn_mm: float = 400, **more):
+def parallelogram(turn_mm: float = 300, **more):
     """Equal arms, equal sides: the spindle turns as the pedal does."""
     return tree(
         [
