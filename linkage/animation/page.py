@@ -22,6 +22,7 @@ from linkage.drawing.layout_labels import turn_words
 from linkage.drawing.symbols import COILS
 from linkage.quantities import spoken_unit
 from linkage.rules.caution import CAUTION
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -72,7 +73,7 @@ def page(checks: Sequence[Check]) -> str:
         data, ensure_ascii=False, separators=(",", ":"), allow_nan=False
     ).replace("<", "\\u003c")
     return Template(_text("page.html")).substitute(
-        title=escape(title),
+        title=escape(seen(title)),
         caution=escape(CAUTION),
         css=_text("page.css").strip(),
         js=_text("page.js").strip(),
@@ -131,7 +132,7 @@ def _layout(k: int, one: Scene, picture: str, others: Sequence[Scene]) -> str:
     )
     return (
         f'<section class="layout" aria-labelledby="title-{k}">'
-        f'<h2 id="title-{k}">{escape(one.layout.title)}</h2>'
+        f'<h2 id="title-{k}">{escape(seen(one.layout.title))}</h2>'
         f"{_banner(one)}{picture}"
         f'<div class="below">{plates}{curve(one, others)}'
         f'<table class="numbers"><caption>Position</caption><tbody>{numbers}</tbody></table></div>'

@@ -18,6 +18,7 @@ from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.plate import draw_plate
 from linkage.quantities import say, spoken_unit
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -207,7 +208,7 @@ def _draw_head(figure: Figure, scene: Scene, at: Places) -> None:
     text_at(
         figure,
         (at.head.left + 0.08, top - 0.09),
-        scene.layout.title,
+        seen(scene.layout.title),
         at.size + 2,
         va="top",
         gid="title",

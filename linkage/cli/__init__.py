@@ -3,9 +3,12 @@
 Heavy imports stand inside the commands, so that help is quick.
 """
 
-from typing import Annotated
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 from linkage.cli.animate import animate
 from linkage.cli.arm import arm
@@ -17,13 +20,45 @@ from linkage.cli.new import new
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
 from linkage.report.lines import NARROW, USUAL, terminal_width
+from linkage.seen import seen
 
 __all__ = ["app", "check"]
 
 _COLUMNS = terminal_width() or USUAL
 
+#: What typer raises for words that it cannot read; it has no public name.
+_MISREAD: type[Any] = next(
+    c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException"
+)
+
+
+@contextmanager
+def _seen() -> Iterator[None]:
+    """Show every sign of a word that is told again as what it is."""
+    try:
+        yield
+    except _MISREAD as error:
+        error.message = seen(error.message)
+        raise
+
+
+class Told(TyperGroup):
+    """The commands; words that cannot be read are told with every sign seen."""
+
+    def make_context(self, *args: Any, **extra: Any) -> Any:  # noqa: ANN401
+        """Read the words before the command."""
+        with _seen():
+            return super().make_context(*args, **extra)
+
+    def invoke(self, ctx: Any) -> Any:  # noqa: ANN401
+        """Read the words of the command, and run it."""
+        with _seen():
+            return super().invoke(ctx)
+
+
 app = typer.Typer(
     name="throttle-linkage",
+    cls=Told,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,

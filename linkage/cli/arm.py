@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from linkage.cli import common
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
@@ -79,7 +80,7 @@ def arm(
     if as_json:
         common.put_json(sizing_data(sizing))
     else:
-        common.put([loaded.layout.title, "", *sizing_lines(sizing, every=every)])
+        common.put([seen(loaded.layout.title), "", *sizing_lines(sizing, every=every)])
     if picture is not None:
         from linkage.report.pictures import sizing_picture
 

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from linkage.seen import seen, seen_json
+
 if TYPE_CHECKING:
     from linkage.config import Loaded
 
@@ -80,7 +82,7 @@ def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":
 
 def put(lines: Iterable[str]) -> None:
     """Print lines of data."""
-    sys.stdout.write("\n".join(lines) + "\n")
+    sys.stdout.write(seen("\n".join(lines), lines=True) + "\n")
     sys.stdout.flush()
 
 
@@ -93,13 +95,13 @@ def put_json(data: Any) -> None:  # noqa: ANN401
     text = json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)
     if not shows(text):  # data keep every sign, written as JSON writes them
         text = json.dumps(data, indent=2, allow_nan=False)
-    put([text])
+    put([seen_json(text)])
 
 
 def tell(text: str, *, quiet: bool = False) -> None:
     """Print words for a person."""
     if not quiet:
-        sys.stderr.write(text + "\n")
+        sys.stderr.write(seen(text, lines=True) + "\n")
 
 
 def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:
@@ -107,7 +109,7 @@ def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:
     from linkage import files
 
     files.write(path, data, force=force)
-    tell(f"wrote {path}", quiet=quiet)
+    tell(f"wrote {seen(str(path))}", quiet=quiet)
 
 
 def suffix_of(path: Path, known: Iterable[str]) -> str:

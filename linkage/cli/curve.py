@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from linkage.cli import common
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -69,7 +70,10 @@ def curve(
             assembly = assemble(loaded.layout)
         points = 201 if drawn else rows
         named.append(
-            (path.stem, travel_curve(assembly, working_travel(assembly), points=points))
+            (
+                seen(path.stem),
+                travel_curve(assembly, working_travel(assembly), points=points),
+            )
         )
     if output is not None:
         data = _file(named, suffix, paper=sheet, inches=inches)

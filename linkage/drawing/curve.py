@@ -20,6 +20,7 @@ from linkage.drawing.curve_labels import (
     others,
 )
 from linkage.drawing.style import GREY, drawing_style, look, new_figure, notes
+from linkage.drawing.words import as_written
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -66,6 +67,7 @@ class CurveArtists:
     labels: list[Text]
 
 
+@as_written
 def draw_curve(
     ax: Axes,
     curves: Sequence[Named],

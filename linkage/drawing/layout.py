@@ -27,6 +27,7 @@ from linkage.drawing.pose import Pose, draw_pose
 from linkage.drawing.symbols import TURN_SIZE
 from linkage.drawing.view_notes import draw_bar, draw_name
 from linkage.drawing.views import extent_of, set_out, views_needed
+from linkage.drawing.words import as_written
 from linkage.motion import sweep_clear
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ POSITIONS: Final = 61
 INSET: Final = 1.75
 
 
+@as_written
 def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     ax: Axes,
     motion: Motion,

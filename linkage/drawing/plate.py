@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing import style
+from linkage.drawing.words import as_written
 from linkage.motion.plate import area_of
 
 if TYPE_CHECKING:
@@ -89,6 +90,7 @@ def plate_words(throttle: Throttle, opening: float) -> str:
     return "\n".join(lines)
 
 
+@as_written
 def draw_plate(
     ax: Axes,
     layout: Layout,

@@ -17,6 +17,7 @@ from linkage.drawing.style import (
     new_figure,
     notes,
 )
+from linkage.drawing.words import as_written
 from linkage.quantities import say, shown
 from linkage.spoken import in_spoken, unit_word
 
@@ -70,6 +71,7 @@ def _bound(ax: Axes, value: float, words: str) -> None:
     )
 
 
+@as_written
 def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> None:
     """Draw throttle reached above, least arm-rod angle below.
 

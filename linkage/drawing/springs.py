@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.drawing.style import BLACK, GREY, drawing_style, look, new_figure, notes
+from linkage.drawing.words import as_written
 from linkage.quantities import say
 from linkage.spoken import in_spoken, unit_word
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 APART = 0.062
 
 
+@as_written
 def draw_pad_force(ax: Axes, card: SpringCard) -> None:
     """Draw pad force pressing and releasing, with the band of friction between.
 
@@ -66,6 +68,7 @@ def draw_pad_force(ax: Axes, card: SpringCard) -> None:
     _in_margin(ax, ends)
 
 
+@as_written
 def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     """Draw closing torque with all springs and with each alone, and friction.
 

@@ -20,6 +20,7 @@ from matplotlib.figure import Figure
 
 from linkage.errors import UsageError, did_you_mean
 from linkage.rules.caution import CAUTION
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -159,6 +160,11 @@ def notes(
         0.5, 0.012, CAUTION, ha="center", va="bottom", fontsize=8, gid="caution"
     )
     height = figure.get_size_inches()[1]
+    title, below, banner = (
+        seen(title),
+        seen(below),
+        None if banner is None else seen(banner),
+    )
     figure.text(
         0.03, 1 - 0.12 / height, title, ha="left", va="top", fontsize=11, gid="title"
     )

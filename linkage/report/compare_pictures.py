@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from linkage.report.compare import verdict_text
 from linkage.report.compare_trials import trial_text
 from linkage.report.verdict import reason
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from linkage.comparison import Comparison, Side
@@ -46,7 +47,7 @@ def both_picture(c: Comparison, *, suffix: str, paper: Any = None) -> bytes:  # 
     def drawn(side: Side, name: str, words: tuple[str, ...]) -> Drawn:
         x = side.examined
         return Drawn(
-            heading=f"{name}: {side.title}",
+            heading=f"{name}: {seen(side.title)}",
             assembly=x.assembly,
             working=x.working,
             curve=side.curve,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from linkage.report.lines import terminal_width, wrapped
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from linkage.errors import LinkageError, Place
@@ -42,15 +43,15 @@ def render_error(error: LinkageError) -> str:
     <BLANKLINE>
     hint: did you mean `rods`?
     """
-    lines = _fitted(f"error[{error.code}]: {_clean(error.message)}")
+    lines = _fitted(f"error[{error.code}]: {seen(error.message)}")
     if error.place is not None:
         lines += _where(error.place)
     elif error.key:
-        lines.append(f"  --> {_clean('.'.join(error.key))}")
+        lines.append(f"  --> {seen('.'.join(error.key))}")
     if error.hint:
-        lines += ["", *_fitted(f"hint: {_clean(error.hint)}")]
+        lines += ["", *_fitted(f"hint: {seen(error.hint)}")]
     if error.also:
-        lines += ["", *map(_clean, error.also)]
+        lines += ["", *map(seen, error.also)]
     return "\n".join(lines)
 
 
@@ -62,19 +63,14 @@ def _fitted(text: str) -> list[str]:
 
 def _where(place: Place) -> list[str]:
     at = place.path if place.line is None else f"{place.path}:{place.line}"
-    head = f"  --> {_clean(at)}"
+    head = f"  --> {seen(at)}"
     if place.key:
-        head += f"  {_clean(place.key)}"
+        head += f"  {seen(place.key)}"
     if place.line is None or not place.text.strip():
         return [head]
     number = str(place.line)
-    text = _clean(place.text.strip())
+    text = seen(place.text.strip())
     if len(text) > _WIDTH:
         text = text[: _WIDTH - 3] + "..."
     gap = " " * len(number)
     return [head, f"{gap} |", f"{number} | {text}"]
-
-
-def _clean(text: str) -> str:
-    """Return text that cannot move the cursor or change the colours."""
-    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
