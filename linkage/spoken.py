@@ -1,5 +1,7 @@
 """Numbers of tables, axes and cut lengths in the units that the layout file speaks.
 
+And words that are listed.
+
 Not here: which units these are (`quantities`, `shown_units`), JSON and CSV, whose
 units stand in their names and never change (`tabular`).
 """
@@ -13,6 +15,8 @@ from linkage.quantities import SHOWN, other_unit, say, spoken_unit
 from linkage.shown_units import INCH
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from linkage.shown_units import ShownUnit
 
 #: Nearest parts of an inch to which rods are cut, and holes drilled.
@@ -20,6 +24,15 @@ ROD_PART: Final = 32
 HOLE_PART: Final = 64
 #: What plain data say of their units.
 DATA_UNITS: Final = "mm, N, N·m and degrees, as the keys say, whatever the file speaks"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Return words as a person lists them.
+
+    >>> listed(["a", "b", "c"]), listed(["a"]), listed([])
+    ('a, b and c', 'a', '')
+    """
+    return " and ".join([", ".join(words[:-1]), *words[-1:]] if words[1:] else words)
 
 
 def in_spoken(value: Any, kind: str) -> Any:  # noqa: ANN401 - float or array

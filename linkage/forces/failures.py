@@ -15,6 +15,7 @@ from linkage.forces.common import Taken, anchored, on_levers, on_pins
 from linkage.model.columns import some
 from linkage.model.refs import Ref
 from linkage.records import dataclass
+from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -75,7 +76,7 @@ class Failure:
     def took(self) -> str:
         """All that goes with it, in words."""
         words = [f"{ref.kind} `{ref.name}`" for ref in self.named or self.gone]
-        return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+        return listed(words)
 
 
 _ALONE: Final = {"spring": "off", "rod": "parted"}

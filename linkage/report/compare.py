@@ -15,7 +15,6 @@ from linkage.report.compare_words import (
     change_text,
     changes_text,
     datum_moved,
-    listed,
     quoted,
     stands_text,
     turn_text,
@@ -25,6 +24,7 @@ from linkage.report.lines import line_width, wrapped
 from linkage.report.screen import spaced
 from linkage.report.verdict import headline
 from linkage.rules.caution import CAUTION
+from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import turning
 from linkage.quantities import say, say_point
-from linkage.report.compare_words import listed
 from linkage.rules.order import RULES
+from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.comparison.senses import driven_order
 from linkage.model import turning
 from linkage.quantities import say, say_round, spoken_unit
+from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -33,15 +34,6 @@ STANDS: Final = {
     "front for back": "is the mirror image of the old one, front for back",
     "half a turn": "is the old one turned half a turn about upright",
 }
-
-
-def listed(words: Sequence[str]) -> str:
-    """Return words as a person lists them.
-
-    >>> listed(["a", "b", "c"])
-    'a, b and c'
-    """
-    return " and ".join([", ".join(words[:-1]), *words[-1:]] if words[1:] else words)
 
 
 def quoted(ref: Ref) -> str:

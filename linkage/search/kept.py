@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.search.fixed import may_cut, may_size, may_turn
+from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -114,8 +115,7 @@ def kept(layout: Layout, family: Family) -> Family:
 def named(layout: Layout, parts: Iterable[Ref]) -> str:
     """Say which parts are fixed, by name: a lever, its clocking, a rod."""
     names = [_name(layout, part) for part in sorted(parts)]
-    listed = " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
-    return f"{listed} {'are' if len(names) > 1 else 'is'} fixed"
+    return f"{listed(names)} {'are' if len(names) > 1 else 'is'} fixed"
 
 
 def _name(layout: Layout, part: Ref) -> str:

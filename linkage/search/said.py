@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from linkage.model import turning
 from linkage.quantities import say, say_point
-from linkage.spoken import say_hole, say_rod
+from linkage.spoken import listed, say_hole, say_rod
 
 #: Kind of a step that is two, one after the other.
 BOTH: Final = "both"
@@ -25,18 +25,15 @@ def _hole(step: Step) -> str:
     return f"`{step.about.name}.{step.about.part}`"
 
 
-def _listed(words: list[str]) -> str:
-    return " and ".join(words)
-
-
 def _worn(step: Step) -> str:
-    what = _listed(
+    what = listed(
         [
             f"rod `{n}` ({say(play, 'length')} of play now)"
             for n, play in step.more["rods"].items()
         ]
     )
-    return f"put new joints on {what}, {say(step.new, 'length')} together"
+    left = f"{say(step.new, 'length')} of play"
+    return f"put new joints on {what}, {left}{' a rod' * (len(step.more['rods']) > 1)}"
 
 
 def _strength(step: Step) -> str:
@@ -78,7 +75,7 @@ def _carried(step: Step) -> str:
         f"anchor spring `{name}` on the {on} instead of the {_OTHER[on]}"
         for name, on in step.more["springs"].items()
     ]
-    return _listed(what)
+    return listed(what)
 
 
 _OTHER: Final = {"engine": "body", "body": "engine"}
@@ -89,7 +86,7 @@ def _freed(step: Step) -> str:
     for name, (friction, drag) in step.more["shafts"].items():
         left = [] if friction is None else [f"friction {friction:.2f}"]
         left += [] if drag is None else [f"drag {say(drag, 'torque')}"]
-        parts.append(f"`{name}` ({_listed(left)} at most)")
+        parts.append(f"`{name}` ({listed(left)} at most)")
     return "free, bush or grease the bearing of " + ", ".join(parts)
 
 
@@ -171,7 +168,7 @@ KINDS: Final[dict[str, Kind]] = {
     "stop later": (lambda _: "let the pedal down further", _NONE),
     "bracket": (
         lambda s: (
-            f"bracket {_listed([f'`{n}`' for n in s.more['shafts']])} to the body "
+            f"bracket {listed([f'`{n}`' for n in s.more['shafts']])} to the body "
             "instead of the engine"
         ),
         lambda s: len(s.more["shafts"]),
@@ -231,7 +228,7 @@ KINDS: Final[dict[str, Kind]] = {
     # It may want a bush.
     "bearing": (_freed, lambda s: len(s.more["shafts"])),
     "several": (
-        lambda s: _listed([said(one) for one in s.more["steps"]]),
+        lambda s: listed([said(one) for one in s.more["steps"]]),
         lambda s: sum(map(new_parts, s.more["steps"])),
     ),
     BOTH: (
@@ -284,4 +281,4 @@ def spring_said(spring: Spring) -> str:
 def cut_said(lengths: dict[str, Any]) -> str:
     """Return what rods have to be cut to, in words; empty where none has."""
     parts = [f"rod `{name}` to {say_rod(length)}" for name, length in lengths.items()]
-    return f" and cut {_listed(parts)}" if parts else ""
+    return f" and cut {listed(parts)}" if parts else ""
