@@ -5,43 +5,77 @@ Not here: numbers and words (`scene`, `words`), frames (`picture`).
 
 from __future__ import annotations
 
-import textwrap
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.animation.gauges import axes_in, draw_bars, draw_curve, text_at
-from linkage.animation.room import name_tags, place_names, word_places
-from linkage.animation.words import near_word, readout, rod_words
+from linkage.animation.gauges import axes_in, draw_curve, text_at
+from linkage.animation.lines import broken
+from linkage.animation.places import LETTERS, LINE, TITLE, TITLE_LINES, VERDICT_LINES
+from linkage.animation.room import name_tags, place_names
+from linkage.animation.words import readout
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
-from linkage.drawing.plate import draw_plate
-from linkage.quantities import say, spoken_unit
-from linkage.seen import seen
+from linkage.drawing.plate import draw_plate, plate_words
+from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
 
-    from linkage.animation.places import Places
-    from linkage.animation.room import WordPlace
+    from linkage.animation.places import Places, Room
     from linkage.animation.scene import Scene
     from linkage.drawing.plate import PlatePose
     from linkage.drawing.pose import Pose, Track
 
-#: Width of a plate inset under which its words are shorter. [in]
-NARROW: Final = 1.1
-#: Ground and letters of a banner, as on the drawings.
-BANNER: Final[dict[str, Any]] = {
+#: Ground and letters of the verdict: not to fit as on the drawings, and fits.
+BAD: Final[dict[str, Any]] = {
     "color": "white",
     "fontweight": "bold",
-    "bbox": {"boxstyle": "square,pad=0.3", "fc": "#A02000", "ec": style.BLACK},
+    "bbox": {"boxstyle": "square,pad=0.25", "fc": "#A02000", "ec": style.BLACK},
 }
+GOOD: Final[dict[str, Any]] = {"fontweight": "bold"}
+#: Letters a line of a name in a view has.
+NAME_LETTERS: Final = 14
+#: Points an inch.
+POINTS: Final = 72
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Head:
+    """Title and verdict of a layout, in lines.
+
+    Parameters
+    ----------
+    title, verdict : tuple of str
+        Line by line.
+    size : float
+        Of the title's letters. [pt]
+    """
+
+    title: tuple[str, ...]
+    verdict: tuple[str, ...]
+    size: float
+
+    @property
+    def height(self) -> float:
+        """What they take. [in]."""
+        return 0.2 + 1.1 * LINE * (len(self.title) + len(self.verdict))
+
+
+def head_of(scene: Scene, width: float, *, alone: bool) -> Head:
+    """Return title and verdict in lines for a width. [in]."""
+    size = TITLE if alone else LETTERS
+    room = (width - 0.25) * POINTS
+    title = broken(scene.layout.title, room, size, most=TITLE_LINES[alone])
+    verdict = broken(scene.verdict, room, LETTERS, most=VERDICT_LINES[alone], bold=True)
+    return Head(title=tuple(title), verdict=tuple(verdict), size=size)
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -58,31 +92,24 @@ class Panel:
         Of each view, with the senses of the pedal going down and coming up.
     plates : list of PlatePose
         One a plate.
-    narrow : bool
-        Whether there is little room under them.
+    plate_width : float
+        Of the words under each. [pt]
     mark : Line2D
         On the travel curve.
     words : Text
-        Pad, throttle, force and stop.
-    stands : list of dict of str to tuple of 3 floats
-        Of each view, by rod: share along it at which its word stands, and how far
-        right and up from there [m]; without those that stand elsewhere.
-    bars : dict of str to Line2D
-        By rod: angle left to dead centre.
-    bar_words : dict of str to tuple of 2 Text
-        By rod: pull or push, and the angle.
+        Pad, throttle, and stop or way.
+    width : float
+        Of them. [pt]
     """
 
     scene: Scene
     poses: list[Pose]
     tracks: list[tuple[Track, Track]]
     plates: list[PlatePose]
-    narrow: bool
+    plate_width: float
     mark: Line2D
     words: Text
-    stands: list[dict[str, WordPlace]]
-    bars: dict[str, Line2D]
-    bar_words: dict[str, tuple[Text, Text]]
+    width: float
 
     def update(self, index: int, *, pressing: bool) -> None:
         """Show another position.
@@ -95,47 +122,38 @@ class Panel:
             Whether the pedal goes down.
         """
         scene = self.scene
-        for pose, both, stands in zip(
-            self.poses, self.tracks, self.stands, strict=True
-        ):
+        for pose, both in zip(self.poses, self.tracks, strict=True):
             pose.track = both[0 if pressing else 1]
             pose.update(scene.motion, index)
-            for rod in scene.rods:
-                word = pose.words[rod.name]
-                word.set_text(rod_words(rod, index, pressing=pressing))
-                if rod.name not in stands:
-                    word.set_visible(False)
-                    continue
-                share, right, up = stands[rod.name]
-                x, y = pose.along(rod.name, share)
-                word.set_position((x + right, y + up))
         for plate in self.plates:
             plate.update(float(scene.throttles[plate.throttle.name].asked[index]))
-            said = plate.words.get_text()
-            if self.narrow:
-                said = said.replace(" of swing", "")
-            plate.words.set_text(said.replace("against its", "against\nits"))
+            plate.words.set_text(self._under(plate, index))
         self.mark.set_data(*mark_place(scene, index))
-        self.words.set_text("\n".join(readout(scene, index, pressing=pressing)))
-        for rod in scene.rods:
-            left = float(rod.left[index])
-            row = np.asarray(self.bars[rod.name].get_ydata())
-            self.bars[rod.name].set_data([0.0, np.degrees(left)], row)
-            sense, angle = self.bar_words[rod.name]
-            sense.set_text(rod_words(rod, index, pressing=pressing))
-            angle.set_text(
-                f"{say(left, 'angle', 0)} {near_word(left, scene.layout.limits)}".strip()
-            )
+        lines = [
+            line
+            for text in readout(scene, index, pressing=pressing)
+            for line in broken(text, self.width, LETTERS, most=2)
+        ]
+        self.words.set_text("\n".join(lines))
+
+    def _under(self, plate: PlatePose, index: int) -> str:
+        """Return what stands under a plate: its share among several, and a hard stop."""
+        said = plate.words.get_text().splitlines()[-1]
+        lines = []
+        if said.startswith("pushed "):
+            lines = broken(said, self.plate_width, LETTERS, most=3)
+        if len(self.scene.layout.plates) > 1:
+            share = self.scene.throttles[plate.throttle.name].share[index]
+            lines.insert(0, f"{100 * float(share):.0f} %")
+        return "\n".join(lines)
 
     def moving(self) -> list[Artist]:
         """Return every artist that `update` changes."""
-        out: list[Artist] = [self.mark, self.words, *self.bars.values()]
+        out: list[Artist] = [self.mark, self.words]
         for pose in self.poses:
-            out += [*pose.moving.values(), *pose.words.values()]
+            out += pose.moving.values()
         for plate in self.plates:
             out += [plate.plate, plate.words]
-        for both in self.bar_words.values():
-            out += both
         return out
 
 
@@ -146,7 +164,12 @@ def mark_place(scene: Scene, index: int) -> tuple[list[float], list[float]]:
 
 
 def draw_panel(
-    figure: Figure, scene: Scene, at: Places, *, others: Sequence[Scene] = ()
+    figure: Figure,
+    scene: Scene,
+    at: Places,
+    head: Head,
+    *,
+    others: Sequence[Scene] = (),
 ) -> Panel:
     """Draw a panel at the pedal's rest.
 
@@ -158,40 +181,25 @@ def draw_panel(
         What is shown.
     at : Places
         Where its parts stand.
+    head : Head
+        Title and verdict.
     others : sequence of Scene
         Whose travel curves are drawn pale for comparison.
     """
-    _draw_head(figure, scene, at)
-    poses = [
-        draw_layout(ax, scene.motion, 0, view, labels="words")
-        for view, ax in view_axes(
-            figure, scene.motion, at.views, views=scene.views, margin=at.margin
-        )
-    ]
-    for pose in poses:
-        _fit_names(pose, at.size)
-        place_names(pose, name_tags(pose, scene.motion, at.size, 20))
-    plates = _draw_plates(figure, scene, at)
-    bars, bar_words = draw_bars(figure, scene, at)
+    _draw_head(figure, head, at.head, bad=bool(scene.reasons))
+    poses = _draw_views(figure, scene, at)
     foot = at.numbers
     panel = Panel(
         scene=scene,
         poses=poses,
         tracks=[_tracks(pose, scene) for pose in poses],
-        plates=plates,
-        narrow=at.plates[0].width < NARROW,
-        mark=draw_curve(figure, scene, at, others),
+        plates=_draw_plates(figure, scene, at),
+        plate_width=at.plates[0].width * POINTS,
+        mark=draw_curve(figure, scene, at.curve, others),
         words=text_at(
-            figure,
-            (foot.left, foot.low + foot.height),
-            "",
-            at.size,
-            gid="readout",
-            va="top",
+            figure, (foot.left, foot.low + foot.height), "", gid="readout", va="top"
         ),
-        stands=word_places(poses, {r.name: f"{r.name}: push 99 N" for r in scene.rods}),
-        bars=bars,
-        bar_words=bar_words,
+        width=foot.width * POINTS,
     )
     panel.update(0, pressing=True)
     return panel
@@ -203,41 +211,58 @@ def _tracks(pose: Pose, scene: Scene) -> tuple[Track, Track]:
     return replace(pose.track, senses=down), replace(pose.track, senses=up)
 
 
-def _draw_head(figure: Figure, scene: Scene, at: Places) -> None:
-    top = at.head.low + at.head.height
+def _draw_head(figure: Figure, head: Head, room: Room, *, bad: bool) -> None:
+    top = room.low + room.height - 0.08
+    under = top - 1.1 * LINE * len(head.title) - 0.05
+    title, verdict = "\n".join(head.title), "\n".join(head.verdict)
+    look = {"va": "top", "linespacing": 1.1}
     text_at(
         figure,
-        (at.head.left + 0.08, top - 0.09),
-        seen(scene.layout.title),
-        at.size + 2,
-        va="top",
+        (room.left + 0.1, top),
+        title,
         gid="title",
+        **{**look, "fontsize": head.size},
     )
-    if scene.banner:
-        lines = banner_lines(scene, at.letters)
-        text_at(
-            figure,
-            (at.head.left + 0.12, top - 0.34),
-            "\n".join(lines),
-            at.size + 0.5,
-            va="top",
-            gid="banner",
-            **BANNER,
+    text_at(
+        figure,
+        (room.left + 0.12, under),
+        verdict,
+        gid="verdict",
+        **look,
+        **(BAD if bad else GOOD),
+    )
+
+
+def _draw_views(figure: Figure, scene: Scene, at: Places) -> list[Pose]:
+    """Draw the views as large as leaves room for all names, if any size does."""
+    poses: list[Pose] = []
+    for margin in at.margins:
+        for pose in poses:  # what the try before left
+            pose.ax.remove()
+        axes = view_axes(
+            figure, scene.motion, at.views, views=scene.views, margin=margin
         )
+        poses = [
+            draw_layout(ax, scene.motion, 0, view, labels="none") for view, ax in axes
+        ]
+        for pose in poses:
+            _name(pose, scene)
+        if not any(pose.left_out for pose in poses):
+            break
+    return poses
 
 
-def banner_lines(scene: Scene, letters: int) -> list[str]:
-    """Return the banner in lines of at most so many letters; none where it fits."""
-    return textwrap.wrap(scene.banner, letters)
-
-
-def _fit_names(pose: Pose, size: float) -> None:
-    """Write what stands in a view as small as the rest."""
-    name = pose.fixed["view name"]
-    name.set(fontsize=size + 1.5, fontweight="normal")
-    for key, text in pose.artists.items():
-        if key.startswith(("compass", "word")):
-            text.set(fontsize=size)
+def _name(pose: Pose, scene: Scene) -> None:
+    """Name a view and its shafts; compass and senses are left to other pictures."""
+    for name in [*pose.fixed]:
+        if name.startswith(("arrow ", "compass ")):
+            pose.fixed.pop(name).remove()
+    room = pose.ax.get_window_extent().width / pose.ax.figure.dpi * POINTS
+    name = "\n".join(
+        broken(pose.view.name.removeprefix("seen "), room, LETTERS, most=2)
+    )
+    pose.fixed["view name"].set(text=name, fontsize=LETTERS, fontweight="normal")
+    place_names(pose, name_tags(pose, scene.motion, LETTERS, NAME_LETTERS))
 
 
 def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
@@ -247,12 +272,26 @@ def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
     for throttle, room in zip(shown, at.plates, strict=False):  # as many as have room
         ax = axes_in(figure, room, f"plate {throttle.name}")
         plate = draw_plate(ax, scene.layout, throttle, 0.0)
-        ax.set_ylim(-2.9, 2.35)
-        plate.words.set_fontsize(at.size - 0.5)
-        seen = scene.layout.shafts[throttle.shaft].axis.seen_from
+        held = "pushed " in plate_words(
+            throttle, float(scene.throttles[throttle.name].asked.min())
+        )
+        _room_for_words(ax, room, several=len(shown) > 1, held=held)
+        plate.words.set_fontsize(LETTERS)
         for text in ax.texts:
             if text.get_gid() == "plate name":
-                text.set_text(f"{throttle.name}, from {seen},\nbore drawn upright")
-                text.set_fontsize(at.size - 0.5)
+                named = broken(throttle.name, room.width * POINTS, LETTERS, most=1)
+                text.set_text(named[0] if len(shown) > 1 else "")
+                text.set_fontsize(LETTERS)
         out.append(plate)
     return out
+
+
+def _room_for_words(ax: Axes, room: Room, *, several: bool, held: bool) -> None:
+    """Leave a line over a plate for its name, and under it as many as it will need."""
+    over = 1.4 * LINE if several else 0.05
+    under = (0.2 + 1.1 * several + 3 * held) * LINE
+    bore = min(room.height - over - under, room.width * 0.9)
+    scale = 2.7 / max(bore, 0.2)  # bore radii an inch
+    high = 1.35 + scale * over
+    ax.set_xlim(-scale * room.width / 2, scale * room.width / 2)
+    ax.set_ylim(high - scale * room.height, high)

@@ -15,8 +15,9 @@ from matplotlib.lines import Line2D
 from matplotlib.text import Text
 from PIL import Image
 
-from linkage.animation.panel import banner_lines, draw_panel
-from linkage.animation.places import places
+from linkage.animation.gauges import text_at
+from linkage.animation.panel import draw_panel, head_of
+from linkage.animation.places import FOOT, LINE, places
 from linkage.animation.stamp import sprites, stamp
 from linkage.drawing import style
 from linkage.errors import UsageError
@@ -40,9 +41,11 @@ if TYPE_CHECKING:
 #: Width of the figure whatever its size in pixels, so that letters grow with it. [in]
 WIDTH: Final = 9.6
 #: Width and height that are drawn, and the shapes: wider over higher. [px]
-LEAST_SIZE: Final = (480, 270)
+LEAST_SIZE: Final = (640, 360)
 MOST_SIZE: Final = (3840, 2160)
 SHAPES: Final = (1.25, 2.2)
+#: What lines and arrows mean.
+LEGEND: Final = "whole line: rod pulls; dashed: pushes; arrows: pedal going down"
 
 
 def refuse_size(size: tuple[int, int]) -> None:
@@ -66,8 +69,8 @@ def refuse_size(size: tuple[int, int]) -> None:
         msg = f"{width} x {height} pixels cannot be drawn"
         raise UsageError(
             msg,
-            hint=f"give a size from {LEAST_SIZE[0]}x{LEAST_SIZE[1]} "
-            f"to {MOST_SIZE[0]}x{MOST_SIZE[1]}, such as 960x540",
+            hint=f"give a size from {LEAST_SIZE[0]}x{LEAST_SIZE[1]}, in which words are "
+            f"9 px, to {MOST_SIZE[0]}x{MOST_SIZE[1]}, such as 960x540",
         )
     if not SHAPES[0] <= width / height <= SHAPES[1]:
         msg = f"{width} x {height} pixels is not the shape of a screen"
@@ -140,30 +143,20 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
     tall = height / dpi
     each = WIDTH / len(scenes)
     alone = len(scenes) == 1
-    letters = places(each, tall, 0, alone=alone, lines=0, plates=1).letters
-    lines = max(len(banner_lines(scene, letters)) for scene in scenes)
+    heads = [head_of(scene, each, alone=alone) for scene in scenes]
+    high = max(head.height for head in heads)
     panels = []
-    for i, scene in enumerate(scenes):
+    for i, (scene, head) in enumerate(zip(scenes, heads, strict=True)):
         plates = len(scene.layout.plates)
-        at = places(each, tall, i * each, alone=alone, lines=lines, plates=plates)
+        at = places(each, tall, i * each, alone=alone, head=high, plates=plates)
         others = [s for s in scenes if s is not scene]
-        panels.append(draw_panel(figure, scene, at, others=others))
+        panels.append(draw_panel(figure, scene, at, head, others=others))
     if not alone:
         figure.add_artist(
-            Line2D([0.5, 0.5], [0.05, 1], color=style.GREY, linewidth=0.8)
+            Line2D([0.5, 0.5], [FOOT / tall, 1], color=style.GREY, linewidth=0.8)
         )
-    figure.text(
-        0.5, 0.05 / tall, CAUTION, ha="center", va="bottom", fontsize=7, gid="caution"
-    )
-    figure.text(
-        0.99,
-        0.05 / tall,
-        "arrows: pedal going down",
-        ha="right",
-        va="bottom",
-        fontsize=6.5,
-        gid="arrows",
-    )
+    for low, gid, text in ((FOOT - LINE, "legend", LEGEND), (0.06, "caution", CAUTION)):
+        text_at(figure, (WIDTH / 2, low), text, ha="center", va="bottom", gid=gid)
     return figure, panels
 
 

@@ -1,6 +1,6 @@
 """Where the parts of a panel stand on a figure.
 
-Not here: the parts (`panel`).
+Not here: the parts (`panel`), what is written in them (`words`).
 """
 
 from __future__ import annotations
@@ -8,8 +8,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-#: Plate insets there is room for, where a panel stands alone and beside another.
-PLATES: Final = {True: 3, False: 2}
+#: Of every word but the title: 14 px where the picture is 960 px wide. [pt]
+LETTERS: Final = 10.2
+#: Of the title of a panel that stands alone. [pt]
+TITLE: Final = 12.0
+#: From one line of words to the next. [in]
+LINE: Final = 0.185
+#: Room under everything: two lines of words. [in]
+FOOT: Final = 0.46
+#: Plate insets there is room for, where a panel stands alone and beside another,
+#: and how many stand in a row.
+PLATES: Final = {True: 6, False: 2}
+ROW: Final = 3
+#: Lines of title and verdict there may be, alone and beside another.
+TITLE_LINES: Final = {True: 1, False: 2}
+VERDICT_LINES: Final = {True: 2, False: 3}
+#: Width of the column beside the views, height of the strip under them. [in]
+COLUMN: Final = 2.85
+STRIP: Final = 1.6
 
 
 class Room(NamedTuple):
@@ -23,20 +39,16 @@ class Room(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Places:
-    """Where the parts of a panel stand, and how large they are written. [in].
+    """Where the parts of a panel stand. [in].
 
     Parameters
     ----------
-    head, views, curve, numbers, bars : Room
-        Title and banner; views; travel curve; words; angles left to dead centre.
+    head, views, curve, numbers : Room
+        Title and verdict; views; travel curve, its numbers aside; words.
     plates : tuple of Room
         One a plate inset.
-    margin : tuple of 2 floats
-        Room for labels beside and above each view.
-    size : float
-        Of the words. [pt]
-    letters : int
-        A line of the banner, in letters.
+    margins : tuple of tuples of 2 floats
+        Room for names beside and above each view that is tried, tightest first.
     """
 
     head: Room
@@ -44,74 +56,77 @@ class Places:
     plates: tuple[Room, ...]
     curve: Room
     numbers: Room
-    bars: Room
-    margin: tuple[float, float]
-    size: float
-    letters: int
+    margins: tuple[tuple[float, float], ...]
 
 
 def places(
-    width: float, height: float, left: float, *, alone: bool, lines: int, plates: int
+    width: float, height: float, left: float, *, alone: bool, head: float, plates: int
 ) -> Places:
     """Set out a panel: beside the views where it is alone, else under them.
 
     Parameters
     ----------
     width, height : float
-        Of the panel, the foot of the figure left free. [in]
+        Of the panel. [in]
     left : float
         Its left edge. [in]
     alone : bool
         Whether it has the figure for itself.
-    lines : int
-        Lines of the banner that must find room.
+    head : float
+        Height of title and verdict. [in]
     plates : int
         Plates there are; those beyond `PLATES` get no inset.
     """
-    foot = 0.27
-    tall = 0.31 + 0.17 * lines + (0.08 if lines else 0)
-    top = height - tall
+    top = height - head
     count = min(plates, PLATES[alone])
-    if alone:
-        side, column = left + width - 3.05, 2.95
-        low = top - foot
-        each = 1.35 if count == 1 else column / count
-        insets = [
-            Room(side + i * each, foot + 0.66 * low, each, 0.34 * low)
-            for i in range(count)
-        ]
-        numbers = Room(side + 1.4, foot + 0.66 * low, column - 1.4, 0.32 * low)
-        curve = Room(side + 0.36, foot + 0.36 * low, column - 0.4, 0.255 * low)
-        if count > 1:  # the words under the insets then
-            numbers = Room(side + 0.03, foot + 0.49 * low, column, 0.16 * low)
-            curve = curve._replace(low=foot + 0.34 * low, height=0.14 * low)
-        return Places(
-            head=Room(left, top, width, tall),
-            views=Room(left + 0.05, foot, width - 3.2, low),
-            plates=tuple(insets),
-            numbers=numbers,
-            curve=curve,
-            bars=Room(side, foot, column, 0.25 * low),
-            margin=(0.7, 0.42),
-            size=7.0,
-            letters=int(width * 15.5),
+    set_out = _beside if alone else _under
+    return set_out(
+        Room(left, FOOT, width, top - FOOT), Room(left, top, width, head), count
+    )
+
+
+def _beside(room: Room, head: Room, count: int) -> Places:
+    side = room.left + room.width - COLUMN - 0.08
+    words = 4 * LINE
+    rows = -(-count // ROW)
+    high = (0.56 if rows < 2 else 0.64) * (room.height - words)
+    wide = COLUMN / min(count, ROW)
+    top = room.low + room.height
+    insets = tuple(
+        Room(
+            side + (i % ROW) * wide,
+            top - (i // ROW + 1) * high / rows,
+            wide,
+            high / rows,
         )
-    strip = 1.72
-    each = 1.12 if count == 1 else 0.95
-    right = left + 0.02 + count * each
-    wide = 1.33 if count == 1 else 0.7
+        for i in range(count)
+    )
+    under = top - high - words - 0.1
     return Places(
-        head=Room(left, top, width, tall),
-        views=Room(left + 0.03, foot + strip, width - 0.06, top - foot - strip),
+        head=head,
+        views=Room(room.left + 0.05, room.low, room.width - COLUMN - 0.2, room.height),
+        plates=insets,
+        numbers=Room(side, top - high - words, COLUMN, words),
+        curve=Room(side + 0.42, room.low + 0.28, COLUMN - 0.5, under - room.low - 0.28),
+        margins=((0.5, 0.4), (0.8, 0.45)),
+    )
+
+
+def _under(room: Room, head: Room, count: int) -> Places:
+    each = 1.15 if count == 1 else 0.85
+    numbers = room.left + count * each + 0.08
+    curve = numbers + 1.85 + 0.42
+    right = room.left + room.width - 0.12
+    return Places(
+        head=head,
+        views=Room(
+            room.left + 0.03, room.low + STRIP, room.width - 0.06, room.height - STRIP
+        ),
         plates=tuple(
-            Room(left + 0.02 + i * each, foot, each, strip) for i in range(count)
+            Room(room.left + 0.02 + i * each, room.low, each, STRIP)
+            for i in range(count)
         ),
-        curve=Room(right + 0.33, foot + 1.02, wide, 0.66),
-        numbers=Room(
-            right + wide + 0.45, foot + 0.95, left + width - right - wide - 0.5, 0.75
-        ),
-        bars=Room(right, foot, left + width - right - 0.08, 0.72),
-        margin=(0.56, 0.3),
-        size=6.0,
-        letters=int(width * 17.5),
+        numbers=Room(numbers, room.low, 1.85, STRIP - 0.1),
+        curve=Room(curve, room.low + 0.32, right - curve, STRIP - 0.5),
+        margins=((0.4, 0.32), (0.62, 0.34)),
     )

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
+from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
 
 from linkage.animation.words import short_names
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
     WordPlace = tuple[float, float, float]
     Found = dict[str, tuple[WordPlace, float]]
 
+#: Keeps the letters of a name clear of what runs through it.
+HALO: Final = {"path_effects": [withStroke(linewidth=2.5, foreground="white")]}
 #: Where along a rod its word may stand, best first.
 SHARES: Final = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
 #: With the side on which it stands: on the rod, right, left, over, under.
@@ -64,7 +67,9 @@ def name_tags(pose: Pose, motion: Motion, size: float, letters: int) -> list[Tag
     out = []
     for tag, text in zip(shaft_tags(pose, motion), short.values(), strict=True):
         lines = "\n".join(textwrap.wrap(text, letters))
-        out.append(replace(tag, text=lines, style={**tag.style, "fontsize": size}))
+        out.append(
+            replace(tag, text=lines, style={**tag.style, **HALO, "fontsize": size})
+        )
     return out
 
 

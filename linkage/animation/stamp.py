@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 from matplotlib.colors import to_rgb
-from matplotlib.font_manager import findfont
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageDraw
+
+from linkage.animation.lines import font_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -60,59 +61,60 @@ def sprites(canvas: Any, texts: Sequence[Text]) -> list[Sprite]:  # noqa: ANN401
     return out
 
 
-@lru_cache(maxsize=64)
-def _font(size: float, weight: str) -> ImageFont.FreeTypeFont:
-    path = findfont(f"DejaVu Sans:{weight}")
-    return ImageFont.truetype(path, size, layout_engine=ImageFont.Layout.BASIC)
-
-
 @lru_cache(maxsize=4096)
 def _mask(line: str, size: float, weight: str) -> Image.Image:
     """Return a line of words as a mask whose height does not hang on its letters."""
-    font = _font(size, weight)
+    font = font_of(size, weight)
     wide = max(int(np.ceil(font.getlength(line))) + 2, 1)
     mask = Image.new("L", (wide, int(np.ceil(size * LINE))), 0)
     ImageDraw.Draw(mask).text((0, size * 0.93), line, fill=255, font=font, anchor="ls")
     return mask
 
 
+def stamp_box(image: Image.Image, text: Text) -> tuple[float, float, float, float]:
+    """Return left, top, right and bottom of where a text is put on a frame. [px].
+
+    Arguments as for `stamp`.
+    """
+    masks, step = _masks(text)
+    wide = max(mask.width for mask in masks)
+    high = step * (len(masks) - 1) + masks[-1].height
+    x, y = text.get_transform().transform(text.get_position())
+    y = image.height - y
+    across = {"left": 0.0, "center": 0.5, "right": 1.0}
+    left = x - across[text.get_horizontalalignment()] * wide
+    top = y - {"top": 0.0, "center": 0.5}.get(text.get_verticalalignment(), 1.0) * high
+    return left, top, left + wide, top + high
+
+
+def _masks(text: Text) -> tuple[list[Image.Image], float]:
+    """Return a mask a line, and the way from one line to the next. [px]."""
+    figure = text.get_figure(root=True)
+    assert figure is not None  # noqa: S101 - drawn texts stand on a figure
+    size = round(float(text.get_fontsize()) * figure.dpi / 72, 2)
+    weight = "bold" if text.get_fontweight() == "bold" else "normal"
+    masks = [_mask(line, size, weight) for line in text.get_text().split("\n")]
+    return masks, size * LINE * SPACING
+
+
 def stamp(image: Image.Image, text: Text) -> None:
-    """Put a text on a frame where the figure has it, box and all.
+    """Put a text on a frame where the figure has it.
 
     Parameters
     ----------
     image : Image
         RGB, as large as the figure; changed.
     text : Text
-        Not turned.
+        Not turned, without a ground of its own.
     """
     if not text.get_text() or not text.get_visible():
         return
-    figure = text.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn texts stand on a figure
-    size = round(float(text.get_fontsize()) * figure.dpi / 72, 2)
-    weight = "bold" if text.get_fontweight() == "bold" else "normal"
-    masks = [_mask(line, size, weight) for line in text.get_text().split("\n")]
-    step = size * LINE * SPACING
-    wide = max(mask.width for mask in masks)
-    high = step * (len(masks) - 1) + masks[-1].height
-    x, y = text.get_transform().transform(text.get_position())
-    y = image.height - y
-    left = (
-        x
-        - {"left": 0.0, "center": 0.5, "right": 1.0}[text.get_horizontalalignment()]
-        * wide
-    )
-    top = y - {"top": 0.0, "center": 0.5}.get(text.get_verticalalignment(), 1.0) * high
-    patch = text.get_bbox_patch()
-    if patch is not None:
-        box = (int(left) - 1, int(top), int(left + wide) + 1, int(top + high))
-        image.paste(_rgb(patch.get_facecolor()), box)
+    masks, step = _masks(text)
+    left, top, right, _ = stamp_box(image, text)
     ink = _rgb(text.get_color())
     for i, mask in enumerate(masks):
-        indent = {"center": (wide - mask.width) / 2}.get(
-            text.get_horizontalalignment(), 0.0
-        )
+        middle = text.get_horizontalalignment() == "center"
+        indent = (right - left - mask.width) / 2 if middle else 0.0
         image.paste(ink, (round(left + indent), round(top + i * step)), mask)
 
 

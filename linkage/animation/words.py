@@ -7,21 +7,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from linkage.animation.scene import SAME
 from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from linkage.animation.scene import RodColumns, Scene
-    from linkage.model import Limits
+    from linkage.animation.scene import Scene
 
 #: By sense: a rod that carries a force, or the way it would.
 SENSES: Final = {1: "pull", -1: "push", 0: "neither"}
-#: Of a rod whose force is known and is none.
-NO_LOAD: Final = "no load"
 
 
 def stop_words(scene: Scene, index: int) -> str:
@@ -51,7 +46,7 @@ def end_words(scene: Scene) -> str:
 
 
 def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
-    """Return pad, throttle, force and stop, a line each.
+    """Return pad, throttle, and stop or way, a line each.
 
     Parameters
     ----------
@@ -65,29 +60,13 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
     pad = float(scene.motion.pad_travel[index])
     main = scene.main
     swing = 100 * float(main.share[index])
-    lines = [
-        f"pedal {'going down' if pressing else 'coming up'}",
-        f"pad {say(pad, 'length')} of {say(scene.working.end, 'length')}",
-        f"throttle {say(float(main.angle[index]), 'angle')} = {swing:.0f} % of swing",
+    way = f"pedal {'going down' if pressing else 'coming up'}"
+    gone = say(pad, "length").removesuffix(f" {spoken_unit('length').unit}")
+    return [
+        f"pad {gone} of {say(scene.working.end, 'length')}",
+        f"throttle {say(float(main.angle[index]), 'angle')} = {swing:.0f} %",
+        stop_words(scene, index) or way,
     ]
-    if scene.pad_force is not None:
-        force = float(scene.pad_force[0 if pressing else 1][index])
-        lines.append(
-            f"pad force {'not known' if np.isnan(force) else say_force(force)}"
-        )
-    return [*lines, stop_words(scene, index)]
-
-
-def rod_words(rod: RodColumns, index: int, *, pressing: bool) -> str:
-    """Return a rod's name with pull or push, and its force where it is known."""
-    way = 0 if pressing else 1
-    sense = SENSES[int(rod.sense[way][index])]
-    if rod.force is None or np.isnan(rod.force[way][index]):
-        return f"{rod.name}: {sense}"
-    if sense == SENSES[0]:
-        return f"{rod.name}: {NO_LOAD}"
-    carried = say_force(abs(float(rod.force[way][index])))
-    return f"{rod.name}: {sense} {carried}"
 
 
 def short_names(names: Iterable[str], letters: int) -> dict[str, str]:
@@ -125,15 +104,6 @@ def force_decimals() -> int:
     return 0 if spoken_unit("force").unit == "N" else 1
 
 
-def say_force(force: float) -> str:
-    """Return a force with its unit, as short as what moves must be.
-
-    >>> say_force(22.6)
-    '23 N'
-    """
-    return say(force, "force", force_decimals())
-
-
 def sense_texts(scene: Scene, letters: int) -> dict[str, tuple[str, str]]:
     """Return of every rod its name cut short, and the longest that its word gets.
 
@@ -146,18 +116,3 @@ def sense_texts(scene: Scene, letters: int) -> dict[str, tuple[str, str]]:
     """
     short = short_names((rod.name for rod in scene.rods), letters)
     return {name: (text, f"{text}: {SENSES[-1]}") for name, text in short.items()}
-
-
-def near_word(left: float, limits: Limits) -> str:
-    """Return how near an arm-rod angle is to dead centre.
-
-    Parameters
-    ----------
-    left : float
-        Angle left to dead centre. [rad]
-    limits : Limits
-        Whose bounds count.
-    """
-    if left < limits.arm_rod_refuse:
-        return "TOO NEAR"
-    return "near" if left < limits.arm_rod_look else ""

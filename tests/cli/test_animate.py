@@ -14,7 +14,7 @@ from linkage.animation.picture import frames
 from linkage.cli.animate import stopped_between_frames
 from linkage.errors import OutputError
 
-SHORT = ("--frames", "6", "--size", "480x270")
+SHORT = ("--frames", "6", "--size", "640x360")
 
 
 def test_gif_of_two_layouts(run, configs, tmp_path):
@@ -32,7 +32,7 @@ def test_gif_of_two_layouts(run, configs, tmp_path):
     assert ran.out == ""
     assert ran.err == f"wrote {path}\n"  # a pipe: no progress
     with Image.open(path) as image:
-        assert (image.n_frames, image.size, image.format) == (6, (480, 270), "GIF")
+        assert (image.n_frames, image.size, image.format) == (6, (640, 360), "GIF")
 
 
 def test_mp4_and_html(run, configs, tmp_path):
@@ -204,7 +204,7 @@ def test_a_real_ctrl_c_takes_effect_between_frames(
         "--frames",
         "40",
         "--size",
-        "480x270",
+        "640x360",
     )
     assert ran.code == 130
     assert 5 <= len(drawn) < 10

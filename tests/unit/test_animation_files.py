@@ -29,7 +29,7 @@ from tests.build import hauler
 from tests.figures.test_layout_picture import three_ways
 
 CONFIGS = Path(__file__).parents[2] / "configs"
-SMALL = (480, 270)
+SMALL = (640, 360)
 
 
 def checked(name):
@@ -64,7 +64,7 @@ def test_gif_holds_every_frame_as_it_was_drawn(one):
     assert len(read) == len(drawn) == 12
     assert {wait for _, wait in read} == {50}
     for (got, _), wanted in zip(read, drawn, strict=True):
-        assert got.shape == (270, 480, 3)
+        assert got.shape == (360, 640, 3)
         off = np.abs(got.astype(int) - wanted)
         assert off.mean() < 1.0
         assert (off.max(axis=2) > 60).mean() < 0.002
@@ -74,7 +74,7 @@ def test_gif_holds_every_frame_as_it_was_drawn(one):
 
 def test_gif_frames_differ_and_the_parts_end_where_they_started(one):
     read = [got for got, _ in decoded(gif(*one, size=SMALL))]
-    views = [got[:, :300] for got in read]  # the drawing, without the words beside
+    views = [got[:, :400] for got in read]  # the drawing, without the words beside
     words = np.abs(views[0].astype(int) - views[-1]).max(axis=2) > 60
     assert words.mean() < 0.004
     assert (np.abs(views[0].astype(int) - views[6]).max(axis=2) > 60).mean() > 0.01
@@ -112,7 +112,7 @@ def test_mp4_is_one_and_has_size_frames_and_speed(one, tmp_path):
     reader = imageio_ffmpeg.read_frames(str(path))
     try:
         assert next(reader)["source_size"] == SMALL
-        first = np.frombuffer(next(reader), np.uint8).reshape(270, 480, 3)
+        first = np.frombuffer(next(reader), np.uint8).reshape(360, 640, 3)
     finally:
         reader.close()
     wanted = next(iter(frames(*one, SMALL)))
@@ -121,8 +121,8 @@ def test_mp4_is_one_and_has_size_frames_and_speed(one, tmp_path):
 
 def test_mp4_refuses_odd_sizes(one):
     with pytest.raises(UsageError, match="both must be even") as fault:
-        mp4(*one, size=(481, 271))
-    assert fault.value.hint == "give 480x270"
+        mp4(*one, size=(641, 361))
+    assert fault.value.hint == "give 640x360"
 
 
 def test_missing_encoder_is_said(one, monkeypatch):
