@@ -107,6 +107,7 @@ ODD: Final[dict[str, Callable[[], Layout]]] = {
     "long names": _long_names,
     "three plates": lambda: _plates(3),
     "six plates": lambda: _plates(6),
+    "nine plates": lambda: _plates(9),
     "inches": lambda: loads(VAN).layout,
     "shipped in inches": lambda: loads(in_inches("twin-side-draught")).layout,
     "jams": _jams,

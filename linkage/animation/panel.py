@@ -19,6 +19,7 @@ from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.plate import draw_plate, plate_words
 from linkage.quantities import spoken_unit
+from linkage.seen import seen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -73,7 +74,7 @@ def head_of(scene: Scene, width: float, *, alone: bool) -> Head:
     """Return title and verdict in lines for a width. [in]."""
     size = TITLE if alone else LETTERS
     room = (width - 0.25) * POINTS
-    title = broken(scene.layout.title, room, size, most=TITLE_LINES[alone])
+    title = broken(seen(scene.layout.title), room, size, most=TITLE_LINES[alone])
     verdict = broken(scene.verdict, room, LETTERS, most=VERDICT_LINES[alone], bold=True)
     return Head(title=tuple(title), verdict=tuple(verdict), size=size)
 
@@ -134,6 +135,8 @@ class Panel:
             for text in readout(scene, index, pressing=pressing)
             for line in broken(text, self.width, LETTERS, most=2)
         ]
+        many, there = len(self.plates), len(scene.layout.plates)
+        lines += [f"{many} of {there} plates shown"] * (many < there)
         self.words.set_text("\n".join(lines))
 
     def _under(self, plate: PlatePose, index: int) -> str:

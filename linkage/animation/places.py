@@ -87,7 +87,7 @@ def places(
 
 def _beside(room: Room, head: Room, count: int) -> Places:
     side = room.left + room.width - COLUMN - 0.08
-    words = 4 * LINE
+    words = 5 * LINE  # a stop may take two, plates that are not shown one
     rows = -(-count // ROW)
     high = (0.56 if rows < 2 else 0.64) * (room.height - words)
     wide = COLUMN / min(count, ROW)

@@ -144,7 +144,7 @@ PAIRS = (
     "twin-side-draught fault-lever-clocked-late",
 )
 #: Tried without ``--slow``.
-FEW = ("scenario-before", PAIRS[1], PAIRS[2], "long names", "six plates", "jams")
+FEW = ("scenario-before", PAIRS[1], PAIRS[2], "long names", "nine plates", "jams")
 #: Letters where the picture is 960 wide. [px]
 SMALLEST = 14.0
 
@@ -212,6 +212,14 @@ def test_two_plates_each_have_their_inset():
     with drawing_style():
         _, panels = whole(made, SIZE)
     assert [plate.throttle.name for plate in panels[0].plates] == ["throttle", "second"]
+
+
+def test_plates_without_an_inset_are_counted():
+    made, _ = shown(ODD["nine plates"](), count=4)
+    with drawing_style():
+        _, panels = whole(made, SIZE)
+    assert len(panels[0].plates) == 6
+    assert panels[0].words.get_text().splitlines()[-1] == "6 of 9 plates shown"
 
 
 @pytest.mark.parametrize(
