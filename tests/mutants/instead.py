@@ -157,6 +157,8 @@ def is_text(node: ast.AST) -> bool:
 
 def is_words(node: ast.AST) -> bool:
     """Return whether a node is left alone, as no number comes of it."""
+    if isinstance(node, ast.keyword):
+        return node.arg == "strict"
     if isinstance(node, ast.Constant):
         return isinstance(node.value, (str, type(None), type(...)))
     return isinstance(node, ast.Call) and ast.unparse(node.func) in (

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from scipy.optimize import brentq
 
 from linkage.forces import INTACT, force_lines, returns, statics
-from linkage.forces.balance import NOTHING, STEPS, balanced
+from linkage.forces.balance import NOTHING, STEPS, Balanced, balanced
 from linkage.forces.friction import sizes
 from linkage.model import stack
 from linkage.model.columns import column
@@ -196,3 +197,27 @@ def test_where_pressing_shuts_in_some_rows_each_is_closed_its_own_way():
             assert np.allclose(getattr(many, name)[i], getattr(alone, name), rtol=1e-9)
         assert np.all(alone.friction_torque > 0)
         assert np.all(alone.closing_torque > 0)
+
+
+def test_what_was_asked_of_one_shaft_is_not_told_of_its_neighbour():
+    """Four shafts in a row: of the two between, each is reached over the other."""
+    shafts = [
+        shaft("pedal", (0, 0, 0), "across", arm("pad", 180, 90), arm("out", 60, 90))
+    ]
+    shafts += [
+        shaft(name, (x, z, 0), "across", arm("in", 50, 80), arm("out", 70, 100))
+        for name, x, z in (("one", 200, 10), ("two", 400, -10), ("spindle", 600, 0))
+    ]
+    names = [s.name for s in shafts]
+    rods = [rod(f"to {b}", f"{a}.out", f"{b}.in") for a, b in pairwise(names)]
+    layout = with_springs(
+        tree(shafts, rods, travel_mm=30),
+        torsion_spring("near", "spindle", -1, 0.3, 0.4),
+        torsion_spring("far", "pedal", -1, 0.3, 0.4),
+    )
+    lines = force_lines(sweep(assemble(layout), np.linspace(0, 0.02, 3)))
+    kept = Balanced(lines, 1, 1.0)
+    for name in [*names, *reversed(names)]:
+        fresh = Balanced(lines, 1, 1.0).held(name)
+        assert np.array_equal(kept.held(name), fresh)
+        assert np.isfinite(fresh).all()

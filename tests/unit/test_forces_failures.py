@@ -24,7 +24,7 @@ from linkage.forces import (
 )
 from linkage.forces.inertia import inertias
 from linkage.forces.returns import pad_forces, worst_places
-from linkage.forces.time import NODES, _running
+from linkage.forces.time import NODES, _running, _simpson
 from linkage.model import Limits, Rod, Vehicle
 from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep, working_travel
@@ -197,6 +197,26 @@ def test_friction_that_locks_leaves_a_ratio_of_nothing():
     assert r.ratio.min() <= 0
 
 
+@pytest.mark.parametrize(
+    ("rubs", "ratio"),
+    [
+        (0.0, [0, 0, math.inf, -math.inf]),
+        (0.5, [0, math.nan, 4, -4]),
+        (math.inf, [0] * 4),
+    ],
+)
+def test_what_nothing_shuts_has_no_ratio_with_friction_or_without(
+    monkeypatch, rubs, ratio
+):
+    """Nothing, not known, shutting and opening, of friction none, some and endless."""
+    lines = lines_of(sprung_hauler(), 4)
+    shafts, closing = at_pad(lines)[2], np.array([[0.0, math.nan, 2.0, -2.0]])
+    told = closing, np.full((1, 4), rubs), [shafts]
+    monkeypatch.setitem(returns.__globals__, "felt", lambda *_: told)
+    (r,) = returns(lines.motion, lines=lines, cases=[(INTACT, "throttle")])
+    assert np.array_equal(r.ratio, ratio, equal_nan=True)
+
+
 def test_a_spring_that_opens_gives_a_negative_ratio():
     layout = with_springs(hauler(), torsion_spring("k", "spindle", 1, 0.0001, 1.0))
     assert np.all(by_failure(layout)["nothing failed"].ratio < 0)
@@ -297,6 +317,14 @@ def test_a_plate_that_hangs_part_way():
     assert working.start < hangs.stuck_at < working.end
 
 
+@pytest.mark.parametrize("nodes", [3, 5, 9])
+@pytest.mark.parametrize("power", [0, 1, 2, 3])
+def test_simpsons_rule_is_exact_for_a_cubic(nodes, power):
+    w = np.linspace(0.0, 1.0, nodes)
+    whole = (w**power * _simpson(nodes)).sum() * w[1]
+    assert whole == pytest.approx(1 / (power + 1), rel=1e-12)
+
+
 def test_running_integral_is_exact_for_a_quadratic():
     x = np.linspace(0, 2, NODES)
     assert np.allclose(_running(3 * x**2, x[1]), x**3, atol=1e-12)
@@ -341,6 +369,15 @@ def test_inertia_given_and_estimated():
     weighed = replace(layout.shafts["spindle"], arms={"lever": lever, "spring": arms["spring"]})  # fmt: skip
     own = inertias(assemble(replace(layout, shafts={**layout.shafts, "spindle": weighed})))  # fmt: skip
     assert own["spindle"].own == pytest.approx(0.09 * 0.034**2 / 3 + 7850 * 0.02 * 0.005 * 0.03**3 / 3)  # fmt: skip
+    # A pad is part of a lever that was weighed, and comes on top of one that was not.
+    pads = layout.shafts["pedal"].arms
+    just = {"pad": replace(pads["pad"], mass=0.4), "rod": pads["rod"]}
+    both = [replace(layout.shafts["pedal"], arms=arms) for arms in (just, pads)]
+    weighed, guessed = (inertias(assemble(layout.with_shaft(s)))["pedal"] for s in both)
+    rest = 7850 * 0.02 * 0.005 * 0.07**3 / 3
+    assert weighed.own == pytest.approx(0.4 * 0.18**2 / 3 + rest)
+    lever = 7850 * 0.02 * 0.005 * 0.18**3 / 3
+    assert guessed.own == pytest.approx(lever + 0.3 * 0.18**2 + rest)
     plate = replace(layout.main, bore=0.04)
     own = inertias(assemble(replace(layout, throttles={"throttle": plate})))
     disc = 8400 * math.pi / 4 * 0.04**2 * 0.002 * 0.04**2 / 16

@@ -274,3 +274,9 @@ def test_spring_senses_slack_over_and_torsion():
     assert found["solid"].over == pytest.approx(0.14 - found["solid"].shortest)
     assert found["twist"].hand == "wrong"
     assert math.isnan(found["twist"].longest)
+
+
+def test_a_spring_about_a_shaft_is_never_driven_past_a_length():
+    layout = with_springs(hauler(), torsion_spring("twist", "spindle", -1, 0.2, 0.4))
+    (twist,) = spring_senses(statics(at(layout, 20, 30)))
+    assert (twist.over, twist.over_at) == (0.0, 0.02)

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from linkage.forces.lines import force_lines
-from linkage.forces.stamp import stamped
+from linkage.forces.stamp import may_take, stamped
 from linkage.forces.stiffness import stiffness
-from linkage.model import stack
+from linkage.model import Stop, stack
 from linkage.model.refs import Ref
 from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.rules import examine
@@ -41,6 +41,19 @@ def pushed(x):
 def stamp(x):
     (found,) = alone(x, "stamp-load")
     return found
+
+
+def test_what_may_take_a_foot_is_every_full_stop_and_every_stop_past_the_pedal():
+    x = layout(*pair())
+    second = replace(x.main, name="second", shaft="cross shaft")
+    stops = {s: Stop(name=s, shaft=s, turn=1.0) for s in ("pedal", "spindle")}
+    x = replace(x, throttles={**x.throttles, "second": second}, stops=stops)
+    assert may_take(x) == {
+        Ref("full stop", "throttle"): "spindle",
+        Ref("full stop", "second"): "cross shaft",
+        Ref("stop", "spindle"): "spindle",
+    }
+    assert next(iter(may_take(x))) == Ref("full stop", x.main.name)
 
 
 def test_a_thin_rod_is_pushed_until_a_late_stop_is_met():
