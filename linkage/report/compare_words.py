@@ -78,6 +78,11 @@ def _length(value: float | None) -> str:
     return "cut to fit" if value is None else say(value, "length")
 
 
+def _hooked(place: Sequence[str]) -> str:
+    """Return where a spring hooks; the shaft alone of one that is about it."""
+    return ".".join(filter(None, place))
+
+
 def _anchored(change: Change) -> str:
     if change.old is None or change.new is None:
         return "anchored another way"
@@ -92,7 +97,7 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "arm offset": lambda c: f"slid {size(c.new - c.old)} along its shaft",
     "rod ends": lambda c: f"joins {c.new[0]} and {c.new[1]} (was {c.old[0]} and {c.old[1]})",
     "rod length": lambda c: f"{_length(c.new)} (was {_length(c.old)})",
-    "spring hook": lambda c: f"hooked to {'.'.join(c.new)} (was {'.'.join(c.old)})",
+    "spring hook": lambda c: f"hooked to {_hooked(c.new)} (was {_hooked(c.old)})",
     "spring anchor": _anchored,
     "spring": lambda _: "another spring",
     "opens": lambda c: f"opens {turning(c.new)} (was {turning(c.old)})",

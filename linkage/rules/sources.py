@@ -198,7 +198,8 @@ def _unsprung_short(o: Outcome) -> Short:
         return f"{name} keeps a spring whatever one part fails", ""
     bare = [failure for failure, true in o.facts["bare"].items() if true]
     told = [f for f in bare if f.kind == "rod"] or bare
-    more = f"and so with {len(told) - 1} other parts" if len(told) > 1 else ""
+    others = len(told) - 1
+    more = f"and so with {others} other part{'s' * (others > 1)}" if others else ""
     goes = _GOES[told[0].kind].format(told[0].ref)
     return f"if {goes} no spring is left on {name}", more
 

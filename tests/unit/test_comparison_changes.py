@@ -1,0 +1,171 @@
+"""What differs between two layouts, part by part, and what each change is called."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from linkage.comparison import compare, match
+from linkage.comparison.back import carburettor_here
+from linkage.comparison.changes import Change, changes
+from linkage.comparison.compared import pad_force
+from linkage.comparison.match import Matching, Pair
+from linkage.comparison.renamed import renamed
+from linkage.comparison.turned import arm_moved, turned
+from linkage.model.refs import Ref
+from linkage.report.compare import compare_lines
+from linkage.report.compare_words import change_text, changes_text
+from linkage.rules import examine
+from tests.sprung import torsion_spring
+from tests.unit.compared import car, named, other_carburettor, turned_arm
+
+if TYPE_CHECKING:
+    from linkage.model import Layout
+
+BEFORE = car("scenario-before")
+NEAR = Ref("spring", "near")
+
+
+def words(c, **how) -> str:
+    return " ".join(" ".join(compare_lines(c, **how)).split())
+
+
+def one(old: Layout, new: Layout) -> Change:
+    """Return the only change."""
+    (change,) = changes(old, new)
+    return change
+
+
+def spring_with(layout: Layout, name: str, **parts) -> Layout:
+    return layout.with_spring(replace(layout.springs[name], **parts))
+
+
+def test_a_rod_that_was_cut_to_fit_and_now_has_a_length():
+    change = one(BEFORE, BEFORE.with_rod("carb", 0.2401))
+    assert (change.kind, change.old, change.new) == ("rod length", None, 0.2401)
+    assert change_text(change) == "rod `carb` 240.1 mm (was cut to fit)"
+
+
+def test_a_spring_hooked_to_another_arm():
+    new = spring_with(BEFORE, "near", arm="far spring")
+    change = one(BEFORE, new)
+    assert change.about == NEAR
+    assert change_text(change) == (
+        "spring `near` hooked to spindle.far spring (was spindle.spring)"
+    )
+
+
+def test_a_spring_about_its_shaft_in_place_of_one_that_pulls():
+    wound = torsion_spring("near", "spindle", -1, 0.5, 0.3)
+    new = BEFORE.with_spring(wound)
+    found = {c.kind: c for c in changes(BEFORE, new)}
+    assert {"spring hook", "spring anchor"} <= set(found)
+    assert change_text(found["spring anchor"]) == "spring `near` anchored another way"
+    assert change_text(found["spring hook"]) == (
+        "spring `near` hooked to spindle (was spindle.spring)"
+    )
+    # And none of both that is about its shaft in both.
+    assert changes(new, new) == ()
+
+
+def test_another_swing_and_other_limits():
+    main = replace(BEFORE.main, swing=BEFORE.main.swing - math.radians(4))
+    limits = replace(BEFORE.limits, stamp_load=711.0)
+    new = replace(BEFORE, throttles={main.name: main}, limits=limits)
+    swing, limit = changes(BEFORE, new)
+    assert change_text(swing) == "`throttle` swing 72.0° (was 76.0°)"
+    assert limit.about == Ref("all", "limits")
+    assert change_text(limit) == "the file's limits differ"
+    # Limits are no part that moved, so the list of parts leaves them out.
+    assert changes_text((swing, limit)) == ["`throttle` swing 72.0° (was 76.0°)"]
+
+
+def test_what_is_said_where_nothing_that_moved_is_one_part():
+    limits = replace(BEFORE.limits, stamp_load=711.0)
+    told = words(compare(BEFORE, replace(BEFORE, limits=limits)))
+    assert "Nothing turned round" in told
+    assert "Changed:" not in told
+
+
+def test_shafts_are_matched_from_the_driven_end_too():
+    """From the pedal on no shaft is matched: only the old one carries a plate."""
+    second = replace(BEFORE.main, name="second", shaft="cross shaft")
+    old = replace(BEFORE, throttles={**BEFORE.throttles, "second": second})
+    new = named(BEFORE, {"bell crank": "relay", "cross shaft": "tube"})
+    found = match(old, new).names("shaft")
+    assert found["bell crank"] == "relay"
+    # The tube still drives the relay, whatever sits on it.
+    assert found["cross shaft"] == "tube"
+
+
+def test_springs_about_a_shaft_match_no_arms():
+    old = BEFORE.with_spring(torsion_spring("near", "spindle", -1, 0.5, 0.3))
+    arms = match(old, BEFORE).arms()
+    assert {h.arm for h in arms if h.shaft == "spindle"} >= {"lever", "far spring"}
+
+
+def test_two_old_parts_never_get_one_name():
+    """What has no partner keeps its name, unless the other layout uses that name."""
+    pairs = (Pair(old=Ref("shaft", "pedal"), new=Ref("shaft", "spindle"), by="place"),)
+    new = renamed(BEFORE, Matching(pairs=pairs, only_old=(), only_new=()))
+    assert len(new.shafts) == len(BEFORE.shafts)
+    assert new.pedal.shaft == "spindle"
+    assert new.main.shaft not in {"spindle", "pedal"}
+
+
+def test_an_arm_that_is_new_points_elsewhere():
+    spindle = BEFORE.shafts["spindle"]
+    more = {**spindle.arms, "new": replace(spindle.arms["lever"], name="new")}
+    new = BEFORE.with_shaft(replace(spindle, arms=more))
+    assert not arm_moved(BEFORE, new, "spindle", "lever", "")
+    assert arm_moved(BEFORE, new, "spindle", "new", "")
+    assert arm_moved(BEFORE, new, "no such shaft", "lever", "")
+
+
+def test_nothing_is_said_to_turn_of_a_throttle_that_the_old_one_had_not():
+    other = replace(BEFORE.main, name="rear")
+    old = replace(BEFORE, throttles={"rear": other})
+    assert turned(examine(old), examine(BEFORE)).turns == ()
+
+
+def test_no_pad_force_where_friction_locks():
+    """Told by its own rule; a number that is not finite is no force to compare."""
+    x = examine(BEFORE)
+    low, high = pad_force(x)
+    assert 0 < low <= high < math.inf
+    shafts = {
+        n: replace(s, bearing=0.06, friction=2.0) for n, s in BEFORE.shafts.items()
+    }
+    locked = examine(replace(BEFORE, shafts=shafts))
+    assert pad_force(locked) is None
+
+
+def test_the_old_carburettor_brings_a_spring_about_its_spindle_as_it_is():
+    wound = torsion_spring("near", "spindle", -1, 0.5, 0.3)
+    old = BEFORE.with_spring(wound)
+    spindle = replace(BEFORE.shafts["spindle"], pivot=(0.34, 0.22, 0.158))
+    here = carburettor_here(old, "throttle")(BEFORE.with_shaft(spindle))
+    assert here.springs["near"] == wound
+    assert here.shafts["spindle"].pivot == spindle.pivot
+
+
+def test_what_shut_before_and_opens_now():
+    shut = other_carburettor(BEFORE)
+    assert "Pressing shut `throttle`; now it opens it." in words(compare(shut, BEFORE))
+    assert "Pressing SHUTS `throttle`, as it did." in words(compare(shut, shut))
+
+
+def test_where_each_of_two_begins_to_open():
+    late = replace(BEFORE, pedal=replace(BEFORE.pedal, free_play=8e-3))
+    told = words(compare(BEFORE, late))
+    assert "opens from pad 0.0 mm 8.0 mm" in told.replace("│", "").replace("  ", " ")
+
+
+def test_both_plates_are_marked_where_their_branches_turn_round():
+    from linkage.report.compare_pictures import marked
+
+    twin = car("twin-side-draught")
+    angle = math.degrees(twin.shafts["rear spindle"].arms["lever"].angle)
+    c = compare(twin, turned_arm(twin, "rear spindle.lever", angle + 180))
+    assert marked(c) == [(Ref("arm", "rear spindle", "lever"), "turns round here")]
