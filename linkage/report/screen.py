@@ -156,10 +156,10 @@ def packed(head: str, items: Sequence[str]) -> list[str]:
     """
     if not items:
         return []
+    lines = []
     for count in range(len(items), 0, -1):
         left = len(items) - count
         tail = f", {left} more: --all" if left else ". More: --all"
-        line = f"{head} {', '.join(items[:count])}{tail}"
-        if len(line) <= line_width() or count == 1:
-            return wrapped(line, "  ", first="")
-    return []
+        lines.append(f"{head} {', '.join(items[:count])}{tail}")
+    line = next((x for x in lines if len(x) <= line_width()), lines[-1])
+    return wrapped(line, "  ", first="")
