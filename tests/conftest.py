@@ -6,6 +6,7 @@ import pytest
 from hypothesis import settings
 
 from linkage.quantities import speak_both, speak_in
+from tests.slow import function, named
 
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")
@@ -18,20 +19,31 @@ def pytest_addoption(parser):
         help="run the tests that need headless Chromium too",
     )
     parser.addoption(
-        "--slow",
+        "--fast", action="store_true", help="leave out the slow tests of tests/slow.txt"
+    )
+    parser.addoption(
+        "--every",
         action="store_true",
-        help="check the cures of all 300 bad layouts, not of a sample; takes minutes",
+        help="take every bad layout and slip, not a sample; takes many minutes",
     )
 
 
 def pytest_collection_modifyitems(config, items):
-    """Leave the browser's tests out unless they are asked for; then it must be there."""
-    if config.getoption("--browser"):
-        return
-    left_out = [item for item in items if item.get_closest_marker("browser")]
+    """Leave out the browser's tests unless asked for, and the slow ones where asked."""
+    slow = set(named())
+    for item in items:
+        test = function(item.nodeid)
+        if test in slow or test.partition("::")[0] in slow:
+            item.add_marker("slow")
+    unwanted = set() if config.getoption("--browser") else {"browser"}
+    unwanted |= {"slow"} if config.getoption("--fast") else set()
+    kept, left_out = [], []
+    for item in items:
+        marks = {mark.name for mark in item.iter_markers()}
+        (left_out if marks & unwanted else kept).append(item)
     if left_out:
         config.hook.pytest_deselected(items=left_out)
-        items[:] = [item for item in items if item not in left_out]
+        items[:] = kept
 
 
 @pytest.fixture(autouse=True)

@@ -1,6 +1,6 @@
 """Cures of the bad layouts and the shipped faults, written out, read and checked again.
 
-A sample of the bad layouts; with ``--slow`` all 300 of them.
+A sample of the bad layouts; with ``--every`` all 300 of them.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from tests.bad.record import faults, recorded, seeds, text_of
 from tests.benchmarks.checks import MENDED
 from tests.unit.cured import node_of
 
-#: Every how manyth of the 300 is checked where ``--slow`` is not given.
+#: Every how manyth of the 300 is checked where ``--every`` is not given.
 EVERY = 10
 #: What is offered where nothing else was found: it says what it leaves.
 LEAVES = ("still do not fit then: ", "cannot be judged then: ", "then look at ")
@@ -21,7 +21,7 @@ LEAVES = ("still do not fit then: ", "cannot be judged then: ", "then look at ")
 
 @pytest.fixture(scope="module")
 def records(request):
-    step = 1 if request.config.getoption("--slow") else EVERY
+    step = 1 if request.config.getoption("--every") else EVERY
     return {key: recorded(text_of(key)) for key in [*faults(), *list(seeds())[::step]]}
 
 

@@ -23,7 +23,7 @@ from linkage.search.sources import SOURCES, families
 from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
 
-#: Every how manyth of the 300 is taken where ``--slow`` is not given.
+#: Every how manyth of the 300 is taken where ``--every`` is not given.
 EVERY = 4
 #: Share of the parts that are fixed.
 FIXED = 0.3
@@ -71,7 +71,7 @@ def altered(before, after) -> list[str]:
 
 
 def taken(request) -> list[int]:
-    step = 1 if request.config.getoption("--slow") else EVERY
+    step = 1 if request.config.getoption("--every") else EVERY
     return [int(seed) for seed in list(seeds())[::step]]
 
 

@@ -1,6 +1,6 @@
 """The page on a phone, a tablet and a desk: every word's box, size and place.
 
-Run with ``pytest --browser``; with ``--slow`` all shipped layouts at every width.
+Run with ``pytest --browser``; with ``--every`` all shipped layouts at every width.
 """
 
 from itertools import combinations
@@ -25,7 +25,7 @@ SLACK = 1.0  # by which boxes of words may share an edge [px]
 PLACES = (0, (POSITIONS - 1) // 2, POSITIONS - 1)
 SHIPPED = sorted(p.stem for p in CONFIGS.glob("*.toml"))
 PAIRS = ("scenario-before scenario-cured", "twin-side-draught fault-lever-clocked-late")
-#: Tried without ``--slow``.
+#: Tried without ``--every``.
 FEW = ("scenario-wrongly-swapped", "twin-side-draught", PAIRS[0], "long names", "nine plates", "inches", "jams", "three ways", "tiny", "chain")  # fmt: skip
 
 
@@ -94,7 +94,7 @@ def wrong_at(tab, found, window):
 
 def pytest_generate_tests(metafunc):
     if "name" in metafunc.fixturenames:
-        every = metafunc.config.getoption("--slow")
+        every = metafunc.config.getoption("--every")
         metafunc.parametrize("name", [*SHIPPED, *PAIRS, *ODD] if every else FEW)
 
 

@@ -18,7 +18,7 @@ import linkage
 from tests.independent.altered import ALTERATIONS, COUNT, altered, sound
 from tests.independent.judge import Judgement, judge
 
-#: Every how manyth of the altered layouts is judged where ``--slow`` is not given.
+#: Every how manyth of the altered layouts is judged where ``--every`` is not given.
 EVERY = 5
 #: Findings about shutting and what shuts: a refusal for one of these alone is a false
 #: alarm where the judge finds nothing at all.
@@ -65,7 +65,7 @@ def compared(told: str, layout) -> Compared:
 
 @pytest.fixture(scope="module")
 def outcome(request):
-    step = 1 if request.config.getoption("--slow") else EVERY
+    step = 1 if request.config.getoption("--every") else EVERY
     return [compared(*altered(seed)) for seed in range(0, COUNT, step)]
 
 

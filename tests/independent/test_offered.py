@@ -16,7 +16,7 @@ from tests.independent.altered import COUNT, altered, sound
 from tests.independent.judge import judge
 from tests.independent.test_altered import CLEAR
 
-#: Every how manyth of the altered layouts is cured where ``--slow`` is not given.
+#: Every how manyth of the altered layouts is cured where ``--every`` is not given.
 EVERY = 27
 RATES = [1e3 * rate for rate in (0.01, 0.05, 0.1, 0.2, 0.3, 0.45, 0.7)]
 RADII = [0.024, 0.028, 0.034]
@@ -38,7 +38,7 @@ def wrong(layout) -> list[str]:
 @pytest.fixture(scope="module")
 def cured(request):
     """Altered layouts that may stay open, with the check and its cures."""
-    step = 1 if request.config.getoption("--slow") else EVERY
+    step = 1 if request.config.getoption("--every") else EVERY
     out = []
     for seed in range(0, COUNT, step):
         told, layout = altered(seed)

@@ -1,6 +1,6 @@
 """Slips: the right one is named, and none of a layout that fits.
 
-Forty slips in four vehicles; a sample of them is tried anew, with ``--slow`` all.
+Forty slips in four vehicles; a sample of them is tried anew, with ``--every`` all.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from tests.cli.conftest import CONFIGS
 from tests.slips.cases import CASES, VEHICLES, sound
 from tests.slips.record import recorded, told
 
-#: Every how manyth of the forty is tried where ``--slow`` is not given.
+#: Every how manyth of the forty is tried where ``--every`` is not given.
 EVERY = 5
 SHIPPED = sorted(
     path.name
@@ -41,7 +41,7 @@ def _sound(vehicle):
 
 
 def test_slips_are_told_as_recorded(request):
-    step = 1 if request.config.getoption("--slow") else EVERY
+    step = 1 if request.config.getoption("--every") else EVERY
     found = recorded()
     assert list(found) == [case.name for case in CASES]
     for case in CASES[::step]:

@@ -1,0 +1,65 @@
+"""Which tests are slow: measured, kept in a table, left out by ``pytest --fast``.
+
+Run as a module it runs all tests, which takes as long as they take, and writes the
+table anew; on a machine that does nothing else.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+TABLE = Path(__file__).with_name("slow.txt")
+#: From how many seconds on a test, all its cases together, is slow, and from how many
+#: seconds of such tests their whole file: most of it is a fixture that they share.
+LONG = 0.5
+LONG_FILE = 10.0
+
+
+def function(test: str) -> str:
+    """Return the name of a test without that of its case."""
+    return test.partition("[")[0]
+
+
+def named() -> list[str]:
+    """Return the slow tests, and files all of whose tests are."""
+    return TABLE.read_text(encoding="utf-8").split("\n")[:-1]
+
+
+def slow_of(seconds: Mapping[str, float]) -> list[str]:
+    """Return which tests or files are slow, of seconds by test."""
+    tests: Counter[str] = Counter()
+    for test, took in seconds.items():
+        tests[function(test)] += took
+    slow = {test: took for test, took in tests.items() if took >= LONG}
+    files: Counter[str] = Counter()
+    for test, took in slow.items():
+        files[test.partition("::")[0]] += took
+    whole = {file for file, took in files.items() if took >= LONG_FILE}
+    return sorted(whole | {t for t in slow if t.partition("::")[0] not in whole})
+
+
+class Measured:
+    """Adds up how long setting up, running and clearing away of every test take."""
+
+    def __init__(self) -> None:
+        self.seconds: Counter[str] = Counter()
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.seconds[report.nodeid] += report.duration
+
+
+if __name__ == "__main__":
+    measured = Measured()
+    ended = pytest.main(["-q", "-n", "2", "--browser"], plugins=[measured])
+    if ended == pytest.ExitCode.OK:
+        lines = slow_of(measured.seconds)
+        TABLE.write_text("".join(f"{x}\n" for x in lines), encoding="utf-8")
+    sys.exit(ended)
