@@ -73,7 +73,7 @@ def test_ctrl_c_while_loading(tmp_path, words, request):
     assert int(count) > 100
     for path in tmp_path.iterdir():
         path.unlink()
-    few = 200 if request.config.getoption("--slow") else 8
+    few = 200 if request.config.getoption("--every") else 8
     seeded = np.random.default_rng(1).integers(9, int(count), few)
     moments = [*range(1, 9), *map(int, seeded)]
     for moment, ended in zip(moments, drilled(moments, words), strict=True):

@@ -143,7 +143,7 @@ PAIRS = (
     "scenario-wrongly-swapped scenario-cured",
     "twin-side-draught fault-lever-clocked-late",
 )
-#: Tried without ``--slow``.
+#: Tried without ``--every``.
 FEW = ("scenario-before", PAIRS[1], PAIRS[2], "long names", "nine plates", "jams")
 #: Letters where the picture is 960 wide. [px]
 SMALLEST = 14.0
@@ -151,7 +151,7 @@ SMALLEST = 14.0
 
 def pytest_generate_tests(metafunc):
     if "drawn" in metafunc.fixturenames:
-        every = metafunc.config.getoption("--slow")
+        every = metafunc.config.getoption("--every")
         metafunc.parametrize("drawn", [*SHIPPED, *PAIRS, *ODD] if every else FEW)
 
 
