@@ -26,7 +26,12 @@ def main() -> None:
     try:
         from linkage import stopping
 
-        with stopping.stoppable(alone=sys.stdout is sys.__stdout__):
+        alone = sys.stdout is sys.__stdout__  # not called by another program
+        with stopping.stoppable(alone=alone):
+            if alone:
+                from linkage.apart import keep_apart
+
+                keep_apart()
             status = _told(sys.argv[1:])
     except KeyboardInterrupt:
         status = STOPPED
@@ -119,8 +124,26 @@ def _run(words: list[str]) -> None:
                 cli.check(Path(layout))
             except Exit as stop:
                 raise SystemExit(stop.exit_code) from None
+        case ["--install-completion" | "--show-completion", *_]:
+            _complete()
         case _:
             cli.app()
+
+
+def _complete() -> None:
+    """Install or print completion for a shell; what fails there is no verdict."""
+    from linkage import cli
+    from linkage.errors import OutputError
+    from linkage.targets import reason
+
+    hint = "set HOME to a folder that is yours, or use --show-completion with a shell"
+    try:
+        cli.app()
+    except (OSError, RuntimeError) as fault:
+        msg = f"completion cannot be installed: {reason(fault)}"
+        raise OutputError(msg, hint=hint) from None
+    except SystemExit as stop:
+        raise SystemExit(2 if stop.code == 1 else stop.code) from None
 
 
 if __name__ == "__main__":

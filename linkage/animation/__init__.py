@@ -4,3 +4,7 @@ Import its modules only where an animation is asked for, as they need
 matplotlib: `schedule` and `scene` for what is shown, `gif`, `mp4` and `page`
 for the file.
 """
+
+from linkage import apart
+
+apart.load()  # before anything that loads Matplotlib

@@ -3,6 +3,10 @@
 Import it only where a picture is asked for, as it needs matplotlib.
 """
 
+from linkage import apart
+
+apart.load()  # before anything that loads Matplotlib
+
 from linkage.drawing.curve import CurveArtists, curve_figure, draw_curve
 from linkage.drawing.style import save
 
