@@ -171,11 +171,12 @@
 
   /* Letters do not grow with their view for ever: standing ones shrink toward what they name. */
   const pictures = [...document.querySelectorAll("[data-view]")];
+  let printing = false; /* on paper they keep their own size */
   function fitLetters() {
     for (const picture of pictures) {
       const matrix = picture.getScreenCTM();
       if (!matrix) continue;
-      const share = Math.min(1, MOST_LETTERS / (LETTERS * matrix.a));
+      const share = printing ? 1 : Math.min(1, MOST_LETTERS / (LETTERS * matrix.a));
       for (const part of picture.querySelectorAll("[data-near]")) {
         const [x, y] = part.dataset.near.split(" ");
         set(part, { transform: `translate(${x} ${y}) scale(${share.toFixed(4)}) translate(${-x} ${-y})` });
@@ -264,7 +265,13 @@
   });
   const watcher = new ResizeObserver(fitLetters);
   for (const picture of pictures) watcher.observe(picture);
-  addEventListener("beforeprint", () => run(false));
+  for (const [name, now] of [["beforeprint", true], ["afterprint", false]]) {
+    addEventListener(name, () => {
+      run(false);
+      printing = now;
+      fitLetters();
+    });
+  }
 
   show();
   if (!matchMedia("(prefers-reduced-motion: reduce)").matches) run(true);

@@ -142,7 +142,7 @@ def _layout(k: int, one: Scene, picture: str, others: Sequence[Scene]) -> str:
 
 def _banner(one: Scene) -> str:
     if not one.reasons:
-        return "<div></div>"  # keeps two layouts level
+        return f'<p class="fits" role="note" aria-label="verdict">{escape(one.verdict)}</p>'
     reasons = "".join(f"<li>{escape(reason)}</li>" for reason in one.reasons)
     said = f"DO NOT FIT<ul>{reasons}</ul>"
     return f'<div class="banner" role="note" aria-label="verdict">{said}</div>'

@@ -3,6 +3,7 @@
 Run with ``pytest --browser``; then a missing browser is a failure.
 """
 
+import base64
 import json
 import re
 import time
@@ -306,6 +307,16 @@ def test_readable_in_light_and_in_the_dark(still, scheme):
         drawn = brightness(still, selector, what)
         contrast = (max(paper, drawn) + 0.05) / (min(paper, drawn) + 0.05)
         assert contrast >= 4.5, selector
+
+
+def test_each_layout_is_printed_on_one_sheet_with_letters_of_its_own_size(still):
+    still.value("addEventListener('beforeprint', () => { window.turns = [...document.querySelectorAll('[data-near]')].map(t => t.getAttribute('transform')); })")  # fmt: skip
+    sheet = still.send("Page.printToPDF", paperWidth=8.27, paperHeight=11.69)["data"]
+    sheets = re.findall(rb"/Type /Page\b", base64.b64decode(sheet))
+    assert len(sheets) == 2
+    turns = still.value("window.turns")
+    assert turns
+    assert all("scale(1.0000)" in turn for turn in turns)
 
 
 def test_prints_dark_on_white_without_controls(still):
