@@ -49,7 +49,17 @@ OTHER = {
 }
 OTHER |= {new: old for old, new in OTHER.items()}
 #: Of these the order of arguments does not matter, or is no matter of numbers.
-EITHER = {*OTHER, "isinstance", "cast", "dot", "hypot", "zip", "allclose", "isclose"}
+EITHER = {
+    *OTHER,
+    "isinstance",
+    "cast",
+    "add",
+    "dot",
+    "hypot",
+    "zip",
+    "allclose",
+    "isclose",
+}
 EITHER |= {"getattr", "greater", "lesser", "Silence", "Ref", "say", "join"}
 SMALL = 1e-6
 

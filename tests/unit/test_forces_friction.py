@@ -16,12 +16,13 @@ from linkage.forces.friction import (
     drag_of,
     sizes,
 )
-from linkage.forces.joints import circle_of
+from linkage.forces.joints import _unit, circle_of
 from linkage.model import Hole, stack
 from linkage.model.columns import column
 from linkage.motion import assemble, sweep
+from linkage.motion.frame import dot
 from tests.build import arm, hauler, rod, shaft, tree
-from tests.sprung import bare, torsion_spring, with_springs
+from tests.sprung import bare, random_assembly, torsion_spring, with_springs
 
 
 def at(layout, *travel_mm):
@@ -77,6 +78,13 @@ def test_sizes_and_coefficients_that_are_not_given_are_assumed():
     assert circle_of(link) == pytest.approx(0.2 * 0.005)
     ball = replace(link, joint_diameter=0.008, joint_friction=0.1)
     assert circle_of(ball) == pytest.approx(0.1 * 0.004)
+
+
+def test_depression_counts_in_full_up_to_just_ten_degrees():
+    edge = math.radians(10)
+    opening = np.array([0.0, edge, np.nextafter(edge, 1), 1.0])
+    drag = drag_of(hauler(), "spindle", lambda _: opening)
+    assert np.allclose(drag, [0.05, 0.05, 0.025, 0.025], rtol=1e-12)
 
 
 # How forces reach the bearings.
@@ -285,3 +293,23 @@ def test_joints_in_rows_as_each_alone():
     assert np.all(np.diff(many[[1, 0, 2], 0]) > 0)
     circles = circle_of(stack([x.rods["link"] for x in layouts]))
     assert np.allclose(circles, column([0.001, 0.0006, 0.0016]))
+
+
+def test_a_joint_that_stands_still_rubs_in_no_direction():
+    turns = np.array([[0.0, 3.0], [0.0, 0.0], [0.0, 4.0]])
+    assert np.allclose(_unit(turns), [[0.0, 0.6], [0.0, 0.0], [0.0, 0.8]])
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_joints_lose_the_turns_of_both_ends(seed):
+    """Virtual work: what the forces across a rod and the moments at its ends lose."""
+    assembly = random_assembly(np.random.default_rng(seed))
+    lines = force_lines(sweep(assembly, np.linspace(0.0, 0.02, 3)))
+    for link in lines.layout.links:
+        joints = lines.joints[link.rod.name]
+        lost = sum(joints.back(hole) * lines.first[hole.shaft] for hole in link.holes)
+        turned = sum(np.sqrt(dot(turn, turn)) for turn in joints.turns)
+        assert np.allclose(lost, -turned, rtol=1e-9)
+        assert np.all(turned > 0)
+        # Across the rod, and square to the turns: it has no part along it.
+        assert np.allclose(dot(joints.aside, lines.rods[link.rod.name].along), 0.0)

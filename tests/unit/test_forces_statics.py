@@ -236,6 +236,10 @@ def test_a_rod_turns_over_where_it_does_past_nan_and_zero():
     sense = RodSense(rod="one", pad_travel=np.arange(6.0), force=force)
     assert sense.turns_over
     assert sense.turns_at == pytest.approx(3.5)
+    # By a straight line from where it last carried anything.
+    force = np.array([2.0, 0.0, 0.0, -1.0])
+    sense = RodSense(rod="one", pad_travel=np.arange(4.0), force=force)
+    assert sense.turns_at == pytest.approx(2.0)
 
 
 @pytest.mark.parametrize(
@@ -267,6 +271,7 @@ def test_spring_senses_slack_over_and_torsion():
     assert found["slack"].signs == ("slack at idle",)
     assert 0 < found["slack"].slack_until < 0.07
     assert found["long"].over == pytest.approx(found["long"].longest - 0.14)
+    assert found["slack"].over == 0.0
     # One that is loaded hangs slack by nothing, however long it is drawn.
     assert [found[n].slack for n in ("long", "solid", "twist")] == [0.0, 0.0, 0.0]
     assert found["long"].signs == ("driven past its greatest length",)

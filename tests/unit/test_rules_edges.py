@@ -1,0 +1,98 @@
+"""A value just at its limit fits, whatever the rule; the next number beyond does not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linkage import config
+from linkage.model.limit_rows import LIMIT_ROWS
+from linkage.rules import examine
+from linkage.rules.rule import BAD, LOOK
+from tests.conftest import HAULER
+from tests.sprung import line_spring
+from tests.unit.ruled import rule
+from tests.unit.test_rules_forces import layout, pair
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+FILES = (
+    "bulkhead-cross-shaft",
+    "crank-right-hand",
+    "crank-wrong-hand",
+    "twin-side-draught",
+)
+
+
+@cache
+def examined():
+    bare = line_spring("main", "spindle.spring", (194, -100, 130))
+    found = [config.loads(HAULER).layout, layout(*pair()), layout(bare)]
+    found += [config.load(CONFIGS / f"{name}.toml").layout for name in FILES]
+    return [examine(one) for one in found]
+
+
+def judged(x, code, part, limits):
+    """Return what a rule finds with other limits, bounds set aside."""
+    mine = replace(x.layout.limits)
+    for name, value in limits.items():
+        object.__setattr__(mine, name, value)
+    old, x.layout = x.layout, replace(x.layout, limits=mine)
+    try:
+        found = [o for o in rule(code).judge(x) if bool(np.all(o.applies))]
+    finally:
+        x.layout = old
+    found = [o for o in found if o.value is not None and np.isfinite(o.value)]
+    return [o for o in found if (o.part[-1:] == ("floor",)) == (part == "floor")]
+
+
+CASES = [
+    ("arm-rod-angle", "arm_rod_look", "", {}, LOOK),
+    ("arm-rod-angle", "arm_rod_refuse", "", {"arm_rod_look": 9.0}, BAD),
+    ("closing-torque", "closing_ratio", "", {}, BAD),
+    ("closing-torque", "closing_look", "floor", {}, LOOK),
+    ("closing-torque", "closing_least", "floor", {"closing_look": 99.0}, BAD),
+    ("closing-torque-one-off", "closing_ratio_one_off", "", {}, BAD),
+    ("closing-torque-one-off", "closing_least_one_off", "floor", {}, BAD),
+    ("dead-centre", "dead_centre", "", {}, BAD),
+    ("engine-rock", "engine_rock_look", "", {"engine_rock_refuse": 9.0}, LOOK),
+    ("engine-rock", "engine_rock_refuse", "", {"engine_rock_look": -9.0}, BAD),
+    ("full-throttle", "full_throttle", "", {}, BAD),
+    ("left-over-travel", "left_over_travel", "", {}, LOOK),
+    ("lost-travel", "lost_travel", "", {}, LOOK),
+    ("pad-force", "pad_force_look", "", {}, LOOK),
+    ("pad-force", "pad_force_refuse", "", {"pad_force_look": 0.0}, BAD),
+    ("pad-force-light", "pad_force_light", "", {}, LOOK),
+    ("spring-line", "spring_line", "", {}, LOOK),
+    ("spring-stretch", "spring_stretch", "", {}, BAD),
+    ("throttle-spread", "throttle_spread", "", {}, LOOK),
+    ("time-to-idle", "return_light", "", {}, BAD),
+    ("time-to-idle", "return_cold", "", {}, BAD),
+    ("tip-in", "tip_in", "", {}, LOOK),
+]
+
+
+@pytest.mark.parametrize(("code", "field", "part", "others", "rank"), CASES)
+def test_a_value_at_its_limit_fits_and_the_next_does_not(
+    code, field, part, others, rank
+):
+    looser, seen = LIMIT_ROWS[field].looser, 0
+    for x in examined():
+        values = [float(np.ravel(o.value)[0]) for o in judged(x, code, part, {})]
+        values = [v for v in values if v >= 0]
+        if not values:
+            continue
+        edge = max(values) if looser > 0 else min(values)
+        beyond = np.nextafter(edge, -looser * np.inf)
+        for limit, wrong in ((edge, False), (float(beyond), True)):
+            found = judged(x, code, part, {field: limit, **others})
+            # Of several limits one at a time is in force, as for the time to idle.
+            here = [
+                o for o in found if o.value == edge and (others or o.limit == limit)
+            ]
+            assert all((o.rank >= rank) == wrong for o in here)
+            seen += len(here)
+    assert seen
