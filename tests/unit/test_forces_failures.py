@@ -23,7 +23,7 @@ from linkage.forces import (
     stamped,
 )
 from linkage.forces.inertia import inertias
-from linkage.forces.returns import pad_forces, worst_places
+from linkage.forces.returns import _opening_way, pad_forces, worst_places
 from linkage.forces.time import NODES, _running, _simpson
 from linkage.model import Limits, Rod, Vehicle
 from linkage.model.refs import Ref
@@ -232,6 +232,17 @@ def test_where_pressing_shuts_the_plate_closing_is_pressing():
     assert np.all(r.ratio > 1)
 
 
+def test_a_plate_that_hardly_opens_is_opened_all_the_same(monkeypatch):
+    """By and large over the travel, in each row, however high it is geared."""
+    for opening, way in (([0.2, 0.3, -0.1], 1.0), ([-0.2, -0.3, 0.1], -1.0)):
+        one = np.array(opening)
+        monkeypatch.setitem(returns.__globals__, "per_opening", lambda *_, o=one: o)
+        assert _opening_way(None, "throttle") == way
+    rows = np.array([[0.2, 0.3, -0.1], [-0.2, math.nan, 0.1]])
+    monkeypatch.setitem(returns.__globals__, "per_opening", lambda *_: rows)
+    assert np.array_equal(_opening_way(None, "throttle"), [[1.0], [-1.0]])
+
+
 def test_sources_of_energy():
     main = line_spring("main", "spindle.spring", (194, -100, 130))
     layout = with_springs(
@@ -345,7 +356,8 @@ def test_limits_of_time_by_weight_and_temperature(vehicle, cold, limit, factor):
     """49 CFR 571.124 S5.3; 1 s and 2 s from memory."""
     layout = hauler(vehicle=Vehicle(**vehicle), cold_factor=cold)
     assert return_limit(layout)[0] == limit
-    assert return_limit(layout)[1]
+    reason = return_limit(layout)[1]
+    assert ("not given" in reason) == (limit == 1.0 and "mass" not in vehicle)
     assert cold_factor(layout) == factor
 
 
