@@ -34,7 +34,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
-from linkage.forces.acts import Act, Others, spaced
+from linkage.forces.acts import Others, spaced
 from linkage.forces.friction import bearing_of, coefficient_of, sizes
 from linkage.forces.joints import circle_of
 from linkage.forces.lines_part import LinesPart
@@ -87,7 +87,7 @@ class Balanced:
         self._circles: dict[str, Positions] = {}
         self._ends: dict[str, Positions] = {}
         #: The shaft that was asked for last, and what its rods put on it.
-        self._last: tuple[str, dict[tuple[str, Gone], Act]] = "", {}
+        self._last: tuple[str, dict[tuple[str, Gone], Positions]] = "", {}
 
     def pull(self, rod: str, outer: str, gone: Gone = NOTHING) -> Positions:
         """Return what a rod carries along itself, pull positive. [N].
@@ -132,10 +132,11 @@ class Balanced:
     def helds(self, shaft: str, gones: Sequence[Gone]) -> Iterator[Positions]:
         """Yield the same for each of several sets of parts that are gone."""
         for some_gone in self._parts(gones):
-            torque, places = self._loaded(shaft, some_gone)
+            torque, *_ = acts = self._loaded(shaft, some_gone)
             if not self._rubs:
                 yield from -torque
                 continue
+            places = acts[1:]
             carried = np.sqrt(sizes(places, places)).sum(axis=0)
             yield from self._circle(shaft) * carried - torque
 
@@ -144,11 +145,11 @@ class Balanced:
         step = max(MANY // max(math.prod(self.lines.shape), 1), 1)
         return (gones[i : i + step] for i in range(0, len(gones), step))
 
-    def _loaded(self, shaft: str, gones: Sequence[Gone], but: str = "") -> Act:
-        """Return all that acts on a shaft, but for one rod. Drag is in the torque.
+    def _loaded(self, shaft: str, gones: Sequence[Gone], but: str = "") -> Positions:
+        """Return all that acts on a shaft, but for one rod, as `acts` has it.
 
-        Of every set of parts that are gone: shape (gones, n) and (5, gones, n), or with
-        rows before the n.
+        Of every set of parts that are gone: shape (6, gones, n) or (6, gones, rows, n).
+        Drag is in the torque.
         """
         hanging, shape = self.lines.hanging, self.lines.shape
         rods = [r for r in reversed(hanging.rods[shaft]) if r[0] != but]
@@ -160,11 +161,8 @@ class Balanced:
         ]
         acts = self._acts(shaft, rods, gones, touched)
         others = Others([found.get(NOTHING) for found in acts])
-        springs: dict[Gone, Act] = {}
-        out = Act(
-            np.empty((len(gones), *shape)),
-            np.empty((5 if self._rubs else 0, len(gones), *shape)),
-        )
+        springs: dict[Gone, Positions] = {}
+        out = np.empty((6 if self._rubs else 1, len(gones), *shape))
         for i, gone in enumerate(gones):
             key = gone & own
             if key not in springs:
@@ -172,7 +170,7 @@ class Balanced:
             otherwise = {
                 k: None if rods[k][2] in gone else acts[k][gone] for k in touched[i]
             }
-            out.torque[i], out.places[:, i] = others.added(springs[key], otherwise)
+            out[:, i] = others.added(springs[key], otherwise)
         return out
 
     def _acts(
@@ -181,7 +179,7 @@ class Balanced:
         rods: Sequence[tuple[str, str, Ref]],
         gones: Sequence[Gone],
         touched: Sequence[Iterable[int]],
-    ) -> list[dict[Gone, Act]]:
+    ) -> list[dict[Gone, Positions]]:
         """Return by rod what it puts on a shaft, of each set that touches it."""
         asked: list[list[Gone]] = [[] for _ in rods]
         for gone, those in zip(gones, touched, strict=True):
@@ -194,7 +192,7 @@ class Balanced:
             self.pulls(rod, other, some_asked)
             for (rod, other, _), some_asked in zip(rods, asked, strict=True)
         ]
-        known: dict[tuple[str, Gone], Act] = {}
+        known: dict[tuple[str, Gone], Positions] = {}
         # Asked for again for every other rod; of many rows it would be much.
         if len(rods) > 1 and math.prod(self.lines.shape) < STEPPED:
             if self._last[0] != shaft:
@@ -211,8 +209,8 @@ class Balanced:
         shaft: str,
         by: tuple[str, str],
         pulls: Mapping[Gone, Positions],
-        known: dict[tuple[str, Gone], Act],
-    ) -> dict[Gone, Act]:
+        known: dict[tuple[str, Gone], Positions],
+    ) -> dict[Gone, Positions]:
         """Return what a rod puts on a shaft, by its own outer shaft and its pulls."""
         beyond = self.lines.hanging.beyond(*by)
         keys = {gone: (by[0], gone & beyond) for gone in pulls}
@@ -220,19 +218,23 @@ class Balanced:
         if new:
             pull = np.stack([*new.values()])
             arm, carried = self._end(by[0], shaft, np.sign(pull))
-            torque, places = pull * arm, pull * carried
-            known.update((k, Act(torque[i], places[:, i])) for i, k in enumerate(new))
+            acts = np.empty((1 + len(carried), *pull.shape))
+            np.multiply(pull, arm, out=acts[0])
+            np.multiply(pull, carried, out=acts[1:])
+            known.update((key, acts[:, i]) for i, key in enumerate(new))
         return {gone: known[key] for gone, key in keys.items()}
 
-    def _own(self, shaft: str, gone: Gone) -> Act:
+    def _own(self, shaft: str, gone: Gone) -> Positions:
         """Return what weight, springs and drag put on a shaft."""
         lines = self.lines
         torque = lines.torque(shaft, gone)
         if not self._rubs:
-            return Act(torque, np.empty((0, *(1,) * len(lines.shape))))
+            return lines.full(torque)[None]
         turns = self.sense * lines.turning[shaft]
-        torque = torque - turns * self.factor * lines.drags[shaft]
-        return Act(torque, spaced(lines.carries(shaft, gone), len(lines.shape)))
+        out = np.empty((6, *lines.shape))
+        out[0] = torque - turns * self.factor * lines.drags[shaft]
+        out[1:] = spaced(lines.carries(shaft, gone), len(lines.shape))
+        return out
 
     def _end(self, rod: str, shaft: str, way: Positions) -> tuple[Positions, Positions]:
         """Return torque arm and reactions of 1 N in a rod that pulls, or pushes.
@@ -251,6 +253,10 @@ class Balanced:
             # A rod shorter than both friction circles locks in its joints.
             self._ends[rod] = radius / np.sqrt(np.where(left > 0, left, np.nan))
         rub = self.lines.rub(rod, shaft)
+        if (
+            way.size and (way == way.flat[0]).all()
+        ):  # so it is with most: no more to be worked out
+            way = way.flat[0]
         share = way * self.sense * self._ends[rod]
         places, aside = (spaced(p.places, self._axes) for p in (push, rub))
         return push.arm + share * rub.arm, places + share * aside
@@ -266,18 +272,18 @@ class Balanced:
 
     def _meet(self, rod: str, outer: str, gones: Sequence[Gone]) -> Positions:
         """Solve one shaft: the force X in the rod towards the root, of every set."""
-        torque, places = self._loaded(outer, gones, rod)
+        acts = self._loaded(outer, gones, rod)
         if not self._rubs:
-            return -torque / self.lines.push(rod, outer).arm
-        out = np.empty_like(torque)
+            return -acts[0] / self.lines.push(rod, outer).arm
+        out = np.empty(acts.shape[1:])
         step = max(STEPPED // max(math.prod(self.lines.shape), 1), 1)
         for i in range(0, len(gones), step):
             few = slice(i, i + step)
-            out[few] = self._solved(rod, outer, Act(torque[few], places[:, few]))
+            out[few] = self._solved(rod, outer, acts[:, few])
         return out
 
-    def _solved(self, rod: str, outer: str, act: Act) -> Positions:
-        torque, places = act
+    def _solved(self, rod: str, outer: str, acts: Positions) -> Positions:
+        torque, places = acts[0], acts[1:]
         bare = self.lines.push(rod, outer).arm
         circle, squares = self._circle(outer), sizes(places, places)
         still = torque - circle * np.sqrt(squares).sum(axis=0)
@@ -288,11 +294,12 @@ class Balanced:
         free = np.abs(circle) * np.sqrt(own).sum(axis=0) < np.abs(arm)
         free &= arm * bare > 0
         arm = np.where(free, arm, np.nan)
-        pull = -still / arm
+        pull, twice = -still / arm, 2 * mixed
         for _ in range(STEPS):
-            square = squares + pull * (2 * mixed + pull * own)
-            size = np.sqrt(np.maximum(square, 0.0))
-            slope = np.where(size > 0, (mixed + pull * own) / size, 0.0)
+            grown = pull * own
+            size = squares + pull * (twice + grown)
+            np.sqrt(np.maximum(size, 0.0, out=size), out=size)
+            slope = np.where(size > 0, (mixed + grown) / size, 0.0)
             miss = pull * arm + torque - circle * size.sum(axis=0)
             step = miss / (arm - circle * slope.sum(axis=0))
             pull = pull - step

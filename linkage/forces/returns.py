@@ -112,27 +112,48 @@ def pad_forces(
     shafts : list of tuple of str
         By case: what hangs together with the plate.
     """
+    return felt(lines, cases, factor, factor)
+
+
+def felt(
+    lines: Lines, cases: Sequence[Case], factor: Positions, failed: Positions
+) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
+    """Return what `pad_forces` does, with another friction where anything has failed.
+
+    Parameters
+    ----------
+    lines : Lines
+        Geometry and springs.
+    cases : sequence of (Failure, str)
+        What has failed, and the plate.
+    factor, failed : float, column or ndarray over positions
+        On every friction, with nothing and with anything failed.
+    """
     with np.errstate(invalid="ignore"):
         plates = dict.fromkeys(plate for _, plate in cases)
         ways = {plate: _opening_way(lines, plate) for plate in plates}
     if not isinstance(lines, LinesPart):
-        return _pad_forces(lines, cases, ways, factor)
+        return _pad_forces(lines, cases, ways, (factor, failed))
     # Worked out for all positions, and once.
-    known, numbers = lines.whole.pad_forces, (factor, *ways.values())
+    known, numbers = lines.whole.pad_forces, (factor, failed, *ways.values())
     key = (*cases, *(np.asarray(n, dtype=float).tobytes() for n in numbers))
     if key not in known:
-        known[key] = _pad_forces(lines.whole, cases, ways, factor)
+        known[key] = _pad_forces(lines.whole, cases, ways, (factor, failed))
     closing, friction, shafts = known[key]
     return lines.cut(closing), lines.cut(friction), shafts
 
 
 @np.errstate(divide="ignore", invalid="ignore")
 def _pad_forces(
-    lines: Lines, cases: Sequence[Case], ways: Mapping[str, Number], factor: Positions
+    lines: Lines,
+    cases: Sequence[Case],
+    ways: Mapping[str, Number],
+    factors: tuple[Positions, Positions],
 ) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
     closing = np.empty((len(cases), *lines.shape))
     friction = np.empty_like(closing)
     shafts, forces = [], {}
+    asked: dict[tuple[str, bool], list[int]] = {}
     for i, (failure, plate) in enumerate(cases):
         gone = failure.gone
         part = lines.hanging.together(lines.layout.throttles[plate].shaft, gone)
@@ -140,10 +161,11 @@ def _pad_forces(
             forces[gone, part[0]] = closing_force(lines, part, gone)
         closing[i] = ways[plate] * forces[gone, part[0]]
         shafts.append(part)
+        asked.setdefault((plate, failure != INTACT), []).append(i)
     held: dict[tuple[int, str, Gone], Positions] = {}
-    for plate, way in ways.items():
-        mine = [i for i, (_, name) in enumerate(cases) if name == plate]
-        solved = balanced(lines, -way, factor)
+    for (plate, broken), mine in asked.items():
+        way = ways[plate]
+        solved = balanced(lines, -way, factors[broken])
         gones = [cases[i][0].gone for i in mine]
         for i, left in zip(mine, _left(solved, plate, way, gones, held), strict=True):
             friction[i] = closing[i] - left
@@ -208,30 +230,6 @@ def all_cases(lines: Lines, plates: Iterable[str]) -> tuple[Case, ...]:
     return tuple((failure, plate) for failure in whole for plate in plates)
 
 
-def felt(
-    lines: Lines, cases: Sequence[Case], factor: Positions, failed: Positions
-) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
-    """Return what `pad_forces` does, with another friction where anything has failed.
-
-    Parameters
-    ----------
-    lines : Lines
-        Geometry and springs.
-    cases : sequence of (Failure, str)
-        Those in which nothing has failed first.
-    factor, failed : float, column or ndarray over positions
-        On every friction, with nothing and with anything failed.
-    """
-    count = sum(failure == INTACT for failure, _ in cases)
-    parts = [
-        pad_forces(lines, some, factor=by)
-        for some, by in ((cases[:count], factor), (cases[count:], failed))
-        if some
-    ]
-    closing, friction = (np.concatenate([p[i] for p in parts]) for i in (0, 1))
-    return closing, friction, [found for part in parts for found in part[2]]
-
-
 def returns(
     motion: Motion,
     *,
@@ -268,7 +266,7 @@ def returns(
     lines = force_lines(motion) if lines is None else lines
     if cases is None:
         cases = all_cases(lines, (p.name for p in lines.layout.plates))
-    cases = sorted(cases, key=lambda case: case[0] != INTACT)
+    cases = tuple(sorted(cases, key=lambda case: case[0] != INTACT))
     failed = greater(factor, dirt) if failed is None else failed
     closing, friction, shafts = felt(lines, cases, factor, failed)
     with np.errstate(divide="ignore", invalid="ignore"):

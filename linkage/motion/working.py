@@ -101,6 +101,8 @@ class Working:
         By how much a rod that jams fails at the pedal's end: positive too
         short, negative too long, 0 where that cannot be told; nan where nothing
         jams. [m]
+    reaches : bool or column
+        Whether every rod reaches up to the pedal's end, whatever stops it before.
     coarse : Coarse
         What the events were looked for in.
     """
@@ -114,6 +116,7 @@ class Working:
     opening_at_start: Mapping[str, Number]
     opening_at_end: Mapping[str, Number]
     miss: Number
+    reaches: Truth
     coarse: Coarse = field(repr=False)
 
     def __repr__(self) -> str:
@@ -225,6 +228,7 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
             name: number(flat(a[..., 1], rows)) for name, a in openings.items()
         },
         miss=number(miss),
+        reaches=(rods < 0)[:, None] if many else bool(rods[0] < 0),
         coarse=coarse,
     )
 

@@ -25,6 +25,7 @@ from linkage.motion import (
     working_travel,
 )
 from linkage.motion.chain import SAMPLES
+from linkage.motion.sweep import pads
 from linkage.rules.loaded import Loaded
 
 if TYPE_CHECKING:
@@ -144,6 +145,11 @@ class Examined:
     def dead_centres(self) -> tuple[DeadCentre, ...]:
         """The dead centres of every arm."""
         return dead_centres(self.assembly, self.working)
+
+    @cached_property
+    def unstopped(self) -> Motion:
+        """At rest, and with the pedal at its own end whatever stops it before."""
+        return sweep_clear(self.assembly, pads(0.0, self.layout.pedal.end))
 
     @cached_property
     def forces(self) -> Loaded:

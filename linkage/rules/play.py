@@ -10,9 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.model.columns import is_column, last, pick
-from linkage.motion.jam import jams
-from linkage.motion.sweep import pads, sweep_clear
+from linkage.model.columns import last, pick
 
 if TYPE_CHECKING:
     from linkage.model import Throttle
@@ -45,12 +43,8 @@ def _at_end(x: Examined, shaft: str) -> tuple[Positions, Positions]:
 
 def driven_on(x: Examined, throttle: Throttle) -> Number:
     """Return the opening the pedal would give at its own end with no full stop. [rad]."""
-    at_end = sweep_clear(x.assembly, pads(0.0, x.layout.pedal.end))
-    opening = last(at_end.opening(throttle.name))
-    coarse = x.working.coarse
-    rods, _ = jams(coarse.chain, coarse.travel, coarse.solved)
-    gets_there = (rods < 0)[:, None] if is_column(opening) else bool(rods[0] < 0)
-    return pick(np.isfinite(opening) & gets_there, opening, throttle.swing)
+    opening = last(x.unstopped.opening(throttle.name))
+    return pick(np.isfinite(opening) & x.working.reaches, opening, throttle.swing)
 
 
 def lever_radius(x: Examined, throttle: Throttle) -> Number:

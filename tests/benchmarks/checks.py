@@ -22,7 +22,7 @@ from linkage.search.sized import Choice
 from linkage.swap import solve, swap_sides
 from tests.bad.layouts import bad
 from tests.bad.record import faults, seeds, text_of
-from tests.benchmarks import chains, figure
+from tests.benchmarks import branches, chains, figure
 from tests.benchmarks.figure import Figure, times
 
 if TYPE_CHECKING:
@@ -220,8 +220,26 @@ def memory_of_many_layouts() -> Figure:
     )
 
 
+def many_shafts() -> Figure:
+    """A plate to each of 30 shafts in a line; beside it, 58 plates on one shaft."""
+    small, line, star = (
+        partial(whole, layout)
+        for layout in (branches.chain(5), branches.comb(60), branches.star(60))
+    )
+    one, ours, most = medians(3, small, line, star)
+    return times(
+        ours / one,
+        60,
+        "check without cures of 60 shafts in branches, 29 of them spindles, against one "
+        "chain of 5",
+        f"{ours * 1e3:.0f} ms against {one * 1e3:.1f} ms; 58 spindles on one shaft "
+        f"{most / one:.0f} ×",
+    )
+
+
 FIGURES: tuple[Callable[[], Figure], ...] = (
     check_of_solving,
+    many_shafts,
     cures_of_shipped_faults,
     cures_of_bad_layouts,
     mended_whole,

@@ -44,9 +44,9 @@ def test_a_check_grows_with_the_square_of_the_shafts_at_most(kind, monkeypatch):
     solved, sizes = balance.Balanced._solved, []
     calls = []
 
-    def summed(self, rod, outer, act):
-        sizes[-1] += act.places.size
-        return solved(self, rod, outer, act)
+    def summed(self, rod, outer, acts):
+        sizes[-1] += acts.size
+        return solved(self, rod, outer, acts)
 
     monkeypatch.setattr(balance.Balanced, "_solved", summed)
     for many in (5, FEW, MANY):  # the first: what is worked out once for all

@@ -100,13 +100,13 @@ def test_what_locks_is_refused_and_its_sound_twin_is_not():
 def _equation(solved, link, gone=NOTHING):
     """Return what is missing from the balance of a rod's outer shaft, by its force."""
     name, shaft_name = link.rod.name, link.driven.shaft
-    torque, places = solved._loaded(shaft_name, [gone], name)
+    torque, *places = solved._loaded(shaft_name, [gone], name)[:, 0]
 
     def miss(pull, i):
-        arm_, carried = solved._end(name, shaft_name, np.sign(pull))
-        whole = places[:, 0] + pull * carried[:, 0]
+        arm_, carried = solved._end(name, shaft_name, np.asarray(np.sign(pull)))
+        whole = np.array(places) + pull * carried[:, 0]
         friction = solved._circle(shaft_name) * np.sqrt(sizes(whole, whole)).sum(axis=0)
-        return float((pull * arm_ + torque[0] - friction)[i])
+        return float((pull * arm_ + torque - friction)[i])
 
     return miss
 
