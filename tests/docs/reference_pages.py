@@ -28,6 +28,19 @@ find no place there change no status. A signal counts from the first line of the
 on; in the hundredth of a second before, in which Python itself starts, Python answers.
 """
 
+TRUST = """
+## What is trusted
+
+A layout file is not: whatever stands in it, it is read as numbers and words, and nothing
+of it is executed. Its folder is: results are written where you say, and who may write to
+that folder may change them too. Nothing else is read when the program runs but what came
+with it and its packages; nothing is unpickled, and no cache is kept. Two things are
+Python's own rule and not ours: `PYTHONPATH` and its like are obeyed, and `python -m linkage`
+looks for packages in the present folder first. `throttle-linkage` does not, nor does
+`python -P -m linkage`. `IMAGEIO_FFMPEG_EXE`, where it is set, names the encoder of MP4.
+How to report a weakness stands in [DEVELOPERS.md](../DEVELOPERS.md).
+"""
+
 
 def table(head: list[str], rows: list[list[str]]) -> str:
     """Return a Markdown table."""
@@ -183,6 +196,7 @@ def command_line() -> str:
         + "\nData go to standard output, words to standard error. Errors have "
         "[pages of their\nown](errors.md). A schema describes the JSON of each command:\n\n"
         + "".join(f"- [{n}]({n}.schema.json)\n" for n in _schemas())
+        + TRUST
     )  # fmt: skip
     return "\n".join(out)
 
