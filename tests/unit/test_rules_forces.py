@@ -364,6 +364,13 @@ def test_friction_that_locks_is_named_at_its_place():
     assert "locks" in locked.text
 
 
+def test_no_time_is_told_of_a_plate_that_nothing_shuts():
+    """With its only spring off it never comes back, which another rule says."""
+    (one,) = alone(examine(layout(pair()[0])), "time-to-idle")
+    assert math.isfinite(one.value)
+    assert one.verdict == "fits"
+
+
 def test_too_slow_in_the_cold():
     x = layout(*pair(), vehicle=Vehicle(temperature=-30.0), cold_factor=2.0)
     fits = next(f for f in force_check(x) if f.code == "time-to-idle")

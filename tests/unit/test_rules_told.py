@@ -64,3 +64,14 @@ def test_number_and_limit_are_said(what, where, code):
         assert word in (f.text if where == "sentence" else " | ".join(f.rule.short(o)))
         seen += 1
     assert seen
+
+
+@pytest.mark.parametrize("mine", RULES, ids=lambda r: r.code)
+def test_every_finding_has_a_sentence_and_a_line(mine):
+    """The line begins with what is found; its number beside it may be left out."""
+    for x in examined():
+        for o in mine.judge(x):
+            if np.all(o.applies):
+                text, (what, _) = Finding(rule=mine, rows=o).text, mine.short(o)
+                assert what
+                assert "nan" not in text + what
