@@ -183,7 +183,7 @@ def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
     for name, word in pose.words.items():
         half = _half(word, texts[name], renderer) + point
         best = np.inf
-        boxes = np.empty((0, 4))
+        boxes = np.empty((looks, 4))
         for share, way in CHOICES:
             at = _ends(pose, name, share) + np.array(way) * (half + 2 * point)
             cost = (
@@ -194,7 +194,8 @@ def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
                 offset = np.array(way) * (half + 2 * point) / metre
                 out[name] = ((share, float(offset[0]), float(offset[1])), cost)
                 boxes = np.hstack([at - half, at + half])
-        taken.append(boxes)
+        if name in out:
+            taken.append(boxes)
     return out
 
 

@@ -6,11 +6,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 from matplotlib.textpath import TextPath
 
 from linkage.animation.columns import column, columns
 from linkage.animation.geometry import drawn_views
 from linkage.animation.page import page
+from linkage.animation.room import word_places
 from linkage.animation.scene import deepest, scene, scenes
 from linkage.animation.schedule import refuse_timing, schedule
 from linkage.animation.words import (
@@ -19,6 +22,8 @@ from linkage.animation.words import (
     stop_words,
 )
 from linkage.config import load
+from linkage.drawing.layout import draw_layout, view_axes
+from linkage.drawing.style import drawing_style
 from linkage.drawing.views import views_needed
 from linkage.errors import UsageError
 from linkage.forces import statics
@@ -250,6 +255,18 @@ def test_everything_shown_lies_on_the_page_and_words_keep_apart(path):
         for i, a in enumerate(boxes):
             for b in boxes[:i]:
                 assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def test_a_word_without_room_is_left_out_and_the_others_stand():
+    layout = hauler()
+    shown = whole(check(layout, cures=False), 5)
+    with drawing_style():
+        figure = Figure(figsize=(4, 4), dpi=72)
+        FigureCanvasAgg(figure)
+        ((view, ax),) = view_axes(figure, shown.motion, (0, 0, 4, 4), views=shown.views[:1])  # fmt: skip
+        pose = draw_layout(ax, shown.motion, 0, view, labels="words")
+        (places,) = word_places([pose], {"first": "m" * 200, "last": "last: push"})
+    assert set(places) == {"last"}
 
 
 def test_numbers_for_the_page_are_of_one_length_and_rounded(cured):
