@@ -224,7 +224,6 @@
     if (playing === wanted) return;
     playing = wanted;
     play.textContent = playing ? "Pause" : "Play";
-    play.setAttribute("aria-pressed", String(playing));
     if (playing) {
       clearTimeout(waiting);
       held = 0;

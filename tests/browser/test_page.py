@@ -263,6 +263,12 @@ def test_every_control_and_picture_has_a_name(still):
     found = [(n["role"]["value"], n.get("name", {}).get("value", "")) for n in nodes if not n["ignored"]]  # fmt: skip
     picked = [(role, name) for role, name in found if role in named]
     assert {"slider", "button"} <= {role for role, _ in picked}
+    # The button's name says what it does next, so it has no state beside (ARIA
+    # Authoring Practices, button; from memory).
+    assert (
+        still.value("document.getElementById('play').getAttribute('aria-pressed')")
+        is None
+    )
     assert [role for role, name in picked if not name.strip()] == []
     images = [name for role, name in picked if role in {"image", "img"}]
     assert len(images) == 8  # of each layout two views, plate and curve
