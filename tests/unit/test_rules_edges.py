@@ -12,7 +12,8 @@ import pytest
 from linkage import config
 from linkage.model.limit_rows import LIMIT_ROWS
 from linkage.rules import examine
-from linkage.rules.rule import BAD, LOOK
+from linkage.rules.angles import JOINT_TILT, TILT_SHARE
+from linkage.rules.rule import BAD, FITS, LOOK
 from tests.conftest import HAULER
 from tests.sprung import line_spring
 from tests.unit.ruled import rule
@@ -96,3 +97,20 @@ def test_a_value_at_its_limit_fits_and_the_next_does_not(
             assert all((o.rank >= rank) == wrong for o in here)
             seen += len(here)
     assert seen
+
+
+def test_a_joint_fits_up_to_its_share_and_asks_for_a_look_up_to_what_it_allows(
+    monkeypatch,
+):
+    leans = rule("joint-tilt").judge
+    x, o = next((x, o) for x in examined() for o in leans(x) if o.value > 0.01)
+    kind, value = o.facts["joint"], float(o.value)
+    for limit, rank in (
+        (value / TILT_SHARE * (1 + 1e-9), FITS),
+        (value / TILT_SHARE * (1 - 1e-9), LOOK),
+        (value, LOOK),
+        (np.nextafter(value, 0), BAD),
+    ):
+        monkeypatch.setitem(JOINT_TILT, kind, limit)
+        found = (f for f in leans(x) if f.value == value)
+        assert {f.rank for f in found} == {rank}

@@ -120,6 +120,12 @@ def test_every_movement_and_corner_is_looked_at():
         (r, s) for r in (-1, 0, 1) for s in (-1, 0, 1) if (r, s) != (0, 0)
     )
     assert movements(edited(TRUCK, engine('roll = "0 deg"'))) == []
+    # With nothing on the engine it matters only to springs that are anchored on it.
+    alone = replace(layout, engine=replace(layout.engine, carries=()))
+    for carrier, moves in (("body", 0), ("engine", 8)):
+        springs = (replace(s, anchored_on=carrier) for s in alone.springs.values())
+        on = replace(alone, springs={s.name: s for s in springs})
+        assert len(movements(on)) == moves
     moved = states(examine(layout))
     # Each row is the layout with its engine moved alone.
     for i, (roll, lift) in enumerate(movements(layout)):

@@ -1,0 +1,44 @@
+"""What is told of rows, what another finding silences, and what could not be judged."""
+
+from __future__ import annotations
+
+from linkage.rules import examine, judge
+from linkage.rules.rule import BAD, FITS, LOOK
+from tests.sprung import line_spring
+from tests.unit.test_rules_forces import WRONG, layout, pair
+
+
+def counts(judged):
+    return [int(judged.count(rank)[0]) for rank in (FITS, LOOK, BAD)]
+
+
+def test_of_a_sound_layout_every_rule_is_heard():
+    judged = judge(examine(layout(*pair())))
+    assert judged.mute == {}
+    assert counts(judged)[1:] == [0, 0]
+    assert counts(judged)[0] == len(judged.findings())
+    assert all(rank == FITS for rank in judged.hidden.values())
+
+
+def test_where_pressing_shuts_the_plate_what_rests_on_it_is_not_judged():
+    judged = judge(examine(layout(*pair(), opens=-1)))
+    assert {"full-throttle", "closing-torque", "time-to-idle"} <= judged.mute.keys()
+    assert all(mute.all() for mute in judged.mute.values())
+    assert "opening-sense" not in judged.mute
+    assert not judged.hidden
+    assert judged.verdicts[0] == BAD
+
+
+def test_what_a_spring_of_the_wrong_hand_hides_is_kept():
+    wrong = line_spring("far", "spindle.far", WRONG, rate=450.0, greatest_length=0.2)
+    judged = judge(examine(layout(pair()[0], wrong)))
+    assert counts(judged)[1:] == [0, 1]
+    (told,) = (f for f in judged.findings() if f.verdict != "fits")
+    assert told.code == "spring-hand"
+    hidden = {
+        (code, about.name): rank[0] for (code, about, *_), rank in judged.hidden.items()
+    }
+    assert hidden["spring-line", "far"] == BAD
+    assert hidden["energy-sources", "throttle"] == BAD
+    assert hidden["pull-changes", "last"] == LOOK
+    assert ("spring-line", "near") not in hidden
