@@ -364,6 +364,25 @@ def test_friction_that_locks_is_named_at_its_place():
     assert "locks" in locked.text
 
 
+def test_with_one_part_failed_each_failure_is_judged_and_the_whole_is_not():
+    found = alone(examine(layout(*pair())), "closing-torque-one-off")
+    told = {f.rows.part[0].text for f in found}
+    assert "nothing failed" not in told
+    assert {"spring `near` off", "rod `first` parted"} <= told
+
+
+@pytest.mark.parametrize(("short", "verdict"), [(0.0, "fits"), (0.001, "do not fit")])
+def test_a_spring_a_millimetre_past_its_length_does_not_fit(short, verdict):
+    near, far = pair()
+    x = examine(layout(near, far))
+    longest = float(x.forces.lines.springs["near"].length.max())
+    known = replace(near.known, greatest_length=longest - short)
+    found = alone(
+        examine(layout(replace(near, known=known), far)), "spring-overstretched"
+    )
+    assert {f.about.name: f.verdict for f in found} == {"near": verdict, "far": "fits"}
+
+
 def test_no_time_is_told_of_a_plate_that_nothing_shuts():
     """With its only spring off it never comes back, which another rule says."""
     (one,) = alone(examine(layout(pair()[0])), "time-to-idle")
