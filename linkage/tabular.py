@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 #: Most rows of a table in a notebook; of more, so many are shown, evenly taken.
 MOST_ROWS: Final = 11
+#: With these a spreadsheet begins what it works out.
+_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 
 
 class Tabular(ABC):
@@ -60,6 +62,48 @@ class Tabular(ABC):
         return html_table(repr(self).strip("<>"), list(found), rows)
 
 
+def column_words(names: Iterable[str], taken: Iterable[str] = ()) -> dict[str, str]:
+    """Return what parts are called in names of columns: no spaces, and no two alike.
+
+    Parameters
+    ----------
+    names : iterable of str
+        Of parts, in the file's order.
+    taken : iterable of str
+        Words that have another meaning there.
+
+    Returns
+    -------
+    dict of str to str
+        By name. The second of two that would be called alike gets a number.
+
+    >>> column_words(["a b", "a_b", "both"], taken=["both"])
+    {'a b': 'a_b', 'a_b': 'a_b_2', 'both': 'both_2'}
+    """
+    used = set(taken)
+    out = {}
+    for name in names:
+        word = plain = name.replace(" ", "_")
+        number = 2
+        while word in used:
+            word, number = f"{plain}_{number}", number + 1
+        used.add(word)
+        out[name] = word
+    return out
+
+
+def csv_word(text: str) -> str:
+    """Return a word of a table that no spreadsheet takes for a formula.
+
+    A quotation mark before it makes it text, as the page on CSV injection of OWASP
+    advises (from memory). Numbers are not words: they stay what they are.
+
+    >>> csv_word("=1+1_throttle_angle_deg"), csv_word("pad_travel_mm")
+    ("'=1+1_throttle_angle_deg", 'pad_travel_mm')
+    """
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
 def put(out: dict[str, Any], name: str, values: Any, of: str = "") -> None:  # noqa: ANN401
     """Add a column of a quantity, named as everywhere and in its shown unit.
 
@@ -72,15 +116,15 @@ def put(out: dict[str, Any], name: str, values: Any, of: str = "") -> None:  # n
     values : ndarray
         [SI]
     of : str
-        The part it belongs to, where there are several.
+        The part it belongs to, where there are several: its word of `column_words`.
 
     >>> columns = {}
-    >>> put(columns, "shaft turn", 0.0, "cross shaft")
+    >>> put(columns, "shaft turn", 0.0, "cross_shaft")
     >>> columns
     {'cross_shaft_shaft_turn_deg': 0.0}
     """
     row = QUANTITIES[name]
-    key = f"{of}_{row.column}".replace(" ", "_") if of else row.column
+    key = f"{of}_{row.column}" if of else row.column
     out[key] = values / SHOWN[row.kind].factor
 
 

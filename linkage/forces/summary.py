@@ -15,7 +15,7 @@ from linkage.forces.statics import Statics, statics
 from linkage.forces.time import Fall, cold_factor, falls
 from linkage.motion import sweep_clear
 from linkage.records import dataclass
-from linkage.tabular import Tabular
+from linkage.tabular import Tabular, column_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -66,13 +66,20 @@ class SpringCard(Tabular):
             "closing_torque_N_m": s.closing_torque[main],
             "friction_torque_N_m": s.friction_torque[main],
         }
+        springs = column_words(
+            dict.fromkeys((*self.alone, *s.split)), taken=("pressing", "releasing")
+        )
+        rods = column_words(s.rod_pressing)
         for name, alone in self.alone.items():
-            out[f"closing_torque_{name}_only_N_m"] = alone.closing_torque[main]
+            torque = alone.closing_torque[main]
+            out[f"closing_torque_{springs[name]}_only_N_m"] = torque
         out["pad_force_pressing_N"] = s.pad_force_pressing
         out["pad_force_releasing_N"] = s.pad_force_releasing
-        out |= {f"pad_force_{name}_N": share for name, share in s.split.items()}
-        out |= {f"rod_force_{name}_N": force for name, force in s.rod_pressing.items()}
-        return {k.replace(" ", "_"): v for k, v in out.items()}
+        out |= {
+            f"pad_force_{springs[name]}_N": share for name, share in s.split.items()
+        }
+        out |= {f"rod_force_{rods[n]}_N": force for n, force in s.rod_pressing.items()}
+        return out
 
 
 def spring_card(

@@ -20,7 +20,7 @@ from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep_clear
 from linkage.motion.tip_in import tip_in
 from linkage.records import dataclass, short
-from linkage.tabular import Tabular, put
+from linkage.tabular import Tabular, column_words, put
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -164,9 +164,9 @@ class TravelCurve(Tabular):
         out: dict[str, Any] = {}
         put(out, "pad travel", self.pad_travel)
         put(out, "pad travel share", self.pad_travel_share)
-        several = len(self.throttles) > 1
+        words = column_words(self.throttles)
         for name, throttle in self.throttles.items():
-            of = name if several else ""
+            of = words[name] if len(words) > 1 else ""
             put(out, "throttle angle", throttle.throttle_angle, of)
             put(out, "throttle share", throttle.throttle_share, of)
             if throttle.open_area is not None:

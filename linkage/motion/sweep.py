@@ -22,7 +22,7 @@ from linkage.motion.chain import SAMPLES, Chain, Solved
 from linkage.motion.events import SAME, flat
 from linkage.motion.jam import jams
 from linkage.records import dataclass, short
-from linkage.tabular import Tabular, put
+from linkage.tabular import Tabular, column_words, put
 
 #: Furthest that a pedal is swept, and far more than any can turn. [rad]
 MOST_SWEPT: Final = 20 * math.pi
@@ -89,12 +89,13 @@ class Motion(Tabular):
         """
         told: dict[str, Any] = {}
         put(told, "pad travel", self.pad_travel)
+        words = column_words(self.turns)
         for shaft, turn in self.turns.items():
-            put(told, "shaft turn", turn, shaft)
-        throttles = self.assembly.layout.throttles
-        for name in throttles:
+            put(told, "shaft turn", turn, words[shaft])
+        words = column_words(self.assembly.layout.throttles)
+        for name, word in words.items():
             angle = self.between_stops(name)
-            put(told, "throttle angle", angle, name if len(throttles) > 1 else "")
+            put(told, "throttle angle", angle, word if len(words) > 1 else "")
         return rows_below(told)
 
     @property

@@ -13,6 +13,7 @@ from linkage.quantities import SHOWN, say, shown
 from linkage.report.tables import evenly, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
+from linkage.tabular import csv_word
 
 if TYPE_CHECKING:
     from linkage.motion.curve import TravelCurve
@@ -54,7 +55,7 @@ def curve_csv(curve: TravelCurve) -> str:
     found = curve.columns()
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
-    writer.writerow(found)
+    writer.writerow(map(csv_word, found))
     cells = zip(*(plain(v) for v in found.values()), strict=True)
     writer.writerows([["" if c is None else f"{c:g}" for c in row] for row in cells])
     return buffer.getvalue()

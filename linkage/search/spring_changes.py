@@ -201,6 +201,10 @@ def shorter(motion: Motion, name: str) -> Iterator[Family]:
     if spring.anchor is None or spring.kind != "extension":
         return
     law, base = spring_laws(layout)[name], by_rate(layout, name)
+    known = base.springs[name].known
+    if known.greatest_length is None:  # a row has one where the others have
+        known = replace(known, greatest_length=TWICE * law.free_length)
+        base = base.with_spring(replace(base.springs[name], known=known))
     new = np.round((law.free_length - LONGER) / STEP) * STEP
     new = new[new >= SHORTEST * law.free_length]
     yield Family(
