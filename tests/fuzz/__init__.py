@@ -1,0 +1,1 @@
+"""Layout files and command lines that nobody would write, and what becomes of them."""

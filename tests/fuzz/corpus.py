@@ -1,0 +1,89 @@
+"""Every case that once ended in a fault of the program, or took all time or memory.
+
+Each is a shipped layout with some keys set, as they stand in TOML, or a whole text.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from typing import TYPE_CHECKING, Any, Final
+
+from tests.fuzz.mutate import put
+from tests.fuzz.run import Case
+from tests.fuzz.seeds import layouts
+from tests.fuzz.toml_text import Raw, dumped
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+CHECK: Final = ("check", "{layout}")
+
+
+def _with(seed: str, sets: Mapping[tuple[Any, ...], str | None]) -> bytes:
+    """Return a layout with keys set to text as it stands in TOML; None takes one away."""
+    data = tomllib.loads(layouts()[seed])
+    for path, value in sets.items():
+        put(data, path, None if value is None else Raw(value))
+    return dumped(data).encode()
+
+
+def _plain(seed: str, *changes: tuple[str, str]) -> bytes:
+    """Return a layout with words of its text exchanged."""
+    text = layouts()[seed]
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    return text.encode()
+
+
+_PAD: Final = ("shafts", "pedal", "arms", "pad", "length")
+#: By what was wrong: the command line, and the layout.
+_FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
+    "a pad of a thousandth of a millimetre asked for 111 TiB": (
+        CHECK,
+        _with("hanging-pedal", {_PAD: "0.001"}),
+    ),
+    "a key of 40 kB took 1.6 GB": (CHECK, b"a." * 20000 + b"a = 1\n"),
+    "a table of 20000 parts": (CHECK, b"[" + b"a." * 20000 + b"a]\n"),
+    "brackets 5000 deep": (CHECK, b"a = " + b"[" * 5000 + b"]" * 5000),
+    "a whole number of 309 digits": (
+        CHECK,
+        _with("hanging-pedal", {("pedal", "travel"): "9" * 309}),
+    ),
+    "a whole number of 5000 digits": (
+        CHECK,
+        _with("hanging-pedal", {("pedal", "travel"): "9" * 5000}),
+    ),
+    "a number of base 16 of 5000 digits": (
+        CHECK,
+        _with("hanging-pedal", {("pedal", "travel"): "0x" + "f" * 5000}),
+    ),
+    "a file of nothing but keys": (
+        CHECK,
+        "".join(f"k{i} = 1\n" for i in range(20_000)).encode(),
+    ),
+    "a part called [key] with a fault": (
+        CHECK,
+        _plain("hanging-pedal", ("rods.link", 'rods."[key]"'), ("joints ", "joint ")),
+    ),
+    "a spring at hand with a name that steers": (
+        ("springs", "{layout}", "--choose", "near", "--at-hand", "{other}"),
+        _plain("hanging-pedal"),
+    ),
+    "a spring without a greatest length, slackened by the engine": (
+        ("check", "{layout}", "--all"),
+        _with("hauler", {("engine", "lift"): "1e-9"}),
+    ),
+}
+#: The second file of some.
+_OTHERS: Final = {
+    "a spring at hand with a name that steers": (
+        b'[springs."a\\u001b[2J\\u202e"]\nrate = "0.4 N/mm"\nfree_length = "80 mm"\n'
+        b'initial_tension = "5 N"\ngreatest_length = "160 mm"\n'
+    ),
+}
+
+CORPUS: Final = tuple(
+    Case(name, words, layout, _OTHERS.get(name, b""))
+    for name, (words, layout) in _FOUND.items()
+)
