@@ -28,7 +28,7 @@ from linkage.forces.summary import spring_card
 from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
 from linkage.report.compare_pictures import both_picture
-from linkage.report.pictures import banner_of
+from linkage.report.pictures import banner_of, refusal
 from linkage.search import check
 from linkage.search.arm import find_hole, size_arms
 from linkage.search.sized import Choice
@@ -38,9 +38,17 @@ HERE = Path(__file__).parent
 CONFIGS = HERE.parent / "configs"
 
 
-def _curve(name: str):  # noqa: ANN202 - a pair for the picture
-    x = check(load(CONFIGS / f"{name}.toml").layout, cures=False).examined
-    return name, travel_curve(x.assembly, x.working)
+def _curves(*names: str):  # noqa: ANN202 - a figure
+    """Draw travel curves over each other, with why not to fit which."""
+    done = [check(load(CONFIGS / f"{n}.toml").layout, cures=False) for n in names]
+    examined = [d.examined for d in done]
+    curves = [travel_curve(x.assembly, x.working) for x in examined]
+    why = [banner_of(d) for d in done]
+    return curve_figure(
+        list(zip(names, curves, strict=True)),
+        banner=refusal(names, why),
+        refused=why,
+    )
 
 
 def _layout(name: str):  # noqa: ANN202 - a figure
@@ -69,10 +77,7 @@ def figures() -> dict[str, bytes]:
     choice = Choice(hole=hole, lengths=stepped(0.025, 0.05, 0.0005), angles=(angle,))
     drawn = {
         "layout": layout_figure(x.assembly, x.working, share=0.5, ghost=1.0),
-        "curve": curve_figure(
-            [_curve("bulkhead-cross-shaft"), _curve("fault-hole-too-long")],
-            banner="fault-hole-too-long: not fully open with the pedal on its stop",
-        ),
+        "curve": _curves("bulkhead-cross-shaft", "fault-hole-too-long"),
         "springs": springs_figure(spring_card(x.assembly, x.working)),
         "arm": sizing_figure(size_arms(long, [choice]), long),
         "swap-before": _layout("scenario-before"),

@@ -101,10 +101,15 @@ def _both(found: "Comparison", suffix: str, paper: Any) -> bytes:  # noqa: ANN40
 
 
 def _curves(found: "Comparison", suffix: str, paper: Any) -> bytes:  # noqa: ANN401
-    from linkage.report.pictures import curve_picture
+    from linkage.report.pictures import banner_of, curve_picture
 
-    named = [("old", found.old.curve), ("NEW", found.new.curve)]
-    return curve_picture(named, suffix=suffix, paper=paper)
+    return curve_picture(
+        [("old", found.old.curve), ("NEW", found.new.curve)],
+        refused=[banner_of(side.check) for side in (found.old, found.new)],
+        called=("the old linkage", "the NEW linkage"),
+        suffix=suffix,
+        paper=paper,
+    )
 
 
 def _write(

@@ -11,6 +11,7 @@ from linkage.seen import seen
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from linkage.config import Loaded
     from linkage.motion.curve import TravelCurve
 
 #: Endings of the files that can be written.
@@ -63,6 +64,7 @@ def curve(
     suffix = common.ending_for(output, KINDS, force=force)
     sheet = common.paper_of(paper)
     named: list[tuple[str, TravelCurve]] = []
+    refused: list[str | None] = []
     drawn = suffix in common.PICTURES
     for path in (layout, *(over or ())):
         loaded = common.load(path, speaks=not named, both=both)
@@ -75,15 +77,34 @@ def curve(
                 travel_curve(assembly, working_travel(assembly), points=points),
             )
         )
+        if drawn:
+            refused.append(_why_not(loaded))
     if output is not None:
-        data = _file(named, suffix, paper=sheet, inches=inches)
+        data = _file(named, suffix, refused=refused, paper=sheet, inches=inches)
         common.write(output, data, force=force, quiet=quiet)
     if output is None or (drawn and not quiet):
         _print(named, csv=csv, as_json=as_json, rows=rows)
 
 
+def _why_not(loaded: "Loaded") -> str | None:
+    """Return why a layout must not be fitted by the whole check; None where it may."""
+    from linkage.errors import LinkageError
+    from linkage.report.pictures import banner_of
+    from linkage.search import check
+
+    try:
+        return banner_of(check(loaded.layout, cures=False))
+    except LinkageError as error:  # of its springs; the curve can be drawn
+        return f"it could not be judged: {error}".replace("`", "")
+
+
 def _file(
-    named: "Sequence[tuple[str, TravelCurve]]", suffix: str, *, paper: str, inches: bool
+    named: "Sequence[tuple[str, TravelCurve]]",
+    suffix: str,
+    *,
+    refused: "Sequence[str | None]",
+    paper: str,
+    inches: bool,
 ) -> bytes | str:
     """Return what is written: a table, plain data or a picture."""
     from linkage.report import curve as report
@@ -98,7 +119,9 @@ def _file(
     from linkage.report.pictures import curve_picture
 
     unit = "in" if inches else None
-    return curve_picture(named, suffix=suffix, paper=paper, length_unit=unit)
+    return curve_picture(
+        named, suffix=suffix, refused=refused, paper=paper, length_unit=unit
+    )
 
 
 def _print(

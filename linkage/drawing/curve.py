@@ -1,26 +1,35 @@
 """The travel curve as a picture: throttle against pad, and the local ratio below.
 
-Not here: the numbers (`motion.curve`).
+No two lines differ by colour alone: each curve has its dash, its open area is thin
+with filled marks, a further throttle thin with hollow ones.
+
+Not here: the numbers (`motion.curve`), axes and bounds (`curve_frame`), words
+(`curve_labels`, `curve_words`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.drawing.curve_labels import (
+from linkage.drawing.curve_frame import draw_ends, draw_frame, draw_limits
+from linkage.drawing.curve_labels import Drawn, label_lines, label_tip_in
+from linkage.drawing.curve_words import (
     LENGTH,
-    Drawn,
     Scale,
-    label_lines,
-    label_tip_in,
+    entries,
+    legend,
     length_word,
     others,
+    short_names,
 )
-from linkage.drawing.style import GREY, drawing_style, look, new_figure, notes
+from linkage.drawing.fit import shorten_to, wrap_to
+from linkage.drawing.key import draw_key, key_height
+from linkage.drawing.style import LOOKS, drawing_style, look, new_figure, notes
 from linkage.drawing.words import as_written
+from linkage.errors import UsageError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,9 +39,14 @@ if TYPE_CHECKING:
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
 
-    from linkage.drawing.curve_labels import LengthUnit, Named
+    from linkage.drawing.curve_words import LengthUnit, Named
     from linkage.drawing.style import Paper
     from linkage.motion.curve import TravelCurve
+
+#: As many curves as can be told from each other.
+MOST: Final = len(LOOKS)
+#: Of more curves the open areas are told by the key alone, and not named.
+AREAS: Final = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -55,6 +69,10 @@ class CurveArtists:
         Full stop and full-throttle limit.
     labels : list of Text
         All text in the field.
+    left_out : list of str
+        Labels for which there was no room.
+    named : list of (Line2D, str, str)
+        Lines that get a name, with it and its colour.
     """
 
     lines: list[Line2D]
@@ -65,6 +83,8 @@ class CurveArtists:
     marks: list[Line2D]
     limits: list[Line2D]
     labels: list[Text]
+    left_out: list[str] = field(default_factory=list)
+    named: list[tuple[Line2D, str, str]] = field(default_factory=list)
 
 
 @as_written
@@ -83,7 +103,7 @@ def draw_curve(
     ax : Axes
         Its place on the figure must be settled, as labels are fitted in.
     curves : sequence of (str, TravelCurve)
-        Label and curve, one or more.
+        Label and curve, one to six.
     ratio_ax : Axes, optional
         For the local ratio, under `ax` with the same pad axis.
     length_unit : {"mm", "in"}, optional
@@ -95,86 +115,70 @@ def draw_curve(
     -------
     CurveArtists
         In the order of `curves`.
+
+    Raises
+    ------
+    UsageError
+        If there are more than six, as no line would be told from the first again.
     """
-    swings = {round(c.main.swing, 9) for _, c in curves}
-    unit = length_word(length_unit)
-    scale = Scale(length=LENGTH[unit], unit=unit, shares=len(swings) > 1)
+    if len(curves) > MOST:
+        msg = f"{len(curves)} curves cannot be told from each other on one picture"
+        raise UsageError(msg, hint=f"draw at most {MOST}, or write a table of each")
+    scale = _scale(curves, length_unit)
     art = CurveArtists(
         lines=[], ratio_lines=[], other_lines=[], asked_lines=[], area_lines=[],
         marks=[], limits=[], labels=[],
     )  # fmt: skip
-    _frame(ax, curves, scale, ratio_ax)
-    for index, (_, curve) in enumerate(curves):
-        _draw_one(ax, curve, index, scale, art)
+    draw_frame(ax, curves, scale, ratio_ax)
+    names = short_names([name for name, _ in curves])
+    for index, (name, (_, curve)) in enumerate(zip(names, curves, strict=True)):
+        _draw_one(ax, curve, (index, name, len(curves)), scale, art)
         if ratio_ax is not None:
             _draw_ratio(ratio_ax, curve, index, scale, art)
-    _draw_limits(ax, curves, scale, art)
-    _draw_ends(ax, curves, scale)
+    art.limits.extend(draw_limits(ax, curves, scale))
+    ends = draw_ends(ax, curves, scale)
     if labels:
         drawn = Drawn(
             lines=[*art.lines, *art.other_lines, *art.area_lines, *art.asked_lines],
             across=art.limits,
-            symbols=art.marks,
+            symbols=[*art.marks, *ends],
+            named=art.named,
         )
-        art.labels.extend(label_lines(ax, curves, scale, drawn))
+        placed = [label_lines(ax, curves, scale, drawn)]
         if ratio_ax is not None:
-            art.labels.extend(label_tip_in(ratio_ax, curves, scale, art.ratio_lines))
+            placed.append(label_tip_in(ratio_ax, curves, scale, art.ratio_lines))
+        for texts, left_out in placed:
+            art.labels.extend(texts)
+            art.left_out.extend(left_out)
     return art
 
 
-def _frame(
-    ax: Axes, curves: Sequence[Named], scale: Scale, ratio_ax: Axes | None
-) -> None:
-    """Set axes, their second scales and their words."""
-    ends = {round(c.pedal_end, 9) for _, c in curves}
-    widest = max(c.pedal_end for _, c in curves)
-    ax.set_xlim(0, scale.pad(widest) * 1.02)
-    tops = [scale.angle(c.main.swing, c.main) for _, c in curves]
-    lows = [
-        scale.angle(float(np.nanmin(c.main.asked_angle)), c.main) for _, c in curves
-    ]
-    low = max(min(lows), -0.3 * max(tops))  # past the idle stop only as a hint
-    ax.set_ylim(1.1 * low if low < -1e-6 else 0, max(tops) * 1.12)
-    ax.grid(visible=True)
-    ax.set_axisbelow(True)
-    pad_label = f"pad travel [{scale.unit}]"
-    if ratio_ax is None:
-        ax.set_xlabel(pad_label)
-    else:
-        ax.tick_params(labelbottom=False)
-        ratio_ax.set_xlim(ax.get_xlim())
-        ratio_ax.set_xlabel(pad_label)
-        ratio_ax.set_ylabel(f"local ratio\n[°/{scale.unit}]")
-        ratio_ax.grid(visible=True)
-        ratio_ax.set_axisbelow(True)
-    if len(ends) == 1:
-        factor = 100 / scale.pad(widest)
-        top = ax.secondary_xaxis(
-            "top", functions=(lambda x: x * factor, lambda x: x / factor)
-        )
-        top.set_xlabel("share of the pedal's travel [%]")
-    areas = any(c.main.open_area is not None for _, c in curves)
-    words = "throttle share [%]" + (", open area [%]" if areas else "")
-    if scale.shares:
-        ax.set_ylabel(words)
-        return
-    ax.set_ylabel("throttle angle [°]")
-    swing = 100 / tops[0]
-    right = ax.secondary_yaxis(
-        "right", functions=(lambda y: y * swing, lambda y: y / swing)
-    )
-    right.set_ylabel(words)
+def _scale(curves: Sequence[Named], length_unit: LengthUnit | None) -> Scale:
+    """Return what the axes show: per cent where swings differ."""
+    unit = length_word(length_unit)
+    swings = {round(c.main.swing, 9) for _, c in curves}
+    return Scale(length=LENGTH[unit], unit=unit, shares=len(swings) > 1)
 
 
 def _draw_one(
-    ax: Axes, curve: TravelCurve, index: int, scale: Scale, art: CurveArtists
+    ax: Axes,
+    curve: TravelCurve,
+    which: tuple[int, str, int],
+    scale: Scale,
+    art: CurveArtists,
 ) -> None:
+    index, name, count = which
+    alone = count == 1
     kind = look(index)
+    of = f": {name}" * (not alone)
     main = curve.main
     x = scale.pad(curve.pad_travel)
     line: dict[str, Any] = {"color": kind.colour, "linestyle": kind.dash}
     angle = scale.angle(main.throttle_angle, main)
     art.lines.extend(ax.plot(x, angle, linewidth=1.9, gid=f"throttle {index}", **line))
+    several = bool(others(curve))
+    said = f"{name}: throttle angle" + f" of {main.name}" * several if alone else name
+    art.named.append((art.lines[-1], said, kind.colour))
     if main.asked_angle.min() < -1e-9:
         asked = np.where(main.asked_angle <= 1e-9, main.asked_angle, np.nan)
         y = scale.angle(asked, main)
@@ -188,17 +192,27 @@ def _draw_one(
                 gid=f"asked {index}",
             )
         )
-    for other in others(curve):
+    every = max(len(x) // 16, 1)
+    for number, other in enumerate(others(curve), start=1):
         y = scale.angle(other.throttle_angle, other if scale.shares else main)
-        art.other_lines.extend(ax.plot(x, y, linewidth=0.8, gid=other.name, **line))
+        mark: dict[str, Any] = {
+            "marker": look(index + number).marker,
+            "markerfacecolor": "white",
+        }
+        (drawn,) = ax.plot(
+            x, y, linewidth=0.8, markersize=4, markevery=every,
+            gid=f"other {index} {other.name}", **line, **mark,
+        )  # fmt: skip
+        art.other_lines.append(drawn)
+        art.named.append((drawn, f"throttle {other.name}{of}", kind.colour))
     if main.open_area is not None:
         # The right-hand scale reads per cent: 100 stands level with the full stop.
         area = main.open_area * scale.angle(main.swing, main)
         line |= {"linewidth": 0.8, "marker": kind.marker, "markersize": 2.5}
-        every = max(len(x) // 16, 1)
-        art.area_lines.extend(
-            ax.plot(x, area, markevery=every, gid=f"area {index}", **line)
-        )
+        (drawn,) = ax.plot(x, area, markevery=every, gid=f"area {index}", **line)
+        art.area_lines.append(drawn)
+        if alone or (curve.opens and count <= AREAS):
+            art.named.append((drawn, f"open area{of}", kind.colour))
     met = [(at, share) for share, at in curve.marks.items() if at is not None]
     art.marks.extend(
         ax.plot(
@@ -218,14 +232,13 @@ def _draw_ratio(
     ax: Axes, curve: TravelCurve, index: int, scale: Scale, art: CurveArtists
 ) -> None:
     kind = look(index)
-    factor = np.degrees(1) * scale.length
     ratio = np.where(
         np.isfinite(curve.main.local_ratio), curve.main.local_ratio, np.nan
     )
     art.ratio_lines.extend(
         ax.plot(
             scale.pad(curve.pad_travel),
-            ratio * factor,
+            ratio * scale.ratio,
             color=kind.colour,
             linestyle=kind.dash,
             gid=f"ratio {index}",
@@ -238,7 +251,7 @@ def _draw_ratio(
     known = known[np.isfinite(known)]
     top = min(float(known.max(initial=0)), 4 * float(np.median(known)))
     top = top if top > 1e-6 else 1.0
-    low = min(float(known.min(initial=0)), 0.0)
+    low = min(float(known.min(initial=0)), -0.04 * top)  # none on the edge itself
     ax.set_ylim(max(1.1 * low, -0.5 * top), 1.25 * top)
 
 
@@ -246,58 +259,16 @@ def _draw_tip_in(ax: Axes, curve: TravelCurve, index: int, scale: Scale) -> None
     """Draw the mean ratio of the start as a bar as long as what it is taken over."""
     ax.plot(
         [scale.pad(curve.start), scale.pad(curve.tip_in_end)],
-        [curve.tip_in * np.degrees(1) * scale.length] * 2,
+        [curve.tip_in * scale.ratio] * 2,
         color=look(index).colour,
         linewidth=4,
         alpha=0.45,
         solid_capstyle="butt",
+        marker=look(index).marker,
+        markersize=5,
+        markevery=[1],
         gid=f"tip-in {index}",
     )
-
-
-def _draw_limits(
-    ax: Axes, curves: Sequence[Named], scale: Scale, art: CurveArtists
-) -> None:
-    """Draw the full stop and the share of it that counts as full."""
-    main = curves[0][1].main
-    full = scale.angle(main.swing, main)
-    line: dict[str, Any] = {"color": "0.2", "linewidth": 0.9}
-    art.limits.append(ax.axhline(full, gid="full stop", **line))
-    for limit in sorted({c.full_limit for _, c in curves}):
-        dash = (0, (4, 3))
-        art.limits.append(
-            ax.axhline(limit * full, linestyle=dash, gid="full limit", **line)
-        )
-
-
-def _draw_ends(ax: Axes, curves: Sequence[Named], scale: Scale) -> None:
-    """Show where each curve stops, and pedal travel that is left over."""
-    for index, (_, curve) in enumerate(curves):
-        y = scale.angle(curve.main.throttle_angle[-1], curve.main)
-        kind = look(index)
-        if curve.left_over > 1e-6:
-            ax.plot(
-                [scale.pad(curve.end), scale.pad(curve.pedal_end)],
-                [y, y],
-                color=kind.colour,
-                linewidth=0.8,
-                linestyle=":",
-                gid=f"left over {index}",
-            )
-        ax.plot(
-            [scale.pad(curve.end)],
-            [y],
-            marker="|",
-            markersize=11,
-            color=kind.colour,
-            markeredgewidth=1.8,
-            linestyle="none",
-            gid=f"end {index}",
-        )
-    for end in sorted({c.pedal_end for _, c in curves}):
-        ax.axvline(
-            scale.pad(end), color=GREY, linewidth=0.8, linestyle=(0, (8, 3, 1, 3))
-        )
 
 
 def curve_figure(
@@ -307,13 +278,15 @@ def curve_figure(
     length_unit: LengthUnit | None = None,
     banner: str | None = None,
     title: str | None = None,
+    refused: Sequence[str | None] = (),
 ) -> Figure:
     """Return a figure of travel curves over their local ratio.
 
     Parameters
     ----------
     curves : sequence of (str, TravelCurve)
-        Label and curve, one or more.
+        Label and curve, one to six. Of several each has a row over the field, with a
+        piece of its line and its numbers.
     paper : {"a4", "letter"}, optional
         Lying; None gives a size for the screen.
     length_unit : {"mm", "in"}, optional
@@ -322,14 +295,34 @@ def curve_figure(
         The reason not to fit, printed large.
     title : str, optional
         None takes the layout's own, if there is but one.
+    refused : sequence of (str or None)
+        Why each of several must not be fitted, said in its row.
     """
     with drawing_style():
         figure = new_figure(paper)
-        top = 0.83 if banner else 0.885
-        ax = figure.add_axes((0.075, 0.36, 0.855, top - 0.36))
-        ratio_ax = figure.add_axes((0.075, 0.115, 0.855, 0.215))
+        rows = entries(curves, _scale(curves, length_unit), refused)
+        if paper is None and len(curves) > 1:  # a page has its size, a screen not
+            width, height = figure.get_size_inches()
+            figure.set_size_inches(width, height + key_height(figure, rows))
+        width, height = figure.get_size_inches()
         if title is None:
             title = curves[0][1].title if len(curves) == 1 else "Travel curves"
+        title = shorten_to(figure, title, 0.94 * width * 72, 11)
         notes(figure, title=title, banner=banner)
-        draw_curve(ax, curves, ratio_ax=ratio_ax, length_unit=length_unit)
+        top = height - (0.98 if banner else 0.48)
+        if len(curves) > 1:
+            top = draw_key(figure, rows, top) - 0.06
+            words = wrap_to(figure, legend(curves), 0.94 * width * 72, 7.5)
+            for line in words:
+                figure.text(0.03, top / height, line, size=7.5, va="top", gid="legend")
+                top -= 0.15
+        low, foot = 0.95, 0.16 * height  # of the ratio's field, and its height
+        middle, top = low + foot + 0.24, top - 0.47
+        ax = figure.add_axes((0.075, middle / height, 0.855, (top - middle) / height))
+        ratio_ax = figure.add_axes((0.075, low / height, 0.855, foot / height))
+        art = draw_curve(ax, curves, ratio_ax=ratio_ax, length_unit=length_unit)
+        if art.left_out:
+            text = "No room at its place for: " + "; ".join(art.left_out)
+            text = shorten_to(figure, text.replace("\n", " "), 0.94 * width * 72, 7)
+            figure.text(0.03, 0.3 / height, text, size=7, gid="left out")
     return figure

@@ -1,18 +1,28 @@
 """What a travel curve says of itself: names at the lines, not a legend.
 
-Not here: the lines (`drawing.curve`).
+Not here: the lines (`curve`), their names (`curve_names`), the words of ends and
+areas (`curve_words`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, Literal
+import textwrap
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.drawing.labels import Placer, Tag
+from linkage.drawing.curve_names import Drawn, finite, name_tags, points_of
+from linkage.drawing.curve_room import CurveRoom
+from linkage.drawing.curve_words import (
+    LengthUnit,
+    area_word,
+    end_text,
+    idle_words,
+    length_word,
+)
+from linkage.drawing.fit import ink
+from linkage.drawing.labels import Tag
 from linkage.drawing.style import look
-from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,269 +30,175 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
+    from numpy.typing import NDArray
 
-    from linkage.motion.curve import ThrottleCurve, TravelCurve
+    from linkage.drawing.curve_words import Named, Scale
+    from linkage.motion.curve import TravelCurve
 
-LengthUnit = Literal["mm", "in"]
+    FloatArray = NDArray[np.float64]
 
-
-def length_word(unit: LengthUnit | None) -> LengthUnit:
-    """Return the unit of lengths on a picture: as asked for, else that of the file."""
-    if unit is not None:
-        return unit
-    return "in" if spoken_unit("length").unit == "in" else "mm"
+__all__ = ["Drawn", "LengthUnit", "label_lines", "label_tip_in", "length_word"]
 
 
-Named = tuple[str, "TravelCurve"]
-
-#: SI value of one shown unit. [m]
-LENGTH: Final[dict[str, float]] = {"mm": 1e-3, "in": 0.0254}
-#: Two throttles nearer than this everywhere are drawn as one. [rad]
-SAME_CURVE: Final = float(np.radians(0.25))
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Drawn:
-    """What labels keep off.
-
-    Parameters
-    ----------
-    lines, across, symbols : sequence of Line2D
-        Curves; lines across the whole field; markers.
-    """
-
-    lines: Sequence[Line2D]
-    across: Sequence[Line2D]
-    symbols: Sequence[Line2D]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
-    """What the axes show, from SI.
-
-    Parameters
-    ----------
-    length : float
-        SI value of the shown unit. [m]
-    unit : str
-        Its name.
-    shares : bool
-        Whether throttles are compared in per cent, as their swings differ.
-    """
-
-    length: float
-    unit: str
-    shares: bool
-
-    def pad(self, travel: Any) -> Any:  # noqa: ANN401 - float or array
-        """Return pad travel in the shown unit."""
-        return travel / self.length
-
-    def angle(self, angle: Any, throttle: ThrottleCurve) -> Any:  # noqa: ANN401
-        """Return a throttle angle in degrees, or in per cent of its swing."""
-        return 100 * angle / throttle.swing if self.shares else np.degrees(angle)
-
-    def say_pad(self, travel: float) -> str:
-        """Return pad travel as text with its unit."""
-        decimals = 1 if self.unit == "mm" else 2
-        return f"{travel / self.length:.{decimals}f} {self.unit}"
-
-
-def others(curve: TravelCurve) -> list[ThrottleCurve]:
-    """Return the further throttles that do not run with the main one."""
-    return [
-        other
-        for name, other in curve.throttles.items()
-        if name != curve.main.name
-        and np.nanmax(np.abs(other.throttle_angle - curve.main.throttle_angle))
-        > SAME_CURVE
-    ]
+#: A curve that ends before this share of the pedal's travel has no room for its marks.
+SHORT: Final = 0.12
 
 
 def label_lines(
     ax: Axes, curves: Sequence[Named], scale: Scale, drawn: Drawn
-) -> list[Text]:
-    """Label lines, marks, limits and ends of a travel curve in place."""
-    placer = Placer(ax, room=(0.004, 0.008, 0.996, 0.992))
+) -> tuple[list[Text], list[str]]:
+    """Label lines, marks, limits and ends of a travel curve in place.
+
+    Returns
+    -------
+    labels : list of Text
+        Those that found room.
+    left_out : list of str
+        What the others say.
+    """
+    alone = len(curves) == 1
+    placer = CurveRoom(
+        ax, (0.004, 0.012, 0.996, 0.988), names_lead=len(drawn.named) > 1
+    )
     for line in drawn.lines:
-        placer.avoid(line.get_xydata())  # type: ignore[arg-type]
+        placer.avoid(points_of(line))
+        if line.get_marker() not in {"None", None}:
+            every = line.get_markevery() or 1
+            placer.avoid_points(finite(points_of(line)[::every]), 5.0)
     for line in drawn.across:
         placer.avoid(np.column_stack([ax.get_xlim(), np.asarray(line.get_ydata())]))
     for line in drawn.symbols:
-        placer.avoid_points(line.get_xydata())  # type: ignore[arg-type]
+        if line.get_linestyle() == "None":
+            placer.avoid_points(finite(points_of(line)))
+        else:
+            placer.avoid(points_of(line))
     for end in {c.pedal_end for _, c in curves}:
         placer.avoid(np.column_stack([[scale.pad(end)] * 2, ax.get_ylim()]))
-    tags = _limit_tags(curves, scale)
-    for index, (name, curve) in enumerate(curves):
-        tags += _curve_tags(name, curve, index, scale, alone=len(curves) == 1)
-    return list(placer.place(tags))
+    tags: list[Tag] = name_tags(ax, drawn)
+    if alone:  # where it ends is needed most
+        end, *more = _alone_tags(curves[0][1], scale)
+        tags = [end, *tags, *more]
+    tags += _limit_tags(curves, scale)
+    return list(placer.place(tags)), [tag.text for tag in placer.left_out]
+
+
+def _alone_tags(curve: TravelCurve, scale: Scale) -> list[Tag]:
+    """Return what is said of a curve that has the field for itself."""
+    main = curve.main
+    style = {"color": ink(look(0).colour)}
+    last = (
+        float(scale.pad(curve.end)),
+        float(scale.angle(main.throttle_angle[-1], main)),
+    )
+    tags = [
+        Tag(
+            text=end_text(curve, scale),
+            at=last,
+            toward=(-1, 1),
+            style={**style, "gid": "end"},
+        )
+    ]
+    short = curve.end < SHORT * curve.pedal_end
+    for share, at in curve.marks.items():
+        if at is not None and not short:
+            point = (float(scale.pad(at)), float(scale.angle(share * main.swing, main)))
+            text = f"{100 * share:.0f} % of swing at {scale.say_pad(at)}"
+            mark = {**style, "gid": "mark"}
+            tags.append(Tag(text=text, at=point, toward=(1, -1), style=mark))
+    if area_word(curve):
+        area = 0.0 if main.open_area is None else float(main.open_area[-1])
+        level = area * float(scale.angle(main.swing, main))
+        tags.append(
+            Tag(
+                text=_narrow(area_word(curve)),
+                at=(last[0], level),
+                toward=(-1, -1),
+                style={**style, "gid": "area end"},
+            )
+        )
+    return tags + [
+        Tag(text=text, at=at, toward=way, style={**style, "gid": "idle"})
+        for text, at, way in idle_words(curve, scale)
+    ]
+
+
+def _narrow(text: str) -> str:
+    """Return words about the end of a line in short lines, to stand near it."""
+    first, _, rest = text.partition("\n")
+    return "\n".join([first, *textwrap.wrap(rest, 26)])
 
 
 def _limit_tags(curves: Sequence[Named], scale: Scale) -> list[Tag]:
     main = curves[0][1].main
     full = scale.angle(main.swing, main)
-    limits = sorted({c.full_limit for _, c in curves})
     grey = {"color": "0.2", "fontsize": 7.5}
-    x = 0.1 * scale.pad(max(c.pedal_end for _, c in curves))
+    widest = scale.pad(max(c.pedal_end for _, c in curves))
+
+    def along(y: float) -> dict[str, Any]:
+        places = [
+            (float(share * widest), float(y)) for share in (0.1, 0.2, 0.3, 0.45, 0.6)
+        ]
+        return {"at": places[0], "also": tuple(places[1:])}
+
     stop = "full stop" if scale.shares else f"full stop {full:.1f}°"
-    tags = [Tag(text=stop, at=(x, full), toward=(0, 1), leader=False, style=grey)]  # fmt: skip
-    for limit in limits:
-        text = f"full throttle from {100 * limit:.0f} %"
-        if not scale.shares:
-            text += f": {limit * full:.1f}°"
-        tags.append(
-            Tag(
-                text=text,
-                at=(1.5 * x, limit * full),
-                toward=(0, -1),
-                leader=False,
-                style=grey,
-            )
-        )
-    ends = sorted({c.pedal_end for _, c in curves})
-    for end in ends:
-        text = f"pedal's own end\n{scale.say_pad(end)}"
-        tags.append(
-            Tag(text=text, at=(scale.pad(end), 0.1 * full), toward=(-1, 0), style=grey)
-        )
-    return tags
-
-
-def _on_line(curve: TravelCurve, share: float, scale: Scale) -> tuple[float, float]:
-    """Return the point at a share of a curve's own length along the pad axis."""
-    i = round(share * (len(curve.pad_travel) - 1))
-    angle = scale.angle(curve.main.throttle_angle[i], curve.main)
-    return float(scale.pad(curve.pad_travel[i])), float(angle)
-
-
-def _curve_tags(
-    name: str, curve: TravelCurve, index: int, scale: Scale, *, alone: bool
-) -> list[Tag]:
-    ink = {"color": look(index).colour}
-    # Spread over the travel, so that labels of like curves do not meet.
-    where = (0.62, 0.45, 0.78, 0.3, 0.88, 0.2)[index % 6]
-    text = name
-    if scale.shares:
-        text += f"\n({np.degrees(curve.main.swing):.0f}° swing)"
-    if not curve.opens:
-        text += "\npressing does not open the plate"
-    loud = {**ink, "fontsize": 9, "fontweight": "bold"}
     tags = [
-        Tag(text=text, at=_on_line(curve, where, scale), toward=(-1, 1), style=loud)
+        Tag(text=stop, toward=(0, 1), style={**grey, "gid": "full stop"}, **along(full))
     ]
-    if alone:
-        tags += _mark_tags(curve, scale, ink)
-    text = _end_text(curve, scale, alone=alone)
-    tags.append(
-        Tag(text=text, at=_on_line(curve, 1, scale), toward=(-1, -1), style=ink)
-    )
-    tags += _idle_tags(curve, scale, ink)
-    tags += _more_tags(name, curve, scale, ink, alone=alone)
-    return tags
-
-
-def _mark_tags(curve: TravelCurve, scale: Scale, ink: dict[str, str]) -> list[Tag]:
-    main = curve.main
-    return [
-        Tag(
-            text=f"{100 * share:.0f} % of swing at {scale.say_pad(at)}",
-            at=(float(scale.pad(at)), float(scale.angle(share * main.swing, main))),
-            toward=(1, -1),
-            style=ink,
-        )
-        for share, at in curve.marks.items()
-        if at is not None
-    ]
-
-
-def _idle_tags(curve: TravelCurve, scale: Scale, ink: dict[str, str]) -> list[Tag]:
-    """Return what is not as it should be at the idle end."""
-    tags = []
-    if curve.held_open > np.radians(0.05):
-        text = f"held {np.degrees(curve.held_open):.1f}° open with the pedal up"
-        tags.append(
-            Tag(text=text, at=_on_line(curve, 0, scale), toward=(1, 1), style=ink)
-        )
-    if curve.opens and curve.start > 1e-4:
-        text = f"{scale.say_pad(curve.start)} of pad before the plate moves"
+    for limit in sorted({c.full_limit for _, c in curves}):
+        text = f"full throttle from {100 * limit:.0f} %"
+        text += "" if scale.shares else f": {limit * full:.1f}°"
         tags.append(
             Tag(
                 text=text,
-                at=(float(scale.pad(curve.start)), 0.0),
-                toward=(1, 1),
-                style=ink,
+                toward=(0, -1),
+                style={**grey, "gid": "full limit"},
+                **along(limit * full),
             )
         )
-    asked = curve.main.asked_angle
-    if asked.min() < -np.radians(1):
-        i = int(np.argmax(asked < max(asked.min() / 2, -0.12 * curve.main.swing)))
-        text = "here the rods push the plate\nagainst its idle stop"
-        at = (
-            float(scale.pad(curve.pad_travel[i])),
-            float(scale.angle(asked[i], curve.main)),
+    if len(curves) > 1:  # told of each in the key
+        return tags
+    for end in sorted({c.pedal_end for _, c in curves}):
+        places = [
+            (float(scale.pad(end)), share * full)
+            for share in (0.1, 0.25, 0.4, 0.55, 0.7)
+        ]
+        tags.append(
+            Tag(
+                text=f"pedal's own end\n{scale.say_pad(end)}",
+                at=places[0],
+                also=tuple(places[1:]),
+                toward=(-1, 0),
+                style={**grey, "gid": "pedal end"},
+            )
         )
-        tags.append(Tag(text=text, at=at, toward=(1, -0.2), style=ink))
-    return tags
-
-
-def _more_tags(
-    name: str, curve: TravelCurve, scale: Scale, ink: dict[str, str], *, alone: bool
-) -> list[Tag]:
-    """Return the names of further lines: other throttles, open area."""
-    main, count = curve.main, len(curve.pad_travel)
-    lines = []
-    for other in others(curve):
-        i = count * 2 // 5
-        y = scale.angle(other.throttle_angle[i], other if scale.shares else main)
-        lines.append((other.name, i, float(y)))
-    if main.open_area is not None:
-        i = count * 2 // 3
-        y = main.open_area[i] * scale.angle(main.swing, main)
-        lines.append(("open area", i, float(y)))
-    return [
-        Tag(
-            text=line if alone else f"{line}, {name}",
-            at=(float(scale.pad(curve.pad_travel[i])), y),
-            toward=(1, -1),
-            style=ink,
-        )
-        for line, i, y in lines
-    ]
-
-
-def _end_text(curve: TravelCurve, scale: Scale, *, alone: bool) -> str:
-    main = curve.main
-    share = 100 * main.throttle_share[-1]
-    angle = np.degrees(main.throttle_angle[-1])
-    text = f"{angle:.1f}° ({share:.0f} %) at {scale.say_pad(curve.end)}"
-    met = curve.stopped_by
-    if alone or (met and met.kind != "full stop"):
-        text += f"\nstopped by {curve.stopped_by}"
-    if curve.left_over > 1e-4:
-        text += f"\n{scale.say_pad(curve.left_over)} of pedal left over"
-    return text
+    return tags  # fmt: skip
 
 
 def label_tip_in(
     ax: Axes, curves: Sequence[Named], scale: Scale, lines: Sequence[Line2D]
-) -> list[Text]:
-    """Write the mean ratio of the start beside its bar."""
-    placer = Placer(ax, room=(0.004, 0.03, 0.996, 0.97))
+) -> tuple[list[Text], list[str]]:
+    """Write the mean ratio of the start beside its bar; of several that they are so."""
+    placer = CurveRoom(ax, (0.004, 0.03, 0.996, 0.97))
     for line in lines:
-        placer.avoid(np.column_stack([line.get_xdata(), line.get_ydata()]))
-    factor = np.degrees(1) * scale.length
-    tags = []
-    for index, (_, curve) in enumerate(curves):
-        if not curve.opens:
-            continue
-        middle = (curve.start + curve.tip_in_end) / 2
-        number = f"{curve.tip_in * factor:.{2 if scale.unit == 'mm' else 0}f}"
-        tags.append(
-            Tag(
-                text=f"tip-in {number} °/{scale.unit}",
-                at=(float(scale.pad(middle)), float(curve.tip_in * factor)),
-                toward=(1, 1) if index % 2 == 0 else (1, -1),
-                style={"color": look(index).colour},
-            )
+        placer.avoid(points_of(line))
+    opening = [c for _, c in curves if c.opens]
+    if not opening:
+        return [], []
+    for c in opening:
+        level = c.tip_in * scale.ratio
+        placer.avoid(
+            np.array([[scale.pad(c.start), level], [scale.pad(c.tip_in_end), level]]),
+            4.0,
         )
-    return list(placer.place(tags))
+    spots = [
+        (float(scale.pad(c.tip_in_end)), float(c.tip_in * scale.ratio)) for c in opening
+    ]
+    text = f"tip-in {scale.say_ratio(opening[0].tip_in)}"
+    if len(curves) > 1:
+        text = "bars: tip-in, the mean of the first tenth"
+    style = {
+        "color": ink(look(0).colour) if len(curves) == 1 else "black",
+        "gid": "tip-in",
+    }
+    tag = Tag(text=text, at=spots[0], also=tuple(spots[1:]), toward=(1, 1), style=style)
+    return list(placer.place([tag])), [t.text for t in placer.left_out]  # fmt: skip

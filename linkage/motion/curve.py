@@ -15,7 +15,7 @@ from linkage.model.columns import greater, is_column, lesser, most, rows_below, 
 from linkage.motion.chain import Chain
 from linkage.motion.events import crossings, flat
 from linkage.motion.frame import Frame, frame
-from linkage.motion.plate import area_of
+from linkage.motion.plate import area_of, most_area
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep_clear
 from linkage.motion.tip_in import tip_in
@@ -60,6 +60,8 @@ class ThrottleCurve:
         Of the swing.
     open_area : ndarray, shape (n,), optional
         Share of the bore; None where no bore is given.
+    most_area : float, optional
+        The same with the plate edge-on: the spindle covers the rest.
     local_ratio : ndarray, shape (n,)
         Throttle a metre of pad; 0 in free play and on the idle stop. [rad/m]
     """
@@ -71,6 +73,7 @@ class ThrottleCurve:
     throttle_angle: FloatArray
     throttle_share: FloatArray
     open_area: FloatArray | None
+    most_area: Number | None
     local_ratio: FloatArray
 
     def __repr__(self) -> str:
@@ -281,5 +284,6 @@ def _throttle(
         throttle_angle=angle,
         throttle_share=share,
         open_area=area,
+        most_area=most_area(throttle),
         local_ratio=ratio,
     )

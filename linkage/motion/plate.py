@@ -5,7 +5,7 @@ Not here: how far the linkage turns it (`motion.curve`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number
 
     FloatArray = NDArray[np.float64]
+
+
+#: Shares of the bore nearer than this are told as the same.
+SAME_AREA: Final = 0.005
 
 
 def area_of(throttle: Throttle, angle: ArrayLike) -> FloatArray | None:
@@ -40,6 +44,60 @@ def area_of(throttle: Throttle, angle: ArrayLike) -> FloatArray | None:
         return None
     plate = throttle.closed_angle + np.asarray(angle, dtype=float)
     return open_area(plate, throttle.closed_angle, throttle.spindle / throttle.bore)
+
+
+def most_area(throttle: Throttle) -> Number | None:
+    """Return the greatest open area, with the plate edge-on behind its spindle.
+
+    Parameters
+    ----------
+    throttle : Throttle
+        With its bore, if that is known.
+
+    Returns
+    -------
+    float or column, optional
+        Share of the bore; what is left of it the spindle covers. None where no bore
+        is given, or the lever turns no plate.
+    """
+    if not some(throttle.bore) or throttle.kind != "plate":
+        return None
+    a = throttle.spindle / throttle.bore
+    return 1 - 2 / np.pi * (np.arcsin(a) + a * np.sqrt(1 - a * a))
+
+
+def rest_of_area(area: FloatArray, most: float, share: float) -> str:
+    """Return what takes the rest of the bore where the open area ends, in words.
+
+    Parameters
+    ----------
+    area : ndarray, shape (n,)
+        Open area through the travel. [1]
+    most : float
+        The same with the plate edge-on, from `most_area`. [1]
+    share : float
+        Of the swing that is reached. [1]
+
+    Returns
+    -------
+    str
+        Nothing where the bore is free.
+
+    Examples
+    --------
+    >>> rest_of_area(np.array([0, 0.5, 0.72]), 0.72, 1.0)
+    'the spindle takes the rest of the bore'
+    """
+    end = float(area[-1])
+    if end >= 1 - SAME_AREA:
+        return ""
+    if end >= most - SAME_AREA:
+        return "the spindle takes the rest of the bore"
+    if float(np.nanmax(area)) >= most - SAME_AREA:
+        return "the plate has turned past edge-on"
+    if share < 1 - SAME_AREA:
+        return "the plate is not fully open"
+    return "the plate is not edge-on, plate and spindle take the rest"
 
 
 def open_area(

@@ -9,6 +9,7 @@ import csv
 import io
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
 from linkage.report.tables import evenly, plain, table, wrapped
 from linkage.rules.caution import CAUTION
@@ -95,6 +96,16 @@ def _cells(key: str, value: float) -> list[str]:
     ]
 
 
+def _area(curve: TravelCurve) -> str:
+    """Return where the open area of the main plate ends, and why there."""
+    main = curve.main
+    if main.open_area is None or main.most_area is None or not curve.opens:
+        return ""
+    share = float(main.throttle_share[-1])
+    rest = rest_of_area(main.open_area, float(main.most_area), share)
+    return f"Open area ends at {main.open_area[-1]:.0%}{f': {rest}' * bool(rest)}."
+
+
 def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     """Return a curve as a table with its marks, for a terminal.
 
@@ -129,6 +140,6 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         f"{curve.stopped_by} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
-    for text in (f"Throttle {marks}, {full}.", tip_in):
-        out += wrapped(text, "  ", first="")
+    for text in (f"Throttle {marks}, {full}.", tip_in, _area(curve)):
+        out += wrapped(text, "  ", first="") if text else []
     return [*out, *wrapped(CAUTION, "  ", first="")]

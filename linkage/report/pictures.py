@@ -20,27 +20,82 @@ if TYPE_CHECKING:
     from linkage.search.sized import Sizing
 
 
+#: Longest banner that names every reason; beyond it they stand in the rows. [letters]
+LONGEST = 138
+
+
 def curve_picture(
     curves: Sequence[tuple[str, TravelCurve]],
     *,
     suffix: str,
+    refused: Sequence[str | None] | None = None,
+    called: Sequence[str] = (),
     paper: Any = None,  # noqa: ANN401 - a word checked by the command line
     length_unit: Any = None,  # noqa: ANN401
 ) -> bytes:
-    """Return the picture of one or several travel curves."""
+    """Return the picture of one or several travel curves.
+
+    Parameters
+    ----------
+    curves : sequence of (str, TravelCurve)
+        Label and curve.
+    suffix : str
+        png, svg or pdf.
+    refused : sequence of (str or None), optional
+        Why each must not be fitted, as `banner_of` says it; None takes what the
+        curve alone tells.
+    called : sequence of str
+        What the banner calls each; nothing takes the labels.
+    paper : {"a4", "letter"}, optional
+        Lying.
+    length_unit : {"mm", "in"}, optional
+        Of the pad axis.
+    """
     from linkage.drawing.curve import curve_figure
     from linkage.drawing.style import save
 
-    bad = [name for name, c in curves if not c.opens]
-    short = [name for name, c in curves if c.opens and c.full_at is None]
-    reasons = [f"{', '.join(bad)}: pressing does not open the plate"] * bool(bad)
-    reasons += [
-        f"{', '.join(short)}: not fully open with the pedal on its stop"
-    ] * bool(short)
+    if refused is None:
+        refused = [curve_reason(c) for _, c in curves]
     figure = curve_figure(
-        curves, paper=paper, length_unit=length_unit, banner="; ".join(reasons) or None
+        curves,
+        paper=paper,
+        length_unit=length_unit,
+        banner=refusal(called or [name for name, _ in curves], refused),
+        refused=refused,
     )
     return save(figure, "." + suffix)
+
+
+def curve_reason(curve: TravelCurve) -> str | None:
+    """Return why a layout must not be fitted, as far as its travel curve tells."""
+    if not curve.opens:
+        return "pressing does not open the plate"
+    if curve.full_at is None:
+        share = 100 * float(curve.main.throttle_share[-1])
+        return f"the plate opens only {share:.1f}% with the pedal on its stop"
+    return None
+
+
+def refusal(names: Sequence[str], refused: Sequence[str | None]) -> str | None:
+    """Return which of several layouts must not be fitted and why; None where all may.
+
+    >>> refusal(["old", "NEW"], [None, "the pedal shuts the plate"])
+    'NEW, because the pedal shuts the plate'
+    >>> refusal(["this"], ["the pedal shuts the plate"])
+    'the pedal shuts the plate'
+    """
+    bad = [(n, why) for n, why in zip(names, refused, strict=True) if why is not None]
+    if not bad:
+        return None
+    if len(names) == 1:
+        return bad[0][1]
+    text = "; nor ".join(f"{name}, because {why}" for name, why in bad)
+    if len(text) <= LONGEST:
+        return text
+    which = [name if len(name) <= 30 else f"{name[:29]}…" for name, _ in bad]
+    if len(which) == 1:
+        return f"{which[0]}, because {bad[0][1]}"
+    return f"{', '.join(which[:-1])} and {which[-1]}; why is told of each below"
 
 
 def layout_picture(

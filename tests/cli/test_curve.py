@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 
 import pytest
 
@@ -86,3 +87,51 @@ def test_refusals(run, configs, tmp_path):
     assert run("curve", car, "-o", tmp_path / "none" / "c.png").code == 2
     assert run("curve", car, "--rows", "1").code == 2
     assert list(tmp_path.iterdir()) == [old]
+
+
+def _said(path):
+    found = re.findall(r"<!-- (.*?) -->", path.read_text(encoding="utf-8"), re.DOTALL)
+    return " ".join(" ".join(found).split())
+
+
+def test_the_picture_says_what_the_whole_check_refuses(run, configs, tmp_path):
+    weak, sound = configs / "fault-one-spring-only.toml", configs / "hanging-pedal.toml"
+    path = tmp_path / "c.svg"
+    assert run("curve", weak, "-o", path).code == 0
+    assert "DO NOT FIT: only spring near shuts the plate" in _said(path)
+    assert run("curve", sound, "--over", weak, "-o", path, "--force").code == 0
+    why = "fault-one-spring-only, because only spring near shuts the plate"
+    assert f"DO NOT FIT: {why}" in _said(path)
+    assert run("curve", sound, "-o", path, "--force").code == 0
+    assert "DO NOT FIT" not in _said(path)
+
+
+def test_a_curve_whose_springs_cannot_be_judged_is_drawn_and_refused(
+    run, configs, tmp_path
+):
+    text = (configs / "hanging-pedal.toml").read_text(encoding="utf-8")
+    car, path = tmp_path / "car.toml", tmp_path / "c.svg"
+    car.write_text(
+        text.replace('rate            = "0.45 N/mm"\n', ""), encoding="utf-8"
+    )
+    assert run("check", car).code == 3
+    assert run("curve", car, "-o", path).code == 0
+    assert "DO NOT FIT: it could not be judged: spring near needs its wire" in _said(
+        path
+    )
+
+
+def test_more_curves_than_can_be_told_apart(run, configs, tmp_path):
+    car, path = configs / "hanging-pedal.toml", tmp_path / "c.svg"
+    ran = run("curve", car, *["--over", car] * 6, "-o", path)
+    assert ran.code == 2
+    assert "draw at most 6" in ran.err
+    assert not path.exists()
+    assert run("curve", car, *["--over", car] * 6, "-o", tmp_path / "c.csv").code == 0
+
+
+def test_why_the_open_area_ends_where_it_does(run, configs):
+    said = " ".join(run("curve", configs / "hanging-pedal.toml").out.split())
+    assert "Open area ends at 73%: the spindle takes the rest of the bore." in said
+    said = " ".join(run("curve", configs / "fault-hole-too-long.toml").out.split())
+    assert "Open area ends at 51%: the plate is not fully open." in said

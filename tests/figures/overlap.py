@@ -78,7 +78,8 @@ def markers_of(line: Line2D) -> FloatArray:
         return np.empty((0, 4))
     points = line.get_transform().transform(np.asarray(line.get_xydata(), float))
     every = line.get_markevery()
-    points = points if every is None else points[::every]
+    if every is not None:
+        points = points[every] if isinstance(every, list) else points[::every]
     points = points[np.isfinite(points).all(axis=1)]
     half = line.get_markersize() / 2 * line.get_figure(root=True).dpi / 72
     narrow = half * (0.2 if line.get_marker() == "|" else 1.0)
@@ -179,6 +180,8 @@ def _on_lines(
     boxes: list[FloatArray],
     belongs: Callable[[Text, Line2D], bool],
 ) -> Iterator[str]:
+    for line in figure.lines:
+        yield from _on_line(line, texts, boxes, belongs)
     for ax in fields(figure):
         edge = frames_of(ax)
         for text, box in zip(texts, boxes, strict=True):

@@ -5,7 +5,8 @@ import pytest
 from scipy.integrate import quad
 
 from linkage.errors import LayoutError
-from linkage.motion.plate import open_area
+from linkage.model import Throttle
+from linkage.motion.plate import most_area, open_area, rest_of_area
 
 
 def integrated(plate_angle, closed_angle, a):
@@ -80,3 +81,30 @@ def test_shut_is_zero_also_short_of_shut():
 def test_refuses_impossible_plates(closed, ratio):
     with pytest.raises(LayoutError):
         open_area(0.5, closed, ratio)
+
+
+@pytest.mark.parametrize("ratio", [0.0, 0.1, 0.21, 0.45])
+def test_the_most_that_opens_is_the_plate_edge_on(ratio):
+    def throttle(**more):
+        sizes = {"bore": 0.04, "spindle": 0.04 * ratio, **more}
+        return Throttle(name="t", shaft="s", opens=1, swing=1.3, **sizes)
+
+    assert most_area(throttle()) == pytest.approx(
+        float(open_area(np.pi / 2, np.radians(8), ratio))
+    )
+    assert most_area(throttle(bore=0.0, spindle=0.0)) is None
+    assert most_area(throttle(kind="kickdown")) is None
+
+
+@pytest.mark.parametrize(
+    ("area", "most", "share", "said"),
+    [
+        ([0, 0.5, 0.72], 0.722, 1.0, "the spindle takes the rest of the bore"),
+        ([0, 0.72, 0.6], 0.722, 1.0, "the plate has turned past edge-on"),
+        ([0, 0.3, 0.5], 0.722, 0.7, "the plate is not fully open"),
+        ([0, 0.3, 0.5], 0.722, 1.0, "the plate is not edge-on, plate and spindle take the rest"),
+        ([0, 0.9, 0.999], 1.0, 1.0, ""),
+    ],
+)  # fmt: skip
+def test_what_takes_the_rest_of_the_bore(area, most, share, said):
+    assert rest_of_area(np.array(area), most, share) == said

@@ -10,7 +10,12 @@ import pytest
 from linkage.motion import assemble, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.report import sizing as report
-from linkage.report.pictures import curve_picture, layout_picture, sizing_picture
+from linkage.report.pictures import (
+    curve_picture,
+    layout_picture,
+    refusal,
+    sizing_picture,
+)
 from linkage.search import check
 from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
@@ -130,8 +135,12 @@ def test_pictures_of_each_result():
         assembly = assemble(edited(name))
         curves.append((name, travel_curve(assembly, working_travel(assembly))))
     text = curve_picture(curves, suffix="svg").decode()
-    assert "fault-wrong-sense: pressing does not open the plate" in _words(text)
-    assert "fault-hole-too-long: not fully open with the pedal on its stop" in _words(
+    assert "DO NOT FIT: pressing does not open the plate" in _words(text)
+    assert (
+        "DO NOT FIT: the plate opens only 70.7% with the pedal on its stop"
+        in _words(text)
+    )
+    assert "DO NOT FIT: fault-hole-too-long and fault-wrong-sense; why is" in _words(
         text
     )
     bad = check(edited("fault-hole-too-long"), cures=False)
@@ -142,6 +151,20 @@ def test_pictures_of_each_result():
     assert "DO NOT FIT" not in _words(
         layout_picture(fine, share=0.3, suffix="svg").decode()
     )
+
+
+def test_which_of_several_is_refused_and_why():
+    names = ["old", "NEW", "spare"]
+    why = "the pedal shuts the plate"
+    assert refusal(names, [None, None, None]) is None
+    assert refusal(names, [None, why, None]) == f"NEW, because {why}"
+    assert refusal(names[:1], [why]) == why
+    both = refusal(names, [None, why, "the plate opens only 57%"])
+    assert both == f"NEW, because {why}; nor spare, because the plate opens only 57%"
+    each = refusal(["a" * 80, "b", "c"], [why] * 3)
+    assert each == f"{'a' * 29}…, b and c; why is told of each below"
+    one = refusal(["a" * 160, "b"], [why, None])
+    assert one == f"{'a' * 29}…, because {why}"
 
 
 def _words(svg: str) -> str:
