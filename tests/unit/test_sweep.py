@@ -7,9 +7,11 @@ import math
 import numpy as np
 import pytest
 
+from linkage.errors import UsageError
 from linkage.model import stack
 from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.motion.chain import Chain
+from linkage.motion.sweep import MOST_SWEPT, _beyond
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
 TRAVEL = np.linspace(0, 0.075, 76)
@@ -202,3 +204,25 @@ def test_tilt_is_the_lean_out_of_the_arms_plane():
 
 def test_sweep_of_nothing_is_empty():
     assert sweep(assemble(hauler()), np.array([])).turns["spindle"].shape == (0,)
+
+
+def test_what_lies_past_a_jam_is_not_reached_on_either_side_of_rest():
+    travel = np.array([3.0, -1.0, 0.0, 2.0, -2.0, 1.0, -3.0])
+    for jams, lost in (((2.0,), {2.0, 3.0}), ((-2.0,), {-2.0, -3.0}), ((2.0, -3.0), {2.0, 3.0, -3.0})):  # fmt: skip
+        found = _beyond(travel, np.isin(travel, jams))
+        assert set(travel[found]) == lost
+    rows = _beyond(
+        np.stack([travel, travel]), np.stack([travel == 2.0, travel == -1.0])
+    )
+    assert [set(travel[r]) for r in rows] == [{2.0, 3.0}, {-1.0, -2.0, -3.0}]
+    # At rest nothing can be reached.
+    assert _beyond(travel, travel == 0.0).all()
+
+
+def test_ten_turns_are_those_of_the_longest_pedal_arm():
+    one = hauler()
+    pads = (one.with_arm(hole("pedal.pad"), length=r) for r in (0.1, 0.3))
+    assembly = assemble(stack([*pads]))
+    assert sweep(assembly, np.array([[0.0, MOST_SWEPT * 0.2]])).turns
+    with pytest.raises(UsageError, match="more than ten turns"):
+        sweep(assembly, np.array([[0.0, MOST_SWEPT * 0.301]]))

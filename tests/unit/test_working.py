@@ -19,6 +19,7 @@ from linkage.motion import (
     working_travel,
 )
 from linkage.motion.chain import Chain
+from linkage.motion.dead_centre import _whole_turns
 from linkage.motion.jam import jams
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
@@ -360,3 +361,17 @@ def test_rod_lost_just_before_its_driver_is_found():
         assert not np.isnan(motion.turns["spindle"]).any()
         early, late = (middle, late) if name == "last" else (early, middle)
     assert late - early < 1e-10
+
+
+@pytest.mark.parametrize("rate", [90.0, -90.0, 300.0])
+@pytest.mark.parametrize(("start", "end"), [(0.0, 0.06), (0.07, 0.13), (0.02, -0.04)])
+@pytest.mark.parametrize("share", [0.02, 0.5, 0.63, 1.0])
+def test_turns_go_on_across_the_seam(rate, start, end, share):
+    """A turn is known but for whole ones; those are counted on the way there."""
+    travel = np.linspace(start, end, 61)[None]
+    at = np.array([start + share * (end - start)])
+    angle = lambda s: 3.0 + rate * (s - start)
+    wrapped = lambda s: np.arctan2(np.sin(angle(s)), np.cos(angle(s)))
+    whole = _whole_turns(travel, wrapped(travel), wrapped(at), at)
+    turned = wrapped(at) - wrapped(travel[:, 0]) + whole
+    assert turned == pytest.approx(rate * (at - start), abs=1e-9)
