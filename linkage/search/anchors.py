@@ -1,4 +1,4 @@
-"""Places to which a spring's anchor may be moved, in steps of 1 mm.
+"""Places to which a spring's anchor may be moved, in steps of 1 mm or 1/32 in.
 
 Not here: other springs (`search.spring_changes`), which of them mends a finding
 (`search.sources`).
@@ -7,13 +7,14 @@ Not here: other springs (`search.spring_changes`), which of them mends a finding
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final, Literal, cast
+from typing import TYPE_CHECKING, Literal, cast
 
 import numpy as np
 
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.motion import frame
+from linkage.search.changes import place_step
 from linkage.search.family import Family, Step, always
 
 if TYPE_CHECKING:
@@ -26,18 +27,16 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Step in which an anchor is moved. [m]
-STEP: Final = 1e-3
-
 
 def moved(layout: Layout, name: str, targets: FloatArray) -> Iterator[Family]:
     """Yield a spring's anchor moved to each of some places, shape (k, 3)."""
     anchor = layout.springs[name].anchor
     if anchor is None:
         return
-    targets = np.round(np.asarray(targets, dtype=float) / STEP) * STEP
+    unit = place_step()
+    targets = np.round(np.asarray(targets, dtype=float) / unit) * unit
     way = np.sqrt(((targets - np.array(anchor)) ** 2).sum(axis=1))
-    targets, way = targets[way >= STEP / 2], way[way >= STEP / 2]
+    targets, way = targets[way >= unit / 2], way[way >= unit / 2]
     about = Ref("spring", name)
 
     def step(i: int) -> Step:
@@ -139,7 +138,7 @@ def across(motion: Motion, name: str) -> Step | None:
     hook = Hook(motion, name)
     away, tangent = hook.anchor - hook.pins[0], hook.tangents[0]
     place = hook.anchor - 2 * (away @ tangent) * tangent
-    place = np.round(place / STEP) * STEP
+    place = np.round(place / place_step()) * place_step()
     far = place - hook.anchor
     more = {"way": float(np.sqrt(far @ far))}
     new = tuple(place.tolist())
@@ -154,7 +153,7 @@ def along(motion: Motion, name: str, steps: Sequence[int] | range) -> Iterator[F
     layout = motion.assembly.layout
     if layout.springs[name].anchor is not None:
         hook = Hook(motion, name)
-        way = np.array(steps)[:, None] * STEP
+        way = np.array(steps)[:, None] * place_step()
         yield from moved(layout, name, hook.anchor + way * hook.unit)
 
 

@@ -19,7 +19,8 @@ import numpy as np
 from linkage.forces.common import one_lever
 from linkage.model import Hole
 from linkage.model.refs import Ref
-from linkage.search.anchors import STEP, moved
+from linkage.search.anchors import moved
+from linkage.search.changes import place_step
 from linkage.search.family import Family, Step, always
 
 if TYPE_CHECKING:
@@ -32,13 +33,14 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: How much further aside is tried. [m]
-FURTHER: Final = np.array([1, 4, 9, 19, 29]) * 1e-3
+#: How many steps further aside is tried.
+FURTHER: Final = np.array([1, 4, 9, 19, 29])
 
 
 def aside(least: float) -> FloatArray:
-    """Return how far aside is tried, either way, in whole millimetres. [m]."""
-    far = math.ceil(round(least / STEP, 6)) * STEP + FURTHER
+    """Return how far aside is tried, either way, in whole steps. [m]."""
+    step = place_step()
+    far = math.ceil(round(least / step, 6)) * step + FURTHER * step
     return np.stack([far, -far], axis=1).ravel()
 
 

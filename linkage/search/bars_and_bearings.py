@@ -13,6 +13,7 @@ import numpy as np
 
 from linkage.connect.rod import YOUNG
 from linkage.model.refs import Ref
+from linkage.search.changes import in_inches
 from linkage.search.family import Family, Step
 
 if TYPE_CHECKING:
@@ -25,8 +26,10 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Sizes of round bar that rods are made of; common practice, no source. [m]
+#: Sizes of round bar that rods are made of, for those who measure in millimetres and in
+#: inches; common practice, no source. [m]
 BARS: Final = (5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
+INCH_BARS: Final = tuple(0.0254 / 16 * n for n in (3, 4, 5, 6, 7, 8))
 #: What is left of a bearing's friction when it is freed, bushed or greased.
 FREER: Final = np.array([0.75, 0.5, 0.35, 0.25, 0.15, 0.1])
 
@@ -37,7 +40,13 @@ def thicker(layout: Layout, rod: str, length: float, push: float) -> Iterator[Fa
     area_moment = push / layout.limits.euler_share * length**2
     area_moment /= math.pi**2 * YOUNG[old.material]
     least = (64 * area_moment / math.pi) ** 0.25
-    bars = np.array([b for b in BARS if b >= least and b > old.diameter])
+    bars = np.array(
+        [
+            b
+            for b in (INCH_BARS if in_inches() else BARS)
+            if b >= least and b > old.diameter
+        ]
+    )
     about, more = Ref("rod", rod), {"material": old.material}
     yield Family(
         base=layout,

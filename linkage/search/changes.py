@@ -33,6 +33,9 @@ if TYPE_CHECKING:
 #: Steps in which a hole can be drilled, by a metric or an inch rule, and a lever set.
 LENGTH_STEP: Final = 0.5e-3
 INCH_LENGTH_STEP: Final = 0.0254 / 64
+#: Steps in which anchors and hooks are moved, on either rule. [m]
+PLACE_STEP: Final = 1e-3
+INCH_PLACE_STEP: Final = 0.0254 / 32
 ANGLE_STEP: Final = math.radians(1)
 #: Step in which an arm is slid along its shaft, and how far at most. [m]
 SLIDE_STEP: Final = 1e-3
@@ -86,14 +89,27 @@ def _of_arm(
     )
 
 
+def in_inches() -> bool:
+    """Tell whether the file is measured with a rule of inches."""
+    return spoken_unit("length").unit == "in"
+
+
 def length_step() -> float:
     """Return the step in which holes are drilled by the rule that the file speaks. [m].
 
     >>> length_step()
     0.0005
     """
-    inches = spoken_unit("length").unit == "in"
-    return INCH_LENGTH_STEP if inches else LENGTH_STEP
+    return INCH_LENGTH_STEP if in_inches() else LENGTH_STEP
+
+
+def place_step() -> float:
+    """Return the step in which places are measured off on the car, by that rule. [m].
+
+    >>> place_step()
+    0.001
+    """
+    return INCH_PLACE_STEP if in_inches() else PLACE_STEP
 
 
 def lengths(

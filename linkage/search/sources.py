@@ -27,6 +27,7 @@ from linkage.search import (
     kept,
     spring_changes,
 )
+from linkage.search.changes import place_step
 from linkage.search.family import after
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ def _slack(x: Examined, finding: Finding) -> Iterator[Family]:
     if inner != "spring-slack":
         return anchors.turned(x.motion, name)
     pressed = x.layout.springs[name].kind == "compression"
-    first = math.ceil((finding.value or 0.0) / anchors.STEP) + 1
+    first = math.ceil((finding.value or 0.0) / place_step()) + 1
     steps = range(first, first + 30)
     return anchors.along(x.motion, name, [-i for i in steps] if pressed else steps)
 

@@ -17,7 +17,8 @@ import numpy as np
 
 from linkage.model.refs import Ref
 from linkage.quantities import say, say_point
-from linkage.search.anchors import STEP, Hook
+from linkage.search.anchors import Hook
+from linkage.search.changes import place_step
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import applied
 from linkage.springs import rated, spring_laws
@@ -205,7 +206,7 @@ def shorter(motion: Motion, name: str) -> Iterator[Family]:
     if known.greatest_length is None:  # a row has one where the others have
         known = replace(known, greatest_length=TWICE * law.free_length)
         base = base.with_spring(replace(base.springs[name], known=known))
-    new = np.round((law.free_length - LONGER) / STEP) * STEP
+    new = np.round((law.free_length - LONGER) / place_step()) * place_step()
     new = new[new >= SHORTEST * law.free_length]
     yield Family(
         base=base,
@@ -246,7 +247,10 @@ def longer(motion: Motion, name: str) -> Iterator[Family]:
     if spring.anchor is None or spring.kind != "extension":
         return
     law, hook = spring_laws(layout)[name], Hook(motion, name)
-    targets = np.round((hook.anchor + LONGER[:, None] * hook.unit) / STEP) * STEP
+    targets = (
+        np.round((hook.anchor + LONGER[:, None] * hook.unit) / place_step())
+        * place_step()
+    )
     growth = (law.free_length + LONGER) / law.free_length
     known, base = spring.known, layout
     sets: dict[Path, FloatArray] = {}

@@ -20,7 +20,7 @@ from linkage.model.axes import add, dot
 from linkage.model.rows import take
 from linkage.motion import assemble, frame, sweep
 from linkage.search.arms import FEW, arms_set, search
-from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
+from linkage.search.changes import ANGLE_STEP, length_step
 from linkage.search.fixed import may_cut, may_turn
 from linkage.search.rods import HAND, NEVER, SAMPLES, Aim, attempt, chain
 from linkage.search.spans import ANYWHERE, KEPT, Vary
@@ -48,7 +48,7 @@ TRIED: Final = (24, 12, 6)
 #: Candidates that go on.
 JUDGED: Final = 16
 #: Other arms: the far one so many steps longer, the driven one so many turned.
-LONGER: Final = LENGTH_STEP * np.arange(-6, 13, 2)
+LONGER: Final = np.arange(-6, 13, 2)
 CLOCK: Final = ANGLE_STEP * np.arange(-40, 41, 20)
 #: Rods after the lever, where the shaft behind it turns the other way.
 ONWARD: Final = Vary(driver=KEPT, driven=ANYWHERE, flipped=True, calm=0.03)
@@ -242,7 +242,9 @@ def _fitted(layout: Layout, link: Link, aim: Aim) -> tuple[Layout, FloatArray, O
     (length, angle), (radius, clocked) = now.values()
     clock = CLOCK if may_turn(layout, link.driven) else np.zeros(1)
     rows, each = len(length), len(LONGER) * len(clock)
-    longer, turned = (m.ravel() for m in np.meshgrid(LONGER, clock, indexing="ij"))
+    longer, turned = (
+        m.ravel() for m in np.meshgrid(length_step() * LONGER, clock, indexing="ij")
+    )
     of = np.repeat(np.arange(rows), each)
 
     def arms(longer: FloatArray, turned: FloatArray, of: Index) -> Arms:

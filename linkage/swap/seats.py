@@ -17,18 +17,21 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.records import dataclass
-from linkage.search.changes import ANGLE_STEP, LENGTH_STEP
+from linkage.search.changes import ANGLE_STEP, in_inches, length_step
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model.columns import FloatArray
 
-#: Step of the pivot's place, and how far beyond the two pivots it may lie. [m]
-PLACE_STEP: Final = 20e-3
+#: Step of the pivot's place, on a metric and on an inch rule. [m]
+SEAT_STEP: Final = 20e-3
+INCH_SEAT_STEP: Final = 0.75 * 0.0254
+#: How far beyond the two pivots it may lie. [m]
 BEYOND: Final = 100e-3
-#: Arms of the see-saw that are tried. [m]
+#: Arms of the see-saw that are tried, on either rule. [m]
 ARMS: Final = (40e-3, 50e-3, 60e-3)
+INCH_ARMS: Final = (1.5 * 0.0254, 2 * 0.0254, 2.5 * 0.0254)
 #: How much longer than squared the far arm is, so that full is reached.
 REACH: Final = (1.0, 1.05, 1.1)
 #: Shortest and longest far arm. [m]
@@ -134,16 +137,21 @@ def _passes(
     return np.asarray((length >= SHORTEST) & clear)
 
 
+def _arms() -> tuple[float, ...]:
+    return INCH_ARMS if in_inches() else ARMS
+
+
 def _places(p: Plane) -> FloatArray:
+    step = INCH_SEAT_STEP if in_inches() else SEAT_STEP
     corners = np.stack([p.driver_pivot, p.pivot])
     low, high = corners.min(axis=0) - BEYOND, corners.max(axis=0) + BEYOND
     axes = [
-        np.arange(math.ceil(a / PLACE_STEP), b / PLACE_STEP) * PLACE_STEP
+        np.arange(math.ceil(a / step), b / step) * step
         for a, b in zip(low, high, strict=True)
     ]
     places = np.stack([m.ravel() for m in np.meshgrid(*axes, indexing="ij")])
     near = [np.hypot(*(places - c[:, None])) for c in corners]
-    return places[:, np.minimum(*near) >= ARMS[0] + p.radius]
+    return places[:, np.minimum(*near) >= _arms()[0] + p.radius]
 
 
 def _whole(angle: FloatArray) -> FloatArray:
@@ -172,8 +180,8 @@ def _near_arms(p: Plane) -> tuple[FloatArray, ...]:
     """Return place, length and angle of the driven arm, its sense, and half its turn."""
     places = _places(p)
     count = places.shape[1]
-    length = np.repeat(ARMS, count)
-    place = np.tile(places, len(ARMS))
+    length = np.repeat(_arms(), count)
+    place = np.tile(places, len(_arms()))
     angle = _tangents(place, length, p.pin).ravel()
     place, length = np.tile(place, 2), np.tile(length, 2)
     pin = place + length * _on(angle)
@@ -194,7 +202,7 @@ def _far_arms(p: Plane, near: tuple[FloatArray, ...]) -> Seats:
     each = np.arange(len(length))
     of = np.tile(np.repeat(each, len(REACH)), 2)
     far = p.radius * math.sin(p.half_swing) / np.sin(half[:, None]) * np.array(REACH)
-    far = np.round(far.ravel() / LENGTH_STEP) * LENGTH_STEP
+    far = np.round(far.ravel() / length_step()) * length_step()
     out = _tangents(place[:, of[: len(far)]], far, p.lever).ravel()
     far = np.tile(far, 2)
     place, length, angle = place[:, of], length[of], angle[of]
