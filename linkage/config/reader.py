@@ -41,23 +41,30 @@ class Loaded:
         The file.
     echo : tuple of (key, as written, understood)
         Every quantity, in the file's order.
+    measured : mapping of str to str
+        By kind of quantity: the unit in which all of that kind were measured; kinds
+        that were measured in several are left out.
     """
 
     layout: Layout
     path: Path
     text: str
     echo: tuple[tuple[str, str, str], ...]
+    measured: Mapping[str, str]
 
     def __repr__(self) -> str:
         return f"<Loaded {short(self.path.name, 40)!r}: {self.layout!r}>"
 
     def spoken(self) -> dict[str, str]:
-        """Return the units that results should speak in: those of the file."""
-        units = tomllib.loads(self.text).get("units", {})
-        words = {}
-        for key, written in units.items():
+        """Return the units that results should speak in: those of the file.
+
+        Of kinds that its table of units does not name, those in which all of that kind
+        are quoted.
+        """
+        words = dict(self.measured)
+        for key, written in tomllib.loads(self.text).get("units", {}).items():
             kind = key.replace("_", " ")
-            words[key] = canonical(kind, written)
+            words[kind] = canonical(kind, written)
         return spoken_words(words)
 
     @contextmanager
@@ -120,7 +127,8 @@ def loads(text: str, name: str = "layout.toml") -> Loaded:
     except LayoutError as error:
         error.place = place(text, name, error.key)
         raise
-    return Loaded(layout, Path(name), text, _echo(file, data, layout))
+    echo = _echo(file, data, layout)
+    return Loaded(layout, Path(name), text, echo, _measured(file))
 
 
 def read_tables(data: Mapping[str, Any]) -> LayoutFile:
@@ -189,6 +197,15 @@ def place(text: str, name: str, key: tuple[str, ...]) -> Place:
         return Place(name, ".".join(key))
     line = found[1]
     return Place(name, ".".join(key), line, text.split("\n")[line - 1])
+
+
+def _measured(file: LayoutFile) -> dict[str, str]:
+    """Return by kind the one unit in which all of it is given; feet count as inches."""
+    words: dict[str, set[str]] = {}
+    for _, parsed in quantities(file):
+        if parsed.unit:
+            words.setdefault(parsed.kind, set()).add(parsed.unit.replace("ft", "in"))
+    return {kind: found.pop() for kind, found in words.items() if len(found) == 1}
 
 
 def _echo(

@@ -27,21 +27,16 @@ def judge(
     rules: tuple[Rule, ...] = RULES,
     refusing: bool = False,
 ) -> Judged:
-    """Judge every row by every rule.
-
-    A finding that is only the consequence of another is left out, so that what
-    is named is what is wrong. A rule that is not judged silences none.
+    """Judge every row by every rule there is: `judged.judged_by`, which knows none.
 
     Parameters
     ----------
     x : Examined
         From `examine`; one layout, or many as rows.
     needs : iterable of str
-        Only rules that need one of these; all where not given. What was judged
-        once is kept in ``x``, so that a caller may judge the cheap rules first,
-        and go on with them and the dear ones.
+        Only rules that need one of these, as there.
     rules : tuple of Rule
-        In the order in which a fitter looks; all there are where not given.
+        Others than those of `order`, to try one out.
     refusing : bool
         Only those that may say ``do not fit``.
 

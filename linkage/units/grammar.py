@@ -88,11 +88,17 @@ class Parsed:
         Either way; 0 where none is given. [SI]
     understood : str
         What was understood, in the shown unit.
+    kind : str
+        A key of `table.UNITS`.
+    unit : str
+        The word of the unit in which it was measured; empty of a plain number.
     """
 
     value: float
     tolerance: float
     understood: str
+    kind: str = ""
+    unit: str = ""
 
 
 @lru_cache(maxsize=1)
@@ -325,7 +331,7 @@ def _made(
     understood = _understood(value, kind)
     if tolerance is not None:
         understood += f" ± {_understood(margin, kind)}"
-    return Parsed(value, margin, understood)
+    return Parsed(value, margin, understood, kind, units[0])
 
 
 def _understood(value: float, kind: str) -> str:

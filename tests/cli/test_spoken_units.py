@@ -20,6 +20,7 @@ from linkage.quantities import speak_in
 from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
 from tests.inches import VAN, in_inches
+from tests.unit.test_config_measured import QUOTED
 
 #: A unit of the metric system as a word of its own, or in a heading or an axis.
 METRIC = re.compile(r"(?<![\w/])(mm|cm|N|N·m|N/mm|°/mm|MPa|kg|m)(?![\w·/])")
@@ -264,3 +265,11 @@ def test_a_cure_in_inches_is_a_hole_that_an_inch_rule_shows(run, file_of):
         r"Make arm `spindle.lever` ([0-9.]+) in\s+\(1 ([0-9]+)/([0-9]+)\)", out
     )
     assert float(told[1]) == pytest.approx(1 + int(told[2]) / int(told[3]), abs=6e-4)
+
+
+def test_check_answers_in_the_inches_in_which_every_length_is_quoted(run, tmp_path):
+    path = tmp_path / "car.toml"
+    path.write_text(QUOTED, encoding="utf-8")
+    ran = run("check", path, "--all")
+    assert " in of pad" in ran.out or " in between joint centres" in ran.out
+    assert not METRIC.search(_said(ran.out))
