@@ -183,7 +183,7 @@ def test_all_springs_are_made_weaker_alike():
     )
     finding = made("pad-force", "look", Ref("pedal"))
     offered = offers(SOURCES["springs weaker"](examine(layout), finding))
-    both = [one for one in offered if " and fit a spring " in one.text]
+    both = [one for one in offered if " and fit spring " in one.text]
     assert len(both) == len(spring_changes.WEAKER)
     data = both[0].layout.springs
     assert data["main"].known.rate / 900.0 == pytest.approx(
