@@ -13,7 +13,7 @@ from linkage.model.axes import add, dot
 from linkage.model.columns import is_column, pick, spread
 from linkage.motion.assembly import Assembly, assemble
 from linkage.motion.chain import SAMPLES, Chain
-from linkage.motion.events import FINE, flat
+from linkage.motion.events import FINE, flat, over_rows
 from linkage.motion.jam import jams
 from linkage.motion.stops import may_stop
 from linkage.motion.working import Coarse, look_coarsely, starts_late
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 #: How far from the pedal's end the full stop so set may be met. [m]
 MET: Final = 1e-6
+#: Opening by which the lever may miss its full stop there. [rad]
+AT_FULL: Final = 1e-4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +77,8 @@ def set_full_first(
     -------
     Setting or None
         None where an earlier rod jams, or the rod set so cannot be put
-        together at rest or runs out on the way. Of many layouts, numbers of
-        such rows are nan.
+        together at rest, runs out on the way or leads the lever elsewhere. Of
+        many layouts, numbers of such rows are nan.
     """
     layout = assembly.layout
     main = layout.main
@@ -107,6 +109,9 @@ def set_full_first(
     rods, places = jams(chain, coarse.travel, solved)
     start, _, rest = starts_late(again, coarse, np.where(rods < 0, limit, places))
     good = (rods < 0) & ~_met_before(again, coarse, start)
+    # Between the same holes the lever may also lie on the other side of its rod.
+    there = over_rows(main.opens * solved.turn(main.shaft), len(start))[:, -1]
+    good &= np.abs(there - np.ravel(main.swing)) < AT_FULL
     good &= np.ravel(again.ok) & np.ravel(known)
     if not many and not good[0]:
         return None
@@ -124,14 +129,9 @@ def set_full_first(
 
 
 def _turn_at_end(coarse: Coarse, shaft: str) -> Number:
-    """Return a shaft's turn at the pedal's own end; nan where a rod jams there. [rad]."""
-    chain, solved = coarse.chain, coarse.solved
-    cosine, sine = (c[:, -1:] for c in solved.pair(shaft))
-    turn = np.arctan2(sine, cosine)
-    if shaft != chain.root:
-        for rod in chain.by_rod:
-            turn = np.where(solved.reach(rod)[:, -1:] >= 0, turn, np.nan)
-    return turn
+    """Return a shaft's turn at the pedal's own end, a rod that jams set aside. [rad]."""
+    cosine, sine = (c[:, -1:] for c in coarse.solved.pair(shaft))
+    return np.arctan2(sine, cosine)
 
 
 def _met_before(

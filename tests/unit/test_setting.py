@@ -66,3 +66,36 @@ def test_nothing_where_an_earlier_rod_jams():
         rod("last", "bell crank.out", "spindle.lever"),
     ]
     assert set_full_first(assemble(tree(shafts, rods, travel_mm=2000))) is None
+
+
+def folding(lever_mm, lever_deg):
+    """A pedal of 60 mm of travel on a lever that comes into line with its rod."""
+    shafts = [
+        shaft("pedal", (0, 0, 0), "upright", arm("pad", 100, 100), arm("rod", 50, 60)),
+        shaft("spindle", (200, 30, 0), "upright", arm("lever", lever_mm, lever_deg)),
+    ]  # fmt: skip
+    return tree(
+        shafts,
+        [rod("link", "pedal.rod", "spindle.lever")],
+        travel_mm=60,
+        swing_deg=math.degrees(0.6),
+    )
+
+
+@pytest.mark.parametrize(("lever_mm", "lever_deg"), [(25, 150), (40, 150), (40, 165)])
+def test_nothing_where_the_lever_would_lie_on_the_other_side_of_its_rod(
+    lever_mm, lever_deg
+):
+    """The rod reaches from hole to hole at full; the lever, led there, is elsewhere."""
+    layout = folding(lever_mm, lever_deg)
+    assert working_travel(assemble(layout)).jam is not None
+    assert set_full_first(assemble(layout)) is None
+
+
+@pytest.mark.parametrize(("lever_mm", "lever_deg"), [(40, 60), (40, 90), (60, 120)])
+def test_a_rod_that_can_be_set_leads_the_lever_to_its_full_stop(lever_mm, lever_deg):
+    layout = folding(lever_mm, lever_deg)
+    setting = set_full_first(assemble(layout))
+    assert setting is not None
+    again = working_travel(assemble(layout.with_rod("link", setting.length)))
+    assert again.opening_at_end["throttle"] == pytest.approx(0.6, abs=1e-6)
