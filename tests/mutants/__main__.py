@@ -38,7 +38,6 @@ NEAR = (
     "linkage/forces",
     "linkage/springs",
     "linkage/rules",
-    "tests/independent",
 )
 
 

@@ -226,3 +226,10 @@ def test_ten_turns_are_those_of_the_longest_pedal_arm():
     assert sweep(assembly, np.array([[0.0, MOST_SWEPT * 0.2]])).turns
     with pytest.raises(UsageError, match="more than ten turns"):
         sweep(assembly, np.array([[0.0, MOST_SWEPT * 0.301]]))
+
+
+def test_ten_turns_are_counted_either_way():
+    assembly = assemble(hauler())
+    for way in (1, -1):
+        with pytest.raises(UsageError, match="more than ten turns"):
+            sweep(assembly, [0.0, way * MOST_SWEPT * 0.181])

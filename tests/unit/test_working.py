@@ -375,3 +375,35 @@ def test_turns_go_on_across_the_seam(rate, start, end, share):
     whole = _whole_turns(travel, wrapped(travel), wrapped(at), at)
     turned = wrapped(at) - wrapped(travel[:, 0]) + whole
     assert turned == pytest.approx(rate * (at - start), abs=1e-9)
+
+
+def test_dead_centres_inside_come_first_and_then_the_nearest():
+    assembly = assemble(four_bar(90, 60, 50, 70, -40, travel_mm=2500))
+    found = dead_centres(assembly, working_travel(assembly))
+    assert [d.side for d in found] == ["inside", "idle", "full"]
+    assert 0 == found[0].margin < found[1].margin < found[2].margin
+    # Past the one beyond the full end the rod does not reach: nothing is told there.
+    jam = find_jam(assembly, 0.5, 3.0)
+    assert found[2].pad_travel == pytest.approx(jam[1], abs=1e-6)
+
+
+def test_no_dead_centre_is_told_past_a_rod_that_does_not_reach():
+    """One rod runs out at 0.80 rad; the arm of another would be in line at 1.1 rad."""
+    base = four_bar(90, 60, 50, 70, 40)
+    crank, lever = base.shafts["crank"], base.shafts["lever"]
+    aside = arm("aside", 30, 180 - math.degrees(1.1))
+    pedal = replace(crank, arms={**crank.arms, "aside": aside})
+    far = shaft("far", (1000, 50, 0), "upright", arm("pin", 50, 90))
+
+    def sides(*rods):
+        driven = [lever] if len(rods) > 1 else []
+        layout = tree([pedal, *driven, far], [*rods], travel_mm=500)
+        assembly = assemble(layout)
+        found = dead_centres(assembly, working_travel(assembly))
+        return {str(d.hole): d.pad_travel for d in found if d.side == "full"}
+
+    alone = sides(rod("long", "crank.aside", "far.pin"))
+    assert alone["crank.aside"] == pytest.approx(1.1, abs=0.1)
+    both = sides(base.rods["rod"], rod("long", "crank.aside", "far.pin"))
+    assert both["lever.pin"] == pytest.approx(0.8012, abs=1e-3)
+    assert "crank.aside" not in both
