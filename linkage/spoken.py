@@ -44,11 +44,6 @@ def in_spoken(value: Any, kind: str) -> Any:  # noqa: ANN401 - float or array
     return value / spoken_unit(kind).factor
 
 
-def from_shown(value: Any, kind: str) -> Any:  # noqa: ANN401 - float or array
-    """Return values of a column, whose unit is in its name, in the spoken unit."""
-    return value * (SHOWN[kind].factor / spoken_unit(kind).factor)
-
-
 def number(value: float, kind: str, decimals: int | None = None) -> str:
     """Return an SI value as a number in the spoken unit; a dash where there is none.
 

@@ -165,11 +165,6 @@ def all_of(values: Positions) -> Truth:
     return _over(np.logical_and.reduce, values)
 
 
-def count(values: Positions) -> Number:
-    """Count the positions that are true."""
-    return _over(np.sum, values)
-
-
 def where_least(values: Positions) -> Number:
     """Return the index of the least over positions, for `at`; nan comes first."""
     return _over(np.argmin, values)
@@ -187,8 +182,6 @@ def at(values: Positions, index: Number) -> Number:
     array([[1.],
            [4.]])
     """
-    if not isinstance(values, np.ndarray):
-        values = np.asarray(values)
     if values.ndim == 1:
         return values[index]
     if not np.ndim(index):
