@@ -12,10 +12,19 @@ from linkage.comparison.changes import Change, changes
 from linkage.comparison.compared import pad_force
 from linkage.comparison.match import Matching, Pair
 from linkage.comparison.renamed import renamed
-from linkage.comparison.turned import arm_moved, turned
+from linkage.comparison.turned import Turn, arm_moved, turned
+from linkage.comparison.units import units
 from linkage.model.refs import Ref
 from linkage.report.compare import compare_lines
-from linkage.report.compare_words import change_text, changes_text
+from linkage.report.compare_pictures import both_picture
+from linkage.report.compare_words import (
+    _both_seen,
+    _throttle,
+    _turned_shaft,
+    _unclear,
+    change_text,
+    changes_text,
+)
 from linkage.rules import examine
 from tests.sprung import torsion_spring
 from tests.unit.compared import car, named, other_carburettor, turned_arm
@@ -169,3 +178,75 @@ def test_both_plates_are_marked_where_their_branches_turn_round():
     angle = math.degrees(twin.shafts["rear spindle"].arms["lever"].angle)
     c = compare(twin, turned_arm(twin, "rear spindle.lever", angle + 180))
     assert marked(c) == [(Ref("arm", "rear spindle", "lever"), "turns round here")]
+
+
+def test_where_nothing_that_was_set_back_mends_it():
+    c = compare(BEFORE, other_carburettor(BEFORE))
+    none = replace(c, trials=())
+    assert "Set back alone and in pairs, no changed part mends it." in words(none)
+    svg = both_picture(none, suffix="svg").decode()
+    assert "Set back and solved" not in svg
+
+
+def test_what_was_tried_and_cannot_be_put_together_is_listed_as_that():
+    c = compare(BEFORE, other_carburettor(BEFORE))
+    apart = tuple(replace(t, assembles=False) for t in c.tried)
+    told = words(replace(c, tried=apart), everything=True)
+    assert "cannot be put together" in told
+
+
+def test_a_crank_of_the_other_hand_alone_is_no_part_set_back():
+    c = compare(car("crank-right-hand"), car("crank-wrong-hand"))
+    hands = tuple(t for t in c.trials if not t.back)
+    assert hands
+    told = words(replace(c, trials=hands))
+    assert "No changed part mends it, set back alone or in pairs. But" in told
+
+
+def test_a_trial_that_does_not_open_says_so():
+    c = compare(BEFORE, other_carburettor(BEFORE))
+    shut = replace(c.trials[0], outcome=c.new.check)
+    assert "still does not open" in words(replace(c, trials=(shut,)))
+
+
+def test_no_dead_centre_within_reach():
+    c = compare(BEFORE, BEFORE)
+    far = replace(c.new, dead_centre=None)
+    assert "none within reach" in words(replace(c, new=far))
+
+
+def test_ways_of_shafts_that_stayed_or_are_not_in_both():
+    c = compare(BEFORE, BEFORE)
+    assert _turned_shaft(c, "no shaft of both") == "`no shaft of both`"
+    assert _turned_shaft(c, "spindle") == (
+        "`spindle` turns anticlockwise seen from the right, as before"
+    )
+    assert _throttle(c, "throttle") == (
+        "`throttle` opens anticlockwise as before, but `spindle` lies another way"
+    )
+    parts = (Ref("arm", "pedal", "rod"), Ref("arm", "spindle", "lever"))
+    between = Turn(parts=parts, shaft="spindle", hand=False, moved=False)
+    assert _unclear(c, between) == (
+        "between `pedal.rod` and `spindle.lever`, where a shaft lies another way"
+    )
+    way = next(w for w in c.shafts if w.about.name == "spindle")
+    apart = replace(way, seen=("the right", "behind"))
+    assert _both_seen(apart) == "the old seen from the right, the new from behind"
+
+
+def test_a_place_that_is_set_back_leaves_offsets_of_a_mirror_image():
+    """In a mirror image offsets are those of the other side, and none is set back."""
+    spindle = BEFORE.shafts["spindle"]
+    slid = replace(spindle.arms["lever"], offset=0.02)
+    new = BEFORE.with_shaft(replace(spindle, arms={**spindle.arms, "lever": slid}))
+    found = changes(BEFORE, new)
+    assert [u.kind for u in units(BEFORE, new, found)] == ["offset"]
+    assert units(BEFORE, new, found, "left for right") == []
+
+
+def test_a_throttle_moved_to_another_shaft_is_no_carburettor_to_set_back():
+    main = BEFORE.main
+    moved = replace(main, shaft="bell crank", swing=main.swing / 2)
+    new = replace(BEFORE, throttles={main.name: moved})
+    kinds = {u.kind for u in units(BEFORE, new, changes(BEFORE, new))}
+    assert "carburettor" not in kinds
