@@ -55,12 +55,10 @@ def _arms(layout: Layout, shaft: Shaft) -> list[tuple[Arm, Arm]]:
     studs = [a for a in arms if a.name in driven - taken][:1]
     out = [(a, a) for a in (*free, *studs)]
     beside = [a for a in arms if a.name in taken - driven] or arms
-    if beside:
-        own = replace(
-            room(layout, shaft.name, beside[0]), fixed=False, clocking="free", mass=0.0
-        )
-        out.append((own, beside[0]))
-    return out
+    own = replace(
+        room(layout, shaft.name, beside[0]), fixed=False, clocking="free", mass=0.0
+    )
+    return [*out, (own, beside[0])]
 
 
 def _anchor(layout: Layout, at: FloatArray, on: str, n: FloatArray) -> Vector:
