@@ -136,7 +136,6 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
     ax = pose.ax
     track = pose.track
     layout = track.motion.assembly.layout
-    moving = set(pose.moving.values())
     figure = ax.get_figure(root=True)
     assert figure is not None  # noqa: S101 - drawn axes stand on a figure
     height = float(figure.bbox.height)
@@ -150,7 +149,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
         left_out=tuple(text.replace("\n", " ") for text in pose.left_out),
         scale=scale,
         origin=(float(origin[0]), float(height - origin[1])),
-        shapes=tuple(_shapes((a for a in ax.lines if a not in moving), height)),
+        shapes=tuple(_shapes(_standing(pose), height)),
         words=tuple(_words(pose, height)),
         pins=pins,
         arms={
@@ -172,6 +171,13 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
         },
         pad=np.hstack(track.pad) * 1e3,
     )
+
+
+def _standing(pose: Pose) -> list[Line2D]:
+    """Return the lines that stand; bands tell shafts apart in grey, on paper alone."""
+    moving = set(pose.moving.values())
+    bands = {a for name, a in pose.fixed.items() if name.startswith("band ")}
+    return [a for a in pose.ax.lines if a not in moving and a not in bands]
 
 
 def _pair(point: FloatArray) -> tuple[float, float]:

@@ -33,7 +33,8 @@ if TYPE_CHECKING:
     from linkage.animation.places import Places, Room
     from linkage.animation.scene import Scene
     from linkage.drawing.plate import PlatePose
-    from linkage.drawing.pose import Pose, Track
+    from linkage.drawing.pose import Pose
+    from linkage.drawing.track import Track
 
 #: Ground and letters of the verdict: not to fit as on the drawings, and fits.
 BAD: Final[dict[str, Any]] = {

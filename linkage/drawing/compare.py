@@ -17,9 +17,11 @@ import numpy as np
 from linkage.drawing import style
 from linkage.drawing.curve import draw_curve
 from linkage.drawing.curve_labels import length_word
+from linkage.drawing.keys import write_keys
+from linkage.drawing.label import Label
 from linkage.drawing.labels import points_per_metre
 from linkage.drawing.layout import draw_layout, travel_motion
-from linkage.drawing.pose import track
+from linkage.drawing.track import track
 from linkage.drawing.view_notes import draw_bar
 from linkage.drawing.views import extent_of, views_needed
 
@@ -42,13 +44,11 @@ if TYPE_CHECKING:
 #: Size of a mark's ring about an arm's hole, and about a spindle or a pad. [pt]
 RING: Final = 22.0
 WIDE: Final = 38.0
-#: How far beyond its ring a mark's word stands. [pt]
-BESIDE: Final = 5.0
 #: Height of what stands under the two drawings, and of what stands over them. [in]
 FOOT: Final = 2.55
 HEAD: Final = 1.0
 #: Room for labels beside and above a drawing. [in]
-MARGIN: Final = (0.8, 0.5)
+MARGIN: Final = (0.95, 0.72)
 #: Signs a line of the text under the drawings holds, and most lines of it.
 LINE: Final = 72
 LINES: Final = 13
@@ -111,6 +111,7 @@ def compare_figure(
         sides = [(s, travel_motion(s.assembly, s.working)[0]) for s in (old, new)]
         field = (width / 2 - 0.3, height - FOOT - HEAD)
         scale = min(_scale(motion, view, field) for _, motion in sides)
+        drawn = []
         for i, (side, motion) in enumerate(sides):
             left = 0.2 + i * (width / 2 - 0.1)
             ax = _field(figure, motion, view, (left, FOOT, *field), scale)
@@ -125,10 +126,17 @@ def compare_figure(
             )
             if i == 0:
                 draw_bar(ax, length_word(None))
-            _mark(ax, motion, view, marked, side.words)
-            draw_layout(
-                ax, motion, 0, view, ghost=len(motion.pad_travel) - 1, labels="names"
+            pose = draw_layout(
+                ax,
+                motion,
+                0,
+                view,
+                ghost=len(motion.pad_travel) - 1,
+                labels="senses",
+                more=_mark(ax, motion, view, marked, side.words),
             )
+            drawn.append(pose)
+        write_keys(figure, drawn)
         lines = textwrap.wrap(text, LINE)
         figure.text(
             0.03,
@@ -215,10 +223,11 @@ def place_of(motion: Motion, view: View, ref: Ref) -> FloatArray | None:
 
 def _mark(
     ax: Axes, motion: Motion, view: View, marked: Sequence[Ref], words: Sequence[str]
-) -> None:
-    """Ring what turns the sense round, and say so over it or, beside another, under it."""
-    places = [place_of(motion, view, ref) for ref in marked]
-    for i, (ref, word, at) in enumerate(zip(marked, words, places, strict=True)):
+) -> list[Label]:
+    """Ring what turns the sense round, and return what is said beside each ring."""
+    tags = []
+    for i, (ref, word) in enumerate(zip(marked, words, strict=True)):
+        at = place_of(motion, view, ref)
         if at is None:
             continue
         size = RING if ref.kind == "arm" else WIDE
@@ -236,30 +245,30 @@ def _mark(
             scalex=False,
             scaley=False,
         )
-        over = _over(ax, i, at, [p for p in places if p is not None and p is not at])
-        ax.annotate(
-            f"{i + 1}: {word}",
-            (at[0], at[1]),
-            xytext=(0, (size / 2 + BESIDE) * (1 if over else -1)),
-            textcoords="offset points",
-            ha="center",
-            va="bottom" if over else "top",
-            fontsize=8.5,
-            fontweight="bold",
-            color=style.BLACK,
-            bbox={"boxstyle": "round,pad=0.2", "fc": "white", "ec": style.VERMILION},
-            zorder=10,
-            gid=f"mark word {i + 1}",
+        angles = np.linspace(0, 2 * np.pi, 24, endpoint=False)
+        ring = size / 2 / points_per_metre(ax)
+        around = at + ring * np.column_stack([np.cos(angles), np.sin(angles)])
+        places = [(float(x), float(y)) for x, y in around]
+        tags.append(
+            Label(
+                text=f"{i + 1}: {word}",
+                at=places[0],
+                also=tuple(places[1:]),
+                owners=(f"mark {i + 1}",),
+                style={
+                    "fontsize": 8.5,
+                    "fontweight": "bold",
+                    "color": style.BLACK,
+                    "bbox": {
+                        "boxstyle": "round,pad=0.2",
+                        "fc": "white",
+                        "ec": style.VERMILION,
+                    },
+                    "gid": f"mark word {i + 1}",
+                },
+            )
         )
-
-
-def _over(ax: Axes, number: int, at: FloatArray, others: Sequence[FloatArray]) -> bool:
-    """Tell whether a mark's word stands over it: not where another is, close over it."""
-    near = [p for p in others if np.hypot(*(p - at)) * points_per_metre(ax) < 2 * WIDE]
-    if not near:
-        return True
-    higher = max(float(p[1]) for p in near)
-    return float(at[1]) > higher or (float(at[1]) == higher and number == 0)
+    return tags
 
 
 def _curves(ax: Axes, old: TravelCurve, new: TravelCurve) -> None:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.drawing import style, symbols
-from linkage.drawing.labels import Tag, points_per_metre
+from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
+from linkage.drawing.labels import points_per_metre
 from linkage.drawing.layout_labels import STILL
-from linkage.drawing.pose import shaft_colours
 from linkage.drawing.views import shaft_line
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def draw_fixed(ax: Axes, motion: Motion, view: View) -> dict[str, Line2D | Text]
     -------
     dict
         ``pivot SHAFT``, ``shaft SHAFT``, ``bearing SHAFT``, ``turn SHAFT``,
-        ``anchor SPRING``, ``torsion SPRING``, ``stop NAME``.
+        ``anchor SPRING``, ``torsion SPRING``, ``stop NAME``, ``band shaft SHAFT``.
     """
     layout = motion.assembly.layout
     fixed: dict[str, Line2D | Text] = {}
@@ -165,7 +165,13 @@ def _shaft_from_side(
         gid=f"shaft {name}",
         **edge,
     )
+    out: dict[str, Line2D | Text] = {}
+    band = shaft_bands(layout)[name]
+    if band is not None:
+        look: Any = {**edge, **band_look(band, ink, 0.75), "gid": f"band shaft {name}"}
+        (out[f"band shaft {name}"],) = ax.plot(*ends.T, zorder=3.4, **look)
     return {
+        **out,
         f"shaft {name}": body,
         f"bearing {name}": _mark(
             ax, f"bearing {name}", pivot, symbols.bearing(angle), symbols.BEARING_SIZE
@@ -247,16 +253,3 @@ def _stop_at(
     at = view.project(foot + share * radial)
     way = view.project(ahead)
     return at + way * 4.0 / scale, -way
-
-
-def stop_tags(motion: Motion, view: View, scale: float) -> list[Tag]:
-    """Return a label for every stop on a view; arguments as for `stop_places`."""
-    return [
-        Tag(
-            text=name,
-            at=(float(at[0]), float(at[1])),
-            toward=(float(-out[0]), float(-out[1])),
-            style={"fontsize": 6.5, "color": "0.3"},
-        )
-        for name, (at, out) in stop_places(motion, view, scale).items()
-    ]

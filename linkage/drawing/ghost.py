@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from linkage.drawing import style
-from linkage.drawing.pose import track
+from linkage.drawing.track import rod_ends, track
 
 if TYPE_CHECKING:
     import numpy as np
@@ -45,14 +45,8 @@ def draw_ghost(ax: Axes, motion: Motion, index: int, view: View) -> dict[str, Li
             scaley=False,
         )
 
-    for hole, way in followed.pins.items():
+    for hole, way in followed.arms.items():
         line(f"ghost arm {hole}", followed.roots[hole], way[index], 2.6)
-    for name, rod in motion.assembly.layout.rods.items():
-        pins = followed.pins
-        line(
-            f"ghost rod {name}",
-            pins[str(rod.start)][index],
-            pins[str(rod.end)][index],
-            1.0,
-        )
+    for name in motion.assembly.layout.rods:
+        line(f"ghost rod {name}", *rod_ends(followed, name, index), 1.0)
     return ghost

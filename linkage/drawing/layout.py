@@ -10,23 +10,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from matplotlib.text import Text
 
 from linkage.drawing import style
 from linkage.drawing.curve_labels import length_word
-from linkage.drawing.fixed import draw_fixed, stop_tags
+from linkage.drawing.fixed import draw_fixed, stop_places
 from linkage.drawing.ghost import draw_ghost
-from linkage.drawing.labels import Placer, Tag, points_per_metre
-from linkage.drawing.layout_labels import (
-    Sizes,
-    layout_tags,
-    shaft_tags,
-)
-from linkage.drawing.plate import draw_plates
+from linkage.drawing.included import draw_included
+from linkage.drawing.kept_off import keep_off
+from linkage.drawing.keys import write_keys
+from linkage.drawing.labels import Placer, points_per_metre
+from linkage.drawing.layout_labels import Sizes, layout_tags, shaft_tags
+from linkage.drawing.lettering import board_of, letter
+from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
-from linkage.drawing.symbols import TURN_SIZE
 from linkage.drawing.view_notes import draw_bar, draw_name
-from linkage.drawing.views import extent_of, set_out, views_needed
+from linkage.drawing.views import extent_of, set_out, share_of, views_needed
 from linkage.drawing.words import as_written
 from linkage.motion import sweep_clear
 
@@ -38,6 +36,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.drawing.curve_labels import LengthUnit
+    from linkage.drawing.label import Label
+    from linkage.drawing.labels import Tag
     from linkage.drawing.style import Paper
     from linkage.drawing.view_notes import Labels
     from linkage.drawing.views import View
@@ -45,10 +45,12 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
+#: Times a figure is drawn to find room for a list at its foot, and the most of its
+#: height that this may take.
+TRIES: Final = 4
+MOST: Final = 0.45
 #: Positions over the working travel that are followed.
 POSITIONS: Final = 61
-#: Width of the column of plate insets. [in]
-INSET: Final = 1.75
 
 
 @as_written
@@ -60,6 +62,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     *,
     ghost: int | None = None,
     labels: Labels = "sizes",
+    more: Sequence[Label] = (),
     length_unit: LengthUnit | None = None,
 ) -> Pose:
     """Draw one view of a layout.
@@ -77,9 +80,12 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
         From `views_needed`.
     ghost : int, optional
         Another position, in light grey.
-    labels : {"sizes", "names", "words", "none"}
-        ``sizes`` places every label for this one position; ``names`` are short
-        and follow `Pose.update`; ``words`` are those of the rods alone.
+    labels : {"sizes", "senses", "names", "words", "none"}
+        ``sizes`` places every label for this one position, ``senses`` those of
+        shafts and rods without their sizes; ``names`` are short and follow
+        `Pose.update`; ``words`` are those of the rods alone.
+    more : sequence of Label
+        Further labels, placed before ``sizes`` or ``senses``.
     length_unit : {"mm", "in"}, optional
         Of the sizes; None takes that of the file.
 
@@ -94,43 +100,21 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     pose = draw_pose(ax, motion, index, view, words=labels in {"names", "words"})
     pose.fixed.update(fixed)
     draw_name(ax, view, pose, labels)
-    if labels == "sizes":
-        tags = layout_tags(pose, motion, Sizes(unit=length_word(length_unit)))
-        _label(pose, tags + stop_tags(motion, view, points_per_metre(ax)))
-    elif labels == "names":
+    if labels == "names":
         _label(pose, shaft_tags(pose, motion))
+    if labels not in {"sizes", "senses"}:
+        return pose
+    sizes, stops = None, None
+    if labels == "sizes":
+        pose.fixed.update(draw_included(pose))
+        sizes = Sizes(unit=length_word(length_unit))
+        stops = stop_places(motion, view, points_per_metre(ax))
+    pose.board = board_of(ax)
+    tags = [*more, *layout_tags(pose, motion, sizes, stops)]
+    placed, left_out = letter(pose.board, tags)
+    pose.fixed.update({f"label {label.get_text()}": label for label in placed})
+    pose.without.extend(tag for tag in left_out if not tag.optional)
     return pose
-
-
-def keep_off(placer: Placer, pose: Pose) -> None:
-    """Tell a placer what is drawn already."""
-    widths = {"arm": 8.0, "rod": 3.0, "spring": 2.0, "pad": 6.0}
-    for name, line in pose.moving.items():
-        kind = name.partition(" ")[0]
-        if kind in widths:
-            placer.avoid(np.asarray(line.get_xydata()), widths[kind])
-    sizes = {
-        "pivot": 24.0,
-        "bearing": 14.0,
-        "anchor": 14.0,
-        "stop": 14.0,
-        "torsion": 18.0,
-    }
-    for name, artist in pose.fixed.items():
-        kind = name.partition(" ")[0]
-        if isinstance(artist, Text):
-            continue
-        if kind in {"arrow", "shaft", "ghost"}:
-            placer.avoid(np.asarray(artist.get_xydata()), 5.0 if kind == "shaft" else 0)
-        elif kind in sizes:
-            placer.avoid_points(np.asarray(artist.get_xydata()), sizes[kind])
-        elif kind == "turn":
-            around = np.linspace(0, 2 * np.pi, 40)
-            circle = np.column_stack([np.cos(around), np.sin(around)])
-            radius = TURN_SIZE / 2 / points_per_metre(pose.ax)
-            placer.avoid(np.asarray(artist.get_xydata()) + radius * circle)
-    placer.avoid_text(text for text in pose.ax.texts if text.get_text())
-    placer.avoid_points(np.array([way[pose.index] for way in pose.track.pins.values()]))
 
 
 def _label(pose: Pose, tags: Sequence[Tag]) -> None:
@@ -174,7 +158,8 @@ def view_axes(
     room: tuple[float, float, float, float],
     *,
     views: Sequence[View] | None = None,
-    margin: tuple[float, float] = (0.85, 0.55),
+    margin: tuple[float, float] = (0.95, 0.72),
+    shares: Sequence[float] | None = None,
 ) -> list[tuple[View, Axes]]:
     """Make the axes of every view a layout needs, all to one scale.
 
@@ -190,10 +175,12 @@ def view_axes(
         None takes those in which some shaft is seen square on.
     margin : tuple of 2 floats
         Room for labels beside and above each view. [in]
+    shares : sequence of float, optional
+        Of each view in the room that is left over; None for the same for each.
     """
     if views is None:
         views = views_needed(motion.assembly.layout)
-    sheet = set_out(views, [extent_of(motion, v) for v in views], room, margin)
+    sheet = set_out(views, [extent_of(motion, v) for v in views], room, margin, shares)
     width, height = figure.get_size_inches()
     out = []
     for view, box, (left, right, low, high) in zip(
@@ -217,24 +204,51 @@ def _fields(
     room: tuple[float, float, float, float],
     views: Sequence[View],
 ) -> tuple[list[tuple[View, Axes]], tuple[float, float, float, float]]:
-    """Return the axes of the views and the room for plates: a corner or a column."""
+    """Return the axes of the views and the room for plates.
+
+    That is the corner which three views leave, else a column or a row, whichever
+    leaves more to the drawing.
+    """
     left, low, width, height = room
-    if [v.axis.name for v in views] != ["across", "along", "upright"]:
-        axes = view_axes(
-            figure, motion, (left, low, width - INSET, height), views=views
-        )
-        return axes, (left + width - INSET, low, INSET, height)
-    axes = view_axes(figure, motion, room, views=views)
+    layout = motion.assembly.layout
+    shares = [share_of(layout, view) for view in views]
+    many = len(layout.plates)
+    if [v.axis.name for v in views] == ["across", "along", "upright"]:
+        axes = view_axes(figure, motion, room, views=views, shares=shares)
+        corner = _corner(figure, axes, low + height)
+        if plates_size(many, (corner[2], corner[3])) is not None:
+            return axes, corner
+        for _, ax in axes:
+            ax.remove()
+    wide, high = _beside(many, height), _under(many, width)
+    rooms = [
+        ((left, low, width - wide, height), (left + width - wide, low, wide, height)),
+        ((left, low + high, width, height - high), (left, low, width, high)),
+    ]
+    extents = [extent_of(motion, view) for view in views]
+    scales = [set_out(views, extents, one).scale for one, _ in rooms]
+    one, other = rooms[int(scales[1] > 1.2 * scales[0])]
+    return view_axes(figure, motion, one, views=views, shares=shares), other
+
+
+def _beside(many: int, height: float) -> float:
+    """Return the width of a column, or of columns, of plates. [in]."""
+    return PLATE[0] * -(-many // max(int(height / PLATE[1]), 1))
+
+
+def _under(many: int, width: float) -> float:
+    """Return the height of a row, or of rows, of plates. [in]."""
+    return PLATE[1] * -(-many // max(int(width / PLATE[0]), 1))
+
+
+def _corner(
+    figure: Figure, axes: Sequence[tuple[View, Axes]], top: float
+) -> tuple[float, float, float, float]:
+    """Return the room beside the view from above, over that from behind. [in]."""
     size = figure.get_size_inches()
     behind, above = (axes[i][1].get_position() for i in (1, 2))
     bottom = above.y0 * size[1]
-    corner = (
-        behind.x0 * size[0],
-        bottom,
-        behind.width * size[0],
-        low + height - bottom,
-    )
-    return axes, corner
+    return behind.x0 * size[0], bottom, behind.width * size[0], top - bottom
 
 
 def position_words(working: Working, share: float, length_unit: LengthUnit) -> str:
@@ -298,27 +312,30 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     shown = indices[0]
     needed = views_needed(assembly.layout)
     pale = indices[1] if len(indices) > 1 else None
+    words = position_words(working, share, length_unit)
+    if pale is not None and ghost is not None:
+        words += f"; in grey: {position_words(working, ghost, length_unit)}"
+    words += f"; {note}" if note else ""
     with style.drawing_style():
         figure = style.new_figure(paper)
         width, height = figure.get_size_inches()
         head = 1.05 if banner else 0.65
-        room = (0.3, 0.38, width - 0.6, height - head - 0.38)
-        words = position_words(working, share, length_unit)
-        if pale is not None and ghost is not None:
-            words += f"; in grey: {position_words(working, ghost, length_unit)}"
-        words += f"; {note}" if note else ""
-        style.notes(figure, title=assembly.layout.title, banner=banner, below=words)
-        drawn, side = _fields(figure, motion, room, views or needed)
-        missing: list[str] = []
-        for i, (view, ax) in enumerate(drawn):
-            if i == 0:
-                draw_bar(ax, length_unit)
-            pose = draw_layout(
-                ax, motion, shown, view, ghost=pale, length_unit=length_unit
-            )
-            missing += pose.left_out
-        draw_plates(figure, motion, shown, side, ghost=pale)
-        if missing:
-            text = "no room for: " + "; ".join(m.replace("\n", " ") for m in missing)
-            figure.text(0.03, 0.035, text, fontsize=6.5, gid="left out")
+        foot = 0.0
+        for left in reversed(range(TRIES)):
+            figure.clear()
+            style.notes(figure, title=assembly.layout.title, banner=banner, below=words)
+            room = (0.3, 0.38 + foot, width - 0.6, height - head - 0.38 - foot)
+            drawn, side = _fields(figure, motion, room, views or needed)
+            draw_bar(drawn[0][1], length_unit)
+            poses = [
+                draw_layout(
+                    ax, motion, shown, view, ghost=pale, length_unit=length_unit
+                )
+                for view, ax in drawn
+            ]
+            draw_plates(figure, motion, shown, side, ghost=pale)
+            taken = write_keys(figure, poses, foot, last=not left)
+            if taken <= foot:
+                break
+            foot = min(taken, MOST * height)
     return figure

@@ -3,33 +3,56 @@
 A part is labelled in full where its shaft is seen square on, so that no size is
 read off a shortened view; elsewhere it has its name alone.
 
-Not here: finding room for the labels (`labels`), the parts (`pose`, `layout`).
+Not here: labels of arms, springs, pad and stops (`part_labels`), which parts share
+one (`drafts`), finding room for them (`board`, `settling`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.drawing.labels import Tag
-from linkage.drawing.pose import SENSE_WORDS, shaft_colours
+from linkage.drawing.colours import shaft_colours
+from linkage.drawing.drafts import Draft, along, around, together
+from linkage.drawing.held import held_words
+from linkage.drawing.included import included_angles
+from linkage.drawing.labels import points_per_metre
+from linkage.drawing.part_labels import (
+    arm_drafts,
+    pad_drafts,
+    spring_drafts,
+    stop_drafts,
+)
+from linkage.drawing.pose import SENSE_WORDS
+from linkage.drawing.symbols import TURN_SIZE, turn_sweep
+from linkage.drawing.track import driven_hole
+from linkage.drawing.views import shaft_line
 from linkage.model import turning
-from linkage.spoken import HOLE_PART, ROD_PART, fraction
+from linkage.spoken import ROD_PART, fraction
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from linkage.drawing.curve_labels import LengthUnit
+    from linkage.drawing.label import Label
+    from linkage.drawing.labels import Tag
     from linkage.drawing.pose import Pose
     from linkage.model import Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
+    Places = Mapping[str, tuple[FloatArray, FloatArray]]
 
 #: Turns smaller than this are none. [rad]
 STILL: Final = 1e-6
+#: A shaft that turns less than this under its stops is held by them. [rad]
+HELD: Final = 1e-3
+#: What must not be overlooked.
+RED: Final = "#A02000"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +112,9 @@ def turn_words(motion: Motion, shaft: Shaft, facing: int) -> str:
     return words
 
 
-def layout_tags(pose: Pose, motion: Motion, sizes: Sizes) -> list[Tag]:
+def layout_tags(
+    pose: Pose, motion: Motion, sizes: Sizes | None, stops: Places | None = None
+) -> list[Label]:
     """Return the labels of one view, the most needed first.
 
     Parameters
@@ -98,40 +123,96 @@ def layout_tags(pose: Pose, motion: Motion, sizes: Sizes) -> list[Tag]:
         The view as drawn.
     motion : Motion
         The whole working travel.
-    sizes : Sizes
-        How lengths are written.
+    sizes : Sizes, optional
+        How lengths are written; None for names and senses alone.
+    stops : mapping of str to (ndarray, ndarray), optional
+        From `fixed.stop_places`.
     """
-    return [
-        *shaft_tags(pose, motion),
-        *_rod_tags(pose, sizes),
-        *_arm_tags(pose, sizes),
-        *_spring_tags(pose),
-        *_pad_tag(pose),
+    scale = points_per_metre(pose.ax)
+    kinds = [
+        _held_drafts(pose),
+        _rod_drafts(pose, sizes),
+        _shaft_drafts(pose, motion),
     ]
+    if sizes is not None:
+        kinds += [arm_drafts(pose, sizes), spring_drafts(pose), pad_drafts(pose)]
+        kinds += [stop_drafts(stops, scale)]
+    tags = [tag for drafts in kinds for tag in together(drafts, scale)]
+    return sorted(tags, key=lambda tag: tag.optional)
 
 
 def shaft_tags(pose: Pose, motion: Motion) -> list[Tag]:
-    """Return name and sense of every shaft; arguments as for `layout_tags`."""
+    """Return name and sense of every shaft, each for itself; else as `layout_tags`."""
+    scale = points_per_metre(pose.ax)
+    drafts = _shaft_drafts(pose, motion)
+    return [
+        replace(together([d], scale)[0], at=_pair(d.spots[0]), also=(), forms=())
+        for d in drafts
+    ]
+
+
+def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
     layout = motion.assembly.layout
     colours = shaft_colours(layout)
-    tags = []
+    scale = points_per_metre(pose.ax)
+    out = []
     for name, shaft in layout.shafts.items():
         pivot = pose.view.project(np.array(shaft.pivot, float))
         facing = pose.view.facing(shaft)
-        text = name
+        tail: tuple[str, ...] = ()
+        ends = pose.view.project(shaft_line(shaft))
         if facing:
-            seen = pose.view.axis.seen_from
-            way = turn_words(motion, shaft, facing)
-            text += f"\npedal down: this shaft\n{way}\n(seen from {seen})"
-        tags.append(
-            Tag(
-                text=text,
-                at=_pair(pivot),
+            way = _way(pose, motion, shaft, facing)
+            seen = f"(seen from {pose.view.axis.seen_from})"
+            tail = (*_included(pose, name), "pedal down: this shaft", way, seen)
+            turns = f"turn {name}" in pose.fixed
+            angles = turn_sweep(_sense(motion, name, facing))[2:34:2] if turns else None
+            tips = around(pivot, (TURN_SIZE / 2 if turns else 4.2) / scale, angles)
+            owners = (f"turn {name}",) if turns else (f"shaft {name}",)
+        else:
+            tips = along(ends[0], ends[1], np.linspace(0.08, 0.92, 9))
+            owners = (f"shaft {name}",)
+        out.append(
+            Draft(
+                name=name,
+                whole=f"shaft {name}",
+                tail=tail,
+                spots=np.array([pivot]) if facing else ends,
+                tips=tips,
+                owners=owners,
                 toward=_away(pose, name, pivot),
                 style={"color": colours[name][1], "fontsize": 7.5},
+                optional=not facing,
+                broken={"this shaft\nturns": "this shaft turns"} if facing else {},
             )
         )
-    return tags
+    return out
+
+
+def _sense(motion: Motion, shaft: str, facing: int) -> int:
+    """Return which way the turn arrow of a shaft goes on the picture."""
+    turns = motion.turns[shaft]
+    turns = turns[np.isfinite(turns)] * facing
+    return int(np.sign(turns[-1] - turns[0]))
+
+
+def _included(pose: Pose, shaft: str) -> tuple[str, ...]:
+    """Return the included angle of a bell crank where its arc is drawn."""
+    return tuple(
+        f"{one.arms[0]} and {one.arms[1]} {abs(np.degrees(one.angle)):.1f}° apart"
+        for one in included_angles(pose.track.motion.assembly.layout)
+        if one.shaft == shaft and f"included {shaft}.{one.arms[1]}" in pose.fixed
+    )
+
+
+def _way(pose: Pose, motion: Motion, shaft: Shaft, facing: int) -> str:
+    """Return how a shaft turns, or is pushed where a stop holds it throughout."""
+    words = turn_words(motion, shaft, facing)
+    held = pose.track.turns[shaft.name]
+    still = np.ptp(held[np.isfinite(held)]) if np.isfinite(held).any() else 0.0
+    if words.startswith("turns ") and still < HELD:
+        return words.replace("turns ", "is pushed ", 1)
+    return words
 
 
 def _pair(point: FloatArray) -> tuple[float, float]:
@@ -141,95 +222,61 @@ def _pair(point: FloatArray) -> tuple[float, float]:
 def _away(pose: Pose, shaft: str, pivot: FloatArray) -> tuple[float, float]:
     """Return the direction in which no arm of a shaft points."""
     ways = [
-        pose.track.pins[f"{shaft}.{arm}"][pose.index] - pivot
+        pose.track.arms[f"{shaft}.{arm}"][pose.index] - pivot
         for arm in pose.track.motion.assembly.layout.shafts[shaft].arms
     ]
     total = -np.sum([w / max(float(np.hypot(*w)), 1e-9) for w in ways], axis=0)
     return float(total[0]), float(total[1])
 
 
-def _rod_tags(pose: Pose, sizes: Sizes) -> list[Tag]:
+def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
     assembly = pose.track.motion.assembly
-    tags = []
+    out = []
     for loop in assembly.loops:
         rod = loop.link.rod
-        one = pose.track.pins[str(rod.start)][pose.index]
-        two = pose.track.pins[str(rod.end)][pose.index]
+        one, two = pose.ends(rod.name)
         sense = SENSE_WORDS[int(pose.track.senses[rod.name][pose.index])]
-        text = f"rod {rod.name}: {sense}"
+        tail: tuple[str, ...] = (f": {sense}",)
         ends = (loop.link.driver.shaft, loop.link.driven.shaft)
-        if any(pose.view.facing(assembly.layout.shafts[end]) for end in ends):
-            text += f"\n{sizes.cut(loop.length, ROD_PART)} c/c"
-        places = [one + share * (two - one) for share in (0.5, 0.35, 0.65, 0.22, 0.78)]
-        along = two - one
-        tags.append(
-            Tag(
-                text=text,
-                at=_pair(places[0]),
-                also=tuple(_pair(p) for p in places[1:]),
-                toward=(float(along[1]), float(-along[0])),
+        if sizes and any(pose.view.facing(assembly.layout.shafts[e]) for e in ends):
+            tail += (f"{sizes.cut(loop.length, ROD_PART)} c/c",)
+        way = two - one
+        out.append(
+            Draft(
+                name=f"rod {rod.name}",
+                whole=f"rod {rod.name}",
+                tail=tail,
+                spots=np.array([one, two]),
+                tips=along(one, two, np.linspace(0.08, 0.92, 15)),
+                owners=(f"rod {rod.name}",),
+                toward=(float(way[1]), float(-way[0])),
                 style={"fontsize": 7.5, "fontweight": "bold"},
+                optional=sizes is not None and len(tail) == 1,
             )
         )
-    return tags
+    return out
 
 
-def _arm_tags(pose: Pose, sizes: Sizes) -> list[Tag]:
-    motion = pose.track.motion
-    layout = motion.assembly.layout
-    colours = shaft_colours(layout)
-    tags = []
-    for name, shaft in layout.shafts.items():
-        facing = pose.view.facing(shaft)
-        if not facing:
+def _held_drafts(pose: Pose) -> list[Draft]:
+    """Say at the gap between a rod and its lever what holds the lever."""
+    shafts = pose.track.motion.assembly.layout.shafts
+    out = []
+    for rod, over in pose.track.parted.items():
+        words = held_words(float(over[pose.index]))
+        if not words:
             continue
-        other = "" if facing > 0 else f"\n(from {shaft.axis.seen_from})"
-        turn = float(motion.turns[name][pose.index])
-        for arm in shaft.arms.values():
-            hole = f"{name}.{arm.name}"
-            root, pin = pose.track.roots[hole], pose.track.pins[hole][pose.index]
-            places = [root + share * (pin - root) for share in (0.6, 0.4, 0.8)]
-            angle = (np.degrees(arm.angle + turn) + 180) % 360 - 180
-            number = f"{angle:.1f}".replace("-", "−")
-            along = pin - root
-            tags.append(
-                Tag(
-                    text=f"{arm.name} {sizes.cut(arm.length, HOLE_PART)}\nat {number}°{other}",
-                    at=_pair(places[0]),
-                    also=tuple(_pair(p) for p in places[1:]),
-                    toward=(float(-along[1]), float(along[0])),
-                    style={"color": colours[name][1], "fontsize": 7},
-                )
+        ends = np.asarray(pose.moving[f"gap {rod}"].get_xydata(), float)
+        lever = driven_hole(pose.track.motion, rod)
+        out.append(
+            Draft(
+                name=f"{lever.shaft}: {words}",
+                whole=f"{lever.shaft}: {words}",
+                tail=("the rod cannot take it along",),
+                spots=ends,
+                tips=along(ends[0], ends[1], np.linspace(0.15, 0.85, 9)),
+                owners=(f"gap {rod}", f"rod {rod}"),
+                style={"color": RED, "fontsize": 7.5, "fontweight": "bold"},
+                optional=not pose.view.facing(shafts[lever.shaft]),
             )
-    return tags
-
-
-def _spring_tags(pose: Pose) -> list[Tag]:
-    layout = pose.track.motion.assembly.layout
-    tags = []
-    for name, spring in layout.springs.items():
-        shaft = layout.shafts[spring.shaft]
-        if not pose.view.facing(shaft):
-            continue
-        if f"spring {name}" in pose.moving:
-            at = np.asarray(pose.moving[f"spring {name}"].get_xydata(), float).mean(
-                axis=0
-            )
-        elif spring.arm:
-            at = pose.track.pins[f"{spring.shaft}.{spring.arm}"][pose.index]
-        else:
-            at = pose.view.project(np.array(shaft.pivot, float))
-        kind = "" if spring.kind == "extension" else f" ({spring.kind})"
-        tags.append(
-            Tag(text=f"spring {name}{kind}", at=_pair(at), style={"fontsize": 7})
         )
-    return tags
-
-
-def _pad_tag(pose: Pose) -> list[Tag]:
-    layout = pose.track.motion.assembly.layout
-    pedal = layout.pedal
-    if not pose.view.facing(layout.shafts[pedal.shaft]):
-        return []
-    at = pose.track.pins[f"{pedal.shaft}.{pedal.pad}"][pose.index]
-    return [Tag(text="pad", at=_pair(at), style={"fontsize": 7})]
+    return out

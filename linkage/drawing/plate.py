@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing import style
+from linkage.drawing.drafts import wrapped
+from linkage.drawing.held import BEYOND, held_words
 from linkage.drawing.words import as_written
 from linkage.motion.plate import area_of
 
@@ -29,6 +31,9 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
+#: Width and height of an inset with its words, and the least of them. [in]
+PLATE: Final = (1.75, 1.95)
+LEAST: Final = (1.55, 1.45)
 #: Spindle over bore where they are not given, for the drawing alone.
 DRAWN_SPINDLE: Final = 0.16
 
@@ -81,8 +86,9 @@ def plate_words(throttle: Throttle, opening: float) -> str:
     area = area_of(throttle, turn)
     if area is not None:
         lines.append(f"open area {100 * float(area):.0f} %")
-    if opening < -np.radians(0.3):
-        lines.append("pushed against its idle stop")
+    held = held_words(opening - turn if abs(opening - turn) > BEYOND else 0.0)
+    if held:
+        lines.append(held)
     elif turn < np.radians(0.05):
         lines.append("on its idle stop")
     elif turn > throttle.swing - np.radians(0.05):
@@ -116,7 +122,7 @@ def draw_plate(
     """
     ax.set_aspect("equal")
     ax.set_xlim(-1.6, 1.6)
-    ax.set_ylim(-2.9, 1.75)
+    ax.set_ylim(-2.75, 2.2)
     ax.set_axis_off()
     for side in (-1, 1):
         ax.fill_betweenx(
@@ -153,7 +159,7 @@ def draw_plate(
     ax.text(
         0,
         1.42,
-        f"{throttle.name}\nfrom {seen}, bore drawn upright",
+        "\n".join([*wrapped(throttle.name)[:3], f"from {seen}, bore drawn upright"]),
         ha="center",
         va="bottom",
         fontsize=7,
@@ -175,7 +181,7 @@ def draw_plates(
     *,
     ghost: int | None = None,
 ) -> list[PlatePose]:
-    """Draw every throttle plate in its bore, one under the other.
+    """Draw every throttle plate in its bore, in rows and columns.
 
     Parameters
     ----------
@@ -193,15 +199,33 @@ def draw_plates(
     layout = motion.assembly.layout
     plates = layout.plates
     width, height = figure.get_size_inches()
-    each = min(room[3] / len(plates), 2.4)
+    columns, wide, high = plates_size(len(plates), room[2:]) or (1, room[2], room[3])
     out = []
     for i, throttle in enumerate(plates):
-        low = room[1] + room[3] - (i + 1) * each
+        left = room[0] + (i % columns) * wide
+        low = room[1] + room[3] - (i // columns + 1) * high
         ax = figure.add_axes(
-            (room[0] / width, low / height, room[2] / width, each / height),
+            (left / width, low / height, wide / width, high / height),
             gid=f"plate {throttle.name}",
         )
         opening = motion.opening(throttle.name)
         pale = None if ghost is None else float(opening[ghost])
         out.append(draw_plate(ax, layout, throttle, float(opening[index]), ghost=pale))
     return out
+
+
+def plates_size(
+    many: int, room: tuple[float, float]
+) -> tuple[int, float, float] | None:
+    """Return how plates stand in a room: columns, and width and height of each. [in].
+
+    None where there is not room for them all.
+    """
+    best = None
+    for columns in range(1, many + 1):
+        rows = -(-many // columns)
+        wide, high = min(room[0] / columns, 2.2), min(room[1] / rows, 2.4)
+        fits = wide >= LEAST[0] and high >= LEAST[1]
+        if fits and (best is None or wide * high > best[1] * best[2]):
+            best = (columns, wide, high)
+    return best

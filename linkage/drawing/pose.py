@@ -2,36 +2,38 @@
 
 `Pose.update` only sets data, so that an animation pays for what moves.
 
-Not here: what stands still, and labels with sizes (`layout`, `layout_labels`).
+Not here: what stands still (`fixed`), labels with sizes (`layout_labels`), colours
+(`colours`), which levers their stops hold (`held`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.drawing import style, symbols
+from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
 from linkage.drawing.labels import points_per_metre
-from linkage.model import Hole
-from linkage.motion import frame
-from linkage.motion.senses import pulls_and_pushes
+from linkage.drawing.track import driven_hole, rod_ends, track
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable
 
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
     from numpy.typing import NDArray
 
+    from linkage.drawing.board import Board
+    from linkage.drawing.label import Label
+    from linkage.drawing.track import Track
     from linkage.drawing.views import View
     from linkage.model import Layout
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
-    IntArray = NDArray[np.int64]
 
 #: Width of a spring's zigzag. [m]
 SPRING_WIDTH: Final = 0.010
@@ -42,75 +44,11 @@ PIN: Final = {
     "markersize": 4.2,
     "markerfacecolor": "white",
 }
-#: Half the height of the pad as drawn, and how far its face stands back. [m]
-PAD_HALF: Final = 0.022
-PAD_BACK: Final = 0.006
 #: Shorter rods carry no word that moves with them. [pt]
 WORD_LENGTH: Final = 70.0
 SENSE_WORDS: Final = {1: "pull", -1: "push", 0: "dead centre"}
 #: A pulling rod is solid, a pushing one dashed, one on dead centre dotted.
 SENSE_DASHES: Final[dict[int, Any]] = {1: "-", -1: (0, (4.5, 1.6)), 0: ":"}
-_FILLS: Final = (style.SKY, "#A9DFBF", "#F7DC9A", "#F3C6A5", "#E7C6DA", "#DDDDDD")
-_INKS: Final = (style.BLUE, "#00694D", "#8A6000", "#A84300", "#8E4A73", "#444444")
-
-
-def shaft_colours(layout: Layout) -> dict[str, tuple[str, str]]:
-    """Return fill and ink of every shaft, one from end to end of it."""
-    return {
-        name: (_FILLS[i % len(_FILLS)], _INKS[i % len(_INKS)])
-        for i, name in enumerate(layout.shafts)
-    }
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Track:
-    """Where every moving point falls on a view, at every position.
-
-    Parameters
-    ----------
-    motion : Motion
-        What is followed.
-    pins : mapping of str to ndarray, shape (n, 2)
-        By hole, as ``shaft.arm``. [m]
-    roots : mapping of str to ndarray, shape (2,)
-        The arm's own foot on its shaft. [m]
-    senses : mapping of str to ndarray, shape (n,)
-        By rod, from `motion.senses`.
-    pad : tuple of 2 ndarray, shape (n, 2)
-        The two ends of the pad's face. [m]
-    """
-
-    motion: Motion
-    pins: Mapping[str, FloatArray]
-    roots: Mapping[str, FloatArray]
-    pad: tuple[FloatArray, FloatArray]
-    senses: Mapping[str, IntArray]
-
-
-def track(motion: Motion, view: View) -> Track:
-    """Follow every moving point of a motion on a view.
-
-    Parameters
-    ----------
-    motion : Motion
-        From `sweep`.
-    view : View
-        On which it is seen.
-    """
-    pins, roots = {}, {}
-    for name, shaft in motion.assembly.layout.shafts.items():
-        for arm in shaft.arms:
-            hole = Hole(shaft=name, arm=arm)
-            pins[str(hole)] = view.project(frame(motion).pin(hole).T)
-            roots[str(hole)] = view.project(np.array(shaft.centre(arm)))
-    one, two = pad_ends(motion)
-    return Track(
-        motion=motion,
-        pins=pins,
-        roots=roots,
-        pad=(view.project(one), view.project(two)),
-        senses=pulls_and_pushes(motion),
-    )
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -128,8 +66,10 @@ class Pose:
     index : int
         The position shown.
     moving : dict of str to Line2D
-        ``arm SHAFT.ARM``, ``edge SHAFT.ARM`` (its outline), ``pin SHAFT.ARM``,
-        ``rod NAME``, ``spring NAME``, ``pad``.
+        ``arm SHAFT.ARM``, ``edge SHAFT.ARM`` (its outline), ``band SHAFT.ARM``
+        (how it is told from another shaft in grey), ``pin SHAFT.ARM``,
+        ``rod NAME``, ``spring NAME``, ``pad``; of a rod that would take its lever
+        beyond a stop ``joint NAME`` and ``gap NAME``.
     words : dict of str to Text
         ``rod NAME``: its word, where such words move with it.
     fixed : dict of str to Line2D or Text
@@ -138,6 +78,10 @@ class Pose:
         A rod seen shorter than this carries no word, which would hide it. [m]
     left_out : list of str
         Labels for which there was no room.
+    without : list of Label
+        The same as tags, where another way to say them is to be found.
+    board : Board, optional
+        Where labels and leaders may still go, once labels are placed.
     """
 
     ax: Axes
@@ -149,6 +93,8 @@ class Pose:
     fixed: dict[str, Line2D | Text]
     shortest: float
     left_out: list[str]
+    without: list[Label] = field(default_factory=list)
+    board: Board | None = None
 
     @property
     def artists(self) -> dict[str, Line2D | Text]:
@@ -170,64 +116,60 @@ class Pose:
             self.track = track(motion, self.view)
         self.index = index
         layout = motion.assembly.layout
-        for hole, way in self.track.pins.items():
+        for hole, way in self.track.arms.items():
             root, pin = self.track.roots[hole], way[index]
-            for part in ("edge", "arm"):
-                self.moving[f"{part} {hole}"].set_data(
-                    [root[0], pin[0]], [root[1], pin[1]]
-                )
+            for part in ("edge", "arm", "band"):
+                if f"{part} {hole}" in self.moving:
+                    self.moving[f"{part} {hole}"].set_data(
+                        [root[0], pin[0]], [root[1], pin[1]]
+                    )
             self.moving[f"pin {hole}"].set_data([pin[0]], [pin[1]])
         for name in layout.rods:
             self._move_rod(name, index)
         for name, spring in layout.springs.items():
             if f"spring {name}" in self.moving and spring.anchor is not None:
                 end = self.view.project(np.array(spring.anchor, float))
-                hook = self.track.pins[f"{spring.shaft}.{spring.arm}"][index]
+                hook = self.track.arms[f"{spring.shaft}.{spring.arm}"][index]
                 line = symbols.zigzag(hook, end, SPRING_WIDTH)
                 self.moving[f"spring {name}"].set_data(line[:, 0], line[:, 1])
         self._move_pad(index)
 
+    def ends(self, rod: str) -> tuple[FloatArray, FloatArray]:
+        """Return the two ends of a rod, each shape (2,). [m]."""
+        return rod_ends(self.track, rod, self.index)
+
     def along(self, rod: str, share: float) -> tuple[float, float]:
         """Return the place at a share of a rod's length, from its first end. [m]."""
-        ends = self.track.motion.assembly.layout.rods[rod]
-        start = self.track.pins[str(ends.start)][self.index]
-        x, y = start + share * (self.track.pins[str(ends.end)][self.index] - start)
+        start, end = self.ends(rod)
+        x, y = start + share * (end - start)
         return float(x), float(y)
 
     def _move_rod(self, name: str, index: int) -> None:
-        rod = self.track.motion.assembly.layout.rods[name]
-        start = self.track.pins[str(rod.start)][index]
-        end = self.track.pins[str(rod.end)][index]
+        start, end = self.ends(name)
         line = self.moving[f"rod {name}"]
         line.set_data([start[0], end[0]], [start[1], end[1]])
         sense = int(self.track.senses[name][index])
         line.set_linestyle(SENSE_DASHES[sense])
+        if f"gap {name}" in self.moving:
+            self._move_gap(name, index)
         if name in self.words:
             self.words[name].set_position(self.along(name, 0.5))
             self.words[name].set_text(f"{name}: {SENSE_WORDS[sense]}")
             seen = float(np.hypot(*(end - start)))
             self.words[name].set_visible(seen > self.shortest)
 
+    def _move_gap(self, name: str, index: int) -> None:
+        """Show how far a rod is from the lever that its stop holds."""
+        hole = str(driven_hole(self.track.motion, name))
+        over = name in self.track.parted and self.track.parted[name][index] != 0
+        end, pin = self.track.pins[hole][index], self.track.arms[hole][index]
+        both = np.array([end, pin]) if over else np.empty((0, 2))
+        self.moving[f"gap {name}"].set_data(both[:, 0], both[:, 1])
+        self.moving[f"joint {name}"].set_data(both[:1, 0], both[:1, 1])
+
     def _move_pad(self, index: int) -> None:
         one, two = self.track.pad[0][index], self.track.pad[1][index]
         self.moving["pad"].set_data([one[0], two[0]], [one[1], two[1]])
-
-
-def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
-    """Return the two ends of the pad's face, which looks back along its path.
-
-    Returns
-    -------
-    tuple of 2 ndarray, shape (n, 3)
-        In vehicle axes. [m]
-    """
-    layout = motion.assembly.layout
-    pedal, shaft = layout.pedal, layout.shafts[layout.pedal.shaft]
-    pin = frame(motion).pin(Hole(shaft=pedal.shaft, arm=pedal.pad)).T
-    radial = (pin - np.array(shaft.centre(pedal.pad))) / layout.pad_radius
-    ahead = pedal.presses * np.cross(np.array(shaft.axis.n, float), radial)
-    face = pin - PAD_BACK * ahead
-    return face - PAD_HALF * radial, face + PAD_HALF * radial
 
 
 def draw_pose(
@@ -249,7 +191,8 @@ def draw_pose(
         Whether each rod carries its name with pull or push, moving with it.
     """
     layout = motion.assembly.layout
-    moving = _arm_lines(ax, layout) | _rod_lines(ax, layout)
+    followed = track(motion, view)
+    moving = _arm_lines(ax, layout) | _rod_lines(ax, layout, followed.parted)
     for name, spring in layout.springs.items():
         if spring.arm and spring.anchor is not None:
             moving[f"spring {name}"] = _line(
@@ -273,7 +216,7 @@ def draw_pose(
     pose = Pose(
         ax=ax,
         view=view,
-        track=track(motion, view),
+        track=followed,
         index=index,
         moving=moving,
         words=texts,
@@ -293,25 +236,37 @@ def _line(ax: Axes, name: str, **look: Any) -> Line2D:  # noqa: ANN401
 
 def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
     """Return outline, body and pin of every arm, without data yet."""
-    colours = shaft_colours(layout)
+    colours, bands = shaft_colours(layout), shaft_bands(layout)
     out = {}
     for name, shaft in layout.shafts.items():
         fill, ink = colours[name]
         for arm in shaft.arms:
             hole = f"{name}.{arm}"
-            for part, look in {
+            looks: dict[str, dict[str, Any]] = {
                 "edge": {"color": ink, "linewidth": 7.0, "zorder": 4},
                 "arm": {"color": fill, "linewidth": 4.8, "zorder": 4.1},
                 "pin": {**PIN, "zorder": 6},
-            }.items():
+            }
+            if bands[name] is not None:
+                looks["band"] = {**band_look(bands[name], ink), "zorder": 4.2}
+            for part, look in looks.items():
                 out[f"{part} {hole}"] = _line(ax, f"{part} {hole}", **look)
     return out
 
 
-def _rod_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
-    return {
+def _rod_lines(ax: Axes, layout: Layout, parted: Iterable[str]) -> dict[str, Line2D]:
+    out = {
         f"rod {name}": _line(
             ax, f"rod {name}", color=style.BLACK, linewidth=1.9, zorder=5
         )
         for name in layout.rods
     }
+    for name in parted:
+        gap: dict[str, Any] = {"linestyle": (0, (1, 1.2)), "linewidth": 1.6}
+        out[f"gap {name}"] = _line(
+            ax, f"gap {name}", color=style.VERMILION, zorder=5.2, **gap
+        )
+        out[f"joint {name}"] = _line(
+            ax, f"joint {name}", **{**PIN, "color": style.VERMILION}, zorder=6.1
+        )
+    return out

@@ -25,6 +25,8 @@ from linkage.seen import seen
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from matplotlib.text import Text
+
 Paper = Literal["a4", "letter"]
 
 #: Width and height, lying. [in]
@@ -46,6 +48,9 @@ VERMILION: Final = "#D55E00"
 PURPLE: Final = "#CC79A7"
 GREY: Final = "#777777"
 PALE: Final = "#BBBBBB"
+
+#: Letters of titles are no smaller. [pt]
+LEAST: Final = 6.0
 
 SUFFIXES: Final = (".png", ".svg", ".pdf")
 _NO_DATE: Final[dict[str, dict[str, Any]]] = {
@@ -165,12 +170,11 @@ def notes(
         seen(below),
         None if banner is None else seen(banner),
     )
-    figure.text(
-        0.03, 1 - 0.12 / height, title, ha="left", va="top", fontsize=11, gid="title"
-    )
+    head: dict[str, Any] = {"ha": "left", "va": "top"}
+    _fit(figure.text(0.03, 1 - 0.12 / height, title, fontsize=11, gid="title", **head))
     if below:
-        figure.text(
-            0.03, 1 - 0.36 / height, below, ha="left", va="top", fontsize=8, gid="below"
+        _fit(
+            figure.text(0.03, 1 - 0.36 / height, below, fontsize=8, gid="below", **head)
         )
     if banner is not None:
         figure.text(
@@ -185,6 +189,20 @@ def notes(
             bbox={"boxstyle": "square,pad=0.3", "fc": "#A02000", "ec": BLACK},
             gid="banner",
         )
+
+
+def _fit(text: Text) -> None:
+    """Write a line that is too long for the page smaller, and at last cut it off."""
+    figure = text.get_figure(root=True)
+    assert figure is not None  # noqa: S101 - it was written on one
+    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+    room = 0.94 * figure.bbox.width
+    wide = text.get_window_extent(renderer).width
+    if wide > room:
+        size = float(text.get_fontsize())
+        text.set_fontsize(max(size * room / wide * 0.99, LEAST))
+    while text.get_window_extent(renderer).width > room:
+        text.set_text(text.get_text()[:-2].rstrip("… ") + "…")
 
 
 def save(figure: Figure, suffix: str, *, dpi: float = 150) -> bytes:

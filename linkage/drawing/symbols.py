@@ -90,6 +90,13 @@ def ball_joint() -> Path:
     return _strokes([ball, socket])
 
 
+def turn_sweep(sense: int) -> FloatArray:
+    """Return angles along a turn arrow, from its tail, shape (40,). [rad]."""
+    return np.asarray(
+        np.radians(np.linspace(20, 290, 40)) * sense + (0 if sense > 0 else np.pi)
+    )
+
+
 def turn_arrow(sense: int) -> Path:
     """Return an arrow about the origin.
 
@@ -98,7 +105,7 @@ def turn_arrow(sense: int) -> Path:
     sense : {1, -1}
         1 anticlockwise on the picture, -1 clockwise.
     """
-    sweep = np.radians(np.linspace(20, 290, 40)) * sense + (0 if sense > 0 else np.pi)
+    sweep = turn_sweep(sense)
     arc = [(float(np.cos(t)), float(np.sin(t))) for t in sweep]
     tip = np.array(arc[-1])
     along = tip - np.array(arc[-2])

@@ -19,8 +19,10 @@ if TYPE_CHECKING:
     from linkage.drawing.pose import Pose
     from linkage.drawing.views import View
 
-Labels = Literal["sizes", "names", "words", "none"]
+Labels = Literal["sizes", "senses", "names", "words", "none"]
 
+#: A shaft turned less than this stands as in the file. [rad]
+MOVED: Final = float(np.radians(0.05))
 #: Lengths of the scale bar to choose from. [m]
 BARS: Final = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
 
@@ -44,6 +46,8 @@ def draw_name(ax: Axes, view: View, pose: Pose, labels: Labels) -> None:
     square = any(map(view.facing, pose.track.motion.assembly.layout.shafts.values()))
     if labels == "sizes" and square and view.axis.name in base:
         text = f"angles from {base[view.axis.name]}, anticlockwise positive"
+        if any(abs(turn[pose.index]) > MOVED for turn in pose.track.turns.values()):
+            text += "\nin brackets: at rest, as in the file"
         pose.fixed["view angles"] = ax.text(
             left + 3 * point,
             high - 16 * point,

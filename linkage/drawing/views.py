@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.pad import pad_ends
 from linkage.model import NAMED, Axis, Hole, Shaft
 from linkage.motion import frame
 
@@ -38,8 +39,13 @@ COMPASS: Final[tuple[tuple[str, Vector], ...]] = (
 )
 
 
-#: Depth, as a share of the spread, from which a second view is drawn.
-DEEP: Final = 0.4
+#: Holes and anchors farther apart than this toward the viewer ask for a second
+#: view: more than levers beside each other are (common practice, no source). [m]
+OUT: Final = 0.010
+
+
+#: Least width of a view: its name goes into it. [in]
+NAME: Final = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +91,8 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
     """Return the views in which some shaft is seen square on, and one more for depth.
 
     Where all shafts are seen square on in one view, it does not tell which arm
-    lies how far along its shaft; where they lie far apart, a second view does.
+    lies how far along its shaft, nor how a rod or a spring leans out of the plane;
+    where any of them does, a second view shows it.
 
     Parameters
     ----------
@@ -104,18 +111,27 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
     for shaft in shafts:
         if not any(view.facing(shaft) for view in views):
             views.append(view_along(shaft.axis))
-    if len(views) == 1 and _depth(layout, views[0]) > DEEP:
-        other = "along" if views[0].axis.name == "across" else "across"
-        views.append(view_along(NAMED[other]))
+    if len(views) == 1 and depth(layout, views[0]) > OUT:
+        first = np.array(views[0].axis.n, float)
+        views.append(min(named, key=lambda v: abs(float(np.dot(v.axis.n, first)))))
     return tuple(views)
 
 
-def _depth(layout: Layout, view: View) -> float:
-    """Return how deep the holes lie apart in a view, as a share of their spread in it."""
-    pins = np.array([s.pin(a) for s in layout.shafts.values() for a in s.arms])
-    flat = view.project(pins)
-    deep = np.ptp(pins @ np.array(view.axis.n))
-    return float(deep / max(float(np.ptp(flat, axis=0).max()), 1e-9))
+def depth(layout: Layout, view: View) -> float:
+    """Return how far holes and anchors lie apart toward the viewer. [m]."""
+    points = [s.pin(a) for s in layout.shafts.values() for a in s.arms]
+    points += [s.anchor for s in layout.springs.values() if s.anchor is not None]
+    return float(np.ptp(np.array(points, float) @ np.array(view.axis.n, float)))
+
+
+def share_of(layout: Layout, view: View) -> float:
+    """Return how much room labels of a view ask for beside those of another.
+
+    A shaft seen square on has its sense and the size of every arm beside it; of
+    others stands the name alone.
+    """
+    full = [shaft for shaft in layout.shafts.values() if view.facing(shaft)]
+    return 1.0 + 0.2 * sum(1 + len(shaft.arms) for shaft in full)
 
 
 def shaft_line(shaft: Shaft, least: float = 0.012) -> FloatArray:
@@ -149,6 +165,7 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
     points = [shaft_line(shaft) for shaft in layout.shafts.values()]
     points += [frame(motion).pin(hole).T for hole in holes]
     points += [np.array([s.anchor], float) for s in layout.springs.values() if s.anchor]
+    points += list(pad_ends(motion))
     flat = view.project(np.vstack(points))
     low, high = np.nanmin(flat, axis=0), np.nanmax(flat, axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
@@ -180,7 +197,8 @@ def set_out(
     views: Sequence[View],
     extents: Sequence[tuple[float, float, float, float]],
     room: tuple[float, float, float, float],
-    margin: tuple[float, float] = (0.85, 0.55),
+    margin: tuple[float, float] = (0.95, 0.72),
+    shares: Sequence[float] | None = None,
 ) -> Sheet:
     """Set views out in a field, all to the greatest scale at which they fit.
 
@@ -194,6 +212,8 @@ def set_out(
         Left, bottom, width, height of the field. [in]
     margin : tuple of 2 floats
         Room for labels beside and above each view. [in]
+    shares : sequence of float, optional
+        Of each view in the room that is left over; None for the same for each.
     """
     best: tuple[float, list[tuple[int, int]]] | None = None
     for cells in _arrangements(views):
@@ -202,8 +222,8 @@ def set_out(
             best = (scale, cells)
     assert best is not None  # noqa: S101 - there is always one in a row
     if best[0] <= 0:  # a small field: rather less room for labels than no drawing
-        return set_out(views, extents, room, (margin[0] / 2, margin[1] / 2))
-    return _placed(best[1], best[0], extents, room)
+        return set_out(views, extents, room, (margin[0] / 2, margin[1] / 2), shares)
+    return _placed(best[1], best[0], extents, room, shares or [1.0] * len(views))
 
 
 def _arrangements(views: Sequence[View]) -> list[list[tuple[int, int]]]:
@@ -246,18 +266,30 @@ def _fit(
     return float(min(across / max(wide.sum(), 1e-3), up / max(tall.sum(), 1e-3)))
 
 
+def _wide_enough(widths: FloatArray, room: float) -> FloatArray:
+    """Return widths of columns so that the name of a view goes into each. [in]."""
+    least = min(NAME, room / len(widths))
+    spare = np.maximum(widths - least, 0.0)
+    lack = np.maximum(least - widths, 0.0).sum()
+    return np.maximum(widths, least) - lack * spare / max(float(spare.sum()), 1e-9)
+
+
 def _placed(
     cells: Sequence[tuple[int, int]],
     scale: float,
     extents: Sequence[tuple[float, float, float, float]],
     room: tuple[float, float, float, float],
+    shares: Sequence[float],
 ) -> Sheet:
     """Share out what room is left and centre each view in its cell."""
     wide, tall = (span * scale for span in _spans(cells, extents))
-    spare_x = (room[2] - wide.sum()) / (2 * len(wide))
-    spare_y = (room[3] - tall.sum()) / (2 * len(tall))
-    lefts = room[0] + np.concatenate([[0], np.cumsum(wide + 2 * spare_x)])
-    tops = room[1] + room[3] - np.concatenate([[0], np.cumsum(tall + 2 * spare_y)])
+    part = np.zeros(len(wide))
+    for (column, _), share in zip(cells, shares, strict=True):
+        part[column] = max(part[column], share)
+    widths = _wide_enough(wide + (room[2] - wide.sum()) * part / part.sum(), room[2])
+    heights = tall + (room[3] - tall.sum()) / len(tall)
+    lefts = room[0] + np.concatenate([[0], np.cumsum(widths)])
+    tops = room[1] + room[3] - np.concatenate([[0], np.cumsum(heights)])
     boxes, limits = [], []
     for (column, row), (x0, y0, x1, y1) in zip(cells, extents, strict=True):
         box = (

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing.fixed import draw_fixed
+from linkage.drawing.kept_off import keep_off
 from linkage.drawing.labels import Placer, Tag, extent, points_per_metre
-from linkage.drawing.layout import keep_off, travel_motion, view_axes
+from linkage.drawing.layout import travel_motion, view_axes
 from linkage.drawing.pose import draw_pose
 from linkage.drawing.style import BLACK
 from linkage.drawing.view_notes import draw_name

@@ -1,0 +1,41 @@
+"""The pedal's pad as it is drawn: a face across its path.
+
+Not here: how it moves (`track`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model import Hole
+from linkage.motion import frame
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.motion import Motion
+
+    FloatArray = NDArray[np.float64]
+
+#: Half the height of the pad as drawn, and how far its face stands back. [m]
+PAD_HALF: Final = 0.022
+PAD_BACK: Final = 0.006
+
+
+def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
+    """Return the two ends of the pad's face, which looks back along its path.
+
+    Returns
+    -------
+    tuple of 2 ndarray, shape (n, 3)
+        In vehicle axes. [m]
+    """
+    layout = motion.assembly.layout
+    pedal, shaft = layout.pedal, layout.shafts[layout.pedal.shaft]
+    pin = frame(motion).pin(Hole(shaft=pedal.shaft, arm=pedal.pad)).T
+    radial = (pin - np.array(shaft.centre(pedal.pad))) / layout.pad_radius
+    ahead = pedal.presses * np.cross(np.array(shaft.axis.n, float), radial)
+    face = pin - PAD_BACK * ahead
+    return face - PAD_HALF * radial, face + PAD_HALF * radial

@@ -1,0 +1,150 @@
+"""Every picture can be read: no words over words, parts or leaders, none off the page.
+
+Shipped layouts and odd ones of our own, at idle, half and full. Without ``--slow``
+every layout is drawn once, at a position that goes round.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linkage.comparison import compare
+from linkage.config import load
+from linkage.drawing.layout import layout_figure
+from linkage.drawing.style import drawing_style, new_figure
+from linkage.drawing.views import view_along
+from linkage.model import NAMED
+from linkage.motion import assemble, working_travel
+from linkage.report import compare_pictures
+from tests.figures.clear import faults
+from tests.figures.odd_views import ODD
+from tests.unit.compared import car
+
+CONFIGS = sorted((Path(__file__).parents[2] / "configs").glob("*.toml"))
+SHARES = (0.0, 0.5, 1.0)
+#: Layouts that a session compares, and two that have little to do with each other.
+PAIRS = [
+    ("crank-right-hand", "crank-wrong-hand"),
+    ("scenario-before", "scenario-wrongly-swapped"),
+    ("scenario-before", "scenario-cured"),
+    ("hanging-pedal", "twin-side-draught"),
+    ("up-pull-side-draught", "down-pull-side-draught"),
+    ("bulkhead-cross-shaft", "swapped-push-rod"),
+]
+SWAP = ("scenario-before", "scenario-wrongly-swapped", "scenario-cured")
+
+
+#: So many labels that it takes long.
+LONG = {"eighteen shafts"}
+
+
+def shares_of(request, number):
+    """All three positions with --slow, else one that goes round."""
+    if request.config.getoption("--slow"):
+        return SHARES
+    return (SHARES[number % len(SHARES)],)
+
+
+def drawn(layout, share, **how):
+    assembly = assemble(layout)
+    working = working_travel(assembly)
+    ghost = 0.0 if share > 0.5 else 1.0
+    return layout_figure(assembly, working, share=share, ghost=ghost, **how)
+
+
+def clear(figure, axes=None):
+    assert faults(figure, figure.axes if axes is None else axes) == []
+
+
+@pytest.mark.parametrize("number", range(len(CONFIGS)), ids=[p.stem for p in CONFIGS])
+def test_of_every_shipped_layout(number, request):
+    layout = load(CONFIGS[number]).layout
+    for share in shares_of(request, number):
+        clear(drawn(layout, share))
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_of_odd_layouts(name, request):
+    if name in LONG and not request.config.getoption("--slow"):
+        pytest.skip("with --slow")
+    for share in shares_of(request, list(ODD).index(name)):
+        clear(drawn(ODD[name](), share))
+
+
+def test_there_are_enough_of_both():
+    assert len(CONFIGS) >= 22
+    assert len(ODD) >= 30
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("paper", [None, "letter"])
+def test_with_a_banner_a_note_and_on_other_paper(paper, unit):
+    figure = drawn(
+        ODD["crowded spindle"](), 1.0, paper=paper, length_unit=unit,
+        banner="the plate opens only 57 % " * 6, note="geometry alone " * 20,
+    )  # fmt: skip
+    clear(figure)
+
+
+@pytest.mark.parametrize("name", SWAP)
+def test_before_and_after_a_swap(name):
+    both = [view_along(NAMED[axis]) for axis in ("across", "along")]
+    clear(drawn(car(name), 0.5, views=both, banner="pressing shuts the plate"))
+
+
+@cache
+def compared(old, new):
+    return compare(car(old), car(new))
+
+
+@pytest.mark.parametrize(("old", "new"), PAIRS)
+def test_of_two_layouts_beside_each_other(old, new, monkeypatch):
+    kept = []
+    monkeypatch.setattr(
+        "linkage.drawing.style.save", lambda figure, _: kept.append(figure) or b""
+    )
+    compare_pictures.both_picture(compared(old, new), suffix="png")
+    clear(kept[0], kept[0].axes[:2])
+
+
+def test_a_fault_is_seen():
+    with drawing_style():
+        figure = new_figure()
+        ax = figure.add_axes((0, 0, 1, 1))
+        ax.set_axis_off()
+        ax.set_xlim(0, 1)
+        ax.set_ylim(0, 1)
+        ax.plot([0.2, 0.8], [0.5, 0.5], color="black", gid="rod one")
+        ax.text(0.5, 0.5, "on a rod", ha="center", va="center")
+        ax.text(0.52, 0.5, "on words", ha="center", va="center")
+        ax.text(0.99, 0.9, "off the page")
+        ax.plot([0.3, 0.3], [0.7, 0.3], color="grey", gid="leader")
+        ax.plot([0.31, 0.6], [0.4, 0.7], color="grey", gid="leader")
+        ax.plot([0.6, 0.4], [0.35, 0.66], color="grey", gid="leader")
+        ax.plot([0.7, 0.7], [0.7, 0.5], color="grey", gid="leader")
+    found = "\n".join(faults(figure, [ax]))
+    for words in (
+        "'on a rod' is over the drawing",
+        "'on a rod' touches 'on words'",
+        "'off the page' leaves the page",
+        "leader 0 to",
+        "leader 1 crosses leader 2",
+    ):
+        assert words in found
+    assert "leader 3" not in found  # it ends in the rod
+
+
+def test_the_same_picture_comes_out_twice():
+    one, two = (
+        [
+            (t.get_text(), *np.round(t.get_position(), 9))
+            for ax in drawn(ODD["crowded spindle"](), 0.5).axes
+            for t in ax.texts
+        ]
+        for _ in range(2)
+    )
+    assert one == two
