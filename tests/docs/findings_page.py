@@ -18,12 +18,15 @@ HEAD = f"""# Findings
 
 {GENERATED}
 
-`check` looks at a linkage by these rules, in this order. Each finding carries a
-verdict, the place in the travel, the number found and the limit it is held
-against, and, where it is not in order, a **cure**: the least change that mends it.
-The changed layout is solved again; only where the finding was gone and nothing
-else had become worse does it say *cure*, else *try*, and what is left. Rods at a
-changed arm are cut again, and a pedal stop is set last (decision
+`check` looks at a linkage by these rules, in this order, in which `--json` has them too;
+on the screen and with `--all` the worst stand first, and in this order those that weigh
+alike. Each finding carries a verdict, the place in the travel, the number found and the
+limit it is held against, and, where it is not in order, a **cure**: the least change that
+mends it. The changed layout is solved again by every rule. It says *cure* only where the
+finding is gone and nothing that was judged before has become a reason not to fit. What
+then asks for a look, also where it did not before, is told after it as "then look at",
+and so is what could not be judged before and does not fit then. Else it says *try*, and
+what is left. Rods at a changed arm are cut again, and a pedal stop is set last (decision
 [0002](decisions/0002-pedal-stop-set-last.md)).
 
 - **fits**: in order.
