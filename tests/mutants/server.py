@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from _pytest.runner import runtestprotocol
 
-from tests.mutants import live
+from tests.mutants import live, page
 from tests.mutants.changes import changes
 from tests.mutants.traces import ROOT, Named, Traces
 
@@ -98,9 +98,9 @@ class Server:
         self.drawn = {case.key for case in cases}
         if self.options.again:
             ends = read(self.options.out)
-            cases = [
-                c for c in cases if ends.get(c.key, {"end": ""})["end"] not in DONE
-            ]
+            done = {key for key, row in ends.items() if row["end"] in DONE}
+            done |= page.equal().keys() & ends.keys()
+            cases = [case for case in cases if case.key not in done]
         _say(f"{len(cases)} changes; {bare} more on lines that no test here runs")
         clock = time.monotonic()
         gc.collect()
@@ -127,9 +127,8 @@ class Server:
             function = test.split("[")[0]
             score = (traces.seconds[test] + 0.004) * (1 + rank[function])
             rank[function] += 1
-            score /= (
-                4 if any(f"test_{n}" in test or f"_{n}" in test for n in near) else 1
-            )
+            score /= 4 if any(f"_{n}" in test for n in near) else 1
+            score /= 4 if case.path.stem.rstrip("s") in test else 1
             helped = self.helped[case.where][test]
             scored.append((score / (1 + 30 * helped), test))
         return [test for _, test in sorted(scored)]

@@ -233,3 +233,27 @@ def test_ten_turns_are_counted_either_way():
     for way in (1, -1):
         with pytest.raises(UsageError, match="more than ten turns"):
             sweep(assembly, [0.0, way * MOST_SWEPT * 0.181])
+
+
+def test_a_part_of_a_motion_is_that_motion_at_some_of_its_positions():
+    whole = sweep(assemble(hauler()), TRAVEL)
+    some = whole.part(slice(10, 20))
+    assert np.array_equal(some.pad_travel, TRAVEL[10:20])
+    assert list(some.turns) == list(whole.turns)
+    assert len(some.turns) == len(whole.turns)
+    for name, turn in whole.turns.items():
+        assert np.array_equal(some.turns[name], turn[10:20])
+    assert np.array_equal(some.opening("throttle"), whole.opening("throttle")[10:20])
+
+
+def test_levers_worked_out_with_the_rest_are_those_worked_out_alone():
+    chain = Chain.of(assemble(hauler()))
+    travel = np.linspace(0.0, 0.07, 8)[None]
+    together, apart = chain.solve(travel, levers=True), chain.solve(travel)
+    for loop in chain.loops:
+        name = loop.link.rod.name
+        together.pair(loop.link.driven.shaft)
+        both = together.levers(name), apart.levers(name)
+        for one, two in zip(*both, strict=True):
+            assert np.allclose(one, two, rtol=0, atol=1e-12)
+        assert not np.allclose(*both[0], rtol=0, atol=1e-3)  # of driver and driven
