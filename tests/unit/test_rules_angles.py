@@ -23,7 +23,7 @@ from tests.unit.edits import (
     lever,
     limit,
 )
-from tests.unit.ruled import alone, changed, found_in
+from tests.unit.ruled import alone, changed, found_in, rule
 
 HOOK = "arms.spring       = { length = 28, angle = 70, offset = -12 }"
 
@@ -128,6 +128,8 @@ def test_dead_centre_inside_the_travel():
         if f.verdict == "do not fit"
     ]
     assert any("within the travel" in t and "it can lock there" in t for t in texts)
+    orders = [(o.part[1], float(np.ravel(o.order)[0])) for o in rule("dead-centre").judge(examine(layout)) if o.part]  # fmt: skip
+    assert all((order < 0) == (side == "inside") for side, order in orders)
 
 
 def folding(rod_mm=200.0, travel_mm=75.0):

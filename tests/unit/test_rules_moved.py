@@ -71,6 +71,10 @@ def test_springs_on_the_body_of_an_engine_that_lifts(free, over, words):
     assert {f.code for f in refused} == {"engine-springs"}
     assert {f.verdict for f in refused} == {"do not fit"}
     assert any(words in f.text for f in refused), [f.text for f in refused]
+    for f in refused:  # which rule says so stands first, then what it says it of
+        assert f.rows.part[0] in {"spring-slack", "spring-overstretched"}
+        what, _ = f.rule.short(f.rows)
+        assert what.endswith(", with the engine " + words.partition(":")[0])
     # Their twin, anchored on the engine, does not feel it.
     assert set(verdicts(sprung("engine", free=free, over=over)).values()) == {"fits"}
 
