@@ -85,9 +85,9 @@ def _jams() -> Layout:
     return four_bar(90, 60, 50, 70, 40, travel_mm=1000 * math.radians(140))
 
 
-def _chain() -> Layout:
-    """Return a row of five shafts between pedal and spindle, all close."""
-    names = ["pedal", *(f"relay {k}" for k in range(1, 6)), "spindle"]
+def _chain(count: int = 5) -> Layout:
+    """Return a row of so many shafts between pedal and spindle, all close."""
+    names = ["pedal", *(f"relay {k}" for k in range(1, count + 1)), "spindle"]
     shafts = [
         shaft("pedal", (0, 250, 0), "across", arm("pad", 180, -90), arm("out", 60, 90))
     ]
@@ -116,5 +116,6 @@ ODD: Final[dict[str, Callable[[], Layout]]] = {
     "tiny": lambda: _scaled(0.02),
     "huge": lambda: _scaled(20),
     "chain": _chain,
+    "crowd": lambda: _chain(24),
     "no springs": hauler,
 }

@@ -105,6 +105,10 @@ def _view(view: ViewScene) -> dict[str, Any]:
         "pins": {h: [column(way[:, 0], 2), column(way[:, 1], 2)] for h, way in view.pins.items()},
         "feet": {h: [round(part, 2) for part in foot] for h, (foot, _, _) in view.arms.items()},
         "rods": {n: list(holes) for n, holes in view.rods.items()},
+        "parted": {
+            n: [hole, column(way[:, 0], 2), column(way[:, 1], 2)]
+            for n, (hole, way) in view.parted.items()
+        },
         "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
         "springs": {
             n: [hole, *(round(part, 2) for part in anchor)]

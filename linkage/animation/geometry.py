@@ -20,15 +20,22 @@ from matplotlib.figure import Figure
 from matplotlib.path import Path
 from matplotlib.text import Annotation, Text
 
-from linkage.animation.room import name_tags, place_names, word_places
+from linkage.animation.room import (
+    name_tags,
+    place_names,
+    without_idle_arrows,
+    word_places,
+)
 from linkage.animation.shapes import Shape, ViewScene, Word
 from linkage.animation.words import sense_texts
 from linkage.drawing import style
+from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
 from linkage.drawing.layout import draw_layout, view_axes
+from linkage.drawing.track import driven_hole
 from linkage.drawing.views import extent_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Mapping
 
     from matplotlib.lines import Line2D
     from numpy.typing import NDArray
@@ -36,7 +43,9 @@ if TYPE_CHECKING:
     from linkage.animation.room import WordPlace
     from linkage.animation.scene import Scene
     from linkage.drawing.pose import Pose
+    from linkage.drawing.track import Track
     from linkage.drawing.views import View
+    from linkage.model import Layout
 
     FloatArray = NDArray[np.float64]
 
@@ -54,6 +63,8 @@ MARGINS: Final = ((30.0, 24.0), (52.0, 34.0), (74.0, 44.0))
 LETTERS: Final = 12.0
 #: Letters a line of words has.
 LINE_LETTERS: Final = 15
+#: Width of a shaft's band seen from its side, over that on an arm (`drawing.fixed`).
+BAND: Final = 0.75
 #: A rod's name on a view has.
 ROD_LETTERS: Final = 12
 #: From right round by eighths of a turn, anticlockwise.
@@ -104,6 +115,7 @@ def _drawn(scene: Scene, view: View, margin: tuple[float, float]) -> Pose:
     )
     pose = draw_layout(ax, scene.motion, 0, view, labels="words")
     _without_notes(pose)
+    without_idle_arrows(pose)
     for text in pose.words.values():
         text.set_fontsize(LETTERS)
     place_names(pose, name_tags(pose, scene.motion, LETTERS, LINE_LETTERS))
@@ -141,7 +153,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
     height = float(figure.bbox.height)
     origin = ax.transData.transform((0.0, 0.0))
     scale = float(ax.transData.transform((1.0, 0.0))[0] - origin[0]) / 1e3
-    pins = {hole: way * 1e3 for hole, way in track.pins.items()}
+    pins = {hole: way * 1e3 for hole, way in track.arms.items()}
     return ViewScene(
         name=pose.view.name,
         compass=compass_words(pose.view),
@@ -149,13 +161,15 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
         left_out=tuple(text.replace("\n", " ") for text in pose.left_out),
         scale=scale,
         origin=(float(origin[0]), float(height - origin[1])),
-        shapes=tuple(_shapes(_standing(pose), height)),
+        shapes=tuple(_shapes(pose, height)),
         words=tuple(_words(pose, height)),
         pins=pins,
+        parted=_parted(track),
         arms={
             hole: (_pair(root * 1e3), _ink(pose, "arm", hole), _ink(pose, "edge", hole))
             for hole, root in track.roots.items()
         },
+        bands=_bands(layout),
         joints={hole: _symbol(pose.moving[f"pin {hole}"], (0.0, 0.0)) for hole in pins},
         rods={
             name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()
@@ -173,11 +187,35 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
     )
 
 
-def _standing(pose: Pose) -> list[Line2D]:
-    """Return the lines that stand; bands tell shafts apart in grey, on paper alone."""
-    moving = set(pose.moving.values())
-    bands = {a for name, a in pose.fixed.items() if name.startswith("band ")}
-    return [a for a in pose.ax.lines if a not in moving and a not in bands]
+def _parted(track: Track) -> dict[str, tuple[str, FloatArray]]:
+    """Return where rods end that their levers' stops keep from going on. [mm]."""
+    out = {}
+    for name, over in track.parted.items():
+        hole = str(driven_hole(track.motion, name))
+        way = np.where((over != 0)[:, None], track.pins[hole] * 1e3, np.nan)
+        out[name] = (hole, way)
+    return out
+
+
+def _bands(layout: Layout) -> dict[str, tuple[str, float, str]]:
+    """Return ink, width and dashes of the bands along arms. [pt]."""
+    colours, bands = shaft_colours(layout), shaft_bands(layout)
+    out: dict[str, tuple[str, float, str]] = {}
+    for name, shaft in layout.shafts.items():
+        band = bands[name]
+        if band is not None:
+            look = band_look(band, colours[name][1])
+            told = (_hex(look["color"]), float(look["linewidth"]), _dashes(look))
+            out |= {f"{name}.{arm}": told for arm in shaft.arms}
+    return out
+
+
+def _dashes(look: Mapping[str, Any]) -> str:
+    """Return dashes as SVG writes them; those of drawings go with the line's width."""
+    dashes = look["linestyle"]
+    if isinstance(dashes, str):
+        return ""
+    return " ".join(f"{look['linewidth'] * part:.2f}" for part in dashes[1])
 
 
 def _pair(point: FloatArray) -> tuple[float, float]:
@@ -192,20 +230,31 @@ def _hex(colour: Any) -> str:  # noqa: ANN401
     return to_hex(colour)
 
 
-def _shapes(lines: Iterable[Line2D], height: float) -> list[Shape]:
+def _shapes(pose: Pose, height: float) -> list[Shape]:
+    """Return what stands in a view."""
+    moving, bands = (
+        set(pose.moving.values()),
+        shaft_bands(pose.track.motion.assembly.layout),
+    )
     out = []
-    for line in sorted(lines, key=lambda a: a.get_zorder()):
+    for line in sorted(pose.ax.lines, key=lambda a: a.get_zorder()):
+        if line in moving:
+            continue
+        name = str(line.get_gid() or "")
+        look = {}
+        if name.startswith("band shaft "):
+            look = band_look(bands[name.removeprefix("band shaft ")], "", BAND)
         points = line.get_transform().transform(np.asarray(line.get_xydata()))
         points = np.column_stack([points[:, 0], height - points[:, 1]])
         if line.get_linestyle() != "None" and len(points) > 1:
             out.append(
                 Shape(
-                    name=str(line.get_gid() or ""),
+                    name=name,
                     path=_path(Path(points)),
                     stroke=_hex(line.get_color()),
                     fill="",
                     width=float(line.get_linewidth()),
-                    dash="",
+                    dash=_dashes(look) if look else "",
                     order=float(line.get_zorder()),
                 )
             )

@@ -124,6 +124,11 @@ def view(one: ViewScene, label: str) -> str:
             for h, (_, body, _) in one.arms.items()
         ),
         *(
+            f'<line data-arm="{escape(h)}" {ink(colour, "stroke")} stroke-width="{wide:g}"'
+            + (f' stroke-dasharray="{dash}"/>' if dash else "/>")
+            for h, (colour, wide, dash) in one.bands.items()
+        ),
+        *(
             f'<polyline data-spring="{escape(n)}" fill="none" stroke="currentColor" '
             f'stroke-width="0.9" data-width="{SPRING_WIDTH * 1e3 * one.scale:.2f}"/>'
             for n in one.springs
@@ -133,8 +138,10 @@ def view(one: ViewScene, label: str) -> str:
             f'stroke-width="{ROD_WIDTH}"/>'
             for n in one.rods
         ),
+        *(f'<line data-gap="{escape(n)}" class="gap"/>' for n in one.parted),
         f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>',
         *(f'<g data-pin="{escape(h)}">{shape(joint)}</g>' for h, joint in one.joints.items()),
+        *(f'<circle data-end="{escape(n)}" r="3" class="gap"/>' for n in one.parted),
     ]  # fmt: skip
     words = [word(w) for w in one.words]
     words += [

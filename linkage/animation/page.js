@@ -64,6 +64,7 @@
   function viewer(data, root, rods) {
     const arms = find(root, "arm"), pins = find(root, "pin"), lines = find(root, "rod");
     const words = find(root, "word"), springs = find(root, "spring");
+    const gaps = find(root, "gap"), loose = find(root, "end");
     const face = root.querySelector("[data-pad]");
     const x = (mm) => data.origin[0] + data.scale * mm;
     const y = (mm) => data.origin[1] - data.scale * mm;
@@ -77,7 +78,17 @@
         for (const arm of arms[hole]) set(arm, { x1: x(foot[0]), y1: y(foot[1]), x2: x(px), y2: y(py) });
       }
       for (const rod of rods) {
-        const [one, two] = data.rods[rod.name].map((hole) => where[hole]);
+        const [hole, px, py] = data.parted[rod.name] || [null, [null], [null]];
+        const end = [at(px, place), at(py, place)]; /* null where it is on its lever */
+        const away = end[0] !== null;
+        const [one, two] = data.rods[rod.name].map((name) => (away && name === hole ? end : where[name]));
+        if (hole !== null) {
+          for (const part of [...gaps[rod.name], ...loose[rod.name]]) part.classList.toggle("none", !away);
+          if (away) {
+            set(gaps[rod.name][0], { x1: x(end[0]), y1: y(end[1]), x2: x(where[hole][0]), y2: y(where[hole][1]) });
+            set(loose[rod.name][0], { cx: x(end[0]), cy: y(end[1]) });
+          }
+        }
         const sense = nearest(rod.sense[turn], place);
         set(lines[rod.name][0], { x1: x(one[0]), y1: y(one[1]), x2: x(two[0]), y2: y(two[1]), "stroke-dasharray": DASHES[sense + 1], "data-sense": SENSES[sense + 1] });
         if (!(rod.name in data.words)) continue; /* its word stands in another view */
@@ -150,7 +161,9 @@
       data.rods.forEach((rod, k) => {
         const left = at(rod.left, p), near = left < data.bounds[0] ? " TOO NEAR" : left < data.bounds[1] ? " near" : "";
         const [force, words, bar] = rows[k].querySelectorAll("td");
-        tell(force, rodWords(rod, p, turn));
+        const [hole, away] = data.views[0].parted[rod.name] || [null, [null]];
+        const held = at(away, p) === null ? "" : `, parted from ${hole}, which its stop holds`;
+        tell(force, rodWords(rod, p, turn) + held);
         tell(words, `${number(left, 0)}°${near} at ${rod.holes[nearest(rod.nearer, p)]}`);
         words.classList.toggle("near", near !== "");
         bar.querySelector("i").style.width = `${(left / 90) * 100}%`;

@@ -16,8 +16,10 @@ import numpy as np
 from linkage.animation.columns import columns
 from linkage.animation.geometry import LETTERS, drawn_views
 from linkage.animation.markup import curve, dash_of, drawing, plate
+from linkage.animation.room import HELD
 from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
+from linkage.drawing.held import held_turns
 from linkage.drawing.layout_labels import turn_words
 from linkage.drawing.symbols import COILS
 from linkage.quantities import spoken_unit
@@ -103,9 +105,12 @@ def spoken(one: Scene) -> str:
         What is drawn.
     """
     layout = one.layout
-    said = ["Pedal going down:"]
+    said, turns = ["Pedal going down:"], held_turns(one.motion)
     for name, shaft in layout.shafts.items():
         turn = turn_words(one.motion, shaft, 1)
+        held = turns[name][np.isfinite(turns[name])]
+        if held.size and np.ptp(held) < HELD:
+            turn = turn.replace("turns ", "is held by its stop and pushed ")
         said.append(f"{name} {turn} seen from {shaft.axis.seen_from};")
     for rod in one.rods:
         start, end = rod.holes

@@ -13,7 +13,7 @@ import numpy as np
 from linkage.animation.gauges import axes_in, draw_curve, text_at
 from linkage.animation.lines import broken
 from linkage.animation.places import LETTERS, LINE, TITLE, TITLE_LINES, VERDICT_LINES
-from linkage.animation.room import name_tags, place_names
+from linkage.animation.room import name_tags, place_names, without_idle_arrows
 from linkage.animation.words import readout
 from linkage.drawing import style
 from linkage.drawing.layout import draw_layout, view_axes
@@ -265,6 +265,7 @@ def _name(pose: Pose, scene: Scene) -> None:
     name = "\n".join(
         broken(pose.view.name.removeprefix("seen "), room, LETTERS, most=2)
     )
+    without_idle_arrows(pose)
     pose.fixed["view name"].set(text=name, fontsize=LETTERS, fontweight="normal")
     place_names(pose, name_tags(pose, scene.motion, LETTERS, NAME_LETTERS))
 

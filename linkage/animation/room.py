@@ -17,6 +17,7 @@ from linkage.animation.words import short_names
 from linkage.drawing.labels import Placer, Tag, extent, points_per_metre
 from linkage.drawing.layout_labels import shaft_tags
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
+from linkage.drawing.track import rod_ends
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
     WordPlace = tuple[float, float, float]
     Found = dict[str, tuple[WordPlace, float]]
 
+#: A shaft that turns less than this under its stops is held by them. [rad]
+HELD: Final = 1e-3
 #: Keeps the letters of a name clear of what runs through it.
 HALO: Final = {"path_effects": [withStroke(linewidth=2.5, foreground="white")]}
 #: Where along a rod its word may stand, best first.
@@ -71,6 +74,14 @@ def name_tags(pose: Pose, motion: Motion, size: float, letters: int) -> list[Tag
             replace(tag, text=lines, style={**tag.style, **HALO, "fontsize": size})
         )
     return out
+
+
+def without_idle_arrows(pose: Pose) -> None:
+    """Take away the turn arrow of every shaft that its stops hold all the time."""
+    for name, turns in pose.track.turns.items():
+        known = turns[np.isfinite(turns)]
+        if f"turn {name}" in pose.fixed and (not known.size or np.ptp(known) < HELD):
+            pose.fixed.pop(f"turn {name}").remove()
 
 
 def place_names(pose: Pose, tags: Sequence[Tag]) -> None:
@@ -114,13 +125,13 @@ def _looks(pose: Pose) -> NDArray[np.int64]:
 def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
     """Return the lines of all that moves through the travel, and their width [pt]."""
     layout = pose.track.motion.assembly.layout
-    pins, out = pose.track.pins, []
+    pins, out = pose.track.arms, []
     for k in _looks(pose):
         for hole, root in pose.track.roots.items():
             out.append((np.array([root, pins[hole][k]]), 9.0))
-        for rod in layout.rods.values():
-            ends = np.array([pins[str(rod.start)][k], pins[str(rod.end)][k]])
-            out.append((ends, 10.0))
+        out += [
+            (np.array(rod_ends(pose.track, name, int(k))), 10.0) for name in layout.rods
+        ]
         for spring in layout.springs.values():
             if spring.arm and spring.anchor is not None:
                 anchor = pose.view.project(np.array(spring.anchor, float))
@@ -210,8 +221,8 @@ def _half(word: Text, text: str, renderer: Any) -> FloatArray:  # noqa: ANN401
 
 def _ends(pose: Pose, name: str, share: float) -> FloatArray:
     """Return a place along a rod through the travel. [px]."""
-    rod = pose.track.motion.assembly.layout.rods[name]
-    start, end = (pose.track.pins[str(h)][_looks(pose)] for h in (rod.start, rod.end))
+    ends = [rod_ends(pose.track, name, int(k)) for k in _looks(pose)]
+    start, end = np.swapaxes(np.array(ends), 0, 1)
     return np.asarray(pose.ax.transData.transform(start + share * (end - start)))
 
 

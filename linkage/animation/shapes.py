@@ -100,9 +100,15 @@ class ViewScene:
     words : tuple of Word
         What stands.
     pins : mapping of str to ndarray, shape (n, 2)
-        By hole: right and up on the view. [mm]
+        By hole, as the stops hold its arm: right and up on the view. [mm]
+    parted : mapping of str to tuple of str and ndarray, shape (n, 2)
+        By rod that would take its lever beyond a stop: the hole it leaves, and
+        where its end is; nan where it is on its lever. [mm]
     arms : mapping of str to tuple
         By hole: foot on its shaft (right, up) [mm], fill and ink.
+    bands : mapping of str to tuple
+        By hole whose shaft is told by more than colour: ink, width [pt] and
+        dashes [pt] of the line along its arm.
     joints : mapping of str to Shape
         By hole: the pin's symbol about the origin.
     rods : mapping of str to tuple of 2 str
@@ -124,7 +130,9 @@ class ViewScene:
     shapes: tuple[Shape, ...]
     words: tuple[Word, ...]
     pins: Mapping[str, FloatArray]
+    parted: Mapping[str, tuple[str, FloatArray]]
     arms: Mapping[str, tuple[tuple[float, float], str, str]]
+    bands: Mapping[str, tuple[str, float, str]]
     joints: Mapping[str, Shape]
     rods: Mapping[str, tuple[str, str]]
     word_places: Mapping[str, WordPlace]

@@ -27,6 +27,7 @@ from linkage.errors import OutputError, UsageError
 from linkage.search import check
 from tests.build import hauler
 from tests.figures.test_layout_picture import three_ways
+from tests.odd import ODD
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 SMALL = (640, 360)
@@ -231,6 +232,23 @@ def test_page_gives_banner_with_every_reason_and_words_for_those_who_do_not_see(
     fits = page([checked("hanging-pedal")])
     assert "DO NOT FIT" not in fits
     assert ">FITS" in fits
+
+
+def test_a_held_shaft_is_not_said_to_turn():
+    text = page([checked("fault-wrong-sense")])
+    assert "spindle is held by its stop and pushed anticlockwise seen from" in text
+    assert "bell crank turns " in text
+    assert "spindle turns clockwise seen from" in page([checked("swapped-push-rod")])
+
+
+def test_shafts_without_room_for_their_names_are_listed_over_the_view():
+    text = page([check(ODD["crowd"](), cures=False)])
+    listed = re.search(r"No room to name: (.*?)\.</figcaption>", text)[1]
+    drawn = re.findall(r"<tspan[^>]*>([^<]*)</tspan>", text)
+    names = {"pedal", "spindle", *(f"relay {k}" for k in range(1, 25))}
+    assert listed
+    assert sorted([*listed.split(", "), *drawn]) == sorted(names)
+    assert "No room" not in page([checked("hanging-pedal")])
 
 
 def test_names_from_a_layout_cannot_break_the_page():

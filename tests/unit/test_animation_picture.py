@@ -214,6 +214,26 @@ def test_two_plates_each_have_their_inset():
     assert [plate.throttle.name for plate in panels[0].plates] == ["throttle", "second"]
 
 
+def test_a_lever_that_its_stop_holds_stands_and_the_rod_parts_from_it(pair):
+    made, _ = pair
+    with drawing_style():
+        _, panels = whole(made, SIZE)
+        for panel, held in zip(panels, (True, False), strict=True):
+            pose = panel.poses[0]
+            lever = pose.moving["arm spindle.lever"]
+            rest = np.array(lever.get_xydata())[1]
+            panel.update(5, pressing=True)
+            gap = np.hypot(*(np.array(lever.get_xydata())[1] - rest))
+            assert (gap < 1e-9) == held
+            rod = np.array(pose.moving["rod carb"].get_xydata())
+            apart = np.hypot(*(rod - np.array(lever.get_xydata())[1]).T).min()
+            assert (apart > 0.005) == held
+            assert ("turn spindle" not in pose.fixed) == held
+            assert "turn bell crank" in pose.fixed or not pose.view.facing(
+                panel.scene.layout.shafts["bell crank"]
+            )
+
+
 def test_plates_without_an_inset_are_counted():
     made, _ = shown(ODD["nine plates"](), count=4)
     with drawing_style():
