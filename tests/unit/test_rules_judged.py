@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
+from linkage.model import Stop
 from linkage.rules import examine, judge
+from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS, LOOK
 from tests.sprung import line_spring
+from tests.unit.ruled import rule
 from tests.unit.test_rules_forces import WRONG, layout, pair
 
 
@@ -42,3 +49,30 @@ def test_what_a_spring_of_the_wrong_hand_hides_is_kept():
     assert hidden["energy-sources", "throttle"] == BAD
     assert hidden["pull-changes", "last"] == LOOK
     assert ("spring-line", "near") not in hidden
+
+
+def test_where_nothing_moves_what_rests_on_forces_is_not_judged():
+    x = layout(*pair())
+    held = replace(x, stops={"pin": Stop(name="pin", shaft="spindle", turn=0.0)})
+    judged = judge(examine(held))
+    assert not judged.x.moves
+    needs = {rule.code: rule.needs for rule in RULES if rule.refuses}
+    forces = {code for code, need in needs.items() if need in {"forces", "rock"}}
+    assert judged.mute.keys() == forces
+
+
+@pytest.mark.parametrize(
+    ("less", "limit", "rank"), [(0.0, "look", LOOK), (1e-9, "least", BAD)]
+)
+def test_a_torque_at_its_floor_is_asked_to_be_more_and_below_it_to_reach_it(
+    less, limit, rank
+):
+    x = examine(layout(*pair()))
+    floor = next(o for o in rule("closing-torque").judge(x) if o.part == ("floor",))
+    limits = replace(x.layout.limits)
+    asked = {"look": 99.0, "least": floor.value + less}
+    for name, value in asked.items():
+        object.__setattr__(limits, f"closing_{name}", value)
+    x.layout = replace(x.layout, limits=limits)
+    found = next(o for o in rule("closing-torque").judge(x) if o.part == ("floor",))
+    assert (found.rank, found.limit) == (rank, asked[limit])

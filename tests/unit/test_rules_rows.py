@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,10 +11,13 @@ import pytest
 from linkage.config import load
 from linkage.config.starters import starters
 from linkage.errors import LinkageError
+from linkage.model import stack
 from linkage.model.columns import column
 from linkage.model.rows import row, rows_of
 from linkage.rules import examine, judge
+from linkage.rules.play import play_loss
 from linkage.rules.rule import BAD, LOOK
+from tests.build import hauler, hole
 
 #: Layouts of every kind: twins, jams, crossed springs, a rocking engine.
 NAMES = (
@@ -100,3 +104,19 @@ def test_what_is_not_finite_never_fits():
             continue
         if math.isnan(value[1, 0]) and judged.told[place][1]:
             assert ranks[1] > 0, place
+
+
+def test_what_play_takes_is_that_of_each_layout_by_itself():
+    def played(play, lever):
+        whole = hauler().with_arm(hole("spindle.lever"), length=lever)
+        rods = {n: replace(r, play=play) for n, r in whole.rods.items()}
+        return replace(whole, rods=rods)
+
+    layouts = [played(0.3e-3, 0.034), played(0.5e-3, 0.036), played(0.4e-3, 0.030)]
+    many = play_loss(examine(stack(layouts)), layouts[0].main)
+    for i, one in enumerate(layouts):
+        alone = float(np.ravel(play_loss(examine(one), one.main))[0])
+        assert alone > 0
+        assert float(np.broadcast_to(many, (3, 1))[i, 0]) == pytest.approx(
+            alone, rel=1e-9
+        )

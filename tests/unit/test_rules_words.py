@@ -183,3 +183,13 @@ def test_a_low_torque_is_weak_or_too_weak(rank, word):
             in words[1]
         )
         assert ("with rod `a` parted" in words[0]) == bool(part)
+
+
+def test_of_which_shafts_the_drag_was_measured():
+    facts = {"measured": {"spindle": True, "pedal": False}, "throttle": "spindle"}
+    about = Ref("all", "shafts")
+    sentence, line = said("drag-unmeasured", about=about, facts=facts)
+    assert sentence == "drag was measured at `spindle`"
+    assert line.startswith(sentence)
+    for words in said("drag-unmeasured", about=about, rank=LOOK, facts=facts):
+        assert words.startswith("the drag of no shaft was measured")

@@ -7,7 +7,9 @@ import math
 import pytest
 
 from linkage.model.refs import Ref
+from linkage.rules import Outcome
 from linkage.rules.rule import BAD, FITS, LOOK
+from tests.unit.ruled import rule
 from tests.unit.test_rules_words import said
 
 ARM = Ref("arm", "spindle", "lever")
@@ -205,7 +207,9 @@ def test_how_far_a_moved_engine_moves_the_plate():
         assert "does not open" in words
     for code, value in (("engine-rock", math.nan), ("mount-gone", math.nan)):
         more_facts = facts | {"idle": (), "full": (), "look": 0.0}
-        assert "tears or jams" in said(code, value=value, facts=more_facts, **more)[1]
+        for words in said(code, value=value, facts=more_facts, **more):
+            assert words.startswith("with the engine rolled 3.0°")
+            assert "tears or jams" in words
 
 
 @pytest.mark.parametrize(
@@ -228,3 +232,23 @@ def test_on_which_side_a_springs_line_runs(start, end, value, rank, sentence, li
     assert sentence in words[0]
     assert line in words[1]
     assert "at least 8.0 mm is asked" in words[0]
+
+
+@pytest.mark.parametrize(
+    ("facts", "rank", "told"),
+    [
+        ({"plate": ""}, BAD, True),
+        ({"plate": ""}, FITS, False),
+        ({"plate": "", "shut": False}, BAD, False),
+        ({"plate": "throttle"}, BAD, False),
+        ({"plate": "", "pedal": True}, BAD, False),
+    ],
+)
+def test_a_spring_between_is_looked_at_again_once_pressing_opens_the_plate(
+    facts, rank, told
+):
+    usual = {"shaft": "cross shaft", "shut": True, "pedal": False}
+    o = Outcome(
+        about=Ref("spring", "near"), rank=rank, at=0.0, facts={**usual, **facts}
+    )
+    assert bool(rule("spring-pedal").advice(o)) == told
