@@ -260,6 +260,7 @@ def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
 def _held_drafts(pose: Pose) -> list[Draft]:
     """Say at the gap between a rod and its lever what holds the lever."""
     shafts = pose.track.motion.assembly.layout.shafts
+    scale = points_per_metre(pose.ax)
     out = []
     for rod, over in pose.track.parted.items():
         words = held_words(float(over[pose.index]))
@@ -273,8 +274,13 @@ def _held_drafts(pose: Pose) -> list[Draft]:
                 whole=f"{lever.shaft}: {words}",
                 tail=("the rod cannot take it along",),
                 spots=ends,
-                tips=along(ends[0], ends[1], np.linspace(0.15, 0.85, 9)),
-                owners=(f"gap {rod}", f"rod {rod}"),
+                tips=np.vstack(
+                    [
+                        along(ends[0], ends[1], np.linspace(0.15, 0.85, 9)),
+                        *(around(end, 2.4 / scale) for end in ends),
+                    ]
+                ),
+                owners=(f"gap {rod}", f"rod {rod}", f"arm {lever}"),
                 style={"color": RED, "fontsize": 7.5, "fontweight": "bold"},
                 optional=not pose.view.facing(shafts[lever.shaft]),
             )
