@@ -41,7 +41,10 @@ def defaults() -> tuple[Default, ...]:
     )
     return (
         Default(
-            "bearing of a shaft", say_round(friction.BEARING, "length"), "`bearing`"
+            "bearing of a shaft",
+            f"{say_round(friction.BEARING, 'length')}; of a spindle the `spindle` of its "
+            "throttle, where that is given",
+            "`bearing`",
         ),
         Default(
             "where a shaft is carried",

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import tomllib
+from dataclasses import replace
 
 import pytest
 
 import linkage
+from linkage.forces.friction import bearing_of
 from linkage.rules.finding import RANK
 from linkage.rules.order import RULES
 from tests.bad.record import text_of
@@ -65,6 +67,16 @@ def test_what_a_cure_leaves_to_be_looked_at_is_told_after_it():
     assert new
     told = cure.text.split("then look at ")[1]
     assert all(f.rule.called in told for f in new)
+
+
+def test_a_bearing_that_is_left_out_is_the_spindle_or_twelve_millimetres():
+    """docs/layout-file.md and docs/limits.md."""
+    layout = linkage.load(CONFIGS / "hanging-pedal.toml").layout
+    for name, shaft in layout.shafts.items():
+        layout = layout.with_shaft(replace(shaft, bearing=0.0))
+        wanted = layout.main.spindle if name == layout.main.shaft else 0.012
+        assert bearing_of(layout, name) == wanted
+    assert layout.main.spindle == 0.008
 
 
 #: By what stands in a line of the README: the file, and its cases that are meant.
