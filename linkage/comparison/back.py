@@ -22,7 +22,7 @@ from linkage.model.refs import Ref
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from linkage.model import Layout, Shaft, Spring
+    from linkage.model import Layout, Shaft, Spring, Vector
 
 
 def arm_back(old: Layout, mirror: str, hole: Ref) -> Callable[[Layout], Layout]:
@@ -91,12 +91,12 @@ def crank_back(
     return put
 
 
-def place_back(was: Shaft) -> Callable[[Layout], Layout]:
+def place_back(name: str, pivot: Vector) -> Callable[[Layout], Layout]:
     """Return what sets a shaft back to where it stood, with its new arms."""
 
     def put(layout: Layout) -> Layout:
-        shaft = replace(layout.shafts[was.name], pivot=was.pivot)
-        return recut(layout.with_shaft(shaft), {was.name})
+        shaft = replace(layout.shafts[name], pivot=pivot)
+        return recut(layout.with_shaft(shaft), {name})
 
     return put
 
@@ -129,9 +129,9 @@ def rod_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
     return put
 
 
-def spring_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
+def spring_back(was: Spring) -> Callable[[Layout], Layout]:
     """Return what sets a spring back with its hook and its anchor."""
-    return lambda layout: layout.with_spring(old.springs[name])
+    return lambda layout: layout.with_spring(was)
 
 
 def opens_back(name: str) -> Callable[[Layout], Layout]:

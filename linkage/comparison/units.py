@@ -10,6 +10,7 @@ Not here: how each is set back (`comparison.back`), solving it (`comparison.tria
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from linkage.comparison.back import (
@@ -26,6 +27,7 @@ from linkage.comparison.back import (
     shaft_back,
     spring_back,
 )
+from linkage.comparison.image import image
 from linkage.comparison.senses import across_from
 from linkage.comparison.turned import crank_arms
 from linkage.model.refs import Ref
@@ -101,15 +103,16 @@ def units(
     found : iterable of Change
         From `changes`.
     mirror : str
-        How the new layout stands to the old one: in a mirror image arms, rods and
-        what a spring is are set back, and no place.
+        How the new layout stands to the old one: in a mirror image arms and rods are
+        set back as they are in it, places and springs' anchors to where it shows them,
+        and neither offsets nor whole carburettors.
     """
     kinds: dict[Ref, set[str]] = {}
     for change in found:
         kinds.setdefault(change.about, set()).add(change.kind)
     return [
         *_arms(old, new, kinds, mirror),
-        *([] if mirror else _shafts(old, new, kinds)),
+        *(_in_image(old, new, kinds, mirror) if mirror else _shafts(old, new, kinds)),
         *_rods(old, kinds),
         *([] if mirror else _springs(old, kinds)),
         *_ends(old, new, kinds, mirror),
@@ -154,7 +157,7 @@ def _shafts(old: Layout, new: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Un
             yield Unit(
                 kind="place",
                 about=about,
-                put=place_back(old.shafts[name]),
+                put=place_back(name, old.shafts[name].pivot),
                 holds=frozenset({about}),
             )
         arms = {Ref("arm", name, a) for a in new.shafts[name].arms}
@@ -179,8 +182,29 @@ def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
 def _springs(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
     for about in kinds:
         if about.kind == "spring":
-            put = spring_back(old, about.name)
+            put = spring_back(old.springs[about.name])
             yield Unit(kind="spring", about=about, put=put, holds=frozenset({about}))
+
+
+def _in_image(
+    old: Layout, new: Layout, kinds: dict[Ref, set[str]], mirror: str
+) -> Iterator[Unit]:
+    """Yield places and springs that are not where the mirror shows the old ones."""
+    shown = image(old, new, mirror)
+    for about, what in kinds.items():
+        holds = frozenset({about})
+        if about.kind == "shaft" and "place" in what and "axis" not in what:
+            was = old.shafts[about.name].pivot
+            if shown.moved(was, new.shafts[about.name].pivot):
+                put = place_back(about.name, shown.of(was))
+                yield Unit(kind="place", about=about, put=put, holds=holds)
+        elif about.kind == "spring":
+            one, two = old.springs[about.name], new.springs[about.name]
+            if one.anchor is None or two.anchor is None:
+                continue
+            if what - {"spring anchor"} or shown.moved(one.anchor, two.anchor):
+                put = spring_back(replace(one, anchor=shown.of(one.anchor)))
+                yield Unit(kind="spring", about=about, put=put, holds=holds)
 
 
 def _ends(

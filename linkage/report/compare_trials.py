@@ -65,7 +65,11 @@ def _hand(c: Comparison, unit: Unit) -> str:
 
 
 def _stood(c: Comparison, unit: Unit) -> str:
-    return say_point(c.old.layout.shafts[unit.about.name].pivot)
+    return say_point(unit.put(c.new.layout).shafts[unit.about.name].pivot)
+
+
+def _imaged(c: Comparison) -> str:
+    return " in the mirror image" if c.turned.mirror else ""
 
 
 def _opens(c: Comparison, unit: Unit) -> str:
@@ -82,11 +86,11 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
     "hand": _hand,
     "opens": _opens,
     "offset": lambda _, u: f"`{u.about}` where it sat along its shaft",
-    "place": lambda c, u: f"`{u.about}` where it stood ({_stood(c, u)})",
+    "place": lambda c, u: f"`{u.about}` where it stood{_imaged(c)} ({_stood(c, u)})",
     "shaft": lambda _, u: f"the old `{u.about}`, where it stood",
     "carburettor here": lambda *_: "the old carburettor, its lever and springs, in the new place",
     "carburettor": lambda *_: "the old carburettor, its lever and springs, where it stood",
-    "spring": lambda _, u: f"spring `{u.about.name}` as it was",
+    "spring": lambda c, u: f"spring `{u.about.name}` as it was{_imaged(c)}",
     "rod": lambda _, u: f"rod `{u.about.name}` joined as it was",
     "rod length": lambda _, u: f"rod `{u.about.name}` of its old length",
     "pedal": lambda *_: "the pedal pressed the old way",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from linkage.comparison import compare
@@ -221,6 +222,34 @@ def test_a_mirror_image_with_one_arm_wrong_names_the_arm():
     assert turn.hand
     assert c.trials[0].units[0].about == turn.parts[0]
     assert c.trials[0].left == ()
+
+
+def test_a_place_in_a_mirror_image_is_set_back_to_where_the_mirror_shows_it():
+    new = mirrored_front_for_back(CRANE)
+    right = new.shafts["bell crank"]
+    x, y, z = right.pivot
+    c = compare(CRANE, new.with_shaft(replace(right, pivot=(x + 0.1, y, z))))
+    assert c.turned.mirror == "front for back"
+    assert c.new.check.verdict == "do not fit"
+    (unit,) = c.trials[0].units
+    assert (unit.kind, unit.about) == ("place", Ref("shaft", "bell crank"))
+    back = unit.put(c.new.layout).shafts["bell crank"].pivot
+    assert np.allclose(back, right.pivot, atol=1e-9)
+    assert c.trials[0].left == ()
+    assert "`bell crank` where it stood in the mirror image" in words(c)
+
+
+def test_an_anchor_in_a_mirror_image_is_set_back_to_where_the_mirror_shows_it():
+    new = mirrored_front_for_back(CRANE)
+    right = new.springs["near"]
+    x, y, z = right.anchor
+    c = compare(CRANE, new.with_spring(replace(right, anchor=(x, y, z + 0.1))))
+    assert c.turned.mirror == "front for back"
+    (unit,) = c.trials[0].units
+    assert (unit.kind, unit.about) == ("spring", Ref("spring", "near"))
+    back = unit.put(c.new.layout).springs["near"].anchor
+    assert np.allclose(back, right.anchor, atol=1e-9)
+    assert "spring `near` as it was in the mirror image" in words(c)
 
 
 def test_free_play_hides_no_turning_round():
