@@ -124,7 +124,7 @@
     const sense = SENSES[nearest(rod.sense[turn], place) + 1];
     const force = rod.force && at(rod.force[turn], place);
     if (force === null || force === undefined) return sense;
-    return sense === "neither" ? "no load" : `${sense} ${newtons(Math.abs(force))}`;
+    return sense === "neither" ? "no load" : `${sense} ${newtons(Math.abs(force)).replace(" ", "\u00a0")}`;
   }
 
   /* A layout's part of the page. */

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     WordPlace = tuple[float, float, float]
     Found = dict[str, tuple[WordPlace, float]]
 
+#: How much more than in other pictures a leader keeps off parts: they move.
+CROSSING: Final = 3.0
 #: A shaft that turns less than this under its stops is held by them. [rad]
 HELD: Final = 1e-3
 #: Keeps the letters of a name clear of what runs through it.
@@ -95,6 +97,7 @@ def place_names(pose: Pose, tags: Sequence[Tag]) -> None:
         From `name_tags`.
     """
     placer = Placer(pose.ax)
+    placer.crossing = CROSSING
     for line, width in _swept(pose):
         placer.avoid(line, width)
     radius = TURN_SIZE / 2 / points_per_metre(pose.ax)

@@ -99,6 +99,8 @@ class Placer:
         #: How much is drawn in each cell of the field, columns first.
         self._drawn = np.zeros((wide, high))
         self.left_out: list[Tag] = []
+        #: How much a leader minds each piece of it that runs over what is drawn.
+        self.crossing = 0.8
 
     def avoid(self, points: FloatArray, width: float = 0.0) -> None:
         """Keep off a line.
@@ -209,7 +211,7 @@ class Placer:
             on = at + share * (ends - at)
             cost = cost + 5.0 * _covered(on, self._boxes)
             if share > 0.3:
-                cost = cost + 0.8 * drawn * (self._amount(on) > 0)
+                cost = cost + self.crossing * drawn * (self._amount(on) > 0)
         out = (
             (boxes[:, 0] < left)
             | (boxes[:, 1] < low)

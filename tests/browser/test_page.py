@@ -144,7 +144,7 @@ def test_lines_end_at_their_pins_and_words_follow(still, checks):
             assert lines[name] == pytest.approx(ends, abs=0.02)
     assert text_of(still, '.layout:nth-child(2) [data-word="carb"]') == "carb: push"
     told = text_of(still, '.layout:nth-child(2) [data-row="carb"] td')
-    assert re.fullmatch(r"push \d+ N", told)
+    assert re.fullmatch(r"push \d+\xa0N", told)
     dashes = still.value("[...document.querySelectorAll('.layout:nth-child(2) line[data-rod]')].map(l => [l.dataset.rod, l.dataset.sense, l.getAttribute('stroke-dasharray')])")  # fmt: skip
     assert {name: sense for name, sense, _ in dashes} == {"up": "push", "down": "pull", "carb": "push"}  # fmt: skip
     assert all((dash == "") == (sense == "pull") for _, sense, dash in dashes)

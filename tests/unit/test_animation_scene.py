@@ -269,6 +269,24 @@ def test_a_word_without_room_is_left_out_and_the_others_stand():
     assert set(places) == {"last"}
 
 
+def test_no_leader_runs_over_a_shaft_that_is_seen_from_its_side():
+    # With leaders that mind parts as little as elsewhere one crossed the jack shaft.
+    shown = whole(checked("twin-side-draught"), 5)
+    view = next(v for v in drawn_views(shown) if v.name == "seen from the right")
+    (jack,) = [s for s in view.shapes if s.name == "shaft jack shaft"]
+    ends = np.array([p.split() for p in jack.path[1:].split("L")], float)
+    level = ends[0, 1]
+    leaders = [
+        np.array([p.split() for p in s.path[1:].split("L")], float)
+        for s in view.shapes
+        if s.name == "leader"
+    ]
+    assert leaders
+    assert not any(
+        y.min() < level - 4 and y.max() > level + 4 for y in (a[:, 1] for a in leaders)
+    )
+
+
 def test_numbers_for_the_page_are_of_one_length_and_rounded(cured):
     shown = whole(cured)
     data = columns(shown, drawn_views(shown))
