@@ -4,7 +4,7 @@ All is loaded and every output made once; then each moment is tried in a forked
 process, in a folder of its own. Prints how many moments were tried and what was wrong.
 
 A call to the system is broken by number: with a signal that comes just before it, or
-by the system saying that the disk is full. Files are written in three pieces, so that
+by the system saying that the disk is full. Files are written in two pieces, so that
 there is a half. Waiting for the disk is left out: who is killed needs none.
 """
 
@@ -81,7 +81,8 @@ class Break:
     """
 
     def __init__(self, number: int, by: int) -> None:
-        self.number, self.by, self.count, self.full = number, by, 0, False
+        self.number, self.by, self.count = number, by, 0
+        self.full = self.half = False
         for name in CALLS:
             setattr(os, name, self._broken(name, getattr(os, name)))
 
@@ -98,8 +99,11 @@ class Break:
                     raise OSError(-self.by, os.strerror(-self.by))
             if self.full and self.by < 0 and name in FULL and creates:
                 raise OSError(-self.by, os.strerror(-self.by))
-            if name == "write" and len(args[1]) > 3:
-                return real(args[0], args[1][: -(-len(args[1]) // 3)])
+            if name == "write":  # a half, then the rest
+                self.half = not self.half
+                return real(
+                    args[0], args[1][: len(args[1]) // 2 if self.half else None]
+                )
             return real(*args, **names)
 
         return call
@@ -221,7 +225,7 @@ def forked(action: Callable[[], int], after: float = -1, by: int = 0) -> int:
 
 def swept(folder: Path) -> list[str]:
     """Let the next run sweep; return what is still there of an earlier one."""
-    end = time.monotonic() + 10  # an encoder that outlived its master ends soon
+    end = time.monotonic() + 5  # an encoder that outlived its master ends soon
     while True:
         for place in (folder, folder / "out"):
             if place.is_dir():
@@ -300,8 +304,8 @@ def moments(kind: str, count: int, one: Made, seed: int) -> Iterator[tuple[int, 
         By which moments are chosen.
     """
     chance = np.random.default_rng(seed)
-    # Of the many calls that write a set every fifth, unless many moments are asked for.
-    step = 1 if len(one.new) == 1 or count > 10 else 5
+    # Of the many calls that write a set every second, unless many moments are asked for.
+    step = 1 if len(one.new) == 1 or count > 10 else 2
     numbers = range(1 + int(chance.integers(step)), 600, step)
     if kind == "whole":
         signals = (signal.SIGKILL, *SIGNALS)
@@ -310,9 +314,10 @@ def moments(kind: str, count: int, one: Made, seed: int) -> Iterator[tuple[int, 
         yield from ((number, -errno.ENOSPC) for number in numbers)
     else:
         yield from ((number, signal.SIGKILL) for number in numbers)
-        most = 10 + 6 * len(one.new)
+        # So far that the last calls are those that put a set in its places.
+        most, often = 5 + 9 * len(one.new), count * (1 if len(one.new) == 1 else 4)
         for by in SIGNALS:
-            yield from ((int(n), by) for n in chance.integers(1, most, count))
+            yield from ((int(n), by) for n in chance.integers(1, most, often))
 
 
 def tried(
@@ -356,6 +361,8 @@ def drill(kind: str, count: int) -> dict[str, Any]:
                     continue
                 at = chance.uniform(0.05, 1.0)
                 code, faults = tried(one, folder, old, (number, by), at)
+                if len(told["wrong"]) > 20:
+                    return told
                 told["moments"] += 1
                 told["stopped"] += code not in {0, 1}
                 told["wrong"] += [f"{one.name}, {number} by {by}: {f}" for f in faults]
