@@ -17,10 +17,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 TABLE = Path(__file__).with_name("slow.txt")
-#: From how many seconds on a test, all its cases together, is slow, and from how many
-#: seconds of such tests their whole file: most of it is a fixture that they share.
-LONG = 0.5
-LONG_FILE = 10.0
+#: From how many seconds on a test is slow: one case of it, or all together; and from
+#: how many seconds of such tests their whole file, most of it a fixture they share.
+LONG_CASE, LONG_TEST, LONG_FILE = 0.2, 2.0, 10.0
 
 
 def function(test: str) -> str:
@@ -34,11 +33,12 @@ def named() -> list[str]:
 
 
 def slow_of(seconds: Mapping[str, float]) -> list[str]:
-    """Return which tests or files are slow, of seconds by test."""
+    """Return which tests or files are slow, of the seconds of every case."""
     tests: Counter[str] = Counter()
-    for test, took in seconds.items():
-        tests[function(test)] += took
-    slow = {test: took for test, took in tests.items() if took >= LONG}
+    for case, took in seconds.items():
+        tests[function(case)] += took
+    long = {function(case) for case, took in seconds.items() if took >= LONG_CASE}
+    slow = {x: took for x, took in tests.items() if x in long or took >= LONG_TEST}
     files: Counter[str] = Counter()
     for test, took in slow.items():
         files[test.partition("::")[0]] += took

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import ast
-from collections import Counter
 from functools import cache
 from pathlib import Path
 
 import pytest
 
-from tests.slow import LONG, LONG_FILE, function, named, slow_of
+from tests.slow import LONG_CASE, LONG_FILE, LONG_TEST, function, named, slow_of
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = sorted(p.parent.name for p in (ROOT / "linkage").glob("*/__init__.py"))
@@ -57,14 +56,16 @@ def test_the_fast_run_touches_every_package(package):
 
 
 def test_what_is_slow_is_named_by_test_and_in_bulk_by_file():
-    seconds = Counter(
-        {
-            "a.py::test_quick": LONG / 2,
-            "a.py::test_cases[1]": LONG / 2,
-            "a.py::test_cases[2]": LONG / 2,
-            "b.py::test_long": LONG_FILE,
-            "b.py::test_too": LONG,
-        }
-    )
-    assert slow_of(seconds) == ["a.py::test_cases", "b.py"]
+    seconds = {
+        "a.py::test_quick": LONG_CASE / 2,
+        "a.py::test_one_long_case[1]": LONG_CASE,
+        "a.py::test_one_long_case[2]": 0.0,
+        "b.py::test_long": LONG_FILE,
+        "b.py::test_other": LONG_CASE,
+        "b.py::test_quick": 0.0,
+    }
+    for case in range(100):
+        seconds[f"a.py::test_many[{case}]"] = LONG_TEST / 100
+        seconds[f"a.py::test_few[{case}]"] = LONG_TEST / 200
+    assert slow_of(seconds) == ["a.py::test_many", "a.py::test_one_long_case", "b.py"]
     assert function("a.py::test_cases[x::y]") == "a.py::test_cases"
