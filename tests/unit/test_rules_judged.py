@@ -76,3 +76,11 @@ def test_a_torque_at_its_floor_is_asked_to_be_more_and_below_it_to_reach_it(
     x.layout = replace(x.layout, limits=limits)
     found = next(o for o in rule("closing-torque").judge(x) if o.part == ("floor",))
     assert (found.rank, found.limit) == (rank, asked[limit])
+
+
+@pytest.mark.parametrize(("rate", "rank"), [(1e-9, FITS), (0.0, BAD), (-1e-9, BAD)])
+def test_a_pedal_that_moves_no_plate_does_not_open_it(monkeypatch, rate, rank):
+    mine = rule("opening-sense")
+    monkeypatch.setitem(mine.judge.__globals__, "opens", lambda *_: rate)
+    (found,) = mine.judge(examine(layout(*pair())))
+    assert found.rank == rank
