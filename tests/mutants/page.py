@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections import Counter
 from pathlib import Path
 
 HERE = Path(__file__).parent
@@ -20,13 +19,15 @@ HEAD = """
 Small changes made in the code one by one: a comparison turned or its edge moved, a
 sign, an operation, a constant (a whole number by one, any other by 1 %), `and` for
 `or`, least for greatest, arguments or results swapped, a statement left out. Words
-are not changed, nor tables of data, nor tolerances under 1e-6. Each is made on a line
-that a test runs; it is *told* where a test of motion, forces, springs or rules fails,
-in {budget} s of them at most. *Equal* are those that change nothing that can be seen,
-listed below with why; the share is of all others. A seeded sample of each package;
-again: `python -m tests.mutants --package forces --sample {sample} --seed {seed}`.
+are not changed, nor tables of data outside functions, nor tolerances under 1e-6. Each
+is made on a line that a test of these packages runs, and is *told* where one of these
+tests fails, within {budget:g} s of them. *Equal* are those that change nothing that can
+be seen; the share is of all others. A sample of each package, drawn by seed; the last
+column is what the first run gave, before tests were written for what it showed, of all.
+Again: `python -m tests.mutants --package forces --sample {sample} --seed {seed}
+--budget {budget:g}`.
 
-| package | tried | told | equal | not told | share told | when first measured |
+| package | tried | told | equal | not told | share told | at first |
 |---|---:|---:|---:|---:|---:|---:|
 """
 
@@ -60,7 +61,7 @@ def part() -> str:
     data, same = json.loads(TOLD.read_text(encoding="utf-8")), equal()
     any_one = next(iter(data.values()))
     out = [HEAD.format(**any_one).rstrip("\n")]
-    why: Counter[str] = Counter()
+    why: dict[str, list[str]] = {}
     rest = []
     for package, d in data.items():
         alike = [key for key in d["not told"] if key in same]
@@ -69,12 +70,18 @@ def part() -> str:
         first, tried = d["first"]
         out.append(
             f"| {package} | {d['tried']} | {told} | {len(alike)} | {len(left)} "
-            f"| {told / count:.1%} | {first / tried:.1%} |"
+            f"| {told / count:.1%} | {first} of {tried}, {first / tried:.1%} |"
         )
-        why.update(same[key] for key in alike)
+        for key in alike:
+            why.setdefault(same[key], []).append(key)
         rest += left
     out.append("\nEqual, and why:\n")
-    out += [f"- {reason} ({number})" for reason, number in why.most_common()]
-    out.append("\nNot told by any test near:\n")
-    out += [f"- `{key.replace('`', '')}`" for key in rest]
+    for reason, keys in sorted(why.items()):
+        out += [f"- {reason}:", *(f"  - {_code(key)}" for key in keys)]
+    out.append("\nNot told by these tests in that time:\n")
+    out += [f"- {_code(key)}" for key in rest]
     return "\n".join(out) + "\n"
+
+
+def _code(key: str) -> str:
+    return f"`` {key} ``" if "`" in key else f"`{key}`"

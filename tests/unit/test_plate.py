@@ -108,3 +108,12 @@ def test_the_most_that_opens_is_the_plate_edge_on(ratio):
 )  # fmt: skip
 def test_what_takes_the_rest_of_the_bore(area, most, share, said):
     assert rest_of_area(np.array(area), most, share) == said
+
+
+def test_half_a_hundredth_of_the_bore_is_no_rest():
+    for short, rest in ((0.00499, ""), (0.00502, "the plate is not fully open")):
+        area = np.array([0.0, 0.5, 1.0 - short])
+        assert rest_of_area(area, 1.5, 0.9) == rest
+    for short, rest in ((0.00499, "the spindle takes"), (0.00502, "the plate is not")):
+        area = np.array([0.0, 0.5, 0.7 - short])
+        assert rest_of_area(area, 0.7, 0.9).startswith(rest)

@@ -244,6 +244,11 @@ def test_a_part_of_a_motion_is_that_motion_at_some_of_its_positions():
     for name, turn in whole.turns.items():
         assert np.array_equal(some.turns[name], turn[10:20])
     assert np.array_equal(some.opening("throttle"), whole.opening("throttle")[10:20])
+    two = [hauler(), hauler().with_arm(hole("spindle.lever"), length=0.036)]
+    rows = sweep(assemble(stack(two)), TRAVEL[None])
+    part = rows.part(slice(10, 20))
+    for name, turn in rows.turns.items():
+        assert np.array_equal(part.turns[name], turn[:, 10:20])
 
 
 def test_levers_worked_out_with_the_rest_are_those_worked_out_alone():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -19,7 +20,7 @@ from linkage.motion import (
     working_travel,
 )
 from linkage.motion.chain import Chain
-from linkage.motion.dead_centre import _whole_turns
+from linkage.motion.dead_centre import _each_and_both, _whole_turns
 from linkage.motion.jam import jams
 from tests.build import arm, four_bar, hauler, hole, rod, shaft, tree
 
@@ -407,3 +408,19 @@ def test_no_dead_centre_is_told_past_a_rod_that_does_not_reach():
     both = sides(base.rods["rod"], rod("long", "crank.aside", "far.pin"))
     assert both["lever.pin"] == pytest.approx(0.8012, abs=1e-3)
     assert "crank.aside" not in both
+
+
+def test_arms_that_are_in_line_at_once_are_both_told():
+    """Of three rows: met as the driven arm's, as the driver's, and of one arm alone."""
+    nan = math.nan
+    lost, lined_up = np.array([1.0, nan, 1.0]), np.array([nan, 2.0, nan])
+    # Sines at the place of the one and at that of the other.
+    driver = np.array([[0.0, nan], [nan, 0.0], [0.5, nan]])
+    driven = np.array([[0.0, nan], [nan, 0.0], [0.0, nan]])
+    there = SimpleNamespace(levers=lambda _: (driver, driven))
+    loop = SimpleNamespace(link=SimpleNamespace(rod=SimpleNamespace(name="one")))
+    chain = SimpleNamespace(solve=lambda _: there, loops=[loop])
+    places, (both,) = _each_and_both(chain, [lost], [lined_up])
+    assert np.array_equal(places[0], [1.0, 2.0, 1.0])
+    assert np.array_equal(places[1], [1.0, 2.0, nan], equal_nan=True)
+    assert both.tolist() == [True, True, False]
