@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
+from tests.mutants import page as mutants
 from tests.published.read import Row, files, load, rows
 
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
@@ -60,7 +61,7 @@ def page() -> str:
         for case in data.get("unprinted", []):
             sizes = ", ".join(f"{k} {v}" for k, v in case["inputs"].items())
             out.append(f"| {case['name']} | {sizes} | none here | | | | closure and root finder only |")  # fmt: skip
-    return "\n".join(out) + "\n"
+    return "\n".join(out) + "\n" + mutants.part()
 
 
 if __name__ == "__main__":

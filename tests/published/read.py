@@ -122,6 +122,26 @@ class Place:
         return f"{self.path.name} {self._case['name'][:40]}: {name}"
 
 
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A case of a file; its values are not worked out before they are asked for."""
+
+    path: Path
+    index: int
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        return of_case(self.path, self.index)
+
+    def __str__(self) -> str:
+        return f"{self.path.name} {load(self.path)['cases'][self.index]['name'][:60]}"
+
+
+def cases() -> list[Case]:
+    """Return every case of every file."""
+    return [Case(p, i) for p in files() for i in range(len(load(p)["cases"]))]
+
+
 def places() -> list[Place]:
     """Return where every value of every file stands."""
     return [

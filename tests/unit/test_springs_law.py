@@ -157,6 +157,24 @@ def test_a_coil_may_be_wound_to_an_index_of_just_three():
     assert law.free_length == pytest.approx(2 * 2 * d + 21 * d)
 
 
+def test_a_spring_about_a_spindle_shuts_it_whichever_way_that_opens():
+    wound = spring("torsion", rate=1.0, preload=1.0)
+    assert [spring_law(wound, opens=opens).sense for opens in (1, -1)] == [-1, 1]
+
+
+def test_a_tension_below_nothing_is_none():
+    """Two loads on a line that leads to a longer free length than is given."""
+    loads = {"load_1": 20.0, "length_1": 0.09, "load_2": 35.0, "length_2": 0.11}
+    assert spring_law(spring(free_length=0.05, **loads)).initial == 0.0
+    pressed = spring("compression", rate=500.0, free_length=0.06, initial_tension=4.0)
+    assert spring_law(pressed).initial == 0.0
+
+
+def test_one_turn_of_wire_has_a_solid_length_already():
+    given_ = {"rate": 500.0, "free_length": 0.06, "wire": 2e-3, "turns": 1.0}
+    assert spring_law(spring("compression", **given_)).shortest == pytest.approx(4e-3)
+
+
 def test_half_of_a_wire_tells_no_solid_length():
     for part in ({"wire": 2e-3}, {"turns": 9.0}, {}):
         law = spring_law(spring("compression", rate=500.0, free_length=0.06, **part))

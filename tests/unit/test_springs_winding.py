@@ -7,8 +7,8 @@ import math
 import pytest
 
 from linkage.model import Known, Spring
-from linkage.springs import SpringLaw, spring_law, stresses
-from linkage.springs.winding import INDEX, TENSION, wound_for
+from linkage.springs import SpringLaw, spring_law, stresses, winding
+from linkage.springs.winding import INDEX, TENSION, WIRES, wound_for
 
 
 def law(rate: float, initial: float, free: float) -> SpringLaw:
@@ -64,3 +64,26 @@ def test_what_cannot_be_wound_is_not_offered(rate, initial, load):
 
 def test_a_spring_too_short_for_any_coil_is_not_offered():
     assert wound_for(law(450.0, 5.0, 0.002), 10.0) is None
+
+
+def test_of_the_wires_that_bear_it_the_nearest_usual_tension_is_taken(monkeypatch):
+    wanted, load = law(450.0, 5.0, 0.082), 32.0
+    one_by_one = []
+    for d in WIRES:
+        monkeypatch.setattr(winding, "WIRES", (d,))
+        one_by_one.append(wound_for(wanted, load))
+    each = [w for w in one_by_one if w is not None]
+    assert len(each) > 1
+    for order in (WIRES, WIRES[::-1]):
+        monkeypatch.setattr(winding, "WIRES", order)
+        found = wound_for(wanted, load)
+        assert found == min(each, key=lambda w: abs(5.0 / w.tension - 1))
+
+
+@pytest.mark.parametrize(("times", "wound"), [(1.2499, True), (1.2501, False)])
+def test_a_quarter_more_tension_than_usual_can_be_wound(monkeypatch, times, wound):
+    free_of = {"rate": 450.0, "free": 0.082}
+    usual = wound_for(law(initial=5.0, **free_of), 20.0)
+    monkeypatch.setattr(winding, "WIRES", (usual.wire,))
+    more = law(initial=times * usual.tension, **free_of)
+    assert (wound_for(more, 20.0) is not None) == wound
