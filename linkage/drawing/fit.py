@@ -1,6 +1,6 @@
 """Words made to fit a width, measured as they are printed.
 
-Not here: where they find room (`labels`, `key`).
+Not here: where they find room (`labels`, `key`, `margin`).
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 The piece is drawn as the line is, so that it is found again in black and white.
 
-Not here: names at the lines themselves (`curve_labels`).
+Not here: names at the lines themselves (`curve_labels`, `margin`).
 """
 
 from __future__ import annotations

@@ -1,15 +1,27 @@
-"""Picture of the spring card: pad force above, closing torque below.
+"""Picture of the spring card: pad force above, closing torque below, data of springs.
 
-Not here: the numbers (`forces.summary`), the table (`report.springs`).
+Not here: the numbers (`forces.summary`), rows of data (`spring_table`), words in the
+margin (`margin`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.drawing.style import BLACK, GREY, drawing_style, look, new_figure, notes
+from linkage.drawing.fit import shorten_to
+from linkage.drawing.margin import End, name_in_margin
+from linkage.drawing.spring_table import draw_springs, numbered, table_height
+from linkage.drawing.style import (
+    BLACK,
+    GREY,
+    LOOKS,
+    drawing_style,
+    look,
+    new_figure,
+    notes,
+)
 from linkage.drawing.words import as_written
 from linkage.quantities import say
 from linkage.spoken import in_spoken, unit_word
@@ -24,8 +36,25 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: Least distance of two words in the margin, as a share of the axis. [1]
-APART = 0.062
+#: Springs that are drawn alone with a line and a name of their own.
+MOST: Final = 8
+#: Ground of what friction takes, and of where the plate is pulled open.
+BAND: Final = "#DDDDDD"
+OPEN: Final = "#BBBBBB"
+
+
+def _last(values: FloatArray) -> float:
+    """Return the last value that is a number; nan where none is."""
+    known = values[np.isfinite(values)]
+    return float(known[-1]) if known.size else float("nan")
+
+
+def _bounds(*lines: FloatArray) -> tuple[float, float]:
+    """Return the least and the most of lines and zero; 0 and 1 where nothing is known."""
+    every = np.concatenate([np.zeros(1), *lines])
+    every = every[np.isfinite(every)]
+    low, high = float(every.min()), float(every.max())
+    return (low, high) if high - low > 1e-9 else (0.0, 1.0)
 
 
 @as_written
@@ -35,109 +64,164 @@ def draw_pad_force(ax: Axes, card: SpringCard) -> None:
     Parameters
     ----------
     ax : Axes
-        Pad travel runs along it.
+        Pad travel runs along it; its place on the page must be settled.
     card : SpringCard
         From `forces.summary.spring_card`.
     """
     s = card.together
     x = in_spoken(s.pad_travel, "length")
     limits = card.motion.assembly.layout.limits
-    pressing = in_spoken(s.pad_force_pressing, "force")
-    releasing = in_spoken(s.pad_force_releasing, "force")
-    ax.fill_between(x, releasing, pressing, color="#DDDDDD", lw=0)
+    pressing = _finite(in_spoken(s.pad_force_pressing, "force"))
+    releasing = _finite(in_spoken(s.pad_force_releasing, "force"))
+    ax.fill_between(x, releasing, pressing, color=BAND, lw=0, gid="friction band")
     ends = []
     for i, (word, values) in enumerate(
         (("pressing", pressing), ("releasing", releasing))
     ):
-        ax.plot(x, values, color=look(i).colour, ls=look(i).dash, gid=word)
-        ends.append((float(values[-1]), word, look(i).colour))
-    low = float(np.nanmin(releasing))
-    high = float(np.nanmax(pressing))
+        line: dict[str, Any] = {"color": look(i).colour, "ls": look(i).dash}
+        ax.plot(x, values, gid=word, **line)
+        ends.append(End(value=_last(values), word=word, line=line))
+    middle = (_last(pressing) + _last(releasing)) / 2
+    ends.append(End(value=middle, word="between: friction"))
+    low, high = _bounds(pressing, releasing)
+    bound_line: dict[str, Any] = {"color": GREY, "lw": 0.8, "ls": ":"}
     for limit, word in (
         (limits.pad_force_look, "heavy above"),
         (limits.pad_force_refuse, "bad above"),
     ):
         bound = in_spoken(limit, "force")
         if bound < 1.5 * high:
-            ax.axhline(bound, color=GREY, lw=0.8, ls=":")
-            ends.append((bound, f"{word} {say(limit, 'force', 0)}", BLACK))
+            ax.axhline(bound, gid=word, **bound_line)
+            said = f"{word} {say(limit, 'force', 0)}"
+            ends.append(End(value=bound, word=said, line=bound_line))
             high = max(high, bound)
-    ax.axhline(0, color=BLACK, lw=0.8)
-    ax.set_ylim(min(low * 1.15, 0.0) - 0.02 * high, high * 1.12)
+    zero: dict[str, Any] = {"color": BLACK, "lw": 0.8}
+    ax.axhline(0, gid="zero", **zero)
+    ends.append(End(value=0.0, word=_zero("pedal", low), line=zero))
+    span = high - low
+    ax.set_ylim(low - 0.06 * span, high + 0.1 * span)
     ax.set_ylabel(f"pad force [{unit_word('force')}]")
-    _in_margin(ax, ends)
+    if not np.isfinite(pressing).any():
+        middle = float(np.mean(ax.get_ylim()))
+        ends.append(End(value=middle, word="no pad force: it locks or jams"))
+    name_in_margin(ax, ends)
+
+
+def _finite(values: FloatArray) -> FloatArray:
+    return np.where(np.isfinite(values), values, np.nan)
+
+
+def _zero(what: str, low: float) -> str:
+    """Return the words of a zero line, with what lies below it where anything does."""
+    if low >= -1e-9:
+        return "zero"
+    return "zero; below, it stays down" if what == "pedal" else "zero; below, held OPEN"
+
+
+def _kind(index: int, points: int) -> dict[str, Any]:
+    """Return how the line of this number is drawn: marked where looks begin again."""
+    line: dict[str, Any] = {"color": look(index).colour, "ls": look(index).dash}
+    if index >= len(LOOKS):
+        line |= {"marker": look(index + 1).marker, "ms": 4, "mfc": "white"}
+        line |= {"markevery": max(points // 9, 1)}
+    return line
 
 
 @as_written
 def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     """Draw closing torque with all springs and with each alone, and friction.
 
+    The plate shuts where a line is above that of friction; between it and zero it
+    stays where it is, and below zero it is pulled open.
+
     Parameters
     ----------
     ax : Axes
-        Pad travel runs along it.
+        Pad travel runs along it; its place on the page must be settled.
     card : SpringCard
         From `forces.summary.spring_card`.
     """
     s = card.together
     main = card.motion.assembly.layout.main.name
     x = in_spoken(s.pad_travel, "length")
-    closing = in_spoken(s.closing_torque[main], "torque")
-    rows: list[tuple[str, FloatArray]] = [("all springs", closing)]
+    lines = _alike(card, main)
+    rubbing = _finite(in_spoken(s.friction_torque[main], "torque"))
+    low, high = _bounds(rubbing, *(values for _, values in lines))
+    span = high - low
+    bottom, top = low - 0.08 * span, high + 0.1 * span
+    ax.fill_between(x, 0, rubbing, color=BAND, lw=0, gid="friction band")
+    if low < -1e-9:
+        ax.axhspan(
+            bottom,
+            0,
+            fc="none",
+            ec=OPEN,
+            hatch="///",
+            lw=0,
+            gid="held open",
+            zorder=0.5,
+        )
+    ends = []
+    for i, (word, values) in enumerate(lines[: MOST + 1]):
+        kind = _kind(i, len(x))
+        ax.plot(x, values, gid=word, **kind)
+        kind |= {"markevery": [0]} if "marker" in kind else {}
+        ends.append(End(value=_last(values), word=_named(word, values), line=kind))
+    rest = lines[MOST + 1 :]
+    thin: dict[str, Any] = {"color": GREY, "lw": 0.5, "ls": "-"}
+    for word, values in rest:
+        ax.plot(x, values, gid=word, **thin)
+    if rest:
+        word = f"{len(rest)} more, each alone"
+        ends.append(End(value=_last(rest[-1][1]), word=word, line=thin))
+    rubs: dict[str, Any] = {"color": BLACK, "lw": 0.9, "ls": (0, (1, 1.2))}
+    ax.plot(x, rubbing, gid="friction", **rubs)
+    ends.append(End(value=_last(rubbing), word="friction: shuts above it", line=rubs))
+    zero: dict[str, Any] = {"color": BLACK, "lw": 0.8}
+    ax.axhline(0, gid="zero", **zero)
+    ends.append(End(value=0.0, word=_zero("plate", low), line=zero))
+    ax.set_ylim(bottom, top)
+    ax.set_ylabel(f"closing torque\nat {_short(main)} [{unit_word('torque')}]")
+    ax.set_xlabel(f"pad travel [{unit_word('length')}]")
+    name_in_margin(ax, ends)
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= 24 else f"{name[:23]}…"
+
+
+def _named(word: str, values: FloatArray) -> str:
+    """Return the name of a line, with what the springs do where they do not shut."""
+    known = values[np.isfinite(values)]
+    if known.size and known.max() < 0:
+        return f"{word}: pulls it OPEN"
+    return word
+
+
+def _alike(card: SpringCard, main: str) -> list[tuple[str, FloatArray]]:
+    """Return all springs and each alone, those alike as one with both names."""
+    rows = [("all springs", card.together.closing_torque[main])]
+    called = numbered(list(card.laws))
     rows += [
-        (f"{name} only", in_spoken(alone.closing_torque[main], "torque"))
-        for name, alone in card.alone.items()
+        (f"{called[n]} only", alone.closing_torque[main])
+        for n, alone in card.alone.items()
     ]
     same: list[tuple[str, FloatArray]] = []
-    for word, values in rows:  # springs alike would hide each other
+    for word, torque in rows:
+        values = _finite(in_spoken(torque, "torque"))
         twin = next(
-            (i for i, (_, v) in enumerate(same) if np.allclose(v, values, rtol=2e-3)),
+            (
+                i
+                for i, (_, v) in enumerate(same)
+                if np.allclose(v, values, rtol=2e-3, equal_nan=True)
+            ),
             None,
         )
         if twin is None:
             same.append((word, values))
         else:
             same[twin] = (f"{same[twin][0]}, {word}", same[twin][1])
-    ends = []
-    for i, (word, values) in enumerate(same):
-        ax.plot(x, values, color=look(i).colour, ls=look(i).dash, gid=word)
-        ends.append((float(values[-1]), word.replace(", ", ",\n"), look(i).colour))
-    rubbing = in_spoken(s.friction_torque[main], "torque")
-    friction = np.where(np.isfinite(rubbing), rubbing, np.nan)
-    ax.plot(x, friction, color=BLACK, lw=0.9, ls=(0, (1, 1.2)), gid="friction")
-    ends.append((float(friction[-1]), "friction", BLACK))
-    ax.axhline(0, color=BLACK, lw=0.8, gid="zero")
-    ends.append((0.0, "zero: shuts above", BLACK))
-    every = np.concatenate([v for _, v in rows])
-    low, high = float(np.nanmin(every)), float(np.nanmax(every))
-    span = max(high, 0.0) - min(low, 0.0) or 1.0
-    ax.set_ylim(min(low, 0.0) - 0.08 * span, max(high, 0.0) + 0.1 * span)
-    ax.set_ylabel(f"closing torque at {main} [{unit_word('torque')}]")
-    ax.set_xlabel(f"pad travel [{unit_word('length')}]")
-    _in_margin(ax, ends)
-
-
-def _in_margin(ax: Axes, ends: list[tuple[float, str, str]]) -> None:
-    """Name lines at their right end, words pushed apart where lines meet."""
-    low, high = ax.get_ylim()
-    finite = [e for e in ends if np.isfinite(e[0])]
-    placed: list[float] = []
-    for value, word, colour in sorted(finite, key=lambda e: e[0]):
-        share = (value - low) / (high - low)
-        height = APART * (1 + word.count("\n"))
-        at = max(share, placed[-1] + height if placed else 0.0)
-        placed.append(at + (height - APART) / 2)
-        ax.annotate(
-            word,
-            (1.0, value),
-            xycoords=("axes fraction", "data"),
-            xytext=(1.012, at),
-            textcoords="axes fraction",
-            fontsize=8,
-            color=colour,
-            va="center",
-            annotation_clip=False,
-        )
+    return same
 
 
 def springs_figure(
@@ -156,12 +240,27 @@ def springs_figure(
     """
     with drawing_style():
         figure = new_figure(paper)
-        top = 0.83 if banner else 0.9
-        middle = (top + 0.115) / 2
-        ax = figure.add_axes((0.075, middle + 0.02, 0.76, top - middle - 0.02))
-        torque = figure.add_axes((0.075, 0.115, 0.76, middle - 0.135), sharex=ax)
-        title = card.motion.assembly.layout.title
-        notes(figure, title=f"{title}: springs", banner=banner)
+        table = table_height(card)
+        width, height = figure.get_size_inches()
+        if paper is None:  # a page has its size, a screen not
+            figure.set_size_inches(width, height + table)
+        width, height = figure.get_size_inches()
+        title = f"{card.motion.assembly.layout.title}: springs"
+        title = shorten_to(figure, title, 0.94 * width * 72, 11)
+        notes(figure, title=title, banner=banner)
+        draw_springs(figure, card, 0.42 + table)
+        low, top = 0.42 + table + 0.55, height - (1.1 if banner else 0.6)
+        # The lower field has the more words in its margin.
+        foot = 0.56 * (top - low - 0.22)
+        ax = figure.add_axes(
+            (
+                0.085,
+                (low + foot + 0.22) / height,
+                0.705,
+                (top - low - foot - 0.22) / height,
+            )
+        )
+        torque = figure.add_axes((0.085, low / height, 0.705, foot / height), sharex=ax)
         draw_pad_force(ax, card)
         draw_closing_torque(torque, card)
         ax.tick_params(labelbottom=False)
@@ -170,4 +269,5 @@ def springs_figure(
         )
         for axes in (ax, torque):
             axes.grid(visible=True)
+            axes.set_axisbelow(True)
     return figure

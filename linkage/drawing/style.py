@@ -74,6 +74,7 @@ _RC: Final[dict[str, Any]] = {
     "lines.solid_capstyle": "round",
     "grid.linewidth": 0.4,
     "grid.color": "#DDDDDD",
+    "text.hinting": "none",  # words as wide on a screen as on paper, where room is found
     "text.parse_math": False,  # a name may hold dollar signs
     "figure.dpi": 100,
     "savefig.dpi": "figure",

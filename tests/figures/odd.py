@@ -63,9 +63,10 @@ def springs(count: int, **data: float) -> list[Spring]:
 
 def named_long(layout: Layout) -> Layout:
     """Return a layout with a title and names of springs no page is wide enough for."""
-    found = {
-        f"{LONG}{n}": replace(s, name=f"{LONG}{n}") for n, s in layout.springs.items()
-    }
+    found = {}
+    for i, spring in enumerate(layout.springs.values(), start=1):
+        name = f"{LONG[:70].strip()} {i}"
+        found[name] = replace(spring, name=name)
     return replace(layout, title=LONG.strip(), springs=found)
 
 

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.text import Annotation, Text
 
+from linkage.drawing.style import drawing_style
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
@@ -148,15 +150,16 @@ def faults(
         Texts over each other, on lines, markers, leaders or the edge of a field,
         and what leaves the page.
     """
-    figure.draw_without_rendering()
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-    texts = texts_of(figure)
-    boxes = [box_of(t, renderer) for t in texts]
-    return [
-        *_off_page(figure, texts, boxes),
-        *_on_texts(texts, boxes),
-        *_on_lines(figure, texts, boxes, belongs or (lambda _text, _line: False)),
-    ]
+    with drawing_style():  # letters as wide as they are saved
+        figure.draw_without_rendering()
+        renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+        texts = texts_of(figure)
+        boxes = [box_of(t, renderer) for t in texts]
+        return [
+            *_off_page(figure, texts, boxes),
+            *_on_texts(texts, boxes),
+            *_on_lines(figure, texts, boxes, belongs or (lambda _text, _line: False)),
+        ]
 
 
 def _off_page(
