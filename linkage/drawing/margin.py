@@ -86,7 +86,8 @@ def name_in_margin(ax: Axes, ends: Sequence[End], *, room: float = 0.985) -> Non
 
 
 def _lines(figure: Figure, end: End, wide: float, most: int = 2) -> list[str]:
-    return wrap_to(figure, end.word, wide - LEAD - PIECE - 2 * GAP, SIZE, most=most)
+    piece = PIECE + GAP if end.line else 0.0
+    return wrap_to(figure, end.word, wide - LEAD - GAP - piece, SIZE, most=most)
 
 
 def _spread(
