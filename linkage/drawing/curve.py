@@ -318,8 +318,8 @@ def curve_figure(
                 top -= 0.15
         low, foot = 0.95, 0.16 * height  # of the ratio's field, and its height
         middle, top = low + foot + 0.24, top - 0.47
-        ax = figure.add_axes((0.075, middle / height, 0.855, (top - middle) / height))
-        ratio_ax = figure.add_axes((0.075, low / height, 0.855, foot / height))
+        ax = figure.add_axes((0.09, middle / height, 0.84, (top - middle) / height))
+        ratio_ax = figure.add_axes((0.09, low / height, 0.84, foot / height))
         art = draw_curve(ax, curves, ratio_ax=ratio_ax, length_unit=length_unit)
         if art.left_out:
             text = "No room at its place for: " + "; ".join(art.left_out)
