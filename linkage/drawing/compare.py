@@ -16,7 +16,7 @@ import numpy as np
 
 from linkage.drawing import style
 from linkage.drawing.curve import draw_curve
-from linkage.drawing.curve_labels import length_word
+from linkage.drawing.curve_labels import length_word, name_curves
 from linkage.drawing.keys import write_keys
 from linkage.drawing.label import Label
 from linkage.drawing.labels import points_per_metre
@@ -272,18 +272,12 @@ def _mark(
 
 
 def _curves(ax: Axes, old: TravelCurve, new: TravelCurve) -> None:
-    """Draw both curves over each other, named in a line over them."""
+    """Draw both curves over each other, each with its name at it."""
     art = draw_curve(ax, [("old", old), ("NEW", new)], labels=False)
     for line in (*art.area_lines, *art.other_lines, *art.asked_lines):
         line.remove()
     for scale in ax.child_axes:
         if "open area" in scale.get_ylabel():
             scale.set_ylabel("throttle share [%]")
-    ax.legend(
-        art.lines,
-        ["old", "NEW"],
-        loc="upper left",
-        fontsize=8,
-        handlelength=4.5,
-        framealpha=1,
-    )
+    words = zip(art.lines, ("old", "NEW"), (0, 1), strict=True)
+    name_curves(ax, [(line, name, style.look(i).colour) for line, name, i in words])

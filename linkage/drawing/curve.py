@@ -27,7 +27,7 @@ from linkage.drawing.curve_words import (
 )
 from linkage.drawing.fit import shorten_to, wrap_to
 from linkage.drawing.key import draw_key, key_height
-from linkage.drawing.style import LOOKS, drawing_style, look, new_figure, notes
+from linkage.drawing.style import LOOKS, look, new_figure, notes, still_style
 from linkage.drawing.words import as_written
 from linkage.errors import UsageError
 
@@ -298,7 +298,7 @@ def curve_figure(
     refused : sequence of (str or None)
         Why each of several must not be fitted, said in its row.
     """
-    with drawing_style():
+    with still_style():
         figure = new_figure(paper)
         rows = entries(curves, _scale(curves, length_unit), refused)
         if paper is None and len(curves) > 1:  # a page has its size, a screen not

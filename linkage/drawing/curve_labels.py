@@ -37,7 +37,14 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-__all__ = ["Drawn", "LengthUnit", "label_lines", "label_tip_in", "length_word"]
+__all__ = [
+    "Drawn",
+    "LengthUnit",
+    "label_lines",
+    "label_tip_in",
+    "length_word",
+    "name_curves",
+]
 
 
 #: A curve that ends before this share of the pedal's travel has no room for its marks.
@@ -80,6 +87,35 @@ def label_lines(
         tags = [end, *tags, *more]
     tags += _limit_tags(curves, scale)
     return list(placer.place(tags)), [tag.text for tag in placer.left_out]
+
+
+def name_curves(ax: Axes, named: Sequence[tuple[Line2D, str, str]]) -> list[Text]:
+    """Write names alone at lines that are drawn already, off all that is on the field.
+
+    Parameters
+    ----------
+    ax : Axes
+        Its place on the figure must be settled.
+    named : sequence of (Line2D, str, str)
+        Each with its name and colour.
+    """
+    room = CurveRoom(ax, (0.004, 0.02, 0.996, 0.98), names_lead=len(named) > 1)
+    lines: list[Line2D] = []
+    across: list[Line2D] = []
+    marks: list[Line2D] = []
+    for line in ax.lines:
+        spots = ax.transData.inverted().transform(
+            line.get_transform().transform(points_of(line))
+        )
+        if line.get_linestyle() == "None":
+            room.avoid_points(finite(spots), 10.0)
+            marks.append(line)
+        else:
+            room.avoid(spots)
+            level = len(spots) == 2 and spots[0, 1] == spots[1, 1]
+            (across if level else lines).append(line)
+    drawn = Drawn(lines=lines, across=across, symbols=marks, named=named)
+    return list(room.place(name_tags(ax, drawn)))
 
 
 def _alone_tags(curve: TravelCurve, scale: Scale) -> list[Tag]:

@@ -22,9 +22,9 @@ from linkage.drawing.style import (
     BLUE,
     GREY,
     VERMILION,
-    drawing_style,
     new_figure,
     notes,
+    still_style,
 )
 from linkage.drawing.words import as_written
 from linkage.quantities import say, shown
@@ -303,7 +303,7 @@ def sizing_figure(
     paper : {"a4", "letter"}, optional
         None gives a size for the screen.
     """
-    with drawing_style():
+    with still_style():
         figure = new_figure(paper)
         entries = _entries(sizing)
         width, height = figure.get_size_inches()

@@ -17,10 +17,10 @@ from linkage.drawing.style import (
     BLACK,
     GREY,
     LOOKS,
-    drawing_style,
     look,
     new_figure,
     notes,
+    still_style,
 )
 from linkage.drawing.words import as_written
 from linkage.quantities import say
@@ -238,7 +238,7 @@ def springs_figure(
     banner : str, optional
         The reason not to fit, printed large.
     """
-    with drawing_style():
+    with still_style():
         figure = new_figure(paper)
         table = table_height(card)
         width, height = figure.get_size_inches()

@@ -74,7 +74,6 @@ _RC: Final[dict[str, Any]] = {
     "lines.solid_capstyle": "round",
     "grid.linewidth": 0.4,
     "grid.color": "#DDDDDD",
-    "text.hinting": "none",  # words as wide on a screen as on paper, where room is found
     "text.parse_math": False,  # a name may hold dollar signs
     "figure.dpi": 100,
     "savefig.dpi": "figure",
@@ -130,6 +129,18 @@ def drawing_style() -> Iterator[None]:
         mpl.rcdefaults()
         for key, value in _RC.items():
             mpl.rcParams[key] = value  # type: ignore[index]
+        yield
+
+
+@contextmanager
+def still_style() -> Iterator[None]:
+    """Draw with our settings and words as wide on a screen as on paper.
+
+    Letters fitted to the pixels of one screen are up to an eighth wider at another
+    size, so that what had room would have none; frames of a film have one size.
+    """
+    with drawing_style():
+        mpl.rcParams["text.hinting"] = "none"
         yield
 
 
@@ -230,7 +241,7 @@ def save(figure: Figure, suffix: str, *, dpi: float = 150) -> bytes:
         msg = f"a picture cannot be written as `{suffix or 'a file without suffix'}`"
         raise UsageError(msg, hint=f"{did_you_mean(kind, SUFFIXES)}")
     out = io.BytesIO()
-    with drawing_style():
+    with still_style():
         if kind == ".png":
             figure.savefig(out, format="png", dpi=dpi, metadata=_NO_DATE[kind])
         else:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.text import Annotation, Text
 
-from linkage.drawing.style import drawing_style
+from linkage.drawing.style import still_style
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -150,7 +150,7 @@ def faults(
         Texts over each other, on lines, markers, leaders or the edge of a field,
         and what leaves the page.
     """
-    with drawing_style():  # letters as wide as they are saved
+    with still_style():  # letters as wide as they are saved
         figure.draw_without_rendering()
         renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
         texts = texts_of(figure)

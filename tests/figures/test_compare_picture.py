@@ -126,3 +126,12 @@ def test_the_same_bytes_every_time(suffix):
     c = compared(*PAIRS[0])
     first = both_picture(c, suffix=suffix, paper="letter")
     assert first == both_picture(c, suffix=suffix, paper="letter")
+
+
+def test_both_curves_are_named_at_their_lines_and_not_in_a_box_over_them():
+    for pair in PAIRS:
+        figure = figure_of(compared(*pair))
+        (ax,) = [ax for ax in figure.axes if ax.get_gid() == "curves"]
+        assert ax.get_legend() is None
+        words = {w for t in ax.texts for w in t.get_text().replace(",", " ").split()}
+        assert {"old", "NEW"} <= words
