@@ -25,7 +25,7 @@ def curve(
         typer.Option(
             "--over",
             metavar="LAYOUT",
-            help="Lay another layout's curve over it; may be repeated.",
+            help="Lay another layout's curve over it; up to five on a picture.",
         ),
     ] = None,
     output: Annotated[
