@@ -37,6 +37,11 @@ def load() -> None:
     """Load Matplotlib apart, where that is wanted and it is not loaded yet."""
     if not _wanted or "matplotlib" in sys.modules:
         return
+    _load()
+
+
+# Only in a process of its own; tests/cli/test_environment.py watches it from outside.
+def _load() -> None:  # pragma: no cover
     import logging  # noqa: PLC0415
     import warnings  # noqa: PLC0415
 

@@ -187,3 +187,13 @@ def test_where_no_folder_can_be_opened_the_present_one_is_found_again(
     with apart._standing_in(tmp_path):
         assert Path.cwd() == tmp_path
     assert Path.cwd() == CONFIGS
+
+
+def test_only_our_fonts_are_found(monkeypatch):
+    monkeypatch.setattr(font_manager, "findSystemFonts", font_manager.findSystemFonts)
+    assert apart._no_cache() == os.devnull
+    assert font_manager.findSystemFonts is apart._own_fonts
+    ours = apart._own_fonts([str(Path(font_manager.__file__).parent / "mpl-data/fonts/ttf")])  # fmt: skip
+    assert "DejaVuSans.ttf" in {Path(p).name for p in ours}
+    assert {Path(p).name[:10] for p in ours} == {"DejaVuSans"}
+    assert apart._own_fonts() == apart._own_fonts(ours, "afm") == []

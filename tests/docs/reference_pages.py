@@ -25,7 +25,8 @@ STREAMS = """
 The status is that of the verdict only where the verdict was written: 74 takes the place
 of 0 and 1 where standard output took less than all of it. Words for standard error that
 find no place there change no status. A signal counts from the first line of the program
-on; in the hundredth of a second before, in which Python itself starts, Python answers.
+on; in the hundredth of a second before, in which Python itself starts, Python answers with
+words and a status of its own.
 """
 
 TRUST = """

@@ -112,6 +112,28 @@ def test_what_is_swept_before_it_is_locked_is_made_again(tmp_path, monkeypatch, 
     assert left(tmp_path) == ["a.toml"]
 
 
+def test_a_folder_swept_before_it_is_opened_is_made_again(tmp_path, monkeypatch):
+    real, times = os.open, []
+
+    def opened(path, *args, **names):
+        times.append(path)
+        if len(times) == 1:
+            Path(path).rmdir()
+        return real(path, *args, **names)
+
+    monkeypatch.setattr(os, "open", opened)
+    made = staging.new_folder(tmp_path)
+    assert len(times) == 2
+    assert left(tmp_path) == [Path(made.path).name]
+    staging.drop(made)
+
+
+def test_what_could_not_be_made_is_forgotten(tmp_path):
+    with pytest.raises(FileNotFoundError):
+        staging.new_file(tmp_path / "none")
+    assert not staging._made
+
+
 def test_a_name_that_is_taken_is_left_alone(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "urandom", bytes)
     taken = tmp_path / f".throttle-linkage-{'0' * 16}"

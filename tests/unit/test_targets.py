@@ -323,3 +323,29 @@ def test_another_fault_of_a_link_is_told(here, monkeypatch):
     with pytest.raises(OutputError, match="input/output error"):
         files.write(Path("a.toml"), "new", force=False)
     assert list(here.iterdir()) == []
+
+
+@pytest.mark.usefixtures("here")
+def test_another_that_was_quicker_keeps_its_file(monkeypatch):
+    Path("a.toml").write_text("theirs")
+    monkeypatch.setattr(files, "refuse_existing", lambda *_args, **_names: None)
+    with pytest.raises(OutputError, match="exists already"):
+        files.write(Path("a.toml"), "new", force=False)
+    assert Path("a.toml").read_text() == "theirs"
+
+
+def test_a_folder_that_cannot_be_looked_into(tmp_path):
+    (tmp_path / "a").write_text("a")
+    assert files.names_in(tmp_path) == ["a"]
+    with pytest.raises(OutputError, match="cannot be looked into: not a directory"):
+        files.names_in(tmp_path / "a")
+
+
+@pytest.mark.usefixtures("here")
+def test_a_set_that_cannot_be_staged_is_told(monkeypatch):
+    def full(*_args, **_names):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(files.staging, "new_folder", full)
+    with pytest.raises(OutputError, match="the disk is full; `new` was not written"):
+        files.write_all(Path("new"), SET, force=False)
