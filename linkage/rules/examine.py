@@ -141,6 +141,13 @@ class Examined:
         """How many layouts these are."""
         return rows_of(self.layout)
 
+    def forget(self) -> None:
+        """Let go of what can be worked out again; a search keeps hundreds of these."""
+        self.kept.clear()
+        self.motion.frames.clear()
+        self.__dict__.pop("forces", None)
+        self.__dict__.pop("unstopped", None)
+
     @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:
         """The dead centres of every arm."""

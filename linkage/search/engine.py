@@ -118,6 +118,7 @@ def tries(
         tried = Tried(stack, rows, judge(x, node.needs), before, upto=block.upto)
         order.hits = [r for place in targets for r in tried.least(place)]
         yield tried
+        x.forget()
 
 
 def _solved(stack: Stack, rows: IntArray) -> Examined:

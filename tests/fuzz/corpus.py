@@ -70,6 +70,54 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
         ("springs", "{layout}", "--choose", "near", "--at-hand", "{other}"),
         _plain("hanging-pedal"),
     ),
+    "dots in all names of arms": (
+        ("springs", "{layout}"),
+        _plain(
+            "hanging-pedal",
+            ("spindle.lever", "spindle.le.v.er"),
+            ("arms.lever", 'arms."le.v.er"'),
+            ("spindle.spring", "spindle.s.pring"),
+            ("arms.spring", 'arms."s.pring"'),
+            ("spindle.far spring", "spindle.f.ar"),
+            ('arms."far spring"', 'arms."f.ar"'),
+        ),
+    ),
+    "bearings of 1000 mm": (
+        ("check", "{layout}", "--all"),
+        _plain(
+            "hanging-pedal",
+            ("bearing = 12 ", "bearing = 1000 "),
+            ("bearing = 8", "bearing = 1000"),
+        ),
+    ),
+    "a bearing of 1000 mm, pictured": (
+        ("springs", "{layout}", "-o", "{out}.svg"),
+        _plain("hanging-pedal", ("bearing = 8", "bearing = 1000")),
+    ),
+    "a search kept 400 MB of what it could work out again": (
+        ("springs", "{layout}", "--json"),
+        _plain("hauler"),
+    ),
+    "mathematics in a title and a name": (
+        ("check", "{layout}", "--picture", "{out}.svg"),
+        _plain(
+            "hanging-pedal",
+            ("rods.link", "rods.'$x^{$'"),
+            ('"Yard truck, one rod from a hanging pedal"', r"'$\frac{$ a_b^c $'"),
+        ),
+    ),
+    "two names that make one column": (
+        ("springs", "{layout}", "--json"),
+        _plain(
+            "hanging-pedal",
+            ("springs.near", 'springs."a b"'),
+            ("springs.far", "springs.a_b"),
+        ),
+    ),
+    "a title that steers the terminal": (
+        ("check", "{layout}", "--all"),
+        _with("hanging-pedal", {("title",): '"\\u001b[2J\\u202e\\u0007"'}),
+    ),
     "a spring without a greatest length, slackened by the engine": (
         ("check", "{layout}", "--all"),
         _with("hauler", {("engine", "lift"): "1e-9"}),
