@@ -40,8 +40,8 @@ def load() -> None:
     _load()
 
 
-# Only in a process of its own; tests/cli/test_environment.py watches it from outside.
-def _load() -> None:  # pragma: no cover
+# tests/cli/test_environment.py watches it from outside.
+def _load() -> None:  # pragma: no cover: only in a process of its own
     import logging  # noqa: PLC0415
     import warnings  # noqa: PLC0415
 

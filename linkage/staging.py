@@ -80,7 +80,7 @@ def new_folder(folder: Path, *, mode: int = 0o777) -> Staged:
 
     def make(path: str) -> int:
         os.mkdir(path, mode)  # noqa: PTH102 - as every call that a drill breaks here
-        if sys.platform == "win32":  # pragma: no cover - opens no folder
+        if sys.platform == "win32":  # pragma: no cover: Windows opens no folder
             return -1
         try:
             return os.open(path, os.O_RDONLY)
@@ -128,7 +128,7 @@ def _lock(handle: int) -> None:
     OSError
         If it is locked by another run, or there are no locks.
     """
-    if sys.platform == "win32":  # pragma: no cover - has no locks of this kind
+    if sys.platform == "win32":  # pragma: no cover: Windows has no such locks
         raise OSError
     import fcntl  # noqa: PLC0415  (only who writes needs it)
 
@@ -143,7 +143,7 @@ def drop(staged: Staged) -> None:
 def clear(*paths: str) -> None:
     """Take away what this run has made: some of it, or all where none is named."""
     for path in paths or tuple(_made):
-        if sys.platform == "win32":  # pragma: no cover - nothing that is open can go
+        if sys.platform == "win32":  # pragma: no cover: nothing open can go
             unlock(path)
         with contextlib.suppress(OSError):
             _remove(path)
@@ -186,7 +186,7 @@ def sweep(folder: Path) -> None:
 
 
 def _sweep(path: str) -> None:
-    if sys.platform == "win32":  # pragma: no cover - has no locks of this kind
+    if sys.platform == "win32":  # pragma: no cover: Windows has no such locks
         return
     there = os.lstat(path)
     kind = stat.S_IFMT(there.st_mode)

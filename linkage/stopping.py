@@ -18,7 +18,6 @@ from typing import TYPE_CHECKING, Final, NoReturn
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from types import FrameType
 
 #: What stops a run, where the system knows it: Ctrl-C, a request, no terminal.
 _SIGNALS: Final = tuple(
@@ -68,18 +67,16 @@ def stoppable(*, alone: bool = True) -> Iterator[None]:
             signal.signal(number, handler)
 
 
-def _stop(
-    number: int, _frame: FrameType | None
-) -> None:  # pragma: no cover - see `_end`
+def _stop(number: int, _: object) -> None:  # pragma: no cover: ends the process
     if _held:
         _came.append(number)
     else:
         _end(number)
 
 
-# Ends the process, and with it what would count the lines; tests/unit/test_staging.py
-# and the drills watch it from outside.
-def _end(number: int) -> NoReturn:  # pragma: no cover
+# Lines that nothing counts, as the process ends with them: tests/unit/test_staging.py and
+# the drills watch them from outside.
+def _end(number: int) -> NoReturn:  # pragma: no cover: ends the process
     for action in at_end:
         action()
     words = STOPPED if not os.isatty(2) else f"\n{STOPPED}"
