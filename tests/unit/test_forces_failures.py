@@ -217,6 +217,18 @@ def test_what_nothing_shuts_has_no_ratio_with_friction_or_without(
     assert np.array_equal(r.ratio, ratio, equal_nan=True)
 
 
+def test_nothing_failed_comes_first_in_whatever_order_it_is_asked():
+    lines = lines_of(with_bearings(sprung_hauler(), 12), 5)
+    off = failed("spring", "main")
+    asked = [(off, "throttle"), (INTACT, "throttle")]
+    one, two = returns(lines.motion, lines=lines, cases=asked, dirt=2.0)
+    assert (one.failure, two.failure) == (INTACT, off)
+    # Dirt is counted with the failure and not without it.
+    whole, spring = returns(lines.motion, lines=lines, cases=asked[::-1], dirt=2.0)
+    assert np.array_equal(one.friction_torque, whole.friction_torque)
+    assert np.array_equal(two.friction_torque, spring.friction_torque)
+
+
 def test_a_spring_that_opens_gives_a_negative_ratio():
     layout = with_springs(hauler(), torsion_spring("k", "spindle", 1, 0.0001, 1.0))
     assert np.all(by_failure(layout)["nothing failed"].ratio < 0)
@@ -376,6 +388,13 @@ def test_inertia_given_and_estimated():
     spindle = inertias(assemble(known))["spindle"]
     assert spindle.value() == pytest.approx(1e-4 + 0.05 * 0.034**2)
     assert not spindle.estimated()
+    # A rod whose mass is guessed makes an estimate of it, until it is gone.
+    guessed = replace(known, rods={n: replace(r, mass=0.0) for n, r in rods.items()})
+    spindle = inertias(assemble(guessed))["spindle"]
+    assert spindle.estimated()
+    assert not spindle.estimated(frozenset({Ref("rod", "last")}))
+    assert spindle.estimated(frozenset({Ref("rod", "first")}))
+    assert spindle.value(frozenset({Ref("rod", "last")})) == 1e-4
     lever = replace(layout.shafts["spindle"].arms["lever"], mass=0.09)
     arms = {**layout.shafts["spindle"].arms, "lever": lever}
     weighed = replace(layout.shafts["spindle"], arms={"lever": lever, "spring": arms["spring"]})  # fmt: skip

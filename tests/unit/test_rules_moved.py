@@ -19,6 +19,7 @@ from linkage.rules.order import RULES
 from linkage.rules.rule import BAD
 from linkage.rules.states import movement, movements, states
 from tests.unit.edits import TRUCK, edited
+from tests.unit.ruled import rule
 
 ENGINE = 'roll    = "2 deg"'
 CODES = ("engine-senses", "engine-springs", "engine-closing")
@@ -100,6 +101,8 @@ def test_closing_torque_with_a_mount_gone():
         "with the engine risen 14.0 mm off a lost mount: throttle"
     )
     assert finding.value < finding.limit
+    (floor,) = (o for o in rule("engine-closing").judge(examine(weak("body"))) if "floor" in o.part)  # fmt: skip
+    assert floor.part == ("closing-torque", "floor")
     assert verdicts(weak("engine"))["engine-closing"] == "fits"
 
 
