@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from linkage.model import Layout
     from linkage.rules.examine import Examined
     from linkage.rules.judged import Place
     from linkage.search.family import Stack
@@ -41,6 +42,9 @@ if TYPE_CHECKING:
 
 #: Rows of the first blocks, and of all later ones: most cures are near.
 BLOCKS: Final = (32, 96, 192)
+#: Rows at once times what may fail times plates, so that memory is bounded; a usual
+#: layout has a dozen or two of the latter, and full blocks.
+CASES: Final = 12_288
 #: What a block costs, and a row of it more, in whole checks or thereabouts.
 BLOCK_COST: Final = 1.0
 ROW_COST: Final = 0.022
@@ -121,6 +125,12 @@ def tries(
         x.forget()
 
 
+def cases_of(layout: Layout) -> int:
+    """Return about how many failures are judged of a layout, for all its plates."""
+    parts = len(layout.springs) + len(layout.rods) + len(layout.shafts)
+    return parts * len(layout.plates)
+
+
 def _solved(stack: Stack, rows: IntArray) -> Examined:
     layout = stack.layout(rows)
     moves = stack.families[0].moves_stroke
@@ -172,6 +182,7 @@ class _Order:
         self.hits: list[int] = []
         self.done = np.zeros(rows, dtype=bool)
         self.upto = 0.0
+        self.room = max(CASES // cases_of(stack.families[0].base), 1)
         self.sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
         self.broken, self.allowed = (
             (NOTHING, frozenset()) if whole else (before, MENDABLE)
@@ -185,10 +196,18 @@ class _Order:
             left = most // share
             while left > 0 and (block := self._next(hope, left)) is not None:
                 self.done[block.rows] = True
-                yield block
+                yield from self._parts(block)
                 left = 0 if block.step else left - block.rows.size
             if self.screen is None:
                 return
+
+    def _parts(self, block: Block) -> Iterator[Block]:
+        """Yield a block in parts of so many rows as are judged at once."""
+        for i in range(0, block.rows.size, self.room):
+            rows = block.rows[i : i + self.room]
+            last = i + self.room >= block.rows.size
+            here = block.upto if last else float(self.stack.effort[rows[-1]])
+            yield Block(rows=rows, upto=min(here, block.upto), step=block.step)
 
     def _next(self, hope: Hope, most: int) -> Block | None:
         step = hope == Hope.FIRST

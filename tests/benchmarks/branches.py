@@ -105,9 +105,9 @@ def _beside(shafts: int) -> tuple[list[Shaft], list[Shaft], list[Rod]]:
 
 
 def star(shafts: int) -> Layout:
-    """Return one cross shaft that works all plates."""
+    """Return one cross shaft that works all plates, a spring to each."""
     line, spindles, rods = _beside(shafts)
-    return _layout(line + spindles, rods, spindles)
+    return _layout(line + spindles, rods, spindles, 1)
 
 
 def twigs(shafts: int) -> Layout:
