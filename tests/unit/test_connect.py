@@ -196,7 +196,7 @@ def test_by_length_is_what_a_longer_rod_gives():
 
 
 def test_the_jam_of_a_rod_is_told_with_its_miss():
-    layout = hauler(travel_mm=600, swing_deg=170)
+    layout = hauler(travel_mm=560, swing_deg=170)
     working = working_travel(assemble(layout))
     assert working.stopped_by == Ref("jam", working.jam.rod)
     assert working.jam.pad_travel == working.end

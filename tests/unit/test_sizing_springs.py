@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linkage.errors import LayoutError, UsageError
-from linkage.forces import failed, returns, statics
+from linkage.forces import INTACT, returns, statics
 from linkage.model import Known
 from linkage.rules import examine
 from linkage.search.spring_rows import AtHand
@@ -86,9 +86,7 @@ def test_what_it_gives_alone_is_what_the_others_off_leave():
     for r in rows:
         only = with_springs(r.layout, r.spring)
         x = examine(only)
-        (one,) = returns(
-            x.motion, dirt=2.0, cases=[(failed("spring", "x"), "throttle")]
-        )
+        (one,) = returns(x.motion, factor=2.0, cases=[(INTACT, "throttle")])
         assert r.alone.torque == pytest.approx(one.closing_torque.min())
         assert r.alone.ratio == pytest.approx(one.ratio.min())
         net = one.closing_torque - one.friction_torque
