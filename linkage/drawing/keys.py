@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 #: Signs a line of the list may hold in a view, and at the foot of the page.
 LINES: Final = (44, 66, 30)
-FOOT: Final = 165
+FOOT: Final = 240
 #: Size of its letters at the foot, and from line to line. [pt]
 FOOT_SIZE: Final = 6.5
 LEADING: Final = 9.6
@@ -77,13 +77,13 @@ def write_keys(
     text = figure.text(0, 0, "", gid="keys", va="bottom", **_LOOK)
     if foot == 0 and _in_a_view(figure, text, [board for board, _ in views], told):
         return 0.0
-    lines = _lines(told, FOOT, "; ")
+    text.set_fontsize(FOOT_SIZE)
+    lines = _across(figure, text, told)
     high = (len(lines) * LEADING + 4) / 72
     if high > foot + 1e-9 and not last:
         text.remove()
         return high
     text.set_text("\n".join(lines))
-    text.set_fontsize(FOOT_SIZE)
     text.set_position((0.03, ABOVE / figure.get_size_inches()[1]))
     return high
 
@@ -114,7 +114,7 @@ def _in_a_view(
     """Write the list where a view has room for it, in one column or several."""
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     for line in LINES:
-        text.set_text("\n".join(_lines(told, line, "")))
+        text.set_text("\n".join(_lines(told, line)))
         box = outer(text, renderer) / point_of(figure)
         for board in boards:
             corner = board.free(*(box[2:] - box[:2]))
@@ -125,10 +125,20 @@ def _in_a_view(
     return False
 
 
-def _lines(told: Sequence[str], line: int, between: str) -> list[str]:
-    """Return the list in lines, each entry in its own, or all running on."""
-    if between:
-        return textwrap.wrap(between.join(told), line)
+def _across(figure: Figure, text: Text, told: Sequence[str]) -> list[str]:
+    """Return the list in lines as long as the page is wide, all running on."""
+    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+    lines: list[str] = []
+    for line in range(FOOT, 40, -15):
+        lines = textwrap.wrap("; ".join(told), line)
+        text.set_text("\n".join(lines))
+        if text.get_window_extent(renderer).width < 0.94 * figure.bbox.width:
+            break
+    return lines
+
+
+def _lines(told: Sequence[str], line: int) -> list[str]:
+    """Return the list in lines, each entry in its own."""
     return [
         part
         for words in told

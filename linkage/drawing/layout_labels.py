@@ -26,7 +26,7 @@ from linkage.drawing.part_labels import (
     stop_drafts,
 )
 from linkage.drawing.pose import SENSE_WORDS
-from linkage.drawing.symbols import TURN_SIZE, turn_sweep
+from linkage.drawing.symbols import turn_radius, turn_sweep
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import shaft_line
 from linkage.model import turning
@@ -166,8 +166,9 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
             seen = f"(seen from {pose.view.axis.seen_from})"
             tail = (*_included(pose, name), "pedal down: this shaft", way, seen)
             turns = f"turn {name}" in pose.fixed
-            angles = turn_sweep(_sense(motion, name, facing))[2:34:2] if turns else None
-            tips = around(pivot, (TURN_SIZE / 2 if turns else 4.2) / scale, angles)
+            sense = _sense(motion, name, facing) if turns else 0
+            angles = turn_sweep(sense)[2:34:2] if turns else None
+            tips = around(pivot, (turn_radius(sense) if turns else 4.2) / scale, angles)
             owners = (f"turn {name}",) if turns else (f"shaft {name}",)
         else:
             tips = along(ends[0], ends[1], np.linspace(0.08, 0.92, 9))

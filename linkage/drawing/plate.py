@@ -122,7 +122,13 @@ def draw_plate(
     """
     ax.set_aspect("equal")
     ax.set_xlim(-1.6, 1.6)
-    ax.set_ylim(-2.75, 2.2)
+    seen = layout.shafts[throttle.shaft].axis.seen_from
+    over = [
+        *wrapped(throttle.name)[:3],
+        *wrapped(f"from {seen},"),
+        "bore drawn upright",
+    ]
+    ax.set_ylim(-2.9, 1.45 + 0.45 * len(over))
     ax.set_axis_off()
     for side in (-1, 1):
         ax.fill_betweenx(
@@ -155,11 +161,10 @@ def draw_plate(
         linewidth=1.0,
         zorder=5,
     )
-    seen = layout.shafts[throttle.shaft].axis.seen_from
     ax.text(
         0,
         1.42,
-        "\n".join([*wrapped(throttle.name)[:3], f"from {seen}, bore drawn upright"]),
+        "\n".join(over),
         ha="center",
         va="bottom",
         fontsize=7,

@@ -116,6 +116,11 @@ def turn_arrow(sense: int) -> Path:
     return _strokes([arc, head])
 
 
+def turn_radius(sense: int) -> float:
+    """Return the radius at which the arc of a turn arrow is printed. [pt]."""
+    return TURN_SIZE / 2 / float(np.abs(turn_arrow(sense).vertices).max())
+
+
 def spiral(turns: float = 2.2) -> Path:
     """Return a torsion spring about the origin."""
     t = np.linspace(0, 2 * np.pi * turns, 60)
