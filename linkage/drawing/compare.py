@@ -103,7 +103,7 @@ def compare_figure(
     banner : str, optional
         The reason not to fit the new one, printed large.
     """
-    with style.drawing_style():
+    with style.still_style():
         figure = style.new_figure(paper or "a4")
         width, height = figure.get_size_inches()
         style.notes(figure, title="The old linkage and the new one", banner=banner)

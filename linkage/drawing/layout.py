@@ -316,7 +316,7 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     if pale is not None and ghost is not None:
         words += f"; in grey: {position_words(working, ghost, length_unit)}"
     words += f"; {note}" if note else ""
-    with style.drawing_style():
+    with style.still_style():
         figure = style.new_figure(paper)
         width, height = figure.get_size_inches()
         head = 1.05 if banner else 0.65

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 #: Half the height of the pad as drawn, and how far its face stands back. [m]
 PAD_HALF: Final = 0.022
 PAD_BACK: Final = 0.006
+#: The most of the pad's own arm that its half height takes.
+PAD_SHARE: Final = 0.25
 
 
 def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
@@ -37,5 +39,7 @@ def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
     pin = frame(motion).pin(Hole(shaft=pedal.shaft, arm=pedal.pad)).T
     radial = (pin - np.array(shaft.centre(pedal.pad))) / layout.pad_radius
     ahead = pedal.presses * np.cross(np.array(shaft.axis.n, float), radial)
-    face = pin - PAD_BACK * ahead
-    return face - PAD_HALF * radial, face + PAD_HALF * radial
+    size = min(1.0, PAD_SHARE * float(layout.pad_radius) / PAD_HALF)
+    face = pin - size * PAD_BACK * ahead
+    half = size * PAD_HALF * radial
+    return face - half, face + half

@@ -142,10 +142,12 @@ def shaft_line(shaft: Shaft, least: float = 0.012) -> FloatArray:
     shaft : Shaft
         Its arms' offsets and its pivot span it.
     least : float
-        Length beyond the outermost of these. [m]
+        Length beyond the outermost of these; half the longest arm where that is
+        less. [m]
     """
     along = [0.0, *(arm.offset for arm in shaft.arms.values())]
     normal = np.array(shaft.axis.n, float)
+    least = min(least, 0.5 * max(float(arm.length) for arm in shaft.arms.values()))
     ends = np.array([min(along) - least, max(along) + least])
     return np.asarray(np.array(shaft.pivot) + ends[:, None] * normal)
 

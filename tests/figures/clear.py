@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from linkage.drawing.style import still_style
 from tests.figures.overlap import box_of, meet, texts_of
 
 if TYPE_CHECKING:
@@ -38,6 +39,11 @@ def kind(line: Artist) -> str:
 
 def faults(figure: Figure, axes: list[Axes]) -> list[str]:
     """Return all that is wrong with labels and leaders on some fields of a figure."""
+    with still_style():
+        return _faults(figure, axes)
+
+
+def _faults(figure: Figure, axes: list[Axes]) -> list[str]:
     figure.draw_without_rendering()
     renderer = figure.canvas.get_renderer()
     wanted = {t for ax in axes for t in ax.texts} | set(figure.texts)

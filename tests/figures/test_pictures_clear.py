@@ -15,7 +15,7 @@ import pytest
 from linkage.comparison import compare
 from linkage.config import load
 from linkage.drawing.layout import layout_figure
-from linkage.drawing.style import drawing_style, new_figure
+from linkage.drawing.style import new_figure, still_style
 from linkage.drawing.views import view_along
 from linkage.model import NAMED
 from linkage.motion import assemble, working_travel
@@ -112,7 +112,7 @@ def test_of_two_layouts_beside_each_other(old, new, monkeypatch):
 
 
 def test_a_fault_is_seen():
-    with drawing_style():
+    with still_style():
         figure = new_figure()
         ax = figure.add_axes((0, 0, 1, 1))
         ax.set_axis_off()
@@ -136,6 +136,26 @@ def test_a_fault_is_seen():
     ):
         assert words in found
     assert "leader 3" not in found  # it ends in the rod
+
+
+@pytest.mark.parametrize("dpi", [72, 110, 150, 300])
+def test_words_are_as_wide_at_every_number_of_dots(dpi):
+    """A label that had room where it was placed has it wherever it is printed."""
+    with still_style():
+        figure = new_figure()
+        text = figure.text(0, 0, "angles from the right, anticlockwise", fontsize=7)
+        widths = []
+        for dots in (100, dpi):
+            figure.set_dpi(dots)
+            box = text.get_window_extent(figure.canvas.get_renderer())
+            widths.append(box.width / dots)
+    assert widths[0] == pytest.approx(widths[1], rel=0.005)
+
+
+def test_as_it_is_written_to_a_file():
+    figure = drawn(car("twin-side-draught"), 1.0)
+    figure.set_dpi(150)
+    clear(figure)
 
 
 def test_the_same_picture_comes_out_twice():
