@@ -13,6 +13,7 @@ import pytest
 
 from linkage.config import load
 from linkage.drawing.curve import MOST, curve_figure
+from linkage.drawing.curve_words import short_names
 from linkage.errors import UsageError
 from linkage.motion import assemble, working_travel
 from linkage.motion.curve import travel_curve
@@ -203,3 +204,20 @@ def test_a_mislaid_name_is_found():
     name.xy = (40.0, 47.0)
     name.set_position((0, 0))
     assert "'fault-hole-too-long' is nearest to throttle 0" in misnamed(figure)
+
+
+def test_what_finds_no_room_is_told_under_the_picture(monkeypatch):
+    from linkage.drawing import curve as drawing
+
+    lost = lambda *_: ([], ["open area", "full\nstop"])
+    monkeypatch.setattr(drawing, "label_lines", lost)
+    figure = curve_figure(several("hanging-pedal"))
+    (told,) = [t.get_text() for t in figure.texts if t.get_gid() == "left out"]
+    assert told == "No room at its place for: open area; full stop"
+    assert faults(figure) == []
+
+
+def test_a_long_name_alone_is_cut_and_needs_no_number():
+    (name,) = short_names([LONG])
+    assert LONG.startswith(name.removesuffix("…"))
+    assert len(name) <= 27
