@@ -19,10 +19,17 @@ from linkage.forces.friction import (
 from linkage.forces.joints import _unit, circle_of
 from linkage.model import Hole, stack
 from linkage.model.columns import column
+from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep
 from linkage.motion.frame import dot
 from tests.build import arm, hauler, rod, shaft, tree
-from tests.sprung import bare, random_assembly, torsion_spring, with_springs
+from tests.sprung import (
+    bare,
+    random_assembly,
+    sprung_hauler,
+    torsion_spring,
+    with_springs,
+)
 
 
 def at(layout, *travel_mm):
@@ -313,3 +320,15 @@ def test_joints_lose_the_turns_of_both_ends(seed):
         assert np.all(turned > 0)
         # Across the rod, and square to the turns: it has no part along it.
         assert np.allclose(dot(joints.aside, lines.rods[link.rod.name].along), 0.0)
+
+
+def test_bearings_carry_what_springs_pull_until_they_are_gone():
+    layout = sprung_hauler()
+    lines = force_lines(at(layout, 0.0, 30.0))
+    gone = frozenset({Ref("spring", "main")})
+    carried = lines.carries("spindle", frozenset()) - lines.carries("spindle", gone)
+    # Both places together and the thrust are the force of the spring itself.
+    whole = np.array([carried[0] + carried[2], carried[1] + carried[3], carried[4]])
+    load = np.abs(lines.springs["main"].load)
+    assert np.sqrt((whole**2).sum(axis=0)) == pytest.approx(load, rel=1e-9)
+    assert np.all(load > 1)
