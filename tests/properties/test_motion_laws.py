@@ -70,7 +70,9 @@ def test_scale_leaves_every_angle(layout, factor):
         }
         return replace(shaft, pivot=tuple(factor * x for x in shaft.pivot), arms=arms)
 
-    big = moved(layout, larger)
+    pedal = replace(layout.pedal, travel=layout.pedal.travel * factor)
+    shafts = {name: larger(shaft) for name, shaft in layout.shafts.items()}
+    big = replace(layout, shafts=shafts, pedal=pedal)
     same_turns(sweep(assemble(layout), STEPS), sweep(assemble(big), factor * STEPS))
 
 
