@@ -94,7 +94,7 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
         ("springs", "{layout}", "-o", "{out}.svg"),
         _plain("hanging-pedal", ("bearing = 8", "bearing = 1000")),
     ),
-    "a search kept 400 MB of what it could work out again": (
+    "a search kept what it could work out again": (
         ("springs", "{layout}", "--json"),
         _plain("hauler"),
     ),
