@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 
 from linkage.drawing.curve_room import NAME
 from linkage.drawing.fit import ink, wrap_to
@@ -28,11 +29,12 @@ if TYPE_CHECKING:
 
 #: Lines nearer than this from end to end are drawn on each other. [pt]
 SAME: Final = 3.0
-#: Height of a line of a label, and clear space about one. [pt]
+#: Height of a line of a label, width of a letter, and clear space about one. [pt]
 HIGH: Final = 11.0
+BROAD: Final = 5.8
 CLEAR: Final = 7.0
 #: Widest that a name may be before it is wrapped. [pt]
-WIDE: Final = 150.0
+WIDE: Final = 115.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -107,7 +109,8 @@ def name_tags(ax: Axes, drawn: Drawn) -> list[Tag]:
         taken = _marked(np.column_stack([grid, y * pt]), marks, 12 * pt)
         own = lines[bundle[0]] / pt
         line = Spots(grid / pt, y, own[[-1, len(own) // 2, 0]], taken, where)
-        spots, way = _spots(line, (beside, flat), HIGH * len(words) + CLEAR)
+        size = (BROAD * max(map(len, words)), HIGH * len(words) + CLEAR)
+        spots, way = _spots(line, (beside, flat), size)
         data = ax.transData.inverted().transform(spots * pt)
         first = drawn.named[bundle[0]]
         gids = [str(drawn.named[i][0].get_gid()) for i in bundle]
@@ -172,7 +175,9 @@ class Spots:
 
 
 def _spots(
-    line: Spots, beside: tuple[Sequence[FloatArray], FloatArray], need: float
+    line: Spots,
+    beside: tuple[Sequence[FloatArray], FloatArray],
+    size: tuple[float, float],
 ) -> tuple[FloatArray, int]:
     """Return points of a line clear of others on one side, the best first, and the side.
 
@@ -182,9 +187,10 @@ def _spots(
         The line.
     beside : (sequence of ndarray, ndarray)
         Heights of other lines at its points, and of lines across the field. [pt]
-    need : float
-        Height that the name takes. [pt]
+    size : (float, float)
+        Width and height that the name takes. [pt]
     """
+    need = size[1]
     drawn = np.isfinite(line.y)
     if not drawn.any():  # all of it lies between two steps of the grid
         return line.points, 1
@@ -192,8 +198,11 @@ def _spots(
     seen = seen if seen.size else np.flatnonzero(drawn)
     x, y = line.x[seen], line.y[seen]
     steps = np.array([b[seen] for b in beside[0]] + [y * 0 + b for b in beside[1]]) - y
-    above = np.where(steps > SAME, steps, np.inf).min(axis=0)
-    below = np.where(steps < -SAME, -steps, np.inf).min(axis=0)
+    every = np.array([*beside[0], *(line.y * 0 + b for b in beside[1])])
+    above, below = (
+        _room(way * line.y, way * every, size[0] / (line.x[1] - line.x[0]))[seen]
+        for way in (1, -1)
+    )
     near = (np.abs(np.nan_to_num(steps, nan=np.inf)) <= SAME).any(axis=0)
     wish = seen[0] + line.where * (seen[-1] - seen[0])
     tried = []
@@ -205,3 +214,24 @@ def _spots(
         tried.append((float(score[good[0]]), good[:12], way))
     _, good, way = max(tried)
     return np.column_stack([x[good], y[good]]), way
+
+
+def _room(own: FloatArray, others: FloatArray, wide: float) -> FloatArray:
+    """Return the height above a line to the next, over the width of a name, shape (n,).
+
+    Parameters
+    ----------
+    own : ndarray, shape (n,)
+        Heights of the line; nan where it is not drawn. [pt]
+    others : ndarray, shape (lines, n)
+        Of those beside it. [pt]
+    wide : float
+        Of the name, in steps.
+    """
+    half = max(round(wide / 2), 1)
+    over = np.where(others - own > SAME, others, np.inf).min(axis=0)
+    there = np.where(np.isfinite(own), own, -np.inf)
+    window = 2 * half + 1
+    ceiling = sliding_window_view(np.pad(over, half, "edge"), window).min(axis=1)
+    floor = sliding_window_view(np.pad(there, half, "edge"), window).max(axis=1)
+    return np.asarray(ceiling - floor)

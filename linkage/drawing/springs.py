@@ -203,7 +203,7 @@ def _alike(card: SpringCard, main: str) -> list[tuple[str, FloatArray]]:
     rows = [("all springs", card.together.closing_torque[main])]
     called = numbered(list(card.laws))
     rows += [
-        (f"{called[n]} only", alone.closing_torque[main])
+        (f"{called[n]} alone", alone.closing_torque[main])
         for n, alone in card.alone.items()
     ]
     same: list[tuple[str, FloatArray]] = []

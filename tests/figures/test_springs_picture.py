@@ -49,9 +49,9 @@ def test_lines_are_the_cards_own_numbers():
     assert lines["all springs"] == pytest.approx(s.closing_torque["throttle"])
     assert lines["friction"] == pytest.approx(s.friction_torque["throttle"])
     for name, alone in made.alone.items():
-        assert lines[f"{name} only"] == pytest.approx(alone.closing_torque["throttle"])
+        assert lines[f"{name} alone"] == pytest.approx(alone.closing_torque["throttle"])
     # What two springs do together is the sum of what each does.
-    both = lines["main only"] + lines["pedal only"]
+    both = lines["main alone"] + lines["pedal alone"]
     assert lines["all springs"] == pytest.approx(both)
 
 
@@ -63,8 +63,8 @@ def test_springs_alike_share_one_line_and_both_names():
     figure = springs_figure(card(with_springs(hauler(), *twins)))
     lines = drawn(figure)
     named = [name for name in lines if name.endswith(" only")]
-    assert named == ["near only, far only"]
-    assert "near only, far only" in words(figure)
+    assert named == ["near alone, far alone"]
+    assert "near alone, far alone" in words(figure)
 
 
 def test_bounds_are_drawn_where_the_force_comes_near_them():
