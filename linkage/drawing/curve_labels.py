@@ -49,6 +49,8 @@ __all__ = [
 
 #: A curve that ends before this share of the pedal's travel has no room for its marks.
 SHORT: Final = 0.12
+#: Share of the bore by which an open area at its end is still level.
+LEVEL: Final = 5e-3
 
 
 def label_lines(
@@ -142,12 +144,17 @@ def _alone_tags(curve: TravelCurve, scale: Scale) -> list[Tag]:
             mark = {**style, "gid": "mark"}
             tags.append(Tag(text=text, at=point, toward=(1, -1), style=mark))
     if area_word(curve):
-        area = 0.0 if main.open_area is None else float(main.open_area[-1])
-        level = area * float(scale.angle(main.swing, main))
+        area = np.zeros(1) if main.open_area is None else main.open_area
+        level = float(area[-1]) * float(scale.angle(main.swing, main))
+        flat = np.flatnonzero(np.abs(area - area[-1]) < LEVEL)
+        start = (
+            float(scale.pad(curve.pad_travel[flat[0]])) if flat.size > 1 else last[0]
+        )
         tags.append(
             Tag(
                 text=_narrow(area_word(curve)),
                 at=(last[0], level),
+                also=(((last[0] + start) / 2, level), (start, level)),
                 toward=(-1, -1),
                 style={**style, "gid": "area end"},
             )

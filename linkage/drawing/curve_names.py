@@ -199,14 +199,14 @@ def _spots(
     x, y = line.x[seen], line.y[seen]
     steps = np.array([b[seen] for b in beside[0]] + [y * 0 + b for b in beside[1]]) - y
     every = np.array([*beside[0], *(line.y * 0 + b for b in beside[1])])
-    above, below = (
-        _room(way * line.y, way * every, size[0] / (line.x[1] - line.x[0]))[seen]
-        for way in (1, -1)
-    )
+    step = line.x[1] - line.x[0]
+    over = [_room(way * line.y, way * every, size[0] / step)[seen] for way in (1, -1)]
+    if np.max(over) < need:  # then where the line itself is clear
+        over = [_room(way * line.y, way * every, 0.0)[seen] for way in (1, -1)]
     near = (np.abs(np.nan_to_num(steps, nan=np.inf)) <= SAME).any(axis=0)
     wish = seen[0] + line.where * (seen[-1] - seen[0])
     tried = []
-    for way, clear in ((1, above), (-1, below)):
+    for way, clear in zip((1, -1), over, strict=True):
         room = np.minimum(clear, need) / need - 0.5 * near
         score = room - 0.25 * np.abs(seen - wish) / len(seen) + 0.05 * (way > 0)
         order = np.argsort(-score, kind="stable")
@@ -228,7 +228,7 @@ def _room(own: FloatArray, others: FloatArray, wide: float) -> FloatArray:
     wide : float
         Of the name, in steps.
     """
-    half = max(round(wide / 2), 1)
+    half = round(wide / 2)
     over = np.where(others - own > SAME, others, np.inf).min(axis=0)
     there = np.where(np.isfinite(own), own, -np.inf)
     window = 2 * half + 1

@@ -62,7 +62,7 @@ def test_springs_alike_share_one_line_and_both_names():
     )
     figure = springs_figure(card(with_springs(hauler(), *twins)))
     lines = drawn(figure)
-    named = [name for name in lines if name.endswith(" only")]
+    named = [name for name in lines if name.endswith(" alone")]
     assert named == ["near alone, far alone"]
     assert "near alone, far alone" in words(figure)
 

@@ -110,7 +110,7 @@ def test_zero_and_friction_are_told_in_words():
     assert not any("OPEN" in word for word in sound)
     wrong = margin(load(CONFIGS / "fault-spring-wrong-hand.toml").layout)
     assert "zero; below, held OPEN" in wrong
-    assert "near only: pulls it OPEN" in wrong
+    assert "near alone: pulls it OPEN" in wrong
     assert "zero; below, it stays down" in wrong
 
 
