@@ -24,12 +24,12 @@ def main() -> None:
     and shows its traceback.
     """
     try:
-        from linkage import stopping
+        from linkage.outside import stopping
 
         alone = sys.stdout is sys.__stdout__  # not called by another program
         with stopping.stoppable(alone=alone):
             if alone:
-                from linkage.apart import keep_apart
+                from linkage.outside.apart import keep_apart
 
                 keep_apart()
             status = _told(sys.argv[1:])
@@ -42,7 +42,7 @@ def _told(words: list[str]) -> int:
     """Run one command line; return the exit status, that of a lost answer first."""
     import gc
 
-    from linkage import streams
+    from linkage.outside import streams
     from linkage.report.signs import show_everywhere
 
     gc.set_threshold(100_000)  # collecting while importing costs a few per cent
@@ -54,7 +54,7 @@ def _told(words: list[str]) -> int:
             return status
         if isinstance(lost, BrokenPipeError):
             return UNREAD
-        from linkage.targets import reason
+        from linkage.outside.targets import reason
 
         print(f"the answer was not written: {reason(lost)}", file=sys.stderr)
         return UNWRITTEN
@@ -100,7 +100,7 @@ def _number(code: str | int | None) -> int:
 
 
 def _stopped() -> int:
-    from linkage.stopping import STOPPED as WORDS
+    from linkage.outside.stopping import STOPPED as WORDS
 
     print(WORDS, file=sys.stderr)
     return STOPPED
@@ -134,7 +134,7 @@ def _complete() -> None:
     """Install or print completion for a shell; what fails there is no verdict."""
     from linkage import cli
     from linkage.errors import OutputError
-    from linkage.targets import reason
+    from linkage.outside.targets import reason
 
     hint = "set HOME to a folder that is yours, or use --show-completion with a shell"
     try:

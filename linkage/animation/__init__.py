@@ -5,6 +5,6 @@ matplotlib: `schedule` and `scene` for what is shown, `gif`, `mp4` and `page`
 for the file.
 """
 
-from linkage import apart
+from linkage.outside import apart
 
 apart.load()  # before anything that loads Matplotlib

@@ -11,7 +11,7 @@ import numpy as np
 
 from linkage.animation.picture import frames
 from linkage.errors import OutputError, UsageError
-from linkage.files import scratch
+from linkage.outside.files import scratch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

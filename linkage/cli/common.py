@@ -50,7 +50,7 @@ def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
     force : bool
         Whether they may be replaced.
     """
-    from linkage import files
+    from linkage.outside import files
 
     files.refuse_folder(folder)
     if folder.is_dir():
@@ -106,7 +106,7 @@ def tell(text: str, *, quiet: bool = False) -> None:
 
 def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:
     """Write a whole file and say so."""
-    from linkage import files
+    from linkage.outside import files
 
     files.write(path, data, force=force)
     tell(f"wrote {seen(str(path))}", quiet=quiet)
@@ -164,7 +164,7 @@ def ending_for(path: Path | None, known: Iterable[str], *, force: bool) -> str:
     OutputError
         If nothing can be written there.
     """
-    from linkage import files
+    from linkage.outside import files
 
     if path is None:
         return ""

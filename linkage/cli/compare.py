@@ -118,8 +118,8 @@ def _write(
     """Write both pictures and each trial's layout; return the files' names."""
     from dataclasses import replace
 
-    from linkage import files
     from linkage.config import dump
+    from linkage.outside import files
     from linkage.report.compare_trials import trial_text
 
     contents: dict[str, bytes | str] = {

@@ -169,8 +169,8 @@ def _write(
     """Write the swapped layout and every cure; return the files' names by cure."""
     from dataclasses import replace
 
-    from linkage import files
     from linkage.config import dump
+    from linkage.outside import files
     from linkage.report.swap import cure_comment, swapped_comment
 
     def text(layout: Any, words: str, comment: str) -> str:  # noqa: ANN401

@@ -15,13 +15,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from linkage import files
 from linkage.config import toml
 from linkage.config.build import build
 from linkage.config.reader import Loaded, place, read_tables
 from linkage.errors import LayoutError, LinkageError, Place, UsageError
 from linkage.model import Spring
 from linkage.model.names import refuse_name
+from linkage.outside import files
 
 
 def springs_at_hand(path: Path, loaded: Loaded, name: str) -> tuple[Spring, ...]:

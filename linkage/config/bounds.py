@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from linkage.errors import LayoutError, Place
-from linkage.files import GREATEST_SIZE
 from linkage.model.most import MOST_PARTS
+from linkage.outside.files import GREATEST_SIZE
 from linkage.records import dataclass
 
 #: Most parts of a key with dots, and most brackets inside one another.

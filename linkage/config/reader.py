@@ -12,7 +12,6 @@ from typing import Any
 
 from pydantic_core import SchemaValidator, ValidationError
 
-from linkage import files
 from linkage.config.build import build
 from linkage.config.complaints import first_of
 from linkage.config.models import LayoutFile
@@ -22,6 +21,7 @@ from linkage.config.tables import reader
 from linkage.config.toml import tables
 from linkage.errors import LayoutError, LinkageError, Place
 from linkage.model import Layout
+from linkage.outside import files
 from linkage.records import dataclass, short
 from linkage.units import KINDS, spoken_words
 from linkage.units.table import BARE, UNITS, canonical

@@ -3,7 +3,7 @@
 Import it only where a picture is asked for, as it needs matplotlib.
 """
 
-from linkage import apart
+from linkage.outside import apart
 
 apart.load()  # before anything that loads Matplotlib
 

@@ -1,6 +1,6 @@
 """Sheets to print: what is measured on the vehicle, lettered, with room to write."""
 
-from linkage import apart
+from linkage.outside import apart
 
 apart.load()  # before anything that loads Matplotlib
 

@@ -7,12 +7,12 @@ import sys
 import pytest
 from PIL import Image
 
-from linkage import files
 from linkage.animation import gif as gif_module
 from linkage.animation import mp4 as mp4_module
 from linkage.animation.picture import frames
 from linkage.cli.animate import stopped_between_frames
 from linkage.errors import OutputError
+from linkage.outside import files
 
 SHORT = ("--frames", "6", "--size", "640x360")
 

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-import linkage.files
-import linkage.staging
+import linkage.outside.files
+import linkage.outside.staging
 from tests.cli.conftest import CONFIGS
 
 if TYPE_CHECKING:
@@ -202,7 +202,9 @@ def _refuse(fault: OSError):
 def test_output_folder_read_only(run, folder, monkeypatch, case, number):
     """Patched, as the tests may run as root, whom no folder refuses."""
     monkeypatch.setattr(
-        linkage.staging, "new_file", _refuse(OSError(number, os.strerror(number)))
+        linkage.outside.staging,
+        "new_file",
+        _refuse(OSError(number, os.strerror(number))),
     )
     ran = run(*WRITERS[case])
     _ended_without_the_file(ran, "may not be written to", "L400")
@@ -227,7 +229,7 @@ def test_full_disk(run, folder, monkeypatch, case, old):
         (folder / _target(words)).write_text(old)
         words = [*words, "--force"]
     monkeypatch.setattr(
-        linkage.files.os,
+        linkage.outside.files.os,
         "fsync",
         _refuse(OSError(errno.ENOSPC, "No space left on device")),
     )
@@ -239,10 +241,12 @@ def test_full_disk(run, folder, monkeypatch, case, old):
 @pytest.mark.parametrize("case", WRITERS)
 def test_ctrl_c_during_a_write(run, folder, monkeypatch, case):
     def stop(_handle):
-        assert any(linkage.staging.OURS.fullmatch(p.name) for p in folder.iterdir())
+        assert any(
+            linkage.outside.staging.OURS.fullmatch(p.name) for p in folder.iterdir()
+        )
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(linkage.files.os, "fsync", stop)
+    monkeypatch.setattr(linkage.outside.files.os, "fsync", stop)
     ran = run(*WRITERS[case])
     assert ran.code == 130
     assert ran.err.endswith("stopped; nothing half-written is left\n")
@@ -311,7 +315,7 @@ def test_ctrl_c_in_a_check_without_options(run, configs, monkeypatch):
     def stop(_text):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(linkage.files, "read_text", stop)
+    monkeypatch.setattr(linkage.outside.files, "read_text", stop)
     ran = run("check", configs / "hanging-pedal.toml")
     assert (ran.code, ran.err) == (130, "stopped; nothing half-written is left\n")
 
@@ -320,7 +324,7 @@ def test_a_fault_of_the_program_shows_its_traceback(run, configs, monkeypatch):
     def broken(_text):
         return 1 / 0
 
-    monkeypatch.setattr(linkage.files, "read_text", broken)
+    monkeypatch.setattr(linkage.outside.files, "read_text", broken)
     ran = run("check", configs / "hanging-pedal.toml")
     assert ran.code == 70
     assert "ZeroDivisionError" in ran.err

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from matplotlib import font_manager
 
-from linkage import apart
+from linkage.outside import apart
 from tests.cli.conftest import CONFIGS
 
 BINARY = bytes(range(128, 256)) * 3
@@ -169,7 +169,7 @@ def test_a_program_that_imports_linkage_has_its_own_matplotlib():
         "import linkage.drawing, matplotlib\n"
         "assert matplotlib.rcParams['backend'] == 'svg'\n"
         "assert os.environ['MPLBACKEND'] == 'svg'\n"
-        "assert matplotlib.get_cachedir.__module__ != 'linkage.apart'"
+        "assert matplotlib.get_cachedir.__module__ != 'linkage.outside.apart'"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=CONFIGS.parent)
 

@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-from linkage.streams import Spared
+from linkage.outside.streams import Spared
 from tests.cli.conftest import CONFIGS
 
 FITS = "check hanging-pedal.toml"

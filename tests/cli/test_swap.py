@@ -279,7 +279,7 @@ def test_places_where_no_folder_can_be(run, before, tmp_path):
 )
 def test_nothing_half_written(run, before, tmp_path, monkeypatch, fault):
     """A full disk, or Ctrl-C, at the third file."""
-    from linkage import files
+    from linkage.outside import files
 
     real = files.os.fsync
     count = []

@@ -26,9 +26,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage import files, staging, stopping
 from linkage.__main__ import main
 from linkage.errors import OutputError
+from linkage.outside import files, staging, stopping
 from tests.drills.outputs import OUTPUTS, Output
 
 if TYPE_CHECKING:

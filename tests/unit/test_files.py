@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from linkage import files, staging
 from linkage.errors import LayoutError, OutputError
+from linkage.outside import files, staging
 
 
 def _refused(path):

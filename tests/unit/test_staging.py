@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from linkage import files, staging, stopping
 from linkage.errors import OutputError
+from linkage.outside import files, staging, stopping
 
 OURS = ".throttle-linkage-0123456789abcdef"
 
@@ -78,6 +78,24 @@ def test_what_another_run_has_locked_is_not_swept(tmp_path):
         assert left(tmp_path) == [OURS]
     staging.sweep(tmp_path)
     assert left(tmp_path) == []
+
+
+@pytest.mark.parametrize("call", ["link", "replace"])
+def test_another_run_that_sweeps_before_the_move_takes_nothing(
+    tmp_path, monkeypatch, call
+):
+    """The file is locked until it stands in its place."""
+    moves = getattr(files.os, call)
+
+    def sweep_first(*args, **names):
+        staging.sweep(tmp_path)
+        return moves(*args, **names)
+
+    monkeypatch.setattr(files.os, call, sweep_first)
+    files.write(tmp_path / "a.toml", "whole", force=call == "replace")
+    assert left(tmp_path) == ["a.toml"]
+    assert (tmp_path / "a.toml").read_text() == "whole"
+    assert not staging._made
 
 
 def test_where_there_are_no_locks_nothing_is_swept(tmp_path, monkeypatch):

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from linkage import files, stopping, targets
 from linkage.errors import LayoutError, OutputError
+from linkage.outside import files, stopping, targets
 
 LONG = "ü" * 150 + ".toml"  # 305 bytes
 

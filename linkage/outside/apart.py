@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 #: The folder of a file of settings that sets nothing.
-_SETTINGS: Final = Path(__file__).with_name("drawing") / "settings"
+_SETTINGS: Final = Path(__file__).parents[1] / "drawing" / "settings"
 #: What of the environment Matplotlib would trip over, or draw by.
 _ENVIRONMENT: Final = ("MPLBACKEND", "MATPLOTLIBRC", "SOURCE_DATE_EPOCH")
 #: Holds something once Matplotlib is to be kept apart.

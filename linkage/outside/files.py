@@ -16,9 +16,15 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from linkage import staging, stopping
 from linkage.errors import LayoutError, OutputError, Place
-from linkage.targets import failed, names_in, reason, refuse_existing, refuse_folder
+from linkage.outside import staging, stopping
+from linkage.outside.targets import (
+    failed,
+    names_in,
+    reason,
+    refuse_existing,
+    refuse_folder,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -135,7 +141,7 @@ def write(path: Path, data: bytes | str, *, force: bool) -> None:
         try:
             _fill(staged.handle, data)
             _as_before(staged.path, target)
-            staging.unlock(staged.path)
+            staging.loosen(staged.path)
             _move(staged.path, target, force=force)
         finally:
             staging.drop(staged)

@@ -16,8 +16,8 @@ import stat
 import sys
 from typing import TYPE_CHECKING, Final
 
+from linkage.outside.stopping import at_end
 from linkage.records import dataclass
-from linkage.stopping import at_end
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -143,16 +143,23 @@ def drop(staged: Staged) -> None:
 def clear(*paths: str) -> None:
     """Take away what this run has made: some of it, or all where none is named."""
     for path in paths or tuple(_made):
-        if sys.platform == "win32":  # pragma: no cover: nothing open can go
-            unlock(path)
+        loosen(path)
         with contextlib.suppress(OSError):
             _remove(path)
-        unlock(path)
+        _unlock(path)
         _made.pop(path, None)
 
 
-def unlock(path: str) -> None:
-    """Close what was made, after the last word was written."""
+def loosen(path: str) -> None:
+    """Close what was made where nothing open can be moved; elsewhere it stays locked.
+
+    Unlocked, it could be swept by another run in the moment before it is moved.
+    """
+    if sys.platform == "win32":  # pragma: no cover: nothing open can go
+        _unlock(path)
+
+
+def _unlock(path: str) -> None:
     if _made.get(path, -1) >= 0:
         with contextlib.suppress(OSError):
             os.close(_made[path])
