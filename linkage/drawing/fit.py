@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 from matplotlib.colors import to_hex, to_rgb
 from matplotlib.font_manager import FontProperties
 
+from linkage.seen import seen
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
@@ -31,7 +33,7 @@ def width_of(figure: Figure, text: str, size: float, weight: str = "normal") -> 
     """Return the width of a line of text as it is printed. [pt]."""
     canvas: Any = figure.canvas
     wide, _, _ = canvas.get_renderer().get_text_width_height_descent(
-        text, FontProperties(size=size, weight=weight), ismath=False
+        seen(text), FontProperties(size=size, weight=weight), ismath=False
     )
     return float(wide) / figure.dpi * 72
 
@@ -40,6 +42,7 @@ def shorten_to(
     figure: Figure, text: str, width: float, size: float, weight: str = "normal"
 ) -> str:
     """Return a text no wider than a width [pt]; what is cut off is told by `…`."""
+    text = seen(text)
     if width_of(figure, text, size, weight) <= width:
         return text
     low, high = 0, len(text)

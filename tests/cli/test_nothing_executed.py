@@ -115,7 +115,7 @@ def watched(folder: Path, **environment: str) -> dict[str, list]:
     program.write_text(WATCH)
     done = subprocess.run(
         [sys.executable, program, CONFIGS.parent / "linkage", json.dumps(COMMANDS)],
-        env={**os.environ, "PYTHONPATH": str(CONFIGS.parent), **environment},
+        env={**os.environ, "COLUMNS": "80", "PYTHONPATH": str(CONFIGS.parent), **environment},
         cwd=folder, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
