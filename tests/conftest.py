@@ -8,6 +8,16 @@ from hypothesis import settings
 from linkage.quantities import speak_both, speak_in
 from tests.slow import function, named
 
+#: Evidence: the same lines run many times over, which other tests have run before.
+#: Coverage, which doubles their time, is not taken in them.
+EVIDENCE = (
+    *("tests/bad/", "tests/browser/", "tests/independent/", "tests/properties/"),
+    *("tests/published/", "tests/slips/", "tests/symbolic/"),
+    *("tests/figures/test_pictures_clear.py", "tests/figures/test_curve_room.py"),
+    *("tests/figures/test_sizing_room.py", "tests/figures/test_springs_room.py"),
+    "tests/unit/test_branches.py",
+)
+
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")
 
@@ -36,6 +46,8 @@ def pytest_collection_modifyitems(config, items):
         test = function(item.nodeid)
         if test in slow or test.partition("::")[0] in slow:
             item.add_marker("slow")
+        if test.startswith(EVIDENCE):
+            item.add_marker("no_cover")
     unwanted = set() if config.getoption("--browser") else {"browser"}
     unwanted |= {"slow"} if config.getoption("--fast") else set()
     kept, left_out = [], []
