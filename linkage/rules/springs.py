@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model.columns import Number, at, first, last, pick, where_most
+from linkage.model.columns import Number, at, first, last, negated, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.rule import (
@@ -197,7 +197,8 @@ def _nearest(found: tuple[Stress, ...]) -> dict[str, Any]:
     index: Number = 0
     most = share(found[0])
     for i, s in enumerate(found[1:], start=1):
-        more = ~np.isnan(most) & ~(share(s) <= most)  # nan comes first, and stays
+        # nan comes first, and stays
+        more = ~np.isnan(most) & negated(share(s) <= most)
         index, most = pick(more, i, index), pick(more, share(s), most)
 
     def chosen(name: str) -> Number:
