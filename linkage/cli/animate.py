@@ -131,9 +131,6 @@ def _place(output: Path | None, *, force: bool) -> Path:
     if output is None or str(output) in {"-", "/dev/stdout"}:
         msg = "an animation cannot be printed"
         raise UsageError(msg, hint="name a file with -o, such as -o car.html")
-    if output.exists() and not output.is_file() and not output.is_dir():
-        msg = f"`{output}` is a pipe or a device, not a place for an animation"
-        raise UsageError(msg, hint="name a file with -o, such as -o car.html")
     common.ending_for(output, KINDS, force=force)
     return output
 

@@ -108,7 +108,14 @@ def test_a_pipe_is_no_place(run, configs, tmp_path):
     os.mkfifo(path)
     ran = run("animate", configs / "hanging-pedal.toml", "-o", path, "--force")
     assert ran.code == 2
-    assert "a pipe or a device" in ran.err
+    assert "a pipe or a socket, not a file" in ran.err
+
+
+def test_a_name_that_is_too_long_is_told(run, configs, tmp_path):
+    path = tmp_path / f"{'a' * 300}.gif"
+    ran = run("animate", configs / "hanging-pedal.toml", "-o", path)
+    assert ran.code == 2
+    assert "is too long" in ran.err
 
 
 def test_no_encoder(run, configs, tmp_path, monkeypatch):
