@@ -5,7 +5,7 @@ Data go to stdout, words to stderr.
 
 import re
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -110,6 +110,17 @@ def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:
 
     files.write(path, data, force=force)
     tell(f"wrote {seen(str(path))}", quiet=quiet)
+
+
+def write_all(
+    folder: Path, contents: Mapping[str, bytes | str], *, force: bool, quiet: bool
+) -> None:
+    """Write several whole files into a folder, or none, and say so."""
+    from linkage.outside import files
+
+    files.write_all(folder, contents, force=force)
+    for name in contents:
+        tell(f"wrote {seen(str(folder / name))}", quiet=quiet)
 
 
 def suffix_of(path: Path, known: Iterable[str]) -> str:

@@ -119,7 +119,6 @@ def _write(
     from dataclasses import replace
 
     from linkage.config import dump
-    from linkage.outside import files
     from linkage.report.compare_trials import trial_text
 
     contents: dict[str, bytes | str] = {
@@ -132,7 +131,5 @@ def _write(
         contents[f"{number:02}-set-back.toml"] = dump(
             replace(trial.layout, title=title), comment=text
         )
-    files.write_all(folder, contents, force=force)
-    for name in contents:
-        common.tell(f"wrote {folder / name}", quiet=quiet)
+    common.write_all(folder, contents, force=force, quiet=quiet)
     return {name.partition(".")[0]: str(folder / name) for name in contents}

@@ -188,9 +188,7 @@ def _write(
             contents[names[cure.name]] = text(
                 cure.layout, words, cure_comment(solution, cure)
             )
-    files.write_all(folder, contents, force=force)
-    for name in contents:
-        common.tell(f"wrote {folder / name}", quiet=quiet)
+    common.write_all(folder, contents, force=force, quiet=quiet)
     left = [
         name
         for name in files.names_in(folder)
