@@ -108,7 +108,7 @@ _WORDS: Final = re.compile(
     r'|(?P<text>"(?:[^"\\\n]++|\\[^\n])*+"' + r"|'[^'\n]*+')"
     rf"|(?P<bare>{_BARE})"
     r"|(?P<note>#[^\n]*+)|(?P<blank>[ \t\r]++)|(?P<dot>\.)"
-    r"|(?P<opens>[\[{])|(?P<shuts>[\]}])|(?P<other>[^\"'])",
+    r"|(?P<opens>[\[{])|(?P<shuts>[\]}])|(?P<other>[^\"'])|(?P<unended>.++)",
     re.DOTALL,
 )
 
@@ -151,7 +151,7 @@ def _deep(text: str) -> Iterator[tuple[LayoutError, int]]:
     """
     depth = parts = 0
     dotted = False
-    for word in iter(_WORDS.scanner(text).match, None):  # type: ignore[attr-defined]
+    for word in _WORDS.finditer(text):
         kind = word.lastgroup
         if kind in {"bare", "text"}:
             parts = parts + 1 if dotted else 1

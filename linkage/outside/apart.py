@@ -59,24 +59,18 @@ def _load() -> None:  # pragma: no cover: only in a process of its own
 @contextlib.contextmanager
 def _standing_in(folder: Path) -> Iterator[None]:
     """Stand in a folder for a moment: its `matplotlibrc` is the first looked for."""
+    back: int | Path
     try:
-        before = os.open(".", getattr(os, "O_PATH", os.O_RDONLY))
+        back = os.open(".", getattr(os, "O_PATH", os.O_RDONLY))
     except OSError:  # Windows opens no folder
-        back: Any = Path.cwd()
-        yield from _there_and_back(folder, back)
-        return
-    try:
-        yield from _there_and_back(folder, before)
-    finally:
-        os.close(before)
-
-
-def _there_and_back(folder: Path, back: Any) -> Iterator[None]:  # noqa: ANN401
+        back = Path.cwd()
     os.chdir(folder)
     try:
         yield
     finally:
         os.chdir(back)
+        if isinstance(back, int):
+            os.close(back)
 
 
 def _no_cache() -> str:
