@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
+import typer.main
 from hypothesis import settings
 
 from linkage.quantities import speak_both, speak_in
@@ -17,6 +20,10 @@ EVIDENCE = (
     *("tests/figures/test_sizing_room.py", "tests/figures/test_springs_room.py"),
     "tests/unit/test_branches.py",
 )
+
+#: The commands are the same in every run; typer would take them together anew, which
+#: takes longer than to refuse a file.
+typer.main.get_command = cache(typer.main.get_command)
 
 settings.register_profile("fixed", derandomize=True, deadline=None)
 settings.load_profile("fixed")

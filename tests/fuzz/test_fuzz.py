@@ -15,7 +15,7 @@ import pytest
 from tests.fuzz.seeds import ROOT
 
 CASES = 20_000
-PARTS = 16
+PARTS = 8
 SEED = 3
 
 
