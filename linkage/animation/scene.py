@@ -19,6 +19,7 @@ from linkage.motion import frame, sweep_clear
 from linkage.motion.curve import travel_curve
 from linkage.motion.plate import area_of
 from linkage.motion.senses import pulls_and_pushes
+from linkage.report.verdict import headline
 from linkage.rules.order import gravity
 from linkage.rules.senses import opens
 
@@ -126,8 +127,8 @@ class Scene:
         Why not to fit, each with its number; empty where it fits.
     views : tuple of View
         In which it is drawn: side by side all layouts have the same.
-    looks : int
-        Things to look at where it fits.
+    verdict : str
+        In one sentence, as the screen says it.
     """
 
     layout: Layout
@@ -139,33 +140,12 @@ class Scene:
     curve: TravelCurve
     reasons: tuple[str, ...]
     views: tuple[View, ...]
-    looks: int
+    verdict: str
 
     @property
     def main(self) -> ThrottleColumns:
         """The throttle of which curve and words speak."""
         return self.throttles[self.layout.main.name]
-
-    @property
-    def verdict(self) -> str:
-        """The first reason not to fit, and how many more; or that it fits."""
-        if not self.reasons:
-            return fits_words(self)
-        more = len(self.reasons) - 1
-        return f"DO NOT FIT: {self.reasons[0]}" + (
-            f" (and {more} more)" if more else ""
-        )
-
-
-def fits_words(scene: Scene) -> str:
-    """Return the verdict of a layout that fits, in the words of the screen."""
-    things = "one thing" if scene.looks == 1 else f"{scene.looks} things"
-    loose = ", ".join(scene.layout.limits.loosened())
-    return (
-        "FITS"
-        + f", with {things} to look at" * (scene.looks > 0)
-        + f"; loosened: {loose}" * bool(loose)
-    )
 
 
 def scenes(checks: Sequence[Check], pad_travel: FloatArray) -> tuple[Scene, ...]:
@@ -218,7 +198,7 @@ def scene(check: Check, pad_travel: FloatArray, views: tuple[View, ...] = ()) ->
             for f in sorted(check.reasons, key=lambda f: gravity(f.code))
         ),
         views=views or views_needed(x.layout),
-        looks=sum(f.verdict == "look" for f in check.findings),
+        verdict=headline(check).replace("`", ""),
     )
 
 

@@ -165,8 +165,8 @@ def test_loosened_limits_and_things_to_look_at_are_said_in_the_verdict(cured):
 
 
 def test_verdict_gives_the_reason_and_counts_the_rest(faulty):
-    first = faulty.reasons[0].short.replace("`", "")
-    assert whole(faulty).verdict == f"DO NOT FIT: {first} (and 2 more)"
+    said = "DO NOT FIT: the pedal shuts the plate, and one more fault"
+    assert whole(faulty).verdict == said == headline(faulty)
     late = checked("fault-lever-clocked-late")
     assert len(late.reasons) > 1
     assert whole(late).verdict.endswith(f"(and {len(late.reasons) - 1} more)")
