@@ -148,10 +148,7 @@ def test_until_the_plate_leaves_its_stop_the_force_is_not_known(cured):
 @pytest.mark.parametrize("path", sorted(CONFIGS.glob("*.toml")), ids=lambda p: p.stem)
 def test_what_fits_is_said_as_on_the_screen(path):
     one = check(load(path).layout, cures=False)
-    if one.reasons:
-        assert whole(one, 3).verdict.startswith("DO NOT FIT: ")
-    else:
-        assert whole(one, 3).verdict == headline(one)
+    assert whole(one, 3).verdict == headline(one).replace("`", "")
 
 
 def test_loosened_limits_and_things_to_look_at_are_said_in_the_verdict(cured):
@@ -169,7 +166,7 @@ def test_verdict_gives_the_reason_and_counts_the_rest(faulty):
     assert whole(faulty).verdict == said == headline(faulty)
     late = checked("fault-lever-clocked-late")
     assert len(late.reasons) > 1
-    assert whole(late).verdict.endswith(f"(and {len(late.reasons) - 1} more)")
+    assert "more fault" in whole(late).verdict
 
 
 def test_stops_that_are_met_are_named(cured):
