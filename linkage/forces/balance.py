@@ -253,9 +253,8 @@ class Balanced:
             # A rod shorter than both friction circles locks in its joints.
             self._ends[rod] = radius / np.sqrt(np.where(left > 0, left, np.nan))
         rub = self.lines.rub(rod, shaft)
-        if (
-            way.size and (way == way.flat[0]).all()
-        ):  # so it is with most: no more to be worked out
+        # So it is with most, and then there is no more to be worked out.
+        if way.size and (way == way.flat[0]).all():
             way = way.flat[0]
         share = way * self.sense * self._ends[rod]
         places, aside = (spaced(p.places, self._axes) for p in (push, rub))

@@ -88,7 +88,11 @@ class Return:
 
 
 def pad_forces(
-    lines: Lines, cases: Sequence[Case], *, factor: Positions = 1.0
+    lines: Lines,
+    cases: Sequence[Case],
+    *,
+    factor: Positions = 1.0,
+    failed: Positions | None = None,
 ) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
     """Return closing force and friction of plates as felt at the pad.
 
@@ -103,6 +107,8 @@ def pad_forces(
     factor : float, column or ndarray over positions
         On every friction, for cold grease. Of lines that are part of others, over the
         positions of all.
+    failed : float, column or ndarray over positions, optional
+        The same with anything failed; as with nothing failed where it is not given.
 
     Returns
     -------
@@ -112,23 +118,7 @@ def pad_forces(
     shafts : list of tuple of str
         By case: what hangs together with the plate.
     """
-    return felt(lines, cases, factor, factor)
-
-
-def felt(
-    lines: Lines, cases: Sequence[Case], factor: Positions, failed: Positions
-) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
-    """Return what `pad_forces` does, with another friction where anything has failed.
-
-    Parameters
-    ----------
-    lines : Lines
-        Geometry and springs.
-    cases : sequence of (Failure, str)
-        What has failed, and the plate.
-    factor, failed : float, column or ndarray over positions
-        On every friction, with nothing and with anything failed.
-    """
+    failed = factor if failed is None else failed
     with np.errstate(invalid="ignore"):
         plates = dict.fromkeys(plate for _, plate in cases)
         ways = {plate: _opening_way(lines, plate) for plate in plates}
@@ -268,7 +258,7 @@ def returns(
         cases = all_cases(lines, (p.name for p in lines.layout.plates))
     cases = tuple(sorted(cases, key=lambda case: case[0] != INTACT))
     failed = greater(factor, dirt) if failed is None else failed
-    closing, friction, shafts = felt(lines, cases, factor, failed)
+    closing, friction, shafts = pad_forces(lines, cases, factor=factor, failed=failed)
     with np.errstate(divide="ignore", invalid="ignore"):
         plates = dict.fromkeys(plate for _, plate in cases)
         opening = {

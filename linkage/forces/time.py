@@ -9,7 +9,7 @@ so the motion needs no steps in time: two integrals over the travel give it and
 keep the energy exactly. With s = end - L w² both integrands are smooth at the
 start, where v = 0.
 
-Friction is that of slow motion (`returns.felt`): the loads that inertia
+Friction is that of slow motion (`returns.pad_forces`): the loads that inertia
 puts on bearings are left out.
 
 Not here: estimates of inertia (`inertia`), the verdict (`rules`).
@@ -27,7 +27,7 @@ import numpy as np
 from linkage.forces.balance import MANY
 from linkage.forces.inertia import inertias
 from linkage.forces.lines import Lines, force_lines
-from linkage.forces.returns import all_cases, felt
+from linkage.forces.returns import all_cases, pad_forces
 from linkage.model.columns import pick, some
 from linkage.motion import sweep_clear
 from linkage.motion.tip_in import first_move
@@ -176,7 +176,6 @@ def falls(
         for plate in layout.plates
     }
     cases = all_cases(lines, (plate for plate in opens if some(opens[plate])))
-    failed = factor if failed is None else failed
     return _fallen(lines, cases, way, (factor, failed), opens) if cases else ()
 
 
@@ -184,11 +183,12 @@ def _fallen(
     lines: Lines,
     cases: Sequence[Case],
     way: Number,
-    factors: tuple[Number, Positions],
+    factors: tuple[Number, Positions | None],
     opens: Mapping[str, Truth],
 ) -> tuple[Fall, ...]:
     """Return the falls of plates from nodes at end - way w², w from 0 to 1."""
-    closing, friction, shafts = felt(lines, cases, *factors)
+    factor, failed = factors
+    closing, friction, shafts = pad_forces(lines, cases, factor=factor, failed=failed)
     heavy = inertias(lines.motion.assembly)
     square = {name: first**2 for name, first in lines.first.items()}
     mass: dict[Moved, Positions] = {}

@@ -212,7 +212,7 @@ def test_what_nothing_shuts_has_no_ratio_with_friction_or_without(
     lines = lines_of(sprung_hauler(), 4)
     shafts, closing = at_pad(lines)[2], np.array([[0.0, math.nan, 2.0, -2.0]])
     told = closing, np.full((1, 4), rubs), [shafts]
-    monkeypatch.setitem(returns.__globals__, "felt", lambda *_: told)
+    monkeypatch.setitem(returns.__globals__, "pad_forces", lambda *_, **__: told)
     (r,) = returns(lines.motion, lines=lines, cases=[(INTACT, "throttle")])
     assert np.array_equal(r.ratio, ratio, equal_nan=True)
 
