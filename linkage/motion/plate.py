@@ -60,10 +60,7 @@ def most_area(throttle: Throttle) -> Number | None:
         Share of the bore; what is left of it the spindle covers. None where no bore
         is given, or the lever turns no plate.
     """
-    if not some(throttle.bore) or throttle.kind != "plate":
-        return None
-    a = throttle.spindle / throttle.bore
-    return 1 - 2 / np.pi * (np.arcsin(a) + a * np.sqrt(1 - a * a))
+    return area_of(throttle, np.pi / 2 - throttle.closed_angle)
 
 
 def rest_of_area(area: FloatArray, most: float, share: float) -> str:
