@@ -140,6 +140,15 @@ def spoken_unit(kind: str) -> ShownUnit:
     return _SPEAKS.get()[kind]
 
 
+def in_inches() -> bool:
+    """Tell whether lengths are spoken of, and so measured, in inches.
+
+    >>> in_inches()
+    False
+    """
+    return spoken_unit("length").unit == "in"
+
+
 @contextmanager
 def closely(kind: str, values: Sequence[float], digits: int) -> Iterator[None]:
     """Let sentences take as many digits more as tell values apart, three at most.

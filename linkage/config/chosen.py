@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 
 from linkage.config.reader import Loaded
 from linkage.model import Hole, Layout
-from linkage.quantities import say_round, spoken_unit
+from linkage.quantities import say_round
+from linkage.shown_units import in_inches
 from linkage.units import say_in
 
 #: What parts a title from the arms that were chosen.
@@ -16,7 +17,7 @@ _CHOSEN = ", with arm "
 
 def _size(value: float) -> str:
     """Return a length to a tenth of a micron in the spoken unit, no needless noughts."""
-    inches = spoken_unit("length").unit == "in"
+    inches = in_inches()
     number = f"{value / 0.0254:.6f}" if inches else f"{value * 1e3:.4f}"
     return f"{number.rstrip('0').rstrip('.')} {'in' if inches else 'mm'}"
 

@@ -13,7 +13,7 @@ import numpy as np
 from linkage.drawing.key import Entry
 from linkage.drawing.style import look
 from linkage.motion.plate import rest_of_area
-from linkage.quantities import spoken_unit
+from linkage.shown_units import in_inches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,7 +39,7 @@ def length_word(unit: LengthUnit | None) -> LengthUnit:
     """Return the unit of lengths on a picture: as asked for, else that of the file."""
     if unit is not None:
         return unit
-    return "in" if spoken_unit("length").unit == "in" else "mm"
+    return "in" if in_inches() else "mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from linkage.model import Hole, Known, Spring
 from linkage.model.refs import Ref
 from linkage.motion import frame
 from linkage.search.apart import aside, own_name, room
-from linkage.search.changes import place_step
+from linkage.search.changes import measured_off
 from linkage.search.family import Family, Step
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def _anchor(layout: Layout, at: FloatArray, on: str, n: FloatArray) -> Vector:
         if s.anchor is not None and s.anchored_on == on
     ]
     ways = np.append(0.0, aside(limit))[:, None] * n
-    places = np.round((at + ways) / place_step()) * place_step()
+    places = measured_off(at + ways)
     free = np.ones(len(places), dtype=bool)
     for other in others:
         free &= np.sqrt(((places - other) ** 2).sum(axis=1)) >= limit

@@ -14,7 +14,7 @@ import numpy as np
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.motion import frame
-from linkage.search.changes import place_step
+from linkage.search.changes import measured_off, place_step
 from linkage.search.family import Family, Step, always
 
 if TYPE_CHECKING:
@@ -33,10 +33,10 @@ def moved(layout: Layout, name: str, targets: FloatArray) -> Iterator[Family]:
     anchor = layout.springs[name].anchor
     if anchor is None:
         return
-    unit = place_step()
-    targets = np.round(np.asarray(targets, dtype=float) / unit) * unit
+    targets = measured_off(np.asarray(targets, dtype=float))
     way = np.sqrt(((targets - np.array(anchor)) ** 2).sum(axis=1))
-    targets, way = targets[way >= unit / 2], way[way >= unit / 2]
+    elsewhere = way >= place_step() / 2
+    targets, way = targets[elsewhere], way[elsewhere]
     about = Ref("spring", name)
 
     def step(i: int) -> Step:
@@ -137,8 +137,7 @@ def across(motion: Motion, name: str) -> Step | None:
         return None
     hook = Hook(motion, name)
     away, tangent = hook.anchor - hook.pins[0], hook.tangents[0]
-    place = hook.anchor - 2 * (away @ tangent) * tangent
-    place = np.round(place / place_step()) * place_step()
+    place = measured_off(hook.anchor - 2 * (away @ tangent) * tangent)
     far = place - hook.anchor
     more = {"way": float(np.sqrt(far @ far))}
     new = tuple(place.tolist())

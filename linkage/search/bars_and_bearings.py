@@ -13,8 +13,8 @@ import numpy as np
 
 from linkage.connect.rod import YOUNG
 from linkage.model.refs import Ref
-from linkage.search.changes import in_inches
 from linkage.search.family import Family, Step
+from linkage.shown_units import in_inches
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -40,13 +40,8 @@ def thicker(layout: Layout, rod: str, length: float, push: float) -> Iterator[Fa
     area_moment = push / layout.limits.euler_share * length**2
     area_moment /= math.pi**2 * YOUNG[old.material]
     least = (64 * area_moment / math.pi) ** 0.25
-    bars = np.array(
-        [
-            b
-            for b in (INCH_BARS if in_inches() else BARS)
-            if b >= least and b > old.diameter
-        ]
-    )
+    sold = INCH_BARS if in_inches() else BARS
+    bars = np.array([b for b in sold if b >= least and b > old.diameter])
     about, more = Ref("rod", rod), {"material": old.material}
     yield Family(
         base=layout,

@@ -17,9 +17,9 @@ import numpy as np
 
 from linkage.model.parts import JOINT_TILT
 from linkage.model.refs import Ref
-from linkage.quantities import spoken_unit
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import arm_path
+from linkage.shown_units import in_inches
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -89,11 +89,6 @@ def _of_arm(
     )
 
 
-def in_inches() -> bool:
-    """Tell whether the file is measured with a rule of inches."""
-    return spoken_unit("length").unit == "in"
-
-
 def length_step() -> float:
     """Return the step in which holes are drilled by the rule that the file speaks. [m].
 
@@ -110,6 +105,16 @@ def place_step() -> float:
     0.001
     """
     return INCH_PLACE_STEP if in_inches() else PLACE_STEP
+
+
+def measured_off(sizes: FloatArray) -> FloatArray:
+    """Return lengths or places in whole steps of `place_step`. [m].
+
+    >>> measured_off(np.array([0.0304]))
+    array([0.03])
+    """
+    step = place_step()
+    return np.round(sizes / step) * step
 
 
 def lengths(

@@ -18,7 +18,7 @@ import numpy as np
 from linkage.model.refs import Ref
 from linkage.quantities import say, say_point
 from linkage.search.anchors import Hook
-from linkage.search.changes import place_step
+from linkage.search.changes import measured_off
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import applied
 from linkage.springs import rated, spring_laws
@@ -206,7 +206,7 @@ def shorter(motion: Motion, name: str) -> Iterator[Family]:
     if known.greatest_length is None:  # a row has one where the others have
         known = replace(known, greatest_length=TWICE * law.free_length)
         base = base.with_spring(replace(base.springs[name], known=known))
-    new = np.round((law.free_length - LONGER) / place_step()) * place_step()
+    new = measured_off(law.free_length - LONGER)
     new = new[new >= SHORTEST * law.free_length]
     yield Family(
         base=base,
@@ -247,10 +247,7 @@ def longer(motion: Motion, name: str) -> Iterator[Family]:
     if spring.anchor is None or spring.kind != "extension":
         return
     law, hook = spring_laws(layout)[name], Hook(motion, name)
-    targets = (
-        np.round((hook.anchor + LONGER[:, None] * hook.unit) / place_step())
-        * place_step()
-    )
+    targets = measured_off(hook.anchor + LONGER[:, None] * hook.unit)
     growth = (law.free_length + LONGER) / law.free_length
     known, base = spring.known, layout
     sets: dict[Path, FloatArray] = {}

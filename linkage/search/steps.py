@@ -9,8 +9,8 @@ import math
 from typing import Final
 
 from linkage.errors import UsageError
-from linkage.quantities import spoken_unit
 from linkage.search.changes import LENGTH_STEP
+from linkage.shown_units import in_inches
 
 #: Steps in which holes are drilled, on a metric and on an inch rule. [m]
 METRIC_STEP: Final = LENGTH_STEP
@@ -72,7 +72,7 @@ def usual_step(*, alone: bool) -> float:
     >>> usual_step(alone=True)
     0.0005
     """
-    if spoken_unit("length").unit == "in":
+    if in_inches():
         return INCH_STEP / 2 if alone else INCH_STEP
     return METRIC_STEP if alone else 4 * METRIC_STEP
 

@@ -10,6 +10,7 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say_round, spoken_unit
+from linkage.shown_units import in_inches
 from linkage.slips.digits import swapped
 from linkage.slips.kinds import Hypothesis
 from linkage.slips.written import Written, written
@@ -95,13 +96,13 @@ def _digits(number: Written) -> Iterator[Hypothesis]:
 
 
 def _units(number: Written) -> Iterator[Hypothesis]:
-    for factor, done in _IN_INCH if spoken_unit("length").unit == "in" else _IN_MM:
+    for factor, done in _IN_INCH if in_inches() else _IN_MM:
         new = number.value * factor
         if number.usual(new) and (
             number.size not in {"place", "offset"} or abs(new) < FAR
         ):
             clause = f"{number.what} was {done}"
-            own = factor > 1 or spoken_unit("length").unit == "in"
+            own = factor > 1 or in_inches()
             kind = "unit" if own else "unit written"
             # What comes out round was likelier meant.
             far = 0.0 if own else 10.0 * (len(_plain(new, "length")) > ROUND)

@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.records import dataclass
-from linkage.search.changes import ANGLE_STEP, in_inches, length_step
+from linkage.search.changes import ANGLE_STEP, length_step
+from linkage.shown_units import in_inches
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
