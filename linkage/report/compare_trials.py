@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import turning
 from linkage.quantities import say, say_point
-from linkage.rules.order import RULES
+from linkage.rules.order import CALLED
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
@@ -17,10 +17,6 @@ if TYPE_CHECKING:
 
     from linkage.comparison import Comparison, Trial, Unit
     from linkage.rules import Finding
-
-
-#: What each rule is called in a sentence, by its code.
-_CALLED: Final = {rule.code: rule.called for rule in RULES}
 
 
 def called(codes: Sequence[str]) -> str:
@@ -31,7 +27,7 @@ def called(codes: Sequence[str]) -> str:
     """
     if not codes:
         return ""
-    return f"{', '.join(_CALLED[c] for c in codes)} [{', '.join(codes)}]"
+    return f"{', '.join(CALLED[c] for c in codes)} [{', '.join(codes)}]"
 
 
 def unit_text(c: Comparison, unit: Unit) -> str:

@@ -1,9 +1,11 @@
 """Changes together: the least that mend a whole layout, one, two or three of them.
 
 From the layout as it is, and from the most promising of what one change makes of
-it, every change that may mend what is left is tried; three deep at most.
+it, every change that may mend what is left is tried; three deep at most. Where that is too
+few, how it moves is mended so, and then the rest.
 
-Not here: one change (`search.engine`), how it is told (`search.cures`).
+Not here: one change (`search.engine`), the stages (`search.stages`), how it is told
+(`search.cures`).
 """
 
 from __future__ import annotations
@@ -276,18 +278,14 @@ def seek(root: Node) -> Sought:
     if root.bad == 0:
         return Sought(alone=alone, plan=None, nearest=None)
     plan, nearest = _together_or_deep(root, first, plan)
-    ways = [nearest] if nearest else []
-    if plan is None:
-        end = staged(root, _stage)
-        if end is not None and not end.bad and not end.barred(root):
-            plan = end
-        elif end is not None:
-            ways.append(end)
+    end = staged(root, _stage) if plan is None else None
+    if end is not None and not end.bad and not end.barred(root):
+        plan = end
     if plan is not None:
         return Sought(alone=alone, plan=plan, nearest=None)
-    ways += made(root, _best(first.partly))
-    ways = [n for n in ways if not n.barred(root)]
-    nearest = min(ways, key=lambda n: (n.bad, n.effort), default=None)
+    ways = (nearest, end, *made(root, _best(first.partly)))
+    able = [n for n in ways if n is not None and not n.barred(root)]
+    nearest = min(able, key=lambda n: (n.bad, n.effort), default=None)
     near = _near(root, first, [p for p in root.places() if p not in alone])
     return Sought(alone=alone, plan=None, nearest=nearest, near=near)
 

@@ -65,7 +65,7 @@ SURE: Final = frozenset(
 )
 
 
-def _may_be_quiet(place: Place) -> bool:
+def may_be_quiet(place: Place) -> bool:
     """Tell whether a finding that is no longer told, nor hidden, is gone."""
     code, _, part = place
     rule = BY_CODE[code]
@@ -198,7 +198,7 @@ class Standing:
         It is not told, no other finding silences it, and there is no reason why
         nothing should be wrong.
         """
-        if _may_be_quiet(place):
+        if may_be_quiet(place):
             return self._rows(False)  # noqa: FBT003
         found = np.greater(self.judged.hidden.get(place, NOT_TOLD), NOT_TOLD)
         known = self.told(place) | found | self.silenced(place)
@@ -246,12 +246,10 @@ class Standing:
 
     def _further(self, place: Place) -> BoolArray:
         """Tell in which rows what did not fit before is much further from fitting."""
-        was, far = self.before.short.get(place), None
-        if was is not None and place in self.judged.ranks:
-            far = _missing(self.judged, place)
+        was, far = self._short(place)
         if far is None:
             return self._rows(False)  # noqa: FBT003
-        return (self.judged.ranks[place] == BAD) & (far > FURTHER * (was or 0.0))
+        return (self.judged.ranks[place] == BAD) & (far > FURTHER * was)
 
     def nearer(self, place: Place) -> FloatArray:
         """Return how far from its limit a finding still is, of how far it was. [1].
@@ -259,14 +257,19 @@ class Standing:
         Infinite where it comes nearer by less than a fifth, does harm, is told no more
         or where that is not known.
         """
-        was, far = self.before.short.get(place), None
-        if was and place in self.judged.ranks:
-            far = _missing(self.judged, place)
-        if far is None or was is None:
+        was, far = self._short(place)
+        if far is None or not was:
             return np.full(self.count, np.inf)
         told = self.ok & (self.judged.ranks[place] == BAD) & ~self.harmed
         share = np.broadcast_to(far, self.count) / was
         return np.where(told & (share <= NEARER), share, np.inf)
+
+    def _short(self, place: Place) -> tuple[float, FloatArray | None]:
+        """Return how far from its limit a finding was and is; None where not known."""
+        was = self.before.short.get(place)
+        if was is None or place not in self.judged.ranks:
+            return 0.0, None
+        return was, _missing(self.judged, place)
 
     def _lost(self, place: Place) -> BoolArray:
         """Tell in which rows nothing can be told any more of what was in order."""

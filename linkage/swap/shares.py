@@ -19,13 +19,12 @@ from linkage.rules.judged import NOT_TOLD
 from linkage.rules.order import BY_CODE
 from linkage.rules.rule import BAD, FITS, LOOK, NEEDS
 from linkage.search.standing import (
-    AT_TIMES,
     NEVER,
     NOTHING,
-    QUIET,
     WRONG,
     Before,
     Standing,
+    may_be_quiet,
 )
 
 if TYPE_CHECKING:
@@ -180,9 +179,8 @@ class Older:
                 yield place[0], place[1], ranks == BAD
         standing = Standing(judged, self.before)
         for place, rank in self.before.told.items():
-            code, about, part = place
-            quiet = code in QUIET or (code, *part[:1]) in AT_TIMES
-            if quiet or not BY_CODE[code].refuses or BY_CODE[code].needs not in wanted:
+            code, about, _ = place
+            if may_be_quiet(place) or BY_CODE[code].needs not in wanted:
                 continue
             known = standing.told(place) | (hidden.get(place, NOT_TOLD) > NOT_TOLD)
             lost = standing.silenced(place) & ~known
