@@ -67,7 +67,7 @@ class _Reader:
                 )
             yield from self.fields(node)
         elif _named_number(node):
-            self.constant = _target(node).id
+            self.constant = assigned(node).id
             yield from self.node(node.value, node, "value", None)
             self.constant = ""
         else:
@@ -93,7 +93,7 @@ class _Reader:
             self.inside -= 1
             self.where.pop()
             return
-        target = _target(node)
+        target = assigned(node)
         if target is not None:
             self.where.append(ast.unparse(target))
         for child in ast.iter_child_nodes(node):
@@ -169,7 +169,7 @@ def _deletable(node: ast.stmt, nodes: list) -> bool:
 
 def _named_number(node: ast.stmt) -> bool:
     """Return whether a number gets its name here, outside functions."""
-    if not isinstance(_target(node), ast.Name) or getattr(node, "value", None) is None:
+    if not isinstance(assigned(node), ast.Name) or getattr(node, "value", None) is None:
         return False
     fine = (ast.Constant, ast.BinOp, ast.UnaryOp, ast.operator, ast.unaryop, ast.Name)
     fine += (ast.Call, ast.Attribute, ast.expr_context)
@@ -182,7 +182,8 @@ def _named_number(node: ast.stmt) -> bool:
     )
 
 
-def _target(node: ast.AST) -> ast.expr | None:
+def assigned(node: ast.AST) -> ast.expr | None:
+    """Return what an assignment gives a value to, the first of several."""
     if isinstance(node, ast.AnnAssign):
         return node.target
     if isinstance(node, ast.Assign):

@@ -12,7 +12,7 @@ import sys
 from types import CodeType, FunctionType, ModuleType
 from typing import TYPE_CHECKING
 
-from tests.mutants.changes import changes
+from tests.mutants.changes import assigned, changes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -89,8 +89,7 @@ def _module(path: Path) -> ModuleType:
 def _name(module: ModuleType, name: str, tree: ast.Module) -> None:
     """Give a named number its other value, wherever it was imported to."""
     for node in tree.body:
-        target = node.target if isinstance(node, ast.AnnAssign) else None
-        target = node.targets[0] if isinstance(node, ast.Assign) else target
+        target = assigned(node)
         if isinstance(target, ast.Name) and target.id == name:
             code = compile(ast.Expression(node.value), module.__file__, "eval")
             value = eval(code, vars(module))  # noqa: S307 the module's own text

@@ -66,7 +66,6 @@ class Server:
 
     def __init__(self, options: argparse.Namespace) -> None:
         self.options = options
-        self.told: list[dict] = []
         self.drawn: set[str] = set()
         self.helped: dict[str, Counter[str]] = defaultdict(Counter)
 
@@ -112,9 +111,9 @@ class Server:
             )
             if result["end"] == "told" and result["by"] in items:
                 self.helped[case.where][result["by"]] += 1
-            self.told.append({"key": case.key, "line": case.line, **result})
+            row = {"key": case.key, "line": case.line, **result}
             with self.options.out.open("a") as out:
-                out.write(json.dumps(self.told[-1]) + "\n")
+                out.write(json.dumps(row) + "\n")
             if result["end"] == "not told" or k % 50 == 0:
                 spent = time.monotonic() - clock
                 _say(f"{k}/{len(cases)} {spent:.0f} s  {result['end']}: {case.key}")

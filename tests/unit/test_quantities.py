@@ -110,9 +110,6 @@ def test_values_that_would_read_alike_take_more_digits(kind, values, digits, tol
 
 def test_more_digits_count_in_the_unit_that_is_spoken():
     speak_in({"length": "in"})
-    try:
-        with closely("length", (25.4e-3, 25.42e-3), 1):
-            assert say(25.4e-3, "length") == "1.000 in"
-            assert say(25.42e-3, "length") == "1.001 in"
-    finally:
-        speak_in({})
+    with closely("length", (25.4e-3, 25.42e-3), 1):
+        assert say(25.4e-3, "length") == "1.000 in"
+        assert say(25.42e-3, "length") == "1.001 in"

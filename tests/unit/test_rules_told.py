@@ -8,6 +8,7 @@ import pytest
 from linkage.quantities import say
 from linkage.rules.finding import Finding
 from linkage.rules.order import RULES
+from tests.unit.ruled import rule
 from tests.unit.test_rules_edges import examined
 
 BOTH = {
@@ -42,10 +43,9 @@ SAID = {
 
 def findings(code):
     for x in examined():
-        for mine in (r for r in RULES if r.code == code):
-            for o in mine.judge(x):
-                if np.all(o.applies) and o.value is not None and np.isfinite(o.value):
-                    yield Finding(rule=mine, rows=o)
+        for o in rule(code).judge(x):
+            if np.all(o.applies) and o.value is not None and np.isfinite(o.value):
+                yield Finding(rule=rule(code), rows=o)
 
 
 @pytest.mark.parametrize(
