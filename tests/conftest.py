@@ -40,7 +40,6 @@ def pytest_addoption(parser):
     )
     parser.addoption(
         "--every",
-        "--slow",  # as it was called before
         action="store_true",
         help="take every bad layout and slip, not a sample; takes many minutes",
     )

@@ -72,8 +72,9 @@ def label_lines(
     for line in drawn.lines:
         placer.avoid(points_of(line))
         if line.get_marker() not in {"None", None}:
-            every = line.get_markevery() or 1
-            placer.avoid_points(finite(points_of(line)[::every]), 5.0)
+            every = line.get_markevery()
+            step = every if isinstance(every, int) else 1
+            placer.avoid_points(finite(points_of(line)[::step]), 5.0)
     for line in drawn.across:
         placer.avoid(np.column_stack([ax.get_xlim(), np.asarray(line.get_ydata())]))
     for line in drawn.symbols:

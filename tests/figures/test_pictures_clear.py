@@ -1,6 +1,6 @@
 """Every picture can be read: no words over words, parts or leaders, none off the page.
 
-Shipped layouts and odd ones of our own, at idle, half and full. Without ``--slow``
+Shipped layouts and odd ones of our own, at idle, half and full. Without ``--every``
 every layout is drawn once, at a position that goes round.
 """
 
@@ -43,8 +43,8 @@ LONG = {"eighteen shafts"}
 
 
 def shares_of(request, number):
-    """All three positions with --slow, else one that goes round."""
-    if request.config.getoption("--slow"):
+    """All three positions with --every, else one that goes round."""
+    if request.config.getoption("--every"):
         return SHARES
     return (SHARES[number % len(SHARES)],)
 
@@ -69,8 +69,8 @@ def test_of_every_shipped_layout(number, request):
 
 @pytest.mark.parametrize("name", ODD)
 def test_of_odd_layouts(name, request):
-    if name in LONG and not request.config.getoption("--slow"):
-        pytest.skip("with --slow")
+    if name in LONG and not request.config.getoption("--every"):
+        pytest.skip("with --every")
     for share in shares_of(request, list(ODD).index(name)):
         clear(drawn(ODD[name](), share))
 
