@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.config import load, loads
 from linkage.model import Throttle
-from linkage.model.axes import axis_from_vector
 from tests.build import arm, four_bar, hauler, rod, shaft, tree
-from tests.figures.test_layout_picture import three_ways
+from tests.figures.odd_views import scaled, slanted, three_ways
 from tests.inches import VAN, in_inches
 
 if TYPE_CHECKING:
@@ -56,30 +55,6 @@ def _plates(count: int) -> Layout:
     return replace(layout, throttles={**layout.throttles, **plates})
 
 
-def _scaled(by: float) -> Layout:
-    """Return the hauler so many times as large."""
-    return tree(
-        [
-            shaft("pedal", (0, 250 * by, 0), "across", arm("pad", 180 * by, -90), arm("rod", 70 * by, -11)),
-            shaft("cross shaft", (20 * by, 100 * by, 330 * by), "across", arm("inner", 50 * by, -17, -150 * by), arm("outer", 76 * by, -16, 200 * by)),
-            shaft("spindle", (64 * by, -100 * by, 120 * by), "across", arm("lever", 34 * by, -38)),
-        ],
-        [
-            rod("first", "pedal.rod", "cross shaft.inner"),
-            rod("last", "cross shaft.outer", "spindle.lever"),
-        ],
-        travel_mm=75 * by,
-        swing_deg=76,
-    )  # fmt: skip
-
-
-def _slanting() -> Layout:
-    """Return a spindle that lies along no axis of the vehicle."""
-    layout = hauler()
-    spindle = replace(layout.shafts["spindle"], axis=axis_from_vector((0.3, -1.0, 0.2)))
-    return replace(layout, shafts={**layout.shafts, "spindle": spindle})
-
-
 def _jams() -> Layout:
     """Return a double rocker driven to where it stretches."""
     return four_bar(90, 60, 50, 70, 40, travel_mm=1000 * math.radians(140))
@@ -112,9 +87,9 @@ ODD: Final[dict[str, Callable[[], Layout]]] = {
     "shipped in inches": lambda: loads(in_inches("twin-side-draught")).layout,
     "jams": _jams,
     "three ways": three_ways,
-    "slanting spindle": _slanting,
-    "tiny": lambda: _scaled(0.02),
-    "huge": lambda: _scaled(20),
+    "slanting spindle": lambda: slanted((0.3, -1.0, 0.2)),
+    "tiny": lambda: scaled(hauler(), 0.02),
+    "huge": lambda: scaled(hauler(), 20),
     "chain": _chain,
     "crowd": lambda: _chain(24),
     "no springs": hauler,

@@ -19,6 +19,7 @@ from linkage.model import (
     axis_from_vector,
 )
 from tests.build import arm, hauler, rod, shaft, tree
+from tests.sprung import with_springs
 from tests.unit.compared import car
 
 if TYPE_CHECKING:
@@ -79,10 +80,6 @@ def spring(name: str, hook: str, anchor_mm: Any, **more: Any) -> Spring:
     anchor = None if anchor_mm is None else tuple(x / 1e3 for x in anchor_mm)
     settings = {"kind": "extension", **more}
     return Spring(name=name, shaft=on, arm=at, anchor=anchor, **settings)
-
-
-def with_springs(layout: Layout, *springs: Spring) -> Layout:
-    return replace(layout, springs={s.name: s for s in springs})
 
 
 def three_springs() -> Layout:

@@ -14,7 +14,8 @@ from linkage.drawing.views import OUT, depth, view_along, views_needed
 from linkage.model import NAMED
 from linkage.motion import assemble, working_travel
 from tests.build import hauler
-from tests.figures.odd_views import ODD, chain, one_way, plates, spring, with_springs
+from tests.figures.odd_views import ODD, chain, one_way, plates, spring
+from tests.sprung import with_springs
 from tests.unit.compared import car
 
 

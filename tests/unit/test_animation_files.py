@@ -26,7 +26,7 @@ from linkage.config import load
 from linkage.errors import OutputError, UsageError
 from linkage.search import check
 from tests.build import hauler
-from tests.figures.test_layout_picture import three_ways
+from tests.figures.odd_views import three_ways
 from tests.odd import ODD
 
 CONFIGS = Path(__file__).parents[2] / "configs"

@@ -20,8 +20,8 @@ from linkage.errors import UsageError
 from linkage.model import Throttle
 from linkage.quantities import speak_in
 from linkage.search import check
+from tests.figures.odd_views import three_ways
 from tests.figures.overlap import box_of, meet, texts_of
-from tests.figures.test_layout_picture import three_ways
 from tests.odd import ODD
 
 CONFIGS = Path(__file__).parents[2] / "configs"

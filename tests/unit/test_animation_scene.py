@@ -32,7 +32,7 @@ from linkage.motion import frame, sweep
 from linkage.report.verdict import headline
 from linkage.search import check
 from tests.build import four_bar, hauler
-from tests.figures.test_layout_picture import three_ways
+from tests.figures.odd_views import three_ways
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
