@@ -29,6 +29,7 @@ from linkage.animation.room import (
 from linkage.animation.shapes import Shape, ViewScene, Word
 from linkage.animation.words import sense_texts
 from linkage.drawing import style
+from linkage.drawing.canvas import extent, figure_of
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.track import driven_hole
@@ -148,8 +149,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
     ax = pose.ax
     track = pose.track
     layout = track.motion.assembly.layout
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    figure = figure_of(ax)
     height = float(figure.bbox.height)
     origin = ax.transData.transform((0.0, 0.0))
     scale = float(ax.transData.transform((1.0, 0.0))[0] - origin[0]) / 1e3
@@ -294,15 +294,12 @@ def _path(path: Path) -> str:
 
 
 def _words(pose: Pose, height: float) -> list[Word]:
-    figure = pose.ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     moving = set(pose.words.values())
     out = []
     for text in pose.ax.texts:
         if text in moving or not text.get_text():
             continue
-        x0, y0, x1, y1 = Text.get_window_extent(text, renderer).extents
+        x0, y0, x1, y1 = extent(text)
         out.append(
             Word(
                 text=text.get_text(),

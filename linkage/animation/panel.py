@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.animation.gauges import axes_in, draw_curve, text_at
-from linkage.animation.lines import broken
 from linkage.animation.places import LETTERS, LINE, TITLE, TITLE_LINES, VERDICT_LINES
 from linkage.animation.room import name_tags, place_names, without_idle_arrows
 from linkage.animation.words import readout
 from linkage.drawing import style
+from linkage.drawing.fit import wrap_to
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.plate import draw_plate, plate_words
 from linkage.quantities import spoken_unit
@@ -45,8 +45,8 @@ BAD: Final[dict[str, Any]] = {
 GOOD: Final[dict[str, Any]] = {"fontweight": "bold"}
 #: Letters a line of a name in a view has.
 NAME_LETTERS: Final = 14
-#: Points an inch.
-POINTS: Final = 72
+#: Points of words that an inch has room for: renderers of films round each letter.
+POINTS: Final = 0.97 * 72
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +75,10 @@ def head_of(scene: Scene, width: float, *, alone: bool) -> Head:
     """Return title and verdict in lines for a width. [in]."""
     size = TITLE if alone else LETTERS
     room = (width - 0.25) * POINTS
-    title = broken(seen(scene.layout.title), room, size, most=TITLE_LINES[alone])
-    verdict = broken(scene.verdict, room, LETTERS, most=VERDICT_LINES[alone], bold=True)
+    title = wrap_to(seen(scene.layout.title), room, size, most=TITLE_LINES[alone])
+    verdict = wrap_to(
+        scene.verdict, room, LETTERS, weight="bold", most=VERDICT_LINES[alone]
+    )
     return Head(title=tuple(title), verdict=tuple(verdict), size=size)
 
 
@@ -134,7 +136,7 @@ class Panel:
         lines = [
             line
             for text in readout(scene, index, pressing=pressing)
-            for line in broken(text, self.width, LETTERS, most=2)
+            for line in wrap_to(text, self.width, LETTERS, most=2)
         ]
         many, there = len(self.plates), len(scene.layout.plates)
         lines += [f"{many} of {there} plates shown"] * (many < there)
@@ -145,7 +147,7 @@ class Panel:
         said = plate.words.get_text().splitlines()[-1]
         lines = []
         if said.startswith("pushed "):
-            lines = broken(said, self.plate_width, LETTERS, most=3)
+            lines = wrap_to(said, self.plate_width, LETTERS, most=3)
         if len(self.scene.layout.plates) > 1:
             share = self.scene.throttles[plate.throttle.name].share[index]
             lines.insert(0, f"{100 * float(share):.0f} %")
@@ -263,7 +265,7 @@ def _name(pose: Pose, scene: Scene) -> None:
             pose.fixed.pop(name).remove()
     room = pose.ax.get_window_extent().width / pose.ax.figure.dpi * POINTS
     name = "\n".join(
-        broken(pose.view.name.removeprefix("seen "), room, LETTERS, most=2)
+        wrap_to(pose.view.name.removeprefix("seen "), room, LETTERS, most=2)
     )
     without_idle_arrows(pose)
     pose.fixed["view name"].set(text=name, fontsize=LETTERS, fontweight="normal")
@@ -284,7 +286,7 @@ def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
         plate.words.set_fontsize(LETTERS)
         for text in ax.texts:
             if text.get_gid() == "plate name":
-                named = broken(throttle.name, room.width * POINTS, LETTERS, most=1)
+                named = wrap_to(throttle.name, room.width * POINTS, LETTERS, most=1)
                 text.set_text(named[0] if len(shown) > 1 else "")
                 text.set_fontsize(LETTERS)
         out.append(plate)

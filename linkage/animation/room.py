@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from matplotlib.patheffects import withStroke
-from matplotlib.text import Text
 
 from linkage.animation.words import short_names
-from linkage.drawing.labels import Placer, Tag, extent, points_per_metre
+from linkage.drawing.canvas import extent, point_of, points_per_metre
+from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout_labels import shaft_tags
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
 from linkage.drawing.track import rod_ends
@@ -22,6 +22,7 @@ from linkage.drawing.track import rod_ends
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from matplotlib.text import Text
     from numpy.typing import NDArray
 
     from linkage.drawing.pose import Pose
@@ -177,14 +178,11 @@ def word_places(
 
 def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
     """Return where a view's words stand, and how much each hides there."""
-    figure = pose.ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-    point = figure.dpi / 72
+    point = point_of(pose.ax)
     words = set(pose.words.values())
     looks = len(_looks(pose))
     taken = [
-        np.tile(extent(t, renderer), (looks, 1))
+        np.tile(extent(t), (looks, 1))
         for t in pose.ax.texts
         if t not in words and t.get_text()
     ]
@@ -195,7 +193,7 @@ def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
     )
     out: Found = {}
     for name, word in pose.words.items():
-        half = _half(word, texts[name], renderer) + point
+        half = _half(word, texts[name]) + point
         best = np.inf
         boxes = np.empty((looks, 4))
         for share, way in CHOICES:
@@ -213,13 +211,13 @@ def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
     return out
 
 
-def _half(word: Text, text: str, renderer: Any) -> FloatArray:  # noqa: ANN401
+def _half(word: Text, text: str) -> FloatArray:
     """Return half the width and height of a word with another text. [px]."""
     before, shown = word.get_text(), word.get_visible()
     word.set(text=text, visible=True)  # what is not visible has no size
-    box = Text.get_window_extent(word, renderer)
+    box = extent(word)
     word.set(text=before, visible=shown)
-    return np.array([box.width, box.height]) / 2
+    return (box[2:] - box[:2]) / 2
 
 
 def _ends(pose: Pose, name: str, share: float) -> FloatArray:
@@ -256,9 +254,7 @@ def _samples(pose: Pose, line: FloatArray) -> FloatArray:
 
 def _marks(pose: Pose) -> list[FloatArray]:
     """Return points over the symbols that stand, in pixels, shape (16, 2) each."""
-    figure = pose.ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    grid = np.linspace(-0.5, 0.5, 4) * 0.8 * GROUND_SIZE * figure.dpi / 72
+    grid = np.linspace(-0.5, 0.5, 4) * 0.8 * GROUND_SIZE * point_of(pose.ax)
     spread = np.array([(x, y) for x in grid for y in grid])
     kinds = {"ground", "anchor", "stop", "bearing"}
     return [

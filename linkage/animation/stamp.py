@@ -15,7 +15,8 @@ import numpy as np
 from matplotlib.colors import to_rgb
 from PIL import Image, ImageDraw
 
-from linkage.animation.lines import font_of
+from linkage.drawing.canvas import point_of
+from linkage.drawing.fit import font_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -89,9 +90,7 @@ def stamp_box(image: Image.Image, text: Text) -> tuple[float, float, float, floa
 
 def _masks(text: Text) -> tuple[list[Image.Image], float]:
     """Return a mask a line, and the way from one line to the next. [px]."""
-    figure = text.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn texts stand on a figure
-    size = round(float(text.get_fontsize()) * figure.dpi / 72, 2)
+    size = round(float(text.get_fontsize()) * point_of(text), 2)
     weight = "bold" if text.get_fontweight() == "bold" else "normal"
     masks = [_mask(line, size, weight) for line in text.get_text().split("\n")]
     return masks, size * LINE * SPACING

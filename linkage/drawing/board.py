@@ -14,7 +14,9 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.canvas import point_of
 from linkage.drawing.inked import Ink, inked
+from linkage.drawing.meeting import counted, summed
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -98,9 +100,7 @@ class Board:
 
     def __init__(self, ax: Axes) -> None:
         self.ax = ax
-        figure = ax.get_figure(root=True)
-        assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-        self.field = np.asarray(ax.get_window_extent().extents) * 72 / figure.dpi
+        self.field = np.asarray(ax.get_window_extent().extents) / point_of(ax)
         size = np.ceil(self.field[2:] - self.field[:2]).astype(int) + 1
         shape = (int(size[0]), int(size[1]))
         self._all = np.zeros(shape, dtype=bool)
@@ -212,16 +212,17 @@ class Board:
         """Return which places are as near to another part as to their own."""
         length = np.hypot(*(found.tips - found.ends).T)[:, None] + BESIDE
         boxes = found.boxes + length * np.array([-1, -1, 1, 1])
-        return _any_in(
-            boxes - np.tile(self.field[:2], 2),
-            summed(self._parts > self._owned(owners)),
-        )
+        return self._any_in(boxes, summed(self._parts > self._owned(owners)))
 
     def _hides(self, boxes: FloatArray) -> BoolArray:
         """Return which boxes lie on anything drawn."""
         if self._total is None:
             self._total = summed(self._all)
-        return _any_in(boxes - np.tile(self.field[:2], 2), self._total)
+        return self._any_in(boxes, self._total)
+
+    def _any_in(self, boxes: FloatArray, total: IntArray) -> BoolArray:
+        """Return which boxes hold a cell that is set, from their `summed`."""
+        return counted(self._index(boxes[:, :2]), self._index(boxes[:, 2:]), total) > 0
 
     def free(self, width: float, height: float) -> tuple[float, float] | None:
         """Return the lower left corner of an empty box, the lowest; None for none. [pt]."""
@@ -243,22 +244,6 @@ class Board:
         cells = self._index(points)
         within = ((cells >= 0) & (cells < self._all.shape)).all(axis=1)
         return np.unique(cells[within, 0] * self._all.shape[1] + cells[within, 1])
-
-
-def summed(cells: BoolArray) -> IntArray:
-    """Return how many cells are set below and left of each corner."""
-    total = np.zeros((cells.shape[0] + 1, cells.shape[1] + 1), np.int64)
-    total[1:, 1:] = cells.cumsum(axis=0).cumsum(axis=1)
-    return total
-
-
-def _any_in(boxes: FloatArray, total: IntArray) -> BoolArray:
-    """Return which boxes, from the field's corner, hold a cell that is set."""
-    most = np.array(total.shape) - 1
-    x0, y0 = np.clip(np.floor(boxes[:, :2]).astype(np.int64), 0, most).T
-    x1, y1 = np.clip(np.floor(boxes[:, 2:]).astype(np.int64) + 1, 0, most).T
-    many = total[x1, y1] - total[x0, y1] - total[x1, y0] + total[x0, y0]
-    return np.asarray(many > 0)
 
 
 def _spread(points: FloatArray, width: float) -> FloatArray:

@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing import style
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.curve import draw_curve
 from linkage.drawing.curve_labels import length_word, name_curves
 from linkage.drawing.keys import write_keys
 from linkage.drawing.label import Label
-from linkage.drawing.labels import points_per_metre
 from linkage.drawing.layout import draw_layout, travel_motion
 from linkage.drawing.track import track
 from linkage.drawing.view_notes import draw_bar

@@ -307,12 +307,11 @@ def curve_figure(
         width, height = figure.get_size_inches()
         if title is None:
             title = curves[0][1].title if len(curves) == 1 else "Travel curves"
-        title = shorten_to(figure, title, 0.94 * width * 72, 11)
         notes(figure, title=title, banner=banner)
         top = height - (0.98 if banner else 0.48)
         if len(curves) > 1:
             top = draw_key(figure, rows, top) - 0.06
-            words = wrap_to(figure, legend(curves), 0.94 * width * 72, 7.5)
+            words = wrap_to(legend(curves), 0.94 * width * 72, 7.5)
             for line in words:
                 figure.text(0.03, top / height, line, size=7.5, va="top", gid="legend")
                 top -= 0.15
@@ -323,6 +322,6 @@ def curve_figure(
         art = draw_curve(ax, curves, ratio_ax=ratio_ax, length_unit=length_unit)
         if art.left_out:
             text = "No room at its place for: " + "; ".join(art.left_out)
-            text = shorten_to(figure, text.replace("\n", " "), 0.94 * width * 72, 7)
+            text = shorten_to(text.replace("\n", " "), 0.94 * width * 72, 7)
             figure.text(0.03, 0.3 / height, text, size=7, gid="left out")
     return figure

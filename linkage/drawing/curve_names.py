@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
+from linkage.drawing.canvas import point_of
 from linkage.drawing.curve_room import NAME
 from linkage.drawing.fit import ink, wrap_to
 from linkage.drawing.labels import Tag
@@ -84,9 +85,7 @@ def _bundles(ys: Sequence[FloatArray], ends: Sequence[float]) -> list[list[int]]
 
 def name_tags(ax: Axes, drawn: Drawn) -> list[Tag]:
     """Return the names of lines, each where its line is clear of the others."""
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    pt = figure.dpi / 72
+    pt = point_of(ax)
     box = ax.bbox
     grid = np.linspace(box.x0 + 0.04 * box.width, box.x0 + 0.97 * box.width, 48)
     lines = [finite(ax.transData.transform(points_of(n[0]))) for n in drawn.named]
@@ -104,7 +103,7 @@ def name_tags(ax: Axes, drawn: Drawn) -> list[Tag]:
         y = heights[bundle[0]]
         beside = [heights[b[0]] for n, b in enumerate(bundles) if n != number]
         text = _listed([drawn.named[i][1] for i in bundle])
-        words = wrap_to(figure, text, WIDE, 9, weight="bold", most=4)
+        words = wrap_to(text, WIDE, 9, weight="bold", most=4)
         where = (0.5, 0.35, 0.65, 0.22, 0.8)[number % 5]
         taken = _marked(np.column_stack([grid, y * pt]), marks, 12 * pt)
         own = lines[bundle[0]] / pt

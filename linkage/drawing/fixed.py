@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.drawing import style, symbols
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
-from linkage.drawing.labels import points_per_metre
 from linkage.drawing.layout_labels import STILL
 from linkage.drawing.views import shaft_line
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import shaft_colours
-from linkage.drawing.labels import points_per_metre
 
 if TYPE_CHECKING:
     from matplotlib.lines import Line2D

@@ -12,6 +12,8 @@ import numpy as np
 from matplotlib.markers import MarkerStyle
 from matplotlib.transforms import Affine2D
 
+from linkage.drawing.canvas import point_of
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -85,9 +87,7 @@ def inked(ax: Axes) -> Iterator[Ink]:
     ax : Axes
         With its place and its limits settled.
     """
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    point = figure.dpi / 72
+    point = point_of(ax)
     for line in ax.lines:
         owner = owner_of(str(line.get_gid() or "line"))
         places = line.get_transform().transform(np.asarray(line.get_xydata(), float))

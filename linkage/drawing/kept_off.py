@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.text import Text
 
-from linkage.drawing.labels import points_per_metre
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.symbols import TURN_SIZE
 
 if TYPE_CHECKING:

@@ -59,19 +59,18 @@ def _rows(figure: Figure, entries: Sequence[Entry]) -> list[tuple[str, list[str]
     """Return name, lines of words and number of quiet ones of every row."""
     page = figure.get_size_inches()[0] * 72
     room = (RIGHT - LEFT) * page - PIECE - GAP
-    names = [shorten_to(figure, e.name, NAME * room, SIZE, "bold") for e in entries]
+    names = [shorten_to(e.name, NAME * room, SIZE, "bold") for e in entries]
     rows = []
-    words = room - _widest(figure, names) - GAP
+    words = room - _widest(names) - GAP
     for entry, name in zip(entries, names, strict=True):
-        quiet = wrap_to(figure, entry.text, words, SIZE, most=2) if entry.text else []
-        loud = wrap_to(figure, entry.loud, words, SIZE, weight="bold", most=2)
-        loud = loud if entry.loud else []
+        quiet = wrap_to(entry.text, words, SIZE, most=2)
+        loud = wrap_to(entry.loud, words, SIZE, weight="bold", most=2)
         rows.append((name, [*quiet, *loud] or [""], len(quiet)))
     return rows
 
 
-def _widest(figure: Figure, names: Sequence[str]) -> float:
-    return max(width_of(figure, name, SIZE, "bold") for name in names)
+def _widest(names: Sequence[str]) -> float:
+    return max(width_of(name, SIZE, "bold") for name in names)
 
 
 def key_height(figure: Figure, entries: Sequence[Entry]) -> float:
@@ -100,7 +99,7 @@ def draw_key(figure: Figure, entries: Sequence[Entry], top: float) -> float:
     rows = _rows(figure, entries)
     step = LINE / 72
     at_name = LEFT + (PIECE + GAP) / 72 / width
-    at_words = at_name + (_widest(figure, [r[0] for r in rows]) + GAP) / 72 / width
+    at_words = at_name + (_widest([r[0] for r in rows]) + GAP) / 72 / width
     y = top
     for i, (entry, (name, lines, quiet)) in enumerate(zip(entries, rows, strict=True)):
         middle = (y - step / 2) / height

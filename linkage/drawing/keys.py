@@ -14,7 +14,9 @@ from dataclasses import replace
 from string import ascii_lowercase
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.drawing.lettering import letter, outer, point_of
+from linkage.drawing.canvas import outer, point_of
+from linkage.drawing.fit import wrap_to
+from linkage.drawing.lettering import letter
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,9 +28,8 @@ if TYPE_CHECKING:
     from linkage.drawing.label import Label
     from linkage.drawing.pose import Pose
 
-#: Signs a line of the list may hold in a view, and at the foot of the page.
+#: Signs a line of the list may hold in a view.
 LINES: Final = (44, 66, 30)
-FOOT: Final = 240
 #: Size of its letters at the foot, and from line to line. [pt]
 FOOT_SIZE: Final = 6.5
 LEADING: Final = 9.6
@@ -78,7 +79,8 @@ def write_keys(
     if foot == 0 and _in_a_view(figure, text, [board for board, _ in views], told):
         return 0.0
     text.set_fontsize(FOOT_SIZE)
-    lines = _across(figure, text, told)
+    width = figure.get_size_inches()[0] * 72
+    lines = wrap_to("; ".join(told), 0.94 * width, FOOT_SIZE)
     high = (len(lines) * LEADING + 4) / 72
     if high > foot + 1e-9 and not last:
         text.remove()
@@ -112,10 +114,9 @@ def _in_a_view(
     figure: Figure, text: Text, boards: Sequence[Board], told: Sequence[str]
 ) -> bool:
     """Write the list where a view has room for it, in one column or several."""
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     for line in LINES:
         text.set_text("\n".join(_lines(told, line)))
-        box = outer(text, renderer) / point_of(figure)
+        box = outer(text) / point_of(figure)
         for board in boards:
             corner = board.free(*(box[2:] - box[:2]))
             if corner is not None:
@@ -123,18 +124,6 @@ def _in_a_view(
                 text.set_position((corner[0] / page[0], corner[1] / page[1]))
                 return True
     return False
-
-
-def _across(figure: Figure, text: Text, told: Sequence[str]) -> list[str]:
-    """Return the list in lines as long as the page is wide, all running on."""
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-    lines: list[str] = []
-    for line in range(FOOT, 40, -15):
-        lines = textwrap.wrap("; ".join(told), line)
-        text.set_text("\n".join(lines))
-        if text.get_window_extent(renderer).width < 0.94 * figure.bbox.width:
-            break
-    return lines
 
 
 def _lines(told: Sequence[str], line: int) -> list[str]:

@@ -14,12 +14,15 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-from matplotlib.text import Annotation, Text
+
+from linkage.drawing.canvas import extent, point_of
+from linkage.drawing.meeting import counted, over, summed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from matplotlib.axes import Axes
+    from matplotlib.text import Annotation, Text
     from numpy.typing import NDArray
 
     FloatArray = NDArray[np.float64]
@@ -81,23 +84,15 @@ class Placer:
     ) -> None:
         self.ax = ax
         ax.apply_aspect()
-        figure = ax.get_figure(root=True)
-        assert figure is not None  # noqa: S101 - an axes with no figure has no renderer
-        self._renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-        self._pt = figure.dpi / 72
-        box = ax.get_window_extent()
-        self._field = (
-            box.x0 + room[0] * box.width,
-            box.y0 + room[1] * box.height,
-            box.x0 + room[2] * box.width,
-            box.y0 + room[3] * box.height,
-        )
+        self._pt = point_of(ax)
+        box = np.asarray(ax.get_window_extent().extents, dtype=float)
+        size = np.tile(box[2:] - box[:2], 2)
+        self._field = np.tile(box[:2], 2) + np.array(room) * size
         self._boxes = np.empty((0, 4))
         self._cell = _STEP * self._pt
-        wide = int((self._field[2] - self._field[0]) / self._cell) + 2
-        high = int((self._field[3] - self._field[1]) / self._cell) + 2
-        #: How much is drawn in each cell of the field, columns first.
-        self._drawn = np.zeros((wide, high))
+        wide, high = ((self._field[2:] - self._field[:2]) / self._cell + 2).astype(int)
+        #: In which cells of the field something is drawn, columns first.
+        self._drawn = np.zeros((wide, high), dtype=bool)
         self.left_out: list[Tag] = []
         #: How much a leader minds each piece of it that runs over what is drawn.
         self.crossing = 0.8
@@ -187,7 +182,7 @@ class Placer:
         label.xy = tuple(self.ax.transData.inverted().transform(point))
         label.set_position(tuple((centres[best] - point) / self._pt))
         self._boxes = np.vstack([self._boxes, boxes[best]])
-        if tag.leader and rings[best] > LEADER * self._pt:
+        if tag.leader and rings[best] > self._lead_of(tag):
             self._lead(tag, point, boxes[best])
         return True
 
@@ -199,26 +194,32 @@ class Placer:
     ) -> FloatArray:
         """Return how bad each place is, infinite where it is refused."""
         rings, ways, at = where
-        left, low, right, top = self._field
-        cost = rings / self._pt / 6
-        if any(tag.toward):
-            wished = np.array(tag.toward) / np.hypot(*tag.toward)
-            cost = cost + 2.5 * (1 - ways @ wished)
-        cost = cost + 2.0 * self._hides(boxes)
+        cost = self._apart(tag, rings, ways) + 2.0 * self._hides(boxes)
         ends = np.clip(at, boxes[:, :2], boxes[:, 2:])
         drawn = rings > LEADER * self._pt
         for share in np.linspace(0.1, 0.95, 12):  # what a leader would run through
             on = at + share * (ends - at)
             cost = cost + 5.0 * _covered(on, self._boxes)
             if share > 0.3:
-                cost = cost + self.crossing * drawn * (self._amount(on) > 0)
-        out = (
-            (boxes[:, 0] < left)
-            | (boxes[:, 1] < low)
-            | (boxes[:, 2] > right)
-            | (boxes[:, 3] > top)
-        )
-        return np.where(out | _meets(boxes, self._boxes), np.inf, cost)
+                cost = cost + self.crossing * drawn * self._runs_over(on)
+        return np.where(self._refused(boxes), np.inf, cost)
+
+    def _apart(self, tag: Tag, rings: FloatArray, ways: FloatArray) -> FloatArray:
+        """Return the cost of standing far off, or another way than wished."""
+        cost = rings / self._pt / 6
+        if any(tag.toward):
+            wished = np.array(tag.toward) / np.hypot(*tag.toward)
+            cost = cost + 2.5 * (1 - ways @ wished)
+        return cost
+
+    def _refused(self, boxes: FloatArray) -> NDArray[np.bool_]:
+        """Return which boxes leave the field or lie over another, shape (n,)."""
+        out = (boxes[:, :2] < self._field[:2]) | (boxes[:, 2:] > self._field[2:])
+        return np.asarray(out.any(axis=1) | over(boxes, self._boxes).any(axis=1))
+
+    def _lead_of(self, tag: Tag) -> float:  # noqa: ARG002 - rooms of other kinds ask
+        """Return the distance from its point from which a label leads to it. [px]."""
+        return LEADER * self._pt
 
     def _lead(self, tag: Tag, point: FloatArray, box: FloatArray) -> None:
         """Draw a thin line from the box to the point."""
@@ -239,7 +240,7 @@ class Placer:
 
     def _box_of(self, text: Text) -> FloatArray:
         pad = PAD * self._pt * np.array([-1, -1, 1, 1])
-        return np.asarray(extent(text, self._renderer) + pad)
+        return np.asarray(extent(text) + pad)
 
     def _draw(self, pixels: FloatArray) -> None:
         """Note a line as drawn, given by its corners."""
@@ -253,29 +254,25 @@ class Placer:
         self._fill(np.vstack(samples))
 
     def _index(self, pixels: FloatArray) -> NDArray[np.int64]:
-        corner = np.array(self._field[:2])
-        return np.asarray(np.floor((pixels - corner) / self._cell), dtype=np.int64)
+        cells = np.floor((pixels - self._field[:2]) / self._cell)
+        return np.asarray(cells, dtype=np.int64)
 
     def _fill(self, pixels: FloatArray) -> None:
         i, j = self._index(pixels).T
         wide, high = self._drawn.shape
         inside = (i >= 0) & (i < wide) & (j >= 0) & (j < high)
-        self._drawn[i[inside], j[inside]] = 1.0
+        self._drawn[i[inside], j[inside]] = True
 
-    def _amount(self, pixels: FloatArray) -> FloatArray:
-        """Return how much is drawn at each point, shape (n,)."""
+    def _runs_over(self, pixels: FloatArray) -> NDArray[np.bool_]:
+        """Return at which points something is drawn, shape (n,)."""
         i, j = self._index(pixels).T
         wide, high = self._drawn.shape
         return np.asarray(self._drawn[np.clip(i, 0, wide - 1), np.clip(j, 0, high - 1)])
 
     def _hides(self, boxes: FloatArray) -> FloatArray:
         """Return how much each box would hide, shape (n,)."""
-        wide, high = self._drawn.shape
-        total = np.zeros((wide + 1, high + 1))
-        total[1:, 1:] = self._drawn.cumsum(axis=0).cumsum(axis=1)
-        x0, y0 = np.clip(self._index(boxes[:, :2]), 0, [wide, high]).T
-        x1, y1 = np.clip(self._index(boxes[:, 2:]) + 1, 0, [wide, high]).T
-        return np.asarray(total[x1, y1] - total[x0, y1] - total[x1, y0] + total[x0, y0])
+        low, high = self._index(boxes[:, :2]), self._index(boxes[:, 2:])
+        return counted(low, high, summed(self._drawn)).astype(float)
 
 
 def _candidates(leader: bool) -> tuple[FloatArray, FloatArray]:  # noqa: FBT001
@@ -298,51 +295,3 @@ def _covered(points: FloatArray, boxes: FloatArray) -> FloatArray:
         & (y <= boxes[:, 3])
     )
     return np.asarray(within.sum(axis=1), dtype=float)
-
-
-def _meets(boxes: FloatArray, others: FloatArray) -> NDArray[np.bool_]:
-    """Return which boxes overlap any of the others, shape (n,)."""
-    if not len(others):
-        return np.zeros(len(boxes), dtype=bool)
-    apart = (
-        (boxes[:, None, 2] <= others[None, :, 0])
-        | (boxes[:, None, 0] >= others[None, :, 2])
-        | (boxes[:, None, 3] <= others[None, :, 1])
-        | (boxes[:, None, 1] >= others[None, :, 3])
-    )
-    return np.asarray((~apart).any(axis=1))
-
-
-def points_per_metre(ax: Axes) -> float:
-    """Return how many printed points a metre of the drawing takes."""
-    left, right = ax.get_xlim()
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    return float(ax.get_window_extent().width / figure.dpi * 72 / (right - left))
-
-
-def extent(text: Text, renderer: Any) -> FloatArray:  # noqa: ANN401
-    """Return left, bottom, right, top of a text alone, without any arrow. [px]."""
-    if isinstance(text, Annotation):
-        text.update_positions(renderer)
-    return np.asarray(Text.get_window_extent(text, renderer).extents, dtype=float)
-
-
-def overlaps(texts: Sequence[Text], renderer: Any) -> list[tuple[str, str]]:  # noqa: ANN401
-    """Return every pair of texts whose boxes overlap.
-
-    Parameters
-    ----------
-    texts : sequence of Text
-        Drawn ones.
-    renderer : RendererBase
-        That measures them.
-    """
-    boxes = np.array([extent(t, renderer) for t in texts]).reshape(-1, 4)
-    out = []
-    for i in range(len(texts)):
-        met = np.flatnonzero(
-            [_meets(boxes[i : i + 1], boxes[j : j + 1])[0] for j in range(i)]
-        )
-        out += [(texts[i].get_text(), texts[int(j)].get_text()) for j in met]
-    return out

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing import style
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.curve_labels import length_word
 from linkage.drawing.fixed import draw_fixed, stop_places
 from linkage.drawing.ghost import draw_ghost
 from linkage.drawing.included import draw_included
 from linkage.drawing.kept_off import keep_off
 from linkage.drawing.keys import write_keys
-from linkage.drawing.labels import Placer, points_per_metre
+from linkage.drawing.labels import Placer
 from linkage.drawing.layout_labels import Sizes, layout_tags, shaft_tags
 from linkage.drawing.lettering import board_of, letter
 from linkage.drawing.plate import PLATE, draw_plates, plates_size

@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import shaft_colours
 from linkage.drawing.drafts import Draft, along, around, together
 from linkage.drawing.held import held_words
 from linkage.drawing.included import included_angles
-from linkage.drawing.labels import points_per_metre
 from linkage.drawing.part_labels import (
     arm_drafts,
     pad_drafts,

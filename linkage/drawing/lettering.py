@@ -9,20 +9,19 @@ says (`layout_labels`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.drawing.board import Board
-from linkage.drawing.labels import extent
+from linkage.drawing.canvas import outer, point_of
 from linkage.drawing.settling import settled
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
-    from matplotlib.text import Annotation, Text
+    from matplotlib.text import Annotation
     from numpy.typing import NDArray
 
     from linkage.drawing.board import Places
@@ -37,12 +36,9 @@ DOT: Final = 2.0
 def board_of(ax: Axes) -> Board:
     """Return the board of a view, with all that is drawn and written on it."""
     ax.apply_aspect()
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     board = Board(ax)
     seen = [t for t in ax.texts if t.get_text() and t.get_visible()]
-    board.fill(outer(t, renderer) / point_of(figure) for t in seen)
+    board.fill(outer(t) / point_of(ax) for t in seen)
     return board
 
 
@@ -65,10 +61,7 @@ def letter(board: Board, tags: Sequence[Label]) -> tuple[list[Annotation], list[
         be misread, so it is not drawn.
     """
     ax = board.ax
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-    point = point_of(figure)
+    point = point_of(ax)
     labels = [_written(ax, tag) for tag in tags]
     found = []
     for tag, label in zip(tags, labels, strict=True):
@@ -76,7 +69,7 @@ def letter(board: Board, tags: Sequence[Label]) -> tuple[list[Annotation], list[
         halves = []
         for form in (tag.text, *tag.forms):
             label.set_text(form)
-            x0, y0, x1, y1 = outer(label, renderer) / point
+            x0, y0, x1, y1 = outer(label) / point
             halves.append(((x1 - x0) / 2, (y1 - y0) / 2))
         found.append(board.places(tag, tips, np.array(halves)))
     placed, left_out = [], []
@@ -90,21 +83,6 @@ def letter(board: Board, tags: Sequence[Label]) -> tuple[list[Annotation], list[
         board.take(place)
         placed.append(label)
     return placed, left_out
-
-
-def point_of(figure: Figure) -> float:
-    """Return how many pixels a printed point takes."""
-    return float(figure.dpi / 72)
-
-
-def outer(text: Text, renderer: Any) -> FloatArray:  # noqa: ANN401
-    """Return left, bottom, right, top of a text with its frame, if it has one. [px]."""
-    box = extent(text, renderer)
-    frame = text.get_bbox_patch()
-    if frame is None:
-        return box
-    text.update_bbox_position_size(renderer)
-    return np.asarray(frame.get_window_extent(renderer).extents, dtype=float)
 
 
 def _written(ax: Axes, tag: Label) -> Annotation:

@@ -15,13 +15,13 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from matplotlib.lines import Line2D
 
+from linkage.drawing.canvas import figure_of
 from linkage.drawing.fit import wrap_to
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
 #: Of the letters, and from line to line. [pt]
 SIZE: Final = 8.0
@@ -65,18 +65,17 @@ def name_in_margin(ax: Axes, ends: Sequence[End], *, room: float = 0.985) -> Non
     room : float
         Share of the page's width at which the margin ends.
     """
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    figure = figure_of(ax)
     box = ax.get_position()
     high = box.height * figure.get_size_inches()[1] * 72
     wide = (room - box.x1) * figure.get_size_inches()[0] * 72
     low, top = ax.get_ylim()
     said = sorted((e for e in ends if math.isfinite(e.value)), key=lambda e: e.value)
     said = [e for e in said if low <= e.value <= top]
-    words = [_lines(figure, e, wide) for e in said]
+    words = [_lines(e, wide) for e in said]
     heights = [len(w) * LINE for w in words]
     if sum(heights) + APART * len(heights) > high:  # one line each
-        words = [_lines(figure, e, wide, most=1) for e in said]
+        words = [_lines(e, wide, most=1) for e in said]
         heights = [LINE] * len(words)
     wished = [(e.value - low) / (top - low) * high for e in said]
     for end, text, at, y in zip(
@@ -85,9 +84,9 @@ def name_in_margin(ax: Axes, ends: Sequence[End], *, room: float = 0.985) -> Non
         _write(ax, end, "\n".join(text), (at / high, y / high))
 
 
-def _lines(figure: Figure, end: End, wide: float, most: int = 2) -> list[str]:
+def _lines(end: End, wide: float, most: int = 2) -> list[str]:
     piece = PIECE + GAP if end.line else 0.0
-    return wrap_to(figure, end.word, wide - LEAD - GAP - piece, SIZE, most=most)
+    return wrap_to(end.word, wide - LEAD - GAP - piece, SIZE, most=most)
 
 
 def _spread(
@@ -138,8 +137,7 @@ def _spread(
 
 def _write(ax: Axes, end: End, text: str, heights: tuple[float, float]) -> None:
     """Write words at the first height, with a piece of line and a leader to the second."""
-    figure = ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
+    figure = figure_of(ax)
     box = ax.get_position()
     pt = 1 / (box.width * figure.get_size_inches()[0] * 72)
     at, level = heights

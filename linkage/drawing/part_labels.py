@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import shaft_colours
 from linkage.drawing.drafts import Draft, along, around
-from linkage.drawing.labels import points_per_metre
 from linkage.spoken import HOLE_PART
 
 if TYPE_CHECKING:

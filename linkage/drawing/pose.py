@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing import style, symbols
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
-from linkage.drawing.labels import points_per_metre
 from linkage.drawing.track import driven_hole, rod_ends, track
 
 if TYPE_CHECKING:

@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing.board import PAD, Places
+from linkage.drawing.meeting import crossing, over, through
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
-    FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.int64]
     BoolArray = NDArray[np.bool_]
 
@@ -161,38 +161,10 @@ def _near(one: Places, other: Places) -> bool:
 
 def _meet(one: Places, other: Places) -> BoolArray:
     """Return which places of two labels meet, shape (n, m)."""
-    a, b = one.boxes[:, None], other.boxes[None]
-    apart = (a[..., 2:] <= b[..., :2]) | (a[..., :2] >= b[..., 2:])
-    meets = ~apart.any(axis=-1)
+    meets = over(one.boxes, other.boxes)
     meets |= one.led[:, None] & through(one.ends, one.tips, other.boxes)
     meets |= other.led[None] & through(other.ends, other.tips, one.boxes).T
     both = one.led[:, None] & other.led[None]
     meets |= both & crossing(one.ends, one.tips, other.ends, other.tips)
     close = np.hypot(*(one.tips[:, None] - other.tips[None]).transpose(2, 0, 1))
     return np.asarray(meets | (both & (close < PAD)))
-
-
-def through(start: FloatArray, end: FloatArray, boxes: FloatArray) -> BoolArray:
-    """Return which lines run through which boxes, shape (lines, boxes)."""
-    p, d = start[:, None], (end - start)[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        near, far = (boxes[None, :, :2] - p) / d, (boxes[None, :, 2:] - p) / d
-    within = (p > boxes[None, :, :2]) & (p < boxes[None, :, 2:])
-    level = np.broadcast_to(np.abs(d) < 1e-9, near.shape)
-    near = np.where(level, np.where(within, -np.inf, np.inf), near)
-    far = np.where(level, np.where(within, np.inf, -np.inf), far)
-    enter = np.maximum(np.minimum(near, far).max(axis=-1), 0)
-    return np.asarray(enter < np.minimum(np.maximum(near, far).min(axis=-1), 1))
-
-
-def crossing(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) -> BoolArray:
-    """Return which lines from a to b cross which from c to d, shape (n, m)."""
-
-    def side(p: FloatArray, q: FloatArray, r: FloatArray) -> FloatArray:
-        u, v = q - p, r - p
-        return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
-
-    a, b, c, d = a[:, None], b[:, None], c[None], d[None]
-    return np.asarray(
-        (side(a, b, c) * side(a, b, d) <= 0) & (side(c, d, a) * side(c, d, b) <= 0)
-    )

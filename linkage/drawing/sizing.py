@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing.curve_room import CurveRoom
-from linkage.drawing.fit import shorten_to, wrap_to
+from linkage.drawing.fit import wrap_to
 from linkage.drawing.key import Entry, draw_key, key_height
 from linkage.drawing.labels import Tag
 from linkage.drawing.margin import End, name_in_margin
@@ -311,12 +311,9 @@ def sizing_figure(
             height += key_height(figure, entries)
             figure.set_size_inches(width, height)
         banner = None if sizing.chosen is not None else "nothing tried fits"
-        title = shorten_to(
-            figure, f"{layout.title}: choosing an arm", 0.94 * width * 72, 11
-        )
-        notes(figure, title=title, banner=banner)
+        notes(figure, title=f"{layout.title}: choosing an arm", banner=banner)
         top = draw_key(figure, entries, height - (0.8 if banner else 0.48)) - 0.05
-        for line in wrap_to(figure, _held(sizing), 0.94 * width * 72, 8, most=2):
+        for line in wrap_to(_held(sizing), 0.94 * width * 72, 8, most=2):
             figure.text(0.03, top / height, line, size=8, va="top", gid="held")
             top -= 0.16
         low = 0.95

@@ -133,7 +133,7 @@ def draw_springs(figure: Figure, card: SpringCard, top: float) -> None:
             figure.text(
                 at / 72 / width,
                 y,
-                shorten_to(figure, cell, wide, SIZE, weight),
+                shorten_to(cell, wide, SIZE, weight),
                 size=SIZE,
                 va="center_baseline",
                 weight=weight,
@@ -153,7 +153,7 @@ def _places(figure: Figure, rows: Sequence[Sequence[str]]) -> list[tuple[float, 
     """
     page = figure.get_size_inches()[0] * 72
     wide = [
-        max(width_of(figure, cell, SIZE, "bold") for cell in column) + 1
+        max(width_of(cell, SIZE, "bold") for cell in column) + 1
         for column in zip(*rows, strict=True)
     ]
     room = (RIGHT - LEFT) * page - GAP * (len(wide) - 1)

@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 
 #: Springs that are drawn alone with a line and a name of their own.
 MOST: Final = 8
+#: Widest name of a throttle at the axis. [pt]
+LONGEST: Final = 130.0
 #: Ground of what friction takes, and of where the plate is pulled open.
 BAND: Final = "#DDDDDD"
 OPEN: Final = "#BBBBBB"
@@ -181,13 +183,10 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     ax.axhline(0, gid="zero", **zero)
     ends.append(End(value=0.0, word=_zero("plate", low), line=zero))
     ax.set_ylim(bottom, top)
-    ax.set_ylabel(f"closing torque\nat {_short(main)} [{unit_word('torque')}]")
+    at = shorten_to(main, LONGEST, 9)
+    ax.set_ylabel(f"closing torque\nat {at} [{unit_word('torque')}]")
     ax.set_xlabel(f"pad travel [{unit_word('length')}]")
     name_in_margin(ax, ends)
-
-
-def _short(name: str) -> str:
-    return name if len(name) <= 24 else f"{name[:23]}…"
 
 
 def _named(word: str, values: FloatArray) -> str:
@@ -246,7 +245,6 @@ def springs_figure(
             figure.set_size_inches(width, height + table)
         width, height = figure.get_size_inches()
         title = f"{card.motion.assembly.layout.title}: springs"
-        title = shorten_to(figure, title, 0.94 * width * 72, 11)
         notes(figure, title=title, banner=banner)
         draw_springs(figure, card, 0.42 + table)
         low, top = 0.42 + table + 0.55, height - (1.1 if banner else 0.6)

@@ -9,7 +9,6 @@ Not here: what is drawn (`curve`, `layout`).
 from __future__ import annotations
 
 import io
-import textwrap
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -18,6 +17,7 @@ import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from linkage.drawing.fit import shorten_to, size_for, wrap_to
 from linkage.errors import UsageError, did_you_mean
 from linkage.rules.caution import CAUTION
 from linkage.seen import seen
@@ -25,7 +25,6 @@ from linkage.seen import seen
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from matplotlib.text import Text
 
 Paper = Literal["a4", "letter"]
 
@@ -176,23 +175,23 @@ def notes(
     figure.text(
         0.5, 0.012, CAUTION, ha="center", va="bottom", fontsize=8, gid="caution"
     )
-    height = figure.get_size_inches()[1]
-    title, below, banner = (
-        seen(title),
-        seen(below),
-        None if banner is None else seen(banner),
-    )
-    head: dict[str, Any] = {"ha": "left", "va": "top"}
-    _fit(figure.text(0.03, 1 - 0.12 / height, title, fontsize=11, gid="title", **head))
-    if below:
-        _fit(
-            figure.text(0.03, 1 - 0.36 / height, below, fontsize=8, gid="below", **head)
-        )
+    width, height = figure.get_size_inches()
+    room = 0.94 * width * 72
+    head = (("title", title, 11.0, 0.12), ("below", below, 8.0, 0.36))
+    for gid, said, wished, down in head:
+        if said:
+            size = size_for(seen(said), room, wished, least=LEAST)
+            figure.text(
+                0.03, 1 - down / height, shorten_to(said, room, size), fontsize=size,
+                ha="left", va="top", gid=gid,
+            )  # fmt: skip
     if banner is not None:
         figure.text(
             0.5,
             1 - (0.6 if below else 0.4) / height,
-            "\n".join(textwrap.wrap(f"DO NOT FIT: {banner}", 85)[:2]),
+            "\n".join(
+                wrap_to(f"DO NOT FIT: {seen(banner)}", room, 11, weight="bold", most=2)
+            ),
             ha="center",
             va="top",
             fontsize=11,
@@ -201,20 +200,6 @@ def notes(
             bbox={"boxstyle": "square,pad=0.3", "fc": "#A02000", "ec": BLACK},
             gid="banner",
         )
-
-
-def _fit(text: Text) -> None:
-    """Write a line that is too long for the page smaller, and at last cut it off."""
-    figure = text.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - it was written on one
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
-    room = 0.94 * figure.bbox.width
-    wide = text.get_window_extent(renderer).width
-    if wide > room:
-        size = float(text.get_fontsize())
-        text.set_fontsize(max(size * room / wide * 0.99, LEAST))
-    while text.get_window_extent(renderer).width > room:
-        text.set_text(text.get_text()[:-2].rstrip("… ") + "…")
 
 
 def save(figure: Figure, suffix: str, *, dpi: float = 150) -> bytes:

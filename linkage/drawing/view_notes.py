@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final, Literal
 import numpy as np
 
 from linkage.drawing import style
-from linkage.drawing.labels import points_per_metre
+from linkage.drawing.canvas import points_per_metre
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

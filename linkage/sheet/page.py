@@ -14,7 +14,8 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
-from linkage.drawing.labels import extent
+from linkage.drawing.canvas import extent
+from linkage.drawing.fit import size_for
 from linkage.drawing.style import BLACK, PAPER, drawing_style
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ class Page:
     def __init__(self, paper: Paper) -> None:
         long, short = PAPER[paper]
         self.figure = Figure(figsize=(short, long))
-        self.canvas = FigureCanvasAgg(self.figure)
+        FigureCanvasAgg(self.figure)
         self.width, self.height = short * _INCH, long * _INCH
 
     @property
@@ -84,19 +85,18 @@ class Page:
         words: str,
         size: float,
         room: float,
+        *,
+        weight: str = "normal",
         **look: Any,  # noqa: ANN401
     ) -> Text:
         """Write, smaller where the words are wider than the room. [mm]."""
-        text = self.text(x, y, words, size, **look)
-        wide = self.measured(text)[0]
-        if wide > room:
-            text.set_fontsize(max(size * room / wide * 0.99, LEAST_SIZE))
-        return text
+        width = room / _INCH * 72
+        fitted = size_for(words, width, size, least=LEAST_SIZE, weight=weight)
+        return self.text(x, y, words, fitted, weight=weight, **look)
 
     def measured(self, text: Text) -> tuple[float, float]:
         """Return width and height of a text. [mm]."""
-        renderer = self.canvas.get_renderer()  # type: ignore[no-untyped-call]
-        left, low, right, top = extent(text, renderer)
+        left, low, right, top = extent(text)
         scale = _INCH / self.figure.dpi
         return float((right - left) * scale), float((top - low) * scale)
 

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.canvas import extent, points_per_metre
 from linkage.drawing.fixed import draw_fixed
 from linkage.drawing.kept_off import keep_off
-from linkage.drawing.labels import Placer, Tag, extent, points_per_metre
+from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout import travel_motion, view_axes
 from linkage.drawing.pose import draw_pose
 from linkage.drawing.style import BLACK
@@ -276,12 +277,9 @@ def _tag(one: tuple[str, FloatArray], others: Sequence[tuple[str, FloatArray]]) 
 
 def _lead(pose: Pose, labels: Iterable[Annotation]) -> None:
     """Lead every letter to its place, near ones too: places here lie close together."""
-    figure = pose.ax.get_figure(root=True)
-    assert figure is not None  # noqa: S101 - drawn axes stand on a figure
-    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     back = pose.ax.transData.inverted()
     for label in labels:
-        box = extent(label, renderer)
+        box = extent(label)
         point = pose.ax.transData.transform(label.xy)
         ends = back.transform([np.clip(point, box[:2], box[2:]), point])
         pose.ax.plot(

@@ -9,12 +9,12 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from linkage.drawing import curve_figure, draw_curve, save
-from linkage.drawing.labels import overlaps
 from linkage.drawing.style import CAUTION, LOOKS, PAPER
 from linkage.errors import UsageError
 from linkage.motion import assemble, working_travel
 from linkage.motion.curve import travel_curve
 from tests.build import hauler, hole
+from tests.figures.overlap import faults
 
 
 def curve(lever=0.034, rod=0.0, **throttle):
@@ -118,10 +118,7 @@ def test_no_label_covers_another(name, paper):
     figure = curve_figure(
         PICTURES[name], paper=paper, banner="a reason" if name == "wrong" else None
     )
-    figure.draw_without_rendering()
-    for ax in figure.axes:
-        texts = [t for t in ax.texts if t.get_text()]
-        assert overlaps(texts, figure.canvas.get_renderer()) == []
+    assert faults(figure) == []
     if paper:
         assert tuple(figure.get_size_inches()) == PAPER[paper]
 

@@ -5,23 +5,25 @@ from __future__ import annotations
 import re
 import tomllib
 from functools import cache
+from itertools import combinations
 
-import numpy as np
 import pytest
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
 from linkage.config import load, loads
 from linkage.config.starters import FAULT, starters
-from linkage.drawing.labels import extent, overlaps
-from linkage.drawing.style import PAPER, drawing_style
+from linkage.drawing.canvas import renderer_of
+from linkage.drawing.style import PAPER, drawing_style, still_style
 from linkage.model.refs import Ref
 from linkage.report.cautions import CAUTIONS
 from linkage.sheet import measuring_sheet
 from linkage.sheet.boxes import PLATE, SPRING
 from linkage.sheet.letters import letter_of, lettered, letters
 from linkage.sheet.measuring import sheet_pages
+from linkage.sheet.page import Page
 from tests.docs.letter_starters import with_letters
+from tests.figures import overlap
 
 FAMILIES = sorted(name for name in starters() if not name.startswith(FAULT))
 CASES = [(name, paper) for name in FAMILIES for paper in PAPER]
@@ -48,48 +50,44 @@ def texts_of(page):
 
 def box_of(page, text):
     """Return left, bottom, right, top of a text with its frame. [mm]."""
-    renderer = page.canvas.get_renderer()
-    box = extent(text, renderer)
-    frame = text.get_bbox_patch()
-    if frame is not None:
-        text.draw(renderer)  # the frame takes its place when it is drawn
-        outer = frame.get_window_extent(renderer).extents
-        box = [min(box[0], outer[0]), min(box[1], outer[1]), max(box[2], outer[2]), max(box[3], outer[3])]  # fmt: skip
-    return np.asarray(box) / page.figure.dpi * 25.4
+    box = overlap.box_of(text, renderer_of(page.figure))
+    return box / page.figure.dpi * 25.4
 
 
 @pytest.mark.parametrize(("name", "paper"), CASES)
 def test_no_text_covers_another_and_all_lie_on_the_page(name, paper):
     for page in pages_of(name, paper):
-        texts = texts_of(page)
-        assert overlaps(texts, page.canvas.get_renderer()) == []
-        for text in texts:
-            left, low, right, top = box_of(page, text)
+        boxes = [(text, box_of(page, text)) for text in texts_of(page)]
+        for (one, its), (other, others) in combinations(boxes, 2):
+            assert not overlap.meet(its, others, 0.0), (one, other)
+        for text, (left, low, right, top) in boxes:
             assert left > EDGE, text
             assert low > EDGE, text
             assert right < page.width - EDGE, text
             assert top < page.height - EDGE, text
 
 
+@pytest.mark.parametrize("weight", ["normal", "bold"])
+def test_words_are_written_smaller_where_they_are_wider_than_the_room(weight):
+    with still_style():
+        page = Page("a4")
+        text = page.fitted(20, 20, "spring of the carburettor", 10, 35, weight=weight)
+        assert 33 < page.measured(text)[0] < 35
+    assert page.fitted(20, 40, "spring", 10, 35, weight=weight).get_fontsize() == 10
+
+
 @pytest.mark.parametrize(("name", "paper"), CASES)
-def test_frames_of_letters_cover_no_text_and_no_hole(name, paper):
+def test_frames_of_letters_cover_no_hole(name, paper):
     page = pages_of(name, paper)[0]
-    texts = texts_of(page)
-    boxes = [box_of(page, t) for t in texts]
-    framed = [i for i, t in enumerate(texts) if t.get_bbox_patch() is not None]
-    for i in framed:
-        for j in range(len(texts)):
-            if i != j:
-                a, b = boxes[i], boxes[j]
-                apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-                assert apart, (texts[i].get_text(), texts[j].get_text())
+    framed = [t for t in texts_of(page) if t.get_bbox_patch() is not None]
+    assert framed
     for ax in page.figure.axes:
         for line in ax.lines:
             if str(line.get_gid()).startswith(("pin ", "pivot ")):
                 x, y = ax.transData.transform(line.get_xydata())[0] / page.figure.dpi * 25.4  # fmt: skip
-                for i in framed:
-                    left, low, right, top = boxes[i]
-                    assert not (left < x < right and low < y < top), (line, texts[i])
+                for text in framed:
+                    left, low, right, top = box_of(page, text)
+                    assert not (left < x < right and low < y < top), (line, text)
 
 
 @pytest.mark.parametrize("name", FAMILIES)
