@@ -109,6 +109,7 @@ def _tag(group: Sequence[Draft]) -> Label:
     owners = tuple(owner for draft in group for owner in draft.owners)
     tips = [(float(x), float(y)) for x, y in group[0].tips]
     whole = _joined(group, whole=True).replace("\n", " ")
+    says = tuple(_joined([d], whole=True) for d in group)
     return Label(
         text=text,
         at=tips[0],
@@ -118,6 +119,7 @@ def _tag(group: Sequence[Draft]) -> Label:
         forms=tuple(forms),
         owners=owners,
         told=whole,
+        says=says,
         optional=all(draft.optional for draft in group),
     )
 

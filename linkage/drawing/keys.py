@@ -3,6 +3,7 @@
 Where parts stand so close that a label or its leader would run over another, a
 letter takes its place and the words stand in a list, which is put where a view is
 empty. A part about which not even a letter finds room is in the list by its name.
+What another view of the layout says has neither a letter nor a line of the list.
 
 Not here: labels that have room (`lettering`).
 """
@@ -60,7 +61,7 @@ def write_keys(
         Height at the foot that the list takes: where that is more than `foot`, it
         is not written and the views are to be drawn with less room. [in]
     """
-    views = [(pose.board, pose.without) for pose in poses if pose.board is not None]
+    views = [(p.board, _unsaid(p, poses)) for p in poses if p.board is not None]
     told: list[str] = []
     number = 0
     for board, tags in views:
@@ -88,6 +89,15 @@ def write_keys(
     text.set_text("\n".join(lines))
     text.set_position((0.03, ABOVE / figure.get_size_inches()[1]))
     return high
+
+
+def _unsaid(pose: Pose, poses: Sequence[Pose]) -> list[Label]:
+    """Return the labels without room of which no view of the same layout says all."""
+    said: set[str] = set()
+    said.update(*(p.said for p in poses if p.track.motion is pose.track.motion))
+    return [
+        tag for tag in pose.without if not tag.says or not said.issuperset(tag.says)
+    ]
 
 
 def _sign(number: int) -> str:

@@ -24,6 +24,8 @@ class Label(Tag):
         Parts, as `inked.Ink` names them.
     told : str
         What a list says where there is no room; empty for `text`.
+    says : tuple of str
+        What it says of each of its parts.
     optional : bool
         Whether another view says it too.
     """
@@ -31,4 +33,5 @@ class Label(Tag):
     forms: tuple[str, ...] = ()
     owners: tuple[str, ...] = ()
     told: str = ""
+    says: tuple[str, ...] = ()
     optional: bool = False

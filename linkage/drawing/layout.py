@@ -115,6 +115,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     placed, left_out = letter(pose.board, tags)
     pose.fixed.update({f"label {label.get_text()}": label for label in placed})
     pose.without.extend(tag for tag in left_out if not tag.optional)
+    pose.said.update(said for tag in tags if tag not in left_out for said in tag.says)
     return pose
 
 

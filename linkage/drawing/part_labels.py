@@ -86,18 +86,19 @@ def angle_words(angle: float, turn: float) -> str:
 
 
 def spring_drafts(pose: Pose) -> list[Draft]:
-    """Return the names of the springs on shafts seen square on."""
+    """Return the names of the springs, on shafts not seen square on if there is room."""
     layout = pose.track.motion.assembly.layout
     scale = points_per_metre(pose.ax)
     out = []
     for name, spring in layout.springs.items():
         shaft = layout.shafts[spring.shaft]
-        if not pose.view.facing(shaft):
-            continue
+        facing = pose.view.facing(shaft)
         owners: tuple[str, ...] = (f"spring {name}",)
         if f"spring {name}" in pose.moving:
             line = np.asarray(pose.moving[f"spring {name}"].get_xydata(), float)
             spots, tips = line[[0, -1]], line[2:-2]
+        elif not facing:
+            continue
         elif spring.arm:
             hole = f"{spring.shaft}.{spring.arm}"
             pin = pose.track.arms[hole][pose.index]
@@ -116,6 +117,7 @@ def spring_drafts(pose: Pose) -> list[Draft]:
                 tips=tips,
                 owners=owners,
                 style={"fontsize": 7},
+                optional=not facing,
             )
         )
     return out

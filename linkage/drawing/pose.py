@@ -80,6 +80,8 @@ class Pose:
         Labels for which there was no room.
     without : list of Label
         The same as tags, where another way to say them is to be found.
+    said : set of str
+        What its labels say of each part.
     board : Board, optional
         Where labels and leaders may still go, once labels are placed.
     """
@@ -94,6 +96,7 @@ class Pose:
     shortest: float
     left_out: list[str]
     without: list[Label] = field(default_factory=list)
+    said: set[str] = field(default_factory=set)
     board: Board | None = None
 
     @property

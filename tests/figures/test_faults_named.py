@@ -1,0 +1,55 @@
+"""A part that must not be fitted is named at its place, or has a letter there."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+import pytest
+
+from linkage.config import load
+from linkage.config.starters import FAULT, starters
+from linkage.drawing.layout import layout_figure
+from linkage.report.pictures import banner_of
+from linkage.search import check
+
+FAULTS = [name for name in starters() if name.startswith(FAULT)]
+BAD = [*FAULTS, "crank-wrong-hand", "scenario-wrongly-swapped"]
+
+
+@cache
+def checked(name):
+    return check(load(starters()[name].path).layout)
+
+
+def blamed(result):
+    """Return the parts of the findings for which it must not be fitted, as drawn."""
+    throttles = result.examined.layout.throttles
+    refs = {f.about for f in result.findings if f.verdict == "do not fit"}
+    return {throttles[r.name].shaft if r.kind == "throttle" else str(r) for r in refs}
+
+
+def named(figure, part):
+    """Return the labels at a part in any view: its name or its letter."""
+    said = re.compile(rf"(?<![\w.]){re.escape(part)}(?![\w.])")
+    views = [ax for ax in figure.axes if str(ax.get_gid()).startswith("seen ")]
+    labels = [" ".join(t.get_text().split()) for ax in views for t in ax.texts]
+    listed = "\n".join(t.get_text() for t in figure.texts if t.get_gid() == "keys")
+    entries = re.split(r"; |\n(?! )", listed)
+    letters = {e[1 : e.index(")")] for e in entries if e[:1] == "(" and said.search(e)}
+    return [label for label in labels if said.search(label) or label in letters]
+
+
+@pytest.mark.parametrize("share", [0.0, 1.0])
+@pytest.mark.parametrize("name", BAD)
+def test_what_does_not_fit_is_named_at_its_place(name, share):
+    result = checked(name)
+    x = result.examined
+    figure = layout_figure(
+        x.assembly, x.working, share=share, ghost=1 - share, banner=banner_of(result)
+    )
+    parts = blamed(result)
+    assert bool(parts) == (result.verdict == "do not fit")
+    assert {
+        part: named(figure, part) for part in parts if not named(figure, part)
+    } == {}
