@@ -2,28 +2,38 @@
 
 A new one is a part of the layout with a name and two holes (as `model.Rod`), a
 class with the methods of `Connector`, and its line in `KINDS`.
+
+Not here: chains of them (`motion`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from linkage.connect.connector import Connector, Drawn, Line, Pair
 from linkage.connect.line import RodLine
+from linkage.connect.lost_motion import LostMotion
 from linkage.connect.rod import RodConnector
 from linkage.model import Rod
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from linkage.model import Layout, Link
     from linkage.model.columns import Number
 
-#: The connector of every kind of part that joins two shafts.
-KINDS: Final[dict[type, type[Connector]]] = {Rod: RodConnector}
+
+def _of_rod(rod: Rod) -> type[Connector]:
+    return LostMotion if rod.loose else RodConnector
 
 
-def join(layout: Layout, link: Link, turn: Number) -> Connector:
+#: The connector of every kind of part that joins two shafts, by the part.
+KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {Rod: _of_rod}
+
+
+def join(layout: Layout, link: Link, turn: Number, way: Number) -> Connector:
     """Put the part of a link together; see `Connector.join`."""
-    return KINDS[type(link.rod)].join(layout, link, turn)
+    return KINDS[type(link.rod)](link.rod).join(layout, link, turn, way)
 
 
 __all__ = [
@@ -31,6 +41,7 @@ __all__ = [
     "Connector",
     "Drawn",
     "Line",
+    "LostMotion",
     "Pair",
     "RodConnector",
     "RodLine",

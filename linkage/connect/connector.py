@@ -30,14 +30,15 @@ class Drawn:
 
     Parameters
     ----------
-    path : {"bar"}
-        A straight bar from the driver's hole to the driven one.
+    path : {"bar", "slot", "hook"}
+        A straight bar from the driver's hole to the driven one; with a slot at one
+        end, or a hook that lets go one way.
     ball : pair of bool
         Whether a ball or an eye shows at either end, in the order of the
         layout file.
     """
 
-    path: Literal["bar"]
+    path: Literal["bar", "slot", "hook"]
     ball: tuple[bool, bool]
 
 
@@ -117,7 +118,7 @@ class Connector(Protocol):
     """What joins two shafts, put together at rest."""
 
     @classmethod
-    def join(cls, layout: Layout, link: Link, turn: Number) -> Self:
+    def join(cls, layout: Layout, link: Link, turn: Number, way: Number) -> Self:
         """Put it together, cut to fit where the layout gives no size.
 
         Parameters
@@ -128,6 +129,8 @@ class Connector(Protocol):
             Which of its links.
         turn : float or column
             Of the driver at rest, from its measured angle. [rad]
+        way : {1, -1, 0} or column
+            Sense in which the driver begins to turn when the pedal is pressed.
         """
 
     @property
@@ -159,8 +162,15 @@ class Connector(Protocol):
         centre.
         """
 
+    def slack(self, one: Pair, two: Pair) -> Positions | None:
+        """Return how far it may go before it drives; 0 where it drives. [m].
+
+        None where it always drives. Where it is slack the driven shaft rests where it
+        is and nothing is carried.
+        """
+
     def ratio(self, one: Pair, two: Pair) -> Positions:
-        """Return the driven turn a turn of the driver."""
+        """Return the driven turn a turn of the driver, as if it drove where slack."""
 
     def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the driven turn a turn of the driver, and its change."""
@@ -171,7 +181,7 @@ class Connector(Protocol):
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the signed shares of a pull that turn driver and driven, -1 to 1.
 
-        Each is zero at its own dead centre.
+        Each is zero at its own dead centre, and not where it is slack.
         """
 
     def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
@@ -193,6 +203,10 @@ class Connector(Protocol):
     @property
     def push_limit(self) -> Number | None:
         """Push at which it buckles; None where that is not known. [N]."""
+
+    @property
+    def carries(self) -> Number:
+        """1 where it can only pull, -1 where only push, 0 where both."""
 
     @property
     def stretch(self) -> Number:

@@ -1,6 +1,7 @@
 """The rod: straight, of fixed length, a joint at each end.
 
-Not here: how it lies to its arms (`connect.line`), the formulas (`formulas`).
+Not here: how it lies to its arms (`connect.line`), the bar that it is made of
+(`connect.bar`), the formulas (`formulas`).
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage import formulas
+from linkage.connect.bar import euler_load, rod_mass, stretch
 from linkage.connect.connector import Drawn
 from linkage.connect.line import RodLine
 from linkage.errors import AssemblyError, LinkageError, ReachError
@@ -21,70 +23,26 @@ from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from linkage.connect.connector import End, Pair
-    from linkage.model import Hole, Layout, Link, Rod
+    from linkage.model import Hole, Layout, Link
     from linkage.model.columns import Number, Positions, Truth
 
 #: Sine of the arm-rod angle at rest below which the branch cannot be told.
 STRAIGHT: Final = 1e-6
-#: Densities: EN 1991-1-1, Table A.4 (from memory), rounded. [kg/m³]
-DENSITY: Final = {"steel": 7850.0, "aluminium": 2700.0}
-#: Diameter of a rod that gives none; common practice, no source. [m]
-THICK: Final = 0.006
 #: Share of a rod that runs along a shaft from which it is said to do so.
 ALONG: Final = 0.9
-#: Young's moduli: EN 1993-1-1 and EN 1999-1-1, from memory. [Pa]
-YOUNG: Final = {"steel": 210e9, "aluminium": 70e9}
 
 _DRIVER_RADIUS = formulas.PARAMETER_NAMES.index("R")
 _DRIVEN_RADIUS = formulas.PARAMETER_NAMES.index("r")
 
 
-def rod_mass(rod: Rod, length: Number) -> Number:
-    """Return a rod's mass, given or estimated. [kg].
-
-    Parameters
-    ----------
-    rod : Rod
-        The rod.
-    length : float or column
-        Centre to centre. [m]
-    """
-    mass = DENSITY[rod.material] * _area(rod) * length
-    return pick(rod.mass > 0, rod.mass, mass)
-
-
-def _area(rod: Rod) -> Number:
-    """Return the area of a rod's section, estimated where no diameter is given. [m²]."""
-    outer = pick(rod.diameter > 0, rod.diameter, THICK)
-    return math.pi / 4 * (outer**2 - rod.bore**2)
-
-
-def _cut(given: Number, away: Number) -> Number:
-    """Return the length of a rod: nan in a row stands for cut to fit."""
+def _cut(given: Number | None, away: Number) -> Number:
+    """Return the length of a rod: none, or nan in a row, stands for cut to fit."""
+    if given is None:
+        return away
     return np.where(np.isnan(given), away, given) if is_column(given) else given
-
-
-def euler_load(rod: Rod, length: Number) -> Number | None:
-    """Return the push at which a pin-ended straight rod buckles, π²EI/L².
-
-    Parameters
-    ----------
-    rod : Rod
-        Diameter, bore and material.
-    length : float or column
-        Centre to centre. [m]
-
-    Returns
-    -------
-    float, column or None
-        None where the diameter is not given; in a column, nan. [N]
-    """
-    if not is_column(rod.diameter) and not rod.diameter:
-        return None
-    area_moment = math.pi / 64 * (rod.diameter**4 - rod.bore**4)
-    limit = math.pi**2 * YOUNG[rod.material] * area_moment / length**2
-    return pick(rod.diameter > 0, limit, math.nan)
 
 
 def _plain(value: Number) -> Number:
@@ -139,28 +97,49 @@ class RodConnector:
     along: Number = 0.0
 
     @classmethod
-    def join(cls, layout: Layout, link: Link, turn: Number) -> Self:
+    def join(
+        cls,
+        layout: Layout,
+        link: Link,
+        turn: Number,
+        way: Number,  # noqa: ARG003
+    ) -> Self:
         """Put a rod together; see `connect.Connector.join`.
 
         A rod without a length is cut to fit: the driven shaft stays at its
         measured angle. A rod with a length turns the driven shaft until it fits,
         on the branch that the measured angles show.
         """
+        rod = link.rod
+        whole = cls.at_length(layout, link, turn, lambda away: _cut(rod.length, away))
+        return whole if rod.length is None else whole.fitted(turn, rod.length)
+
+    @classmethod
+    def at_length(
+        cls, layout: Layout, link: Link, turn: Number, cut: Callable[[Number], Number]
+    ) -> Self:
+        """Return a rod on the branch that the measured angles show.
+
+        Parameters
+        ----------
+        layout, link, turn
+            As for `connect.Connector.join`.
+        cut : callable
+            From the distance between both holes at rest to the length. [m]
+        """
         driven = layout.shafts[link.driven.shaft]
         pin = layout.shafts[link.driver.shaft].pin(link.driver.arm, turn)
         hole = driven.pin(link.driven.arm)
         gap = add(pin, hole, -1)
         away = np.sqrt(dot(gap, gap))
-        given = link.rod.length is not None
         arm = add(hole, driven.centre(link.driven.arm), -1)
         # Twice the area that arm and gap span, seen by the driven shaft's viewer:
         # its sign is the branch, its share of the lengths the sine of their angle.
         moment = dot(cross(arm, gap), driven.axis.n)
         clear = abs(moment) >= STRAIGHT * driven.arms[link.driven.arm].length * away
-        length = _plain(_cut(link.rod.length, away) if given else away)
-        fits = pick(clear, length, math.nan)
+        fits = pick(clear, _plain(cut(away)), math.nan)
         both = (*_side(layout, link.driver), *_side(layout, link.driven))
-        whole = cls(
+        return cls(
             link=link,
             reduced=tuple(_plain(c) for c in formulas.coefficients(*both, fits)),
             parameters=(*both, fits),
@@ -171,14 +150,13 @@ class RodConnector:
             driver_rest=turn,
             along=_plain(abs(dot(gap, driven.axis.n)) / pick(away > 0, away, 1.0)),
         )
-        return whole._at_rest(turn, link.rod.length) if given else whole
 
     @property
     def length(self) -> Number:
         """Centre to centre. [m]."""
         return self.parameters[-1]
 
-    def _at_rest(self, turn: Number, given: Number) -> Self:
+    def fitted(self, turn: Number, given: Number) -> Self:
         """Turn the driven shaft until a rod of given length fits."""
         cos2, sin2, reach = self.close((np.cos(turn), np.sin(turn)))
         cut = np.isnan(given)
@@ -265,6 +243,13 @@ class RodConnector:
         """Return the driven turn a turn of the driver, and its change."""
         return formulas.rates(one, two, self.reduced)
 
+    def apart(self, one: Pair, two: Pair) -> Positions:
+        """Return how far apart the two pins are at any turns. [m]."""
+        # The loop over -2r is what is left of the length's square over 2r.
+        miss = formulas.miss(one, two, self.reduced)
+        square = self.length**2 - 2 * self.parameters[_DRIVEN_RADIUS] * miss
+        return np.sqrt(np.maximum(square, 0.0))
+
     def by_length(self, one: Pair, two: Pair) -> Positions:
         """Return the driven turn that a metre more of length, or play, gives."""
         # The loop over -2r, differentiated by the length, is L / r.
@@ -277,6 +262,10 @@ class RodConnector:
         # the way of the driver's pin over r.
         driver, driven = formulas.moments(one, two, self.reduced)
         return driver * self._share, driven / self.length
+
+    def slack(self, one: Pair, two: Pair) -> None:  # noqa: ARG002
+        """Return None: it is never slack."""
+        return
 
     def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
         """Return what `close` and `levers` do, sooner than the two."""
@@ -338,10 +327,14 @@ class RodConnector:
         return euler_load(self.link.rod, self.length)
 
     @property
+    def carries(self) -> Number:
+        """0: it pulls and pushes."""
+        return 0
+
+    @property
     def stretch(self) -> Number:
         """How much longer it gets under a pull of 1 N, L/(E A). [m/N]."""
-        rod = self.link.rod
-        return self.length / (YOUNG[rod.material] * _area(rod))
+        return stretch(self.link.rod, self.length)
 
     @property
     def drawn(self) -> Drawn:

@@ -20,7 +20,7 @@ import math
 from functools import reduce
 from typing import TYPE_CHECKING, Final
 
-from linkage.connect.rod import DENSITY
+from linkage.connect.bar import DENSITY
 from linkage.forces.balance import NOTHING
 from linkage.forces.masses import PAD, lever_mass
 from linkage.model.columns import greater, lesser, pick

@@ -21,6 +21,8 @@ from linkage.forces.joints import Joints
 from linkage.forces.masses import Weights
 from linkage.forces.spring_line import SpringLine, spring_line
 from linkage.model import Hole
+from linkage.model.columns import some
+from linkage.model.refs import Ref
 from linkage.model.rows import rows_of
 from linkage.motion.frame import frame
 from linkage.records import dataclass
@@ -32,7 +34,6 @@ if TYPE_CHECKING:
     from linkage.connect import Line
     from linkage.model import Throttle
     from linkage.model.columns import Number, Positions
-    from linkage.model.refs import Ref
     from linkage.motion import Motion
     from linkage.motion.frame import Vectors
 
@@ -106,6 +107,42 @@ class Lines:
     def rods(self) -> Mapping[str, Line]:
         """By rod, in driving order: its direction and arms, as the frame has them."""
         return self.frame.rods
+
+    @cached_property
+    def one_way(self) -> Mapping[str, Number]:
+        """By rod that carries one way only: 1 where it can pull, -1 where push."""
+        loops = self.motion.assembly.loops
+        return {p.link.rod.name: p.carries for p in loops if some(p.carries != 0)}
+
+    @property
+    def slack(self) -> Mapping[str, Positions]:
+        """By such a rod: whether it is slack, so that it carries nothing."""
+        return self.frame.slack
+
+    @property
+    def slack_before(self) -> Mapping[str, Positions]:
+        """By shaft that such a rod leads to: whether any on the way there is slack."""
+        return self.frame.slack_before
+
+    def felt(self, shaft: str, work: Positions) -> Positions:
+        """Return what is done on a shaft as the pad feels it: not beyond a slack rod."""
+        slack = self.slack_before.get(shaft)
+        return work if slack is None else np.where(slack, 0.0, work)
+
+    def can(self, rod: str, pull: Positions) -> Positions:
+        """Return a force as far as a rod can carry it: one way only, not at all slack.
+
+        What it cannot carry the one side does not put on the other.
+        """
+        way = self.one_way.get(rod)
+        if way is None:
+            return pull
+        return np.where(self.slack[rod], 0.0, way * np.maximum(way * pull, 0.0))
+
+    @cached_property
+    def lets_go(self) -> frozenset[Ref]:
+        """Rods that carry one way only: what lies before one cannot shut what it drives."""
+        return frozenset(Ref("rod", name) for name in self.one_way)
 
     @cached_property
     def springs(self) -> Mapping[str, SpringLine]:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.connect.rod import DENSITY
+from linkage.connect.bar import DENSITY
 from linkage.model import Hole
 from linkage.model.columns import every, pick
 from linkage.model.refs import Ref

@@ -20,7 +20,7 @@ from linkage.forces.balance import balanced
 from linkage.forces.failures import INTACT, Failure
 from linkage.forces.lines import Lines, force_lines
 from linkage.forces.lines_part import LinesPart
-from linkage.forces.statics import closing_force, per_opening
+from linkage.forces.statics import closing_forces, per_opening
 from linkage.model.columns import (
     any_of,
     every,
@@ -142,16 +142,18 @@ def _pad_forces(
 ) -> tuple[Positions, Positions, list[tuple[str, ...]]]:
     closing = np.empty((len(cases), *lines.shape))
     friction = np.empty_like(closing)
-    shafts, forces = [], {}
+    shafts = []
     asked: dict[tuple[str, bool], list[int]] = {}
+    by_plate: dict[str, list[int]] = {}
     for i, (failure, plate) in enumerate(cases):
-        gone = failure.gone
-        part = lines.hanging.together(lines.layout.throttles[plate].shaft, gone)
-        if (gone, part[0]) not in forces:
-            forces[gone, part[0]] = closing_force(lines, part, gone)
-        closing[i] = ways[plate] * forces[gone, part[0]]
-        shafts.append(part)
+        shaft = lines.layout.throttles[plate].shaft
+        shafts.append(lines.hanging.together(shaft, failure.gone))
         asked.setdefault((plate, failure != INTACT), []).append(i)
+        by_plate.setdefault(plate, []).append(i)
+    for plate, mine in by_plate.items():
+        forces = closing_forces(lines, plate, [cases[i][0].gone for i in mine])
+        for i, force in zip(mine, forces, strict=True):
+            closing[i] = ways[plate] * force
     held: dict[tuple[int, str, Gone], Positions] = {}
     for (plate, broken), mine in asked.items():
         way = ways[plate]
@@ -196,14 +198,16 @@ def _left(
     at_pad = [gone for gone, root in zip(gones, roots, strict=True) if root == pedal]
     pressed = dict(zip(at_pad, solved.pulls("", pedal, at_pad), strict=True))
     hands = solved.helds(spindle, gones)
+    # Where a rod on the way is slack the other root does not feel the plate.
+    slack = lines.slack_before.get(spindle)
     for gone, root, hand in zip(gones, roots, hands, strict=True):
         by_hand = way * (hand * lines.first[spindle])
         if root == spindle:
             yield by_hand
-        elif root == pedal:
-            yield np.minimum(way * pressed[gone], by_hand)
-        else:
-            yield np.minimum(way * held[id(solved), root, gone], by_hand)
+            continue
+        far = pressed[gone] if root == pedal else held[id(solved), root, gone]
+        least = np.minimum(way * far, by_hand)
+        yield least if slack is None else np.where(slack, by_hand, least)
 
 
 def _opening_way(lines: Lines, throttle: str) -> Number:
@@ -275,17 +279,19 @@ def returns(
     acts = {n: any_of(lines.full(s.load) != 0) for n, s in lines.springs.items()}
     left: dict[tuple[Gone, str], dict[str, Truth]] = {}
     bare: dict[tuple[Gone, str], Truth] = {}
-    for (failure, _), part in zip(cases, shafts, strict=True):
-        key = failure.gone, part[0]
-        if key not in left:
-            left[key] = _still_on(lines, part, failure.gone, acts)
-            bare[key] = np.logical_not(reduce(or_, (*left[key].values(), NONE)))
+    told: list[tuple[Gone, str]] = []
+    for (failure, plate), part in zip(cases, shafts, strict=True):
+        both_ways = _both_ways(lines, plate, failure.gone) if lines.lets_go else part
+        told.append((failure.gone, both_ways[0]))
+        if told[-1] not in left:
+            left[told[-1]] = found = _still_on(lines, both_ways, failure.gone, acts)
+            bare[told[-1]] = np.logical_not(reduce(or_, (*found.values(), NONE)))
     return tuple(
         Return(
             failure=failure,
             throttle=plate,
-            left=left[failure.gone, shafts[i][0]],
-            unsprung=bare[failure.gone, shafts[i][0]],
+            left=left[told[i]],
+            unsprung=bare[told[i]],
             closing_torque=torque[i],
             friction_torque=lost[i],
             ratio=ratio[i],
@@ -312,6 +318,12 @@ def worst_places(torque: Positions, ratio: Positions) -> tuple[Positions, Positi
     weakest, lowest = (a.argmin(axis=-1, keepdims=True) for a in (torque, ratio))
     worst = np.where(np.isinf(ratio).all(axis=-1, keepdims=True), weakest, lowest)
     return (weakest, worst) if ratio.ndim > 2 else (weakest[:, 0], worst[:, 0])
+
+
+def _both_ways(lines: Lines, plate: str, gone: Gone) -> tuple[str, ...]:
+    """Return the shafts that move with a plate both ways."""
+    shaft = lines.layout.throttles[plate].shaft
+    return lines.hanging.together(shaft, gone | lines.lets_go)
 
 
 def _still_on(

@@ -51,13 +51,18 @@ class Sources:
 
 
 def sources(lines: Lines) -> tuple[Sources, ...]:
-    """Count the sources of energy of every plate (49 CFR 571.124 S5.1)."""
+    """Count the sources of energy of every plate (49 CFR 571.124 S5.1).
+
+    A spring beyond a rod that carries one way only is none: it lets the plate go.
+    """
     layout = lines.layout
     out = []
     for plate in layout.plates:
         opening = per_opening(lines, plate.name)
+        together = set(lines.hanging.together(plate.shaft, lines.lets_go))
         shuts = {
             name: all_of(lines.full(work) * np.sign(opening) < 0)
+            & (lines.springs[name].shaft in together)
             for name, work in lines.spring_work.items()
         }
         out.append(

@@ -19,7 +19,7 @@ from linkage.forces.lines import Lines, force_lines
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from linkage.forces.balance import Balanced, Gone
     from linkage.model.columns import Number, Positions, Truth
@@ -96,7 +96,7 @@ class Statics:
         lines = self.lines
         return self._all(
             {
-                name: -lines.spring_work[name]
+                name: -lines.felt(lines.springs[name].shaft, lines.spring_work[name])
                 if lines.springs[name].shaft in self._shafts
                 else 0.0
                 for name in self.springs
@@ -127,20 +127,32 @@ class Statics:
         Springs and weight, brought to the spindle without friction, positive
         shutting.
         """
-        lines = self.lines
-        found = {}
-        for name, throttle in lines.layout.throttles.items():
-            shafts = lines.hanging.together(throttle.shaft, self.gone)
-            force = closing_force(lines, shafts, self.gone)
-            found[name] = _at_plate(lines, name, force)
-        return self._all(found)
+        throttles = self.lines.layout.throttles
+        with np.errstate(divide="ignore", invalid="ignore"):
+            forces = {
+                n: closing_forces(self.lines, n, [self.gone])[0] for n in throttles
+            }
+        return self._all({n: _at_plate(self.lines, n, f) for n, f in forces.items()})
 
     @cached_property
     def friction_torque(self) -> Mapping[str, Positions]:
-        """By throttle: what bearings and joints take while the pad comes up. [N·m]."""
+        """By throttle: what bearings and joints take while the pad comes up. [N·m].
+
+        Of one behind a rod that carries one way only: with the plate held by hand, as
+        the foot does not feel it where that rod is slack.
+        """
+        lines, found = self.lines, {}
         lost = self.pad_force - self.pad_force_releasing
-        throttles = self.lines.layout.throttles
-        return self._all({n: _at_plate(self.lines, n, lost) for n in throttles})
+        for name, throttle in lines.layout.throttles.items():
+            shaft = throttle.shaft
+            if shaft in lines.slack_before:
+                with np.errstate(divide="ignore", invalid="ignore"):
+                    still = self._balanced(0).held(shaft, self.gone)
+                    back = self._balanced(-1).held(shaft, self.gone)
+                found[name] = throttle.opens * (still - back)
+            else:
+                found[name] = _at_plate(lines, name, lost)
+        return self._all(found)
 
     @cached_property
     def spring_length(self) -> Mapping[str, Positions]:
@@ -207,11 +219,42 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
     """
     total = np.zeros(lines.shape)
     for shaft in shafts:
-        total -= lines.weight_work(shaft, gone)
+        total -= lines.felt(shaft, lines.weight_work(shaft, gone))
         for ref in lines.hanging.springs[shaft]:
             if ref not in gone:
-                total -= lines.spring_work[ref.name]
+                total -= lines.felt(shaft, lines.spring_work[ref.name])
     return total
+
+
+def closing_forces(
+    lines: Lines, throttle: str, gones: Sequence[Gone]
+) -> list[Positions]:
+    """Return what shuts a plate without friction, as felt at the pad. [N].
+
+    By virtual work over all that hangs together with it; where a rod among that
+    carries one way only, by the balance, which knows what such a rod does not carry.
+
+    Parameters
+    ----------
+    lines : Lines
+        Geometry and springs.
+    throttle : str
+        The plate.
+    gones : sequence of frozenset of Ref
+        Sets of springs and rods that do not act.
+    """
+    shaft = lines.layout.throttles[throttle].shaft
+    if lines.one_way:
+        helds = balanced(lines).helds(shaft, gones)
+        return [torque * lines.first[shaft] for torque in helds]
+    known: dict[tuple[Gone, str], Positions] = {}
+    out = []
+    for gone in gones:
+        part = lines.hanging.together(shaft, gone)
+        if (gone, part[0]) not in known:
+            known[gone, part[0]] = closing_force(lines, part, gone)
+        out.append(known[gone, part[0]])
+    return out
 
 
 def per_opening(lines: Lines, throttle: str) -> Positions:

@@ -22,7 +22,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
-from linkage.connect.rod import YOUNG
+from linkage.connect.bar import YOUNG
 from linkage.forces.common import one_lever
 from linkage.forces.friction import bearing_of
 from linkage.model.columns import greater, last, lesser, pick

@@ -127,6 +127,15 @@ def moments(
     return driver, driven
 
 
+def miss(
+    C1: Any, S1: Any, C2: Any, S2: Any, A0: Any, A1: Any, A2: Any, B0: Any, B1: Any,
+    B2: Any, K0: Any, K1: Any, K2: Any
+) -> tuple[Any, ...]:
+    """Return the loop itself, zero where it is closed."""
+    miss = C2*(A0 + A1*C1 + A2*S1) + S2*(B0 + B1*C1 + B2*S1) - C1*K1 - K0 - K2*S1
+    return miss,
+
+
 def rates(
     C1: Any, S1: Any, C2: Any, S2: Any, A0: Any, A1: Any, A2: Any, B0: Any, B1: Any,
     B2: Any, K0: Any, K1: Any, K2: Any

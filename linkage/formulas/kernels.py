@@ -211,6 +211,20 @@ def moments(
     return one, two
 
 
+def miss(
+    turn1: tuple[FloatArray, FloatArray],
+    turn2: tuple[FloatArray, FloatArray],
+    reduced: Sequence[Number],
+) -> FloatArray:
+    """Return by how much any two turns miss a closed loop, (L² - d²)/(2 r). [m].
+
+    Zero where the pins are a rod's length apart, negative where they are further;
+    arguments as for `rates`.
+    """
+    (one,) = _over(derived.miss, 1, *turn1, *turn2, *reduced)
+    return np.asarray(one)
+
+
 def partials(
     turn1: tuple[FloatArray, FloatArray],
     turn2: tuple[FloatArray, FloatArray],

@@ -182,6 +182,12 @@ def module_text() -> str:
             means="Return the loop's derivatives by the driver's and the driven turn.",
         ),
         write_function(
+            "miss",
+            position,
+            {"miss": c.reduced_loop()},
+            means="Return the loop itself, zero where it is closed.",
+        ),
+        write_function(
             "rates",
             position,
             {"first": c.ratio(), "second": c.curvature()},

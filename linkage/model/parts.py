@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 Joint = Literal["ball", "ball with clip", "rod end", "clevis"]
+#: What a rod can do that does not do both: a chain, a wire or an open hook only
+#: pulls, a finger or a push rod in a cup only pushes.
+OneWay = Literal["", "pull", "push"]
 
 #: Lean a joint allows, either way. Ball: DIN 71802, 18°, 15° with a safety
 #: clip. Rod end: ISO 12240-4 (K), about 13°, from memory. Clevis: 3° sideways,
@@ -218,6 +221,15 @@ class Rod:
     fixed : bool
         Bought, or not to be touched: neither its length nor its make is to be
         changed.
+    slot : float
+        Way of the pin in a slot at one end, from end to end; 0 where there is none.
+        The length is then that at which the rod drives. [m]
+    slot_at : {"end", "start"}
+        At which of its two holes the slot is.
+    only : {"", "pull", "push"}
+        What alone it can do; the other way it lets go however far.
+    lost : float
+        Way that the pin goes at rest before it drives, where no length is given. [m]
     """
 
     name: str
@@ -233,9 +245,19 @@ class Rod:
     joint_diameter: Number = 0.0
     joint_friction: Number | None = None
     fixed: bool = False
+    slot: Number = 0.0
+    slot_at: Literal["end", "start"] = "end"
+    only: OneWay = ""
+    lost: Number = 0.0
+
+    @property
+    def loose(self) -> bool:
+        """Whether it carries one way only, and lets go the other way."""
+        return bool(self.only) or some(self.slot > 0)
 
     def __post_init__(self) -> None:
         key = ("rods", self.name)
+        _loose(self, key)
         if self.length is not None:
             given = self.length
             if is_column(given):
@@ -246,6 +268,32 @@ class Rod:
             raise LayoutError(
                 msg, hint="swap them, or leave `bore` out", key=(*key, "bore")
             )
+
+
+def _loose(rod: Rod, key: tuple[str, ...]) -> None:
+    """Refuse a slot that cannot be."""
+    if some(rod.slot > 0) and rod.only:
+        msg = f"rod `{rod.name}` has a slot and can only {rod.only}"
+        hint = (
+            "a slot has two ends, and both carry: take `only` out; a hook, a chain or a "
+            "wire has none: take `slot` out"
+        )
+        raise LayoutError(msg, hint=hint, key=(*key, "only"))
+    if some(rod.lost > 0) and not rod.loose:
+        msg = f"rod `{rod.name}` loses no motion: it has no slot and goes both ways"
+        hint = "give the `slot`, or what it can do `only`; play of joints is `play`"
+        raise LayoutError(msg, hint=hint, key=(*key, "lost"))
+    if some((rod.slot > 0) & (rod.lost > rod.slot)):
+        msg = f"the motion lost in rod `{rod.name}` is more than its slot is long"
+        hint = "at rest the pin stands in the slot: give the way to the end that drives"
+        raise LayoutError(msg, hint=hint, key=(*key, "lost"))
+    if rod.length is not None and some(rod.slot >= rod.length):
+        msg = f"the slot of rod `{rod.name}` is as long as the rod, or longer"
+        hint = (
+            "`slot` is the free way of the pin from end to end, `length` from the other "
+            "hole to the pin where it drives"
+        )
+        raise LayoutError(msg, hint=hint, key=(*key, "slot"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

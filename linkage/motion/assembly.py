@@ -17,7 +17,7 @@ from linkage.model.rows import row, rows_of
 from linkage.records import dataclass, short
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from linkage.connect import Connector
     from linkage.model import Layout, Link
@@ -112,10 +112,11 @@ def assemble(layout: Layout, like: Assembly | None = None) -> Assembly:
     loops: list[Connector] = []
     for link in layout.links:
         turn = rest[link.driver.shaft]
-        loop = _known(like, layout, link, turn)
+        way = _way(layout, link, loops, rest)
+        loop = _known(like, layout, link, (turn, way))
         if loop is None:
             turn = turn if every(ok) else np.where(ok, turn, np.nan)
-            loop = join(layout, link, turn)
+            loop = join(layout, link, turn, way)
         if not many and not loop.ok:
             raise cast("LinkageError", loop.refusal())
         ok = ok & loop.ok if many else True
@@ -126,14 +127,44 @@ def assemble(layout: Layout, like: Assembly | None = None) -> Assembly:
     return Assembly(layout=layout, loops=tuple(loops), rest=rest, ok=ok)
 
 
+def _way(
+    layout: Layout,
+    link: Link,
+    loops: Sequence[Connector],
+    rest: Mapping[str, Number],
+) -> Number:
+    """Return the sense in which pressing begins to turn a link's driver.
+
+    1 anticlockwise for its viewer, -1 clockwise; of a rod that asks for it, 0 else.
+    """
+    if not getattr(link.rod, "loose", False):
+        return 0
+    way: Number = layout.pedal.presses
+    by_driven = {loop.link.driven.shaft: loop for loop in loops}
+    shaft = link.driver.shaft
+    while shaft in by_driven:
+        loop = by_driven[shaft]
+        pairs = [
+            (np.cos(rest[h.shaft]), np.sin(rest[h.shaft])) for h in loop.link.holes
+        ]
+        way = way * np.sign(loop.ratio(*pairs))
+        shaft = loop.link.driver.shaft
+    return way if is_column(way) else float(way)
+
+
 def _known(
-    like: Assembly | None, layout: Layout, link: Link, turn: Number
+    like: Assembly | None, layout: Layout, link: Link, begins: tuple[Number, Number]
 ) -> Connector | None:
-    """Return a rod as it was put together before, where it is the very same one."""
+    """Return a rod as it was put together before, where it is the very same one.
+
+    ``begins`` is the driver's turn at rest and the sense in which it begins to turn.
+    """
     if like is None:
         return None
+    turn, way = begins
     loop, shafts = like.loop(link.rod.name), like.layout.shafts
     same = all(shafts[h.shaft] is layout.shafts[h.shaft] for h in link.holes)
+    same = same and np.array_equal(getattr(loop, "way", 0), way)
     if same and loop.link.rod is link.rod and like.rest[link.driver.shaft] is turn:
         return loop
     return None

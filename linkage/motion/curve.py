@@ -267,7 +267,7 @@ def _throttle(
 ) -> ThrottleCurve:
     asked = np.array(motion.opening(throttle.name))
     angle = motion.between_stops(throttle.name)
-    ratio = throttle.opens * fast.first[throttle.shaft]
+    ratio = throttle.opens * fast.moving[throttle.shaft]
     on_stop = (asked < -SHUT) | ((asked < SHUT) & (ratio < 0))
     ratio = np.where(idle | on_stop, 0.0, ratio)
     share = angle / throttle.swing

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from linkage.model.columns import is_column, spread
+from linkage.model.columns import is_column, some, spread
 from linkage.motion.chain import NEAR_SEAM, WHOLE
 from linkage.motion.events import (
     flat,
@@ -121,6 +121,7 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
     full = np.arange(len(sides.rows)) < len(sides.rows) - count
     beyond = lines_up(sides, limit)
     lost = [np.where(rods == k, places, np.nan) for k in range(len(assembly.loops))]
+    lost = _not_slack(sides.chain, lost)
     each, both = _each_and_both(sides.chain, lost, beyond)
     there = sides.chain.solve(np.stack(each, axis=-1))
     for k, loop in enumerate(assembly.loops):
@@ -134,6 +135,7 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
         )
         for loop in assembly.loops
     ]
+    lost = _not_slack(working.coarse.chain, lost)
     inside = lines_up_inside(working, start, end)
     each, both = _each_and_both(working.coarse.chain, lost, inside)
     for k, loop in enumerate(assembly.loops):
@@ -179,6 +181,19 @@ def _each_and_both(
         here = (at_lost < SAME_PLACE) & np.isnan(lined_up[k])
         places[2 * k + 1] = np.where(here, lost[k], lined_up[k])
     return places, both
+
+
+def _not_slack(chain: Chain, lost: list[FloatArray]) -> list[FloatArray]:
+    """Return where rods run out at a dead centre, and not at the end of a slot."""
+    out = []
+    for loop, places in zip(chain.loops, lost, strict=True):
+        if some(loop.carries != 0) and not np.isnan(places).all():
+            there = chain.solve(places[:, None])
+            pairs = (there.pair(hole.shaft) for hole in loop.link.holes)
+            slack = over_rows(loop.slack(*pairs), len(places))[:, 0]
+            places = np.where(slack > 0, np.nan, places)  # noqa: PLW2901
+        out.append(places)
+    return out
 
 
 def _told(

@@ -14,7 +14,7 @@ Not here: the turns (`motion.sweep`), forces (`forces`).
 
 from __future__ import annotations
 
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -169,10 +169,41 @@ class Frame:
         }
 
     @cached_property
+    def slack(self) -> Mapping[str, Positions]:
+        """By rod that carries one way only: whether it is slack."""
+        motion, found = self.motion, {}
+        for loop in motion.assembly.loops:
+            left = loop.slack(*(motion.pair(hole.shaft) for hole in loop.link.holes))
+            if left is not None:
+                found[loop.link.rod.name] = left > 0
+        return found
+
+    @cached_property
+    def slack_before(self) -> Mapping[str, Positions]:
+        """By shaft that such a rod leads to: whether any on the way there is slack."""
+        found: dict[str, Positions] = {}
+        for link in self.layout.links:
+            before, here = found.get(link.driver.shaft), self.slack.get(link.rod.name)
+            both = [one for one in (before, here) if one is not None]
+            if both:
+                found[link.driven.shaft] = reduce(np.logical_or, both)
+        return found
+
+    @cached_property
+    def moving(self) -> Mapping[str, Positions]:
+        """By shaft: the same as `first`, but none where a rod on the way is slack."""
+        still = self.slack_before
+        return {
+            shaft: np.where(still[shaft], 0.0, rate) if shaft in still else rate
+            for shaft, rate in self.first.items()
+        }
+
+    @cached_property
     def first(self) -> Mapping[str, Positions]:
         """By shaft: turn a metre of pad gives, dq/ds. [rad/m].
 
-        Within the pedal's free play it is that just after it.
+        Within the pedal's free play it is that just after it; where a rod is slack, as
+        if it drove, so that forces can be brought from either side of it to the other.
         """
         first = {self.layout.pedal.shaft: self._pedal_rate}
         with np.errstate(invalid="ignore"):  # a jam ends on a dead centre

@@ -46,7 +46,8 @@ def first_move(layout: Layout, working: Working) -> Number:
 
     That is after the pedal's free play and after the last lever leaves its idle
     stop. A lever that rests on its stop leaves it some way after the free play,
-    and the working travel counts that from the pedal's own rest already.
+    and the working travel counts that from the pedal's own rest already. Where a rod
+    to the main plate loses motion, it is after that is taken up.
 
     Parameters
     ----------
@@ -60,7 +61,8 @@ def first_move(layout: Layout, working: Working) -> Number:
     float or column
         At most the end of the working travel. [m]
     """
-    return lesser(greater(working.start, layout.pedal.free_play), working.end)
+    begins = greater(greater(working.start, layout.pedal.free_play), working.picked_up)
+    return lesser(begins, working.end)
 
 
 def tip_in(assembly: Assembly, working: Working) -> TipIn:

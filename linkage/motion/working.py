@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.columns import is_column, spread
+from linkage.model.columns import is_column, some, spread
 from linkage.model.refs import Ref
 from linkage.motion.chain import SAMPLES, Chain
 from linkage.motion.events import (
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from linkage.model import Layout
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion.assembly import Assembly
     from linkage.motion.chain import Solved
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
 
 #: How near to a stop a sample asks for a closer look between samples. [rad]
 BETWEEN: Final = 0.02
+#: Opening at which a plate has begun to move. [rad]
+BEGINS: Final = 1e-7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +86,9 @@ class Working:
         foot off, the levers on their stops hold the pedal there. [m]
     end : float or column
         Pad travel at which the pedal stops. [m]
+    picked_up : float or column
+        Pad travel at which the main plate begins to move, where a rod that leads to
+        it loses motion: ``end`` where it never does, 0 where none loses any. [m]
     stops : tuple of Ref
         All that can stop the pedal: ``floor``, ``pedal stop``, every ``full
         stop``, ``stop`` and ``jam``.
@@ -109,6 +115,7 @@ class Working:
 
     start: Number
     end: Number
+    picked_up: Number
     stops: tuple[Ref, ...]
     stopped: Number
     left_over: Number
@@ -216,6 +223,7 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     return Working(
         start=number(start),
         end=number(end),
+        picked_up=number(_picked_up(layout, coarse, start, end)),
         stops=(*stops, *(Ref("jam", loop.link.rod.name) for loop in assembly.loops)),
         stopped=np.where(ok, stopped, -1)[:, None] if many else int(stopped[0]),
         left_over=number(limit - end),
@@ -261,6 +269,18 @@ def starts_late(
             starts[name] = zero.copy()
             starts[name][late] = np.nan_to_num(place)
     return np.max(list(starts.values()), axis=0), starts, rest
+
+
+def _picked_up(
+    layout: Layout, coarse: Coarse, start: FloatArray, end: FloatArray
+) -> FloatArray:
+    """Return where the main plate begins to move, after motion is lost on its way."""
+    loops = [coarse.chain.by_rod[k.rod.name] for k in layout.path_to(layout.main.shaft)]
+    if not any(some(loop.carries != 0) for loop in loops):
+        return np.zeros(len(start))
+    begins = opens_by(layout, layout.main.name, BEGINS)
+    place = _first_met(coarse, begins, start, end)
+    return np.where(np.isnan(place), end, place)
 
 
 def _first_met(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import TYPE_CHECKING, Final
 
-from linkage.connect.rod import THICK
+from linkage.connect.bar import THICK
 from linkage.forces import friction, joints, masses
 from linkage.forces.time import COLD_FACTOR
 from linkage.model import Layout

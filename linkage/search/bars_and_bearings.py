@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.connect.rod import YOUNG
+from linkage.connect.bar import YOUNG
 from linkage.model.refs import Ref
 from linkage.search.family import Family, Step
 from linkage.shown_units import in_inches

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.connect.rod import DENSITY, YOUNG
+from linkage.connect.bar import DENSITY, YOUNG
 from linkage.forces.masses import GRAVITY
 from linkage.model.refs import Ref
 from linkage.model.usual import USUAL, UsualRow

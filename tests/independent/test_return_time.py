@@ -27,7 +27,7 @@ from sympy.physics.mechanics import (
     inertia,
 )
 
-from linkage.connect.rod import rod_mass
+from linkage.connect.bar import rod_mass
 from linkage.forces import GRAVITY, falls
 from linkage.motion import assemble, sweep, working_travel
 from tests.sprung import smooth, sprung_hauler, weightless

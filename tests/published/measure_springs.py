@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from linkage.connect.rod import euler_load
+from linkage.connect.bar import euler_load
 from linkage.model import Hole, Known, Rod, Spring
 from linkage.springs import WIRES, spring_law, stresses, wire, wire_named
 

@@ -55,6 +55,7 @@ class RigidConnector:
 
     length = mass = stretch = 0.0
     push_limit = None
+    carries = 0
     ok = True
     drawn = Drawn(path="bar", ball=(False, False))
 
@@ -62,7 +63,7 @@ class RigidConnector:
         self.link, self.given, self.rest = link, given, rest
 
     @classmethod
-    def join(cls, _layout, link, turn):
+    def join(cls, _layout, link, turn, _way):
         return cls(link, link.rod.ratio, link.rod.ratio * turn)
 
     def refusal(self):
@@ -75,6 +76,9 @@ class RigidConnector:
     def close(self, one):
         turn = self.given * np.arctan2(one[1], one[0])
         return np.cos(turn), np.sin(turn), np.ones(np.shape(turn))
+
+    def slack(self, _one, _two):
+        return None
 
     def ratio(self, one, _two):
         return self.given + 0 * one[0]
@@ -102,7 +106,7 @@ class RigidConnector:
 @pytest.fixture(autouse=True)
 def known(monkeypatch):
     """Make the new kind known, as one line of `connect.KINDS` does."""
-    monkeypatch.setitem(connect.KINDS, RigidLink, RigidConnector)
+    monkeypatch.setitem(connect.KINDS, RigidLink, lambda _: RigidConnector)
 
 
 def geared(ratio):

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from linkage.connect.rod import euler_load, rod_mass
+from linkage.connect.bar import euler_load, rod_mass
 from linkage.forces import (
     INTACT,
     cold_factor,

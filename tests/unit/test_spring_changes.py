@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.connect.rod import euler_load
+from linkage.connect.bar import euler_load
 from linkage.model import Known, Spring
 from linkage.model.refs import Ref
 from linkage.rules import judge

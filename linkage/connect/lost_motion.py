@@ -1,0 +1,303 @@
+"""Lost motion: a rod with a slot at one end, or one that only pulls or only pushes.
+
+The pin drives at one end of its slot. Short of it the rod is slack and the driven
+shaft rests where it is, held there by its own stop and spring; past it the rod is
+like any other, as long as from its other hole to the pin at that end. So the driven
+turn is whichever is further on, rest or what the rod asks for. Where the pin meets
+the slot's other end with the driven shaft at rest, the linkage goes no further.
+
+A rod that only pulls, or only pushes, is one whose slot has no other end.
+
+Not here: the rod where it drives (`connect.rod`), what rests against it (`forces`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import numpy as np
+
+from linkage.connect.line import RodLine, dot
+from linkage.connect.rod import RodConnector
+from linkage.errors import LinkageError, ReachError
+from linkage.model.axes import add, cross
+from linkage.model.axes import dot as scalar
+from linkage.model.columns import is_column, pick
+from linkage.quantities import say
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from linkage.connect.connector import Drawn, End, Pair
+    from linkage.model import Layout, Link
+    from linkage.model.columns import Number, Positions, Truth
+
+#: Slack that is but rounding. [m]
+CLOSE: Final = 1e-10
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class LostMotion:
+    """A rod that is slack up to where it drives; see `connect.Connector`.
+
+    Parameters
+    ----------
+    rod : RodConnector
+        The same rod where it drives.
+    carries : {1, -1} or column
+        Whether it drives by pulling or by pushing.
+    slot : float or column
+        Way of the pin from end to end; inf where there is no other end. [m]
+    way : {1, -1, 0} or column
+        Sense in which pressing begins to turn the driver.
+    side : {1, -1} or column
+        Sense in which a pull turns the driver at rest.
+    rest : float or column
+        Turn of the driven shaft at rest, from its measured angle. [rad]
+    ok : bool or column
+        Whether it could be put together.
+    """
+
+    rod: RodConnector
+    carries: Number
+    slot: Number
+    way: Number
+    side: Number
+    rest: Number
+    ok: Truth
+
+    @classmethod
+    def join(cls, layout: Layout, link: Link, turn: Number, way: Number) -> Self:
+        """Put it together; see `connect.Connector.join`.
+
+        Which end of a slot drives is told by the motion: where pressing takes the pins
+        apart the rod pulls. Without a length it is cut so that at rest as much motion
+        is lost as the layout says, and the driven shaft stays at its measured angle.
+        With one, the driven shaft stays there too, but where the rod drives it already.
+        """
+        part = link.rod
+        side = _side(layout, link, turn)
+        # A pull that turns the driver back as pressing turns it on comes from a rod
+        # that the two pins, going apart, are to stretch.
+        carries = pick(-way * side >= 0, 1, -1)
+        if part.only:
+            carries = 1 if part.only == "pull" else -1
+
+        def cut(away: Number) -> Number:
+            lost = away + carries * part.lost
+            given = part.length
+            return lost if given is None else pick(np.isnan(given), lost, given)
+
+        rod = RodConnector.at_length(layout, link, turn, cut)
+        slot = math.inf if part.only else part.slot
+        whole = cls(
+            rod=rod,
+            carries=carries,
+            slot=slot,
+            way=way,
+            side=side,
+            rest=rod.rest,
+            ok=rod.ok,
+        )
+        cosine, sine, reach = whole.close((np.cos(turn), np.sin(turn)))
+        rest = pick(rod.ok, _plain(np.arctan2(sine, cosine)), math.nan)
+        ok = rod.ok & (reach >= 0) & ~np.isnan(rest)
+        if not is_column(ok):
+            return replace(whole, rest=rest, ok=bool(ok))
+        return replace(whole, rest=np.where(ok, rest, math.nan), ok=ok)
+
+    @property
+    def link(self) -> Link:
+        """The rod and its two holes."""
+        return self.rod.link
+
+    @property
+    def length(self) -> Number:
+        """From the other hole to the pin at the end of the slot that drives. [m]."""
+        return self.rod.length
+
+    def refusal(self) -> LinkageError | None:
+        """Return why one layout cannot be put together; None where it can."""
+        if self.ok:
+            return None
+        if not self.rod.ok:
+            return self.rod.refusal()
+        part, driven = self.link.rod, self.link.driven
+        miss = self.short_by(self.rod.driver_rest)
+        key = ("rods", part.name, "length")
+        if self._drives_at(self.rod.driver_rest):
+            word = "short" if miss > 0 else "long"
+            msg = (
+                f"rod `{part.name}` of {say(self.length, 'length')} is "
+                f"{say(abs(miss), 'length')} too {word} to reach `{driven}`"
+            )
+            hint = (
+                "leave `length` out to have it cut to fit, with `lost` for the way that "
+                "it goes at rest before it drives"
+            )
+            return ReachError(msg, hint=hint, key=key)
+        msg = (
+            f"at rest the pin of rod `{part.name}` stands {say(abs(miss), 'length')} "
+            "beyond the end of its slot that does not drive"
+        )
+        hint = (
+            f"`length` is from the other hole to the pin where it drives, "
+            f"{say(self.length, 'length')}; the slot of {say(self.slot, 'length')} goes "
+            f"on from there to a {'shorter' if self.carries > 0 else 'longer'} one; "
+            "leave `length` out to have it cut to fit"
+        )
+        return ReachError(msg, hint=hint, key=key)
+
+    def take(self, rows: Any) -> Self:  # noqa: ANN401
+        """Return some rows, by an index array."""
+
+        def some(value: Number) -> Number:
+            return value[rows] if is_column(value) else value
+
+        names = ("carries", "slot", "way", "side", "rest", "ok")
+        return replace(
+            self,
+            rod=self.rod.take(rows),
+            **{name: some(getattr(self, name)) for name in names},
+        )
+
+    def _still(self) -> Pair:
+        return np.cos(self.rest), np.sin(self.rest)
+
+    def slack(self, one: Pair, two: Pair) -> Positions:
+        """Return how far it may go before it drives; 0 where it drives. [m]."""
+        left = self.carries * (self.length - self.rod.apart(one, two))
+        return np.where(left > CLOSE, left, np.where(np.isnan(left), left, 0.0))
+
+    def close(self, one: Pair) -> tuple[Any, Any, Any]:
+        """Return cosine and sine of the driven turn, and the reach.
+
+        The reach of a slack rod is the way left to the slot's other end, as a share of
+        the slot.
+        """
+        cosine, sine, reach = self.rod.close(one)
+        still = self._still()
+        left = self.carries * (self.length - self.rod.apart(one, still))
+        drives = left < 0
+        with np.errstate(invalid="ignore", divide="ignore"):
+            ahead = np.where(np.isinf(self.slot), 1.0, 1.0 - left / self.slot)
+        return (
+            np.where(drives, cosine, still[0]),
+            np.where(drives, sine, still[1]),
+            np.where(drives, reach, ahead),
+        )
+
+    def ratio(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn a turn of the driver, as if it drove where slack."""
+        return self.rod.ratio(one, two)
+
+    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the same, and its change."""
+        return self.rod.rates(one, two)
+
+    def by_length(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn that a metre more of length, or play, gives."""
+        return self.rod.by_length(one, two)
+
+    def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the sines between the rod and either arm; whole where it is slack.
+
+        There it has no dead centre: it carries nothing.
+        """
+        driver, driven = self.rod.levers(one, two)
+        slack = self.slack(one, two) > 0
+        return (
+            np.where(slack, self.side, driver),
+            np.where(slack, self.rod.branch, driven),
+        )
+
+    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
+        """Return what `close` and `levers` do."""
+        cosine, sine, reach = self.close(one)
+        return cosine, sine, reach, *self.levers(one, (cosine, sine))
+
+    def line(self, driver: End, driven: End) -> SlackLine:
+        """Return how it lies to its two arms."""
+        return SlackLine(self, driver, driven)
+
+    def _drives_at(self, turn: Number) -> Truth:
+        one = np.cos(turn), np.sin(turn)
+        apart = self.rod.apart(one, self._still())
+        return self.carries * (self.length - apart) < 0
+
+    def short_by(self, turn: Number) -> Number:
+        """Return by how much rod or slot fails to reach at a turn of the driver. [m].
+
+        Positive too short, negative too long, 0 where it reaches.
+        """
+        one = np.cos(turn), np.sin(turn)
+        left = self.carries * (self.length - self.rod.apart(one, self._still()))
+        beyond = self.carries * np.minimum(self.slot - left, 0.0)
+        return _plain(np.where(left < 0, self.rod.short_by(turn), beyond))
+
+    @property
+    def mass(self) -> Number:
+        """Given, or estimated from its sizes. [kg]."""
+        return self.rod.mass
+
+    @property
+    def push_limit(self) -> Number | None:
+        """Push at which it buckles; None where its diameter is not given. [N]."""
+        return self.rod.push_limit
+
+    @property
+    def stretch(self) -> Number:
+        """How much longer it gets under a pull of 1 N. [m/N]."""
+        return self.rod.stretch
+
+    @property
+    def drawn(self) -> Drawn:
+        """A straight bar with a slot at one end, or a hook that lets go."""
+        return replace(
+            self.rod.drawn, path="slot" if not self.link.rod.only else "hook"
+        )
+
+
+class SlackLine(RodLine):
+    """How a rod with lost motion lies to its arms; see `RodLine`.
+
+    Where it is slack it makes no angle to them that counts: both are told as square.
+    """
+
+    def __init__(self, loop: LostMotion, driver: End, driven: End) -> None:
+        super().__init__(loop.link, driver, driven)
+        self._loop = loop
+
+    @cached_property
+    def slack(self) -> Positions:
+        """Whether it is slack."""
+        gap = self._ends[1].pin - self._ends[0].pin
+        left = self._loop.carries * (self._loop.length - np.sqrt(dot(gap, gap)))
+        return left > CLOSE
+
+    @cached_property
+    def driver_angle(self) -> Positions:
+        """Arm-rod angle at the driver, 0 to π; π/2 where slack. [rad]."""
+        return np.where(self.slack, math.pi / 2, super().driver_angle)
+
+    @cached_property
+    def driven_angle(self) -> Positions:
+        """The same at the driven arm. [rad]."""
+        return np.where(self.slack, math.pi / 2, super().driven_angle)
+
+
+def _plain(value: Number) -> Number:
+    """Return a number of one layout as a plain float."""
+    return value if is_column(value) else float(value)
+
+
+def _side(layout: Layout, link: Link, turn: Number) -> Number:
+    """Return the sense in which a pull turns the driver at rest; 1 on dead centre."""
+    driver = layout.shafts[link.driver.shaft]
+    pin = driver.pin(link.driver.arm, turn)
+    gap = add(layout.shafts[link.driven.shaft].pin(link.driven.arm), pin, -1)
+    out = add(pin, driver.centre(link.driver.arm), -1)
+    # The way of the pin when its shaft turns anticlockwise for its viewer is n x out.
+    return pick(scalar(cross(driver.axis.n, out), gap) >= 0, 1, -1)
