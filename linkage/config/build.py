@@ -30,6 +30,7 @@ from linkage.model import (
     Known,
     Layout,
     Limits,
+    OneWay,
     Pedal,
     Rod,
     Shaft,
@@ -40,6 +41,7 @@ from linkage.model import (
 )
 from linkage.model.axes import add, dot
 from linkage.model.names import split_hole
+from linkage.model.valid import positive
 from linkage.units import Parsed
 
 Key = tuple[str, ...]
@@ -136,6 +138,7 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
 
 
 def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> Rod:
+    _lost_known(name, table)
     return Rod(
         name=name,
         start=_hole(table.from_, arms, ("rods", name, "from")),
@@ -150,7 +153,30 @@ def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> R
         joint_diameter=_si(table.joint_diameter),
         joint_friction=_optional(table, "joint_friction"),
         fixed=table.fixed,
+        slot=_si(table.slot),
+        slot_at="start" if table.slot_at == "from" else "end",
+        only=cast("OneWay", table.only or ""),
+        lost=_si(table.lost),
     )
+
+
+def _lost_known(name: str, table: RodTable) -> None:
+    """Refuse a table that says twice how much motion a rod loses, or where no slot is."""
+    if table.lost is not None and table.length is not None:
+        msg = f"rod `{name}` has a length and the motion that is lost"
+        hint = (
+            "each follows from the other: leave `length` out to have it cut so that so "
+            "much is lost, or `lost` out"
+        )
+        raise LayoutError(msg, hint=hint, key=("rods", name, "lost"))
+    if table.slot is not None:
+        positive(
+            table.slot.value, "the way of a pin in its slot", ("rods", name, "slot")
+        )
+    if table.slot_at is not None and table.slot is None:
+        msg = f"rod `{name}` says where its slot is, and has none"
+        hint = "add `slot`, the way of the pin from end to end, or take `slot_at` out"
+        raise LayoutError(msg, hint=hint, key=("rods", name, "slot_at"))
 
 
 def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:

@@ -116,6 +116,14 @@ class RodTable(Table):
     joint_diameter: Size | None = optional("Of the balls or pins of its joints.")
     joint_friction: Fraction | None = optional("Coefficient of friction in them.")
     fixed: YesNo = key("Bought, or not to be touched.", default=False)
+    slot: Length | None = optional("Way of its pin in a slot, from end to end.")
+    slot_at: Annotated[str, one_of("end of a rod", "from", "to")] | None = optional(
+        "The end with the slot; `to` without it."
+    )
+    only: Annotated[str, one_of("way of a rod", "pull", "push")] | None = optional(
+        "What alone it can do: a wire or an open hook, a push rod in a cup."
+    )
+    lost: Size | None = optional("Way that it goes at rest before it drives.")
 
 
 class PedalTable(Table):

@@ -147,7 +147,13 @@ def _rod(out: _Writer, rod: Rod) -> Lines:
         ("bore", rod.bore, "length"),
         ("mass", rod.mass, "mass"),
         ("joint_diameter", rod.joint_diameter, "length"),
+        ("slot", rod.slot, "length"),
+        ("lost", rod.lost if rod.length is None else 0.0, "length"),
     ]
+    if rod.slot and rod.slot_at == "start":
+        lines.append('slot_at = "from"')
+    if rod.only:
+        lines.append(f"only = {text_of(rod.only)}")
     lines += out.pairs(rows, "rods", rod.name)
     rubs = [("joint_friction", rod.joint_friction, "ratio")]
     return lines + out.given(rubs, "rods", rod.name) + _fixed(rod)

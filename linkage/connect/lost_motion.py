@@ -180,7 +180,7 @@ class LostMotion:
         cosine, sine, reach = self.rod.close(one)
         still = self._still()
         left = self.carries * (self.length - self.rod.apart(one, still))
-        drives = left < 0
+        drives = left < -CLOSE
         with np.errstate(invalid="ignore", divide="ignore"):
             ahead = np.where(np.isinf(self.slot), 1.0, 1.0 - left / self.slot)
         return (
@@ -225,7 +225,7 @@ class LostMotion:
     def _drives_at(self, turn: Number) -> Truth:
         one = np.cos(turn), np.sin(turn)
         apart = self.rod.apart(one, self._still())
-        return self.carries * (self.length - apart) < 0
+        return self.carries * (self.length - apart) < -CLOSE
 
     def short_by(self, turn: Number) -> Number:
         """Return by how much rod or slot fails to reach at a turn of the driver. [m].
@@ -235,7 +235,7 @@ class LostMotion:
         one = np.cos(turn), np.sin(turn)
         left = self.carries * (self.length - self.rod.apart(one, self._still()))
         beyond = self.carries * np.minimum(self.slot - left, 0.0)
-        return _plain(np.where(left < 0, self.rod.short_by(turn), beyond))
+        return _plain(np.where(left < -CLOSE, self.rod.short_by(turn), beyond))
 
     @property
     def mass(self) -> Number:

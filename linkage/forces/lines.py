@@ -10,7 +10,7 @@ Not here: the balance (`balance`, `statics`).
 
 from __future__ import annotations
 
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -139,10 +139,21 @@ class Lines:
             return pull
         return np.where(self.slack[rod], 0.0, way * np.maximum(way * pull, 0.0))
 
-    @cached_property
-    def lets_go(self) -> frozenset[Ref]:
-        """Rods that carry one way only: what lies before one cannot shut what it drives."""
-        return frozenset(Ref("rod", name) for name in self.one_way)
+    def lets_go(self, shaft: str) -> frozenset[Ref]:
+        """Return the rods on the way to a shaft that carry one way only.
+
+        What lies before one cannot shut what it drives.
+        """
+        way = (Ref("rod", link.rod.name) for link in self.layout.path_to(shaft))
+        return frozenset(ref for ref in way if ref.name in self.one_way)
+
+    def slack_from(self, root: str, shaft: str) -> Positions:
+        """Return whether a rod is slack on the way from one shaft out to another."""
+        path = self.layout.path_to(shaft)
+        known = {link.driven.shaft: i + 1 for i, link in enumerate(path)}
+        rods = [link.rod.name for link in path[known.get(root, 0) :]]
+        found = [self.slack[rod] for rod in rods if rod in self.slack]
+        return reduce(np.logical_or, found, np.False_)
 
     @cached_property
     def springs(self) -> Mapping[str, SpringLine]:

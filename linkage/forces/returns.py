@@ -281,10 +281,10 @@ def returns(
     bare: dict[tuple[Gone, str], Truth] = {}
     told: list[tuple[Gone, str]] = []
     for (failure, plate), part in zip(cases, shafts, strict=True):
-        both_ways = _both_ways(lines, plate, failure.gone) if lines.lets_go else part
-        told.append((failure.gone, both_ways[0]))
+        on = _shutting(lines, plate, failure.gone) if lines.one_way else part
+        told.append((failure.gone, on[0]))
         if told[-1] not in left:
-            left[told[-1]] = found = _still_on(lines, both_ways, failure.gone, acts)
+            left[told[-1]] = found = _still_on(lines, on, failure.gone, acts)
             bare[told[-1]] = np.logical_not(reduce(or_, (*found.values(), NONE)))
     return tuple(
         Return(
@@ -320,10 +320,10 @@ def worst_places(torque: Positions, ratio: Positions) -> tuple[Positions, Positi
     return (weakest, worst) if ratio.ndim > 2 else (weakest[:, 0], worst[:, 0])
 
 
-def _both_ways(lines: Lines, plate: str, gone: Gone) -> tuple[str, ...]:
-    """Return the shafts that move with a plate both ways."""
+def _shutting(lines: Lines, plate: str, gone: Gone) -> tuple[str, ...]:
+    """Return the shafts that move with a plate and whose springs can shut it."""
     shaft = lines.layout.throttles[plate].shaft
-    return lines.hanging.together(shaft, gone | lines.lets_go)
+    return lines.hanging.together(shaft, gone | lines.lets_go(shaft))
 
 
 def _still_on(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.forces.lines import Lines
-    from linkage.model.columns import Number, Truth
+    from linkage.model.columns import Number, Positions, Truth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -53,16 +53,18 @@ class Sources:
 def sources(lines: Lines) -> tuple[Sources, ...]:
     """Count the sources of energy of every plate (49 CFR 571.124 S5.1).
 
-    A spring beyond a rod that carries one way only is none: it lets the plate go.
+    A spring before a rod that carries one way only is none: it lets the plate go; one
+    beyond such a rod is none where that is slack.
     """
     layout = lines.layout
     out = []
     for plate in layout.plates:
         opening = per_opening(lines, plate.name)
-        together = set(lines.hanging.together(plate.shaft, lines.lets_go))
+        ways = {n: np.sign(opening) for n in lines.spring_work}
+        if lines.one_way:
+            ways = {n: way * _acts(lines, plate.shaft, n) for n, way in ways.items()}
         shuts = {
-            name: all_of(lines.full(work) * np.sign(opening) < 0)
-            & (lines.springs[name].shaft in together)
+            name: all_of(lines.full(work) * ways[name] < 0)
             for name, work in lines.spring_work.items()
         }
         out.append(
@@ -75,3 +77,12 @@ def sources(lines: Lines) -> tuple[Sources, ...]:
             )
         )
     return tuple(out)
+
+
+def _acts(lines: Lines, spindle: str, spring: str) -> Positions:
+    """Return whether what a spring does comes to a spindle at all."""
+    on = lines.springs[spring].shaft
+    together = lines.hanging.together(spindle, lines.lets_go(spindle))
+    if on not in together:
+        return np.False_
+    return np.logical_not(lines.slack_from(together[0], on))
