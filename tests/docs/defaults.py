@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
-from linkage.connect import rod
+from linkage.connect import bar
 from linkage.forces import common, friction, inertia, joints, masses, stiffness, time
 from linkage.quantities import say_round
 from linkage.report.assumed import BEARING_FRICTION, flat
@@ -88,8 +88,8 @@ def defaults() -> tuple[Default, ...]:
         Default("mass of levers", flat(), "`mass`"),
         Default(
             "mass of rods",
-            f"a bar of {say_round(rod.THICK, 'length')}, "
-            + ", ".join(f"{n} {v:.0f} kg/m³" for n, v in rod.DENSITY.items()),
+            f"a bar of {say_round(bar.THICK, 'length')}, "
+            + ", ".join(f"{n} {v:.0f} kg/m³" for n, v in bar.DENSITY.items()),
             "`diameter`, `bore`, `material`, `mass`",
             f"diameter: {_PRACTICE}; densities: EN 1991-1-1, Table A.4, from memory",
         ),
@@ -124,7 +124,7 @@ def defaults() -> tuple[Default, ...]:
         ),
         Default(
             "how rods stretch then",
-            f"steel or aluminium bars of {say_round(rod.THICK, 'length')}",
+            f"steel or aluminium bars of {say_round(bar.THICK, 'length')}",
             "`diameter`, `bore`, `material`",
         ),
     )
