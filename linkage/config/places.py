@@ -147,6 +147,8 @@ class _Walk:
 
 
 def _unquoted(text: str) -> str:
+    if "\\" not in text:
+        return text[1:-1]
     import tomllib
 
     return str(tomllib.loads(f"k = {text}")["k"])

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import argparse
 import sys
+from itertools import product
 
 from tests.fuzz.cases import case
-from tests.fuzz.drive import Found, drive, tried, warm
+from tests.fuzz.drive import Found, a_folder, drive, tried, warm
 from tests.fuzz.keys import every_key
 from tests.fuzz.mutate import with_key
 from tests.fuzz.run import Case, bound_memory
@@ -34,9 +35,10 @@ def _told(found: Found) -> int:
 
 def _one(name: str, *, deep: bool, show: bool) -> int:
     seed, number = map(int, name.split(":"))
-    warm()
     one = case(seed, number, deep=deep)
-    ran, fault = tried(one)
+    with a_folder() as folder:
+        warm(folder)
+        ran, fault = tried(one, folder)
     if show:
         print(one.layout.decode("utf-8", "backslashreplace"))
         print(
@@ -49,14 +51,13 @@ def _one(name: str, *, deep: bool, show: bool) -> int:
 
 def _keys() -> Found:
     found = Found()
-    warm()
-    for path in every_key():
-        for value in VALUES:
+    with a_folder() as folder:
+        warm(folder)
+        for path, value in product(every_key(), VALUES):
             layout = with_key(path, value).encode("utf-8", "surrogatepass")
-            one = Case(
-                f"{'.'.join(path)} = {value[:40]}", ("curve", "{layout}"), layout
-            )
-            found.add(one, *tried(one))
+            name = f"{'.'.join(path)} = {value[:40]}"
+            one = Case(name, ("curve", "{layout}"), layout)
+            found.add(one, *tried(one, folder))
     return found
 
 

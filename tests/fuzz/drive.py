@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 import subprocess
 import sys
@@ -9,10 +10,14 @@ import tempfile
 from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tests.fuzz.cases import case
 from tests.fuzz.run import Case, Ran, most_seconds, run, wrong
 from tests.fuzz.seeds import ROOT, layouts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 
 @dataclass
@@ -39,7 +44,14 @@ class Found:
             self.faults.append((one.name, f"{' '.join(one.words)[:100]}: {fault}"))
 
 
-def warm() -> None:
+@contextlib.contextmanager
+def a_folder() -> Iterator[Path]:
+    """Give an empty folder for cases to run in."""
+    with tempfile.TemporaryDirectory(prefix="linkage-fuzz-") as name:
+        yield Path(name)
+
+
+def warm(folder: Path) -> None:
     """Load what commands load, so that it counts for none of the cases."""
     sound = layouts()["hanging-pedal"].encode()
     for words in (
@@ -53,19 +65,23 @@ def warm() -> None:
         ("measure", "hanging-pedal", "{out}.pdf"),
         ("arm", "{layout}", "spindle.lever", "--lengths", "32 mm", "-o", "{out}.toml"),
     ):
-        tried(Case("warm", words, sound, sound))
+        tried(Case("warm", words, sound, sound), folder)
 
 
-def tried(one: Case) -> tuple[Ran, str]:
-    """Run a case in a folder of its own; return what became of it and what is wrong."""
-    folder = Path(tempfile.mkdtemp(prefix="linkage-fuzz-"))
-    try:
-        ran = run(one, folder)
-        fault = wrong(one, ran)
-        if not fault and (folder / "car.toml").read_bytes() != one.layout:
-            fault = "the layout file was changed"
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
+def tried(one: Case, folder: Path) -> tuple[Ran, str]:
+    """Run a case in an empty folder; return what became of it and what is wrong.
+
+    The folder is emptied, not taken away: for that a disk takes longer than most cases.
+    """
+    ran = run(one, folder)
+    fault = wrong(one, ran)
+    if not fault and (folder / "car.toml").read_bytes() != one.layout:
+        fault = "the layout file was changed"
+    for path in folder.iterdir():
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path)
+        else:
+            path.unlink()
     return ran, fault
 
 
@@ -81,14 +97,15 @@ def drive(
 ) -> Found:
     """Run cases of a seed."""
     found = Found()
-    warm()
-    for number in numbers:
-        one = case(seed, number, deep=deep)
-        ran, fault = tried(one)
-        slow = ran.seconds > most_seconds(one)
-        if slow and fault.endswith(" s") and not again(one.name, deep=deep):
-            fault = ""
-        found.add(one, ran, fault)
-        if loud and fault:
-            print(*found.faults[-1], flush=True)
+    with a_folder() as folder:
+        warm(folder)
+        for number in numbers:
+            one = case(seed, number, deep=deep)
+            ran, fault = tried(one, folder)
+            slow = ran.seconds > most_seconds(one)
+            if slow and fault.endswith(" s") and not again(one.name, deep=deep):
+                fault = ""
+            found.add(one, ran, fault)
+            if loud and fault:
+                print(*found.faults[-1], flush=True)
     return found

@@ -26,8 +26,8 @@ SOUND = layouts()["hanging-pedal"].encode()
 READ = Case("sound", CURVE, SOUND)
 
 
-def test_a_sound_layout_has_nothing_wrong():
-    ran, fault = tried(READ)
+def test_a_sound_layout_has_nothing_wrong(tmp_path):
+    ran, fault = tried(READ, tmp_path)
     assert (ran.status, fault) == (0, "")
     assert ran.read
 
@@ -60,25 +60,25 @@ def test_what_is_right_is_not():
     assert most_seconds(READ) < most_seconds(Case("x", ("check",), b""))
 
 
-def test_a_fault_of_the_program_is_found(monkeypatch):
+def test_a_fault_of_the_program_is_found(monkeypatch, tmp_path):
     def broken(*_args: object, **_options: object) -> None:
         msg = "oh"
         raise KeyError(msg)
 
     monkeypatch.setattr("linkage.motion.assemble", broken)
-    ran, fault = tried(READ)
+    ran, fault = tried(READ, tmp_path)
     assert ran.status == 70
     assert "KeyError" in fault
 
 
-def test_memory_and_time_that_are_taken_are_found(monkeypatch):
+def test_memory_and_time_that_are_taken_are_found(monkeypatch, tmp_path):
     def hungry(*_args: object, **_options: object) -> None:
         np.ones(50_000_000).sum()
         msg = "no"
         raise LayoutError(msg, hint="do")
 
     monkeypatch.setattr("linkage.motion.assemble", hungry)
-    ran, fault = tried(READ)
+    ran, fault = tried(READ, tmp_path)
     assert ran.grown == 0 or "MB" in fault  # 0 where the system does not tell
 
     def endless(*_args: object, **_options: object) -> None:
@@ -87,17 +87,17 @@ def test_memory_and_time_that_are_taken_are_found(monkeypatch):
 
     monkeypatch.setattr("linkage.motion.assemble", endless)
     monkeypatch.setattr(runs, "_BROKEN_OFF", 1)
-    assert "came to no end" in tried(READ)[1]
+    assert "came to no end" in tried(READ, tmp_path)[1]
 
 
-def test_a_layout_that_is_changed_is_found(monkeypatch):
+def test_a_layout_that_is_changed_is_found(monkeypatch, tmp_path):
     def careless(path, **_options):
         loaded = load(path)
         path.write_text("gone", encoding="utf-8")
         return loaded
 
     monkeypatch.setattr(linkage.cli.common, "load", careless)
-    assert "was changed" in tried(READ)[1]
+    assert "was changed" in tried(READ, tmp_path)[1]
 
 
 def test_cases_are_those_of_their_seed():

@@ -15,7 +15,7 @@ import pytest
 from tests.fuzz.seeds import ROOT
 
 CASES = 20_000
-PARTS = 8
+PARTS = 4
 SEED = 3
 
 
