@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import errno
+import multiprocessing
 import os
 import socket
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from linkage.errors import LayoutError, OutputError
 from linkage.outside import files, stopping, targets
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
 
 LONG = "ü" * 150 + ".toml"  # 305 bytes
 
@@ -241,27 +246,43 @@ def no_links(*_args, **_names):
 # --- several at once ----------------------------------------------------------
 
 
-def race(write, count: int = 4) -> list[int]:
-    """Let several processes write at the same time; return how each ended."""
-    gate_out, gate_in = os.pipe()
+def race(writes: Sequence[Callable[[int], None]], count: int = 4) -> list[list[int]]:
+    """Let several processes do each write at the same time; return how each ended.
+
+    They are started once, as that takes far longer than to write.
+    """
+    gate = multiprocessing.get_context("fork").Barrier(count, timeout=60)
+    told_out, told_in = os.pipe()
     children = []
     for number in range(count):
         child = os.fork()
         if child == 0:
-            code = 70
             try:
-                os.close(gate_in)
-                os.read(gate_out, 1)
-                write(number)
-                code = 0
-            except OutputError as error:
-                code = 3 if "exists already" in error.message else 4
+                for turn, write in enumerate(writes):
+                    gate.wait()
+                    os.write(told_in, bytes([turn, _ended(write, number)]))
             finally:
-                os._exit(code)
+                os._exit(0)
         children.append(child)
-    os.close(gate_out)
-    os.close(gate_in)
-    return sorted(os.waitstatus_to_exitcode(os.waitpid(c, 0)[1]) for c in children)
+    os.close(told_in)
+    with os.fdopen(told_out, "rb") as file:
+        told = file.read()
+    for child in children:
+        os.waitpid(child, 0)
+    ends: list[list[int]] = [[] for _ in writes]
+    for turn, code in zip(told[::2], told[1::2], strict=True):
+        ends[turn].append(code)
+    return [sorted(codes) for codes in ends]
+
+
+def _ended(write: Callable[[int], None], number: int) -> int:
+    try:
+        write(number)
+    except OutputError as error:
+        return 3 if "exists already" in error.message else 4
+    except BaseException:  # noqa: BLE001 - the number of a fault, told to the parent
+        return 70
+    return 0
 
 
 @pytest.mark.filterwarnings("ignore:This process:DeprecationWarning")
@@ -272,12 +293,15 @@ def test_of_four_writers_at_once_one_wins(here, monkeypatch, links):
     if not links:
         monkeypatch.setattr(files.os, "link", no_links)
     text = ["a", "b", "c", "d"]
-    for turn in range(10):
-        path = Path(f"{turn}.txt")
-        ends = race(
+    paths = [Path(f"{turn}.txt") for turn in range(10)]
+    ends = race(
+        [
             lambda n, path=path: files.write(path, text[n] * 10_000, force=False)
-        )
-        assert ends == [0, 3, 3, 3]
+            for path in paths
+        ]
+    )
+    assert ends == [[0, 3, 3, 3]] * 10
+    for path in paths:
         assert path.read_text() in {t * 10_000 for t in text}
     assert len(list(here.iterdir())) == 10
 
@@ -286,16 +310,19 @@ def test_of_four_writers_at_once_one_wins(here, monkeypatch, links):
 @pytest.mark.parametrize("there", [True, False])
 def test_of_four_sets_at_once_one_wins(here, monkeypatch, there):
     monkeypatch.setattr(files, "refuse_existing", lambda *_args, **_names: None)
-    for turn in range(10):
-        path = Path(f"{turn}")
-        if there:
-            path.mkdir()
-        ends = race(
+    paths = [Path(f"{turn}") for turn in range(10)]
+    for path in paths if there else ():
+        path.mkdir()
+    ends = race(
+        [
             lambda n, path=path: files.write_all(
                 path, dict.fromkeys(SET, f"{n}"), force=False
             )
-        )
-        assert ends == [0, 3, 3, 3]
+            for path in paths
+        ]
+    )
+    assert ends == [[0, 3, 3, 3]] * 10
+    for path in paths:
         found = texts(path)
         assert set(found) == set(SET)
         assert len(set(found.values())) == 1
