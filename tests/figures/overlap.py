@@ -195,6 +195,14 @@ def _on_lines(
                 yield from _on_line(line, texts, boxes, belongs)
 
 
+def _near(box: FloatArray, points: FloatArray) -> bool:
+    """Tell whether a box meets the least box around points; quick, as most do not."""
+    if not len(points):
+        return False
+    low, high = points.min(axis=0), points.max(axis=0)
+    return bool((low <= box[2:]).all() and (high >= box[:2]).all())
+
+
 def _on_line(
     line: Line2D,
     texts: list[Text],
@@ -204,7 +212,10 @@ def _on_line(
     segments, markers = segments_of(line), markers_of(line)
     leader = line.get_gid() == "leader"  # it may end at the box it comes from
     name = line.get_gid() or line.get_label()
+    drawn = np.concatenate([segments.reshape(-1, 2), markers.reshape(-1, 2)])
     for text, box in zip(texts, boxes, strict=True):
+        if not _near(box, drawn):
+            continue
         inner = box + (3 if leader else SLACK) * np.array([1, 1, -1, -1])
         if belongs(text, line):
             continue
