@@ -226,8 +226,9 @@ def test_why_of_no_finding_is_refused_with_the_nearest(run, car):
     assert "did you mean `full-throttle`?" in ran.err
 
 
-@pytest.mark.parametrize("suffix", ["png", "svg", "pdf"])
-@pytest.mark.parametrize("at", ["idle", "full", "50%"])
+@pytest.mark.parametrize(
+    ("suffix", "at"), [("png", "idle"), ("svg", "full"), ("pdf", "50%")]
+)
 def test_picture(run, car, tmp_path, suffix, at):
     path = tmp_path / f"car.{suffix}"
     ran = run("check", car, "--picture", path, "--at", at)

@@ -7,6 +7,7 @@ import re
 import sys
 import tempfile
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import imageio_ffmpeg
@@ -33,6 +34,7 @@ CONFIGS = Path(__file__).parents[2] / "configs"
 SMALL = (640, 360)
 
 
+@cache
 def checked(name):
     return check(load(CONFIGS / f"{name}.toml").layout, cures=False)
 
