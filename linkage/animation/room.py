@@ -33,8 +33,8 @@ if TYPE_CHECKING:
     WordPlace = tuple[float, float, float]
     Found = dict[str, tuple[WordPlace, float]]
 
-#: How much more than in other pictures a leader keeps off parts: they move.
-CROSSING: Final = 3.0
+#: What it costs to hide a bit of the way of what moves: less than where it stands.
+HIDE: Final = 4.0
 #: A shaft that turns less than this under its stops is held by them. [rad]
 HELD: Final = 1e-3
 #: Keeps the letters of a name clear of what runs through it.
@@ -97,8 +97,7 @@ def place_names(pose: Pose, tags: Sequence[Tag]) -> None:
     tags : sequence of Tag
         From `name_tags`.
     """
-    placer = Placer(pose.ax)
-    placer.crossing = CROSSING
+    placer = Placer(pose.ax, hide=HIDE)
     for line, width in _swept(pose):
         placer.avoid(line, width)
     radius = TURN_SIZE / 2 / points_per_metre(pose.ax)

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing.curve_names import Drawn, finite, name_tags, points_of
-from linkage.drawing.curve_room import CurveRoom
 from linkage.drawing.curve_words import (
     LengthUnit,
     area_word,
@@ -21,7 +20,7 @@ from linkage.drawing.curve_words import (
     length_word,
 )
 from linkage.drawing.fit import ink
-from linkage.drawing.labels import Tag
+from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.style import look
 
 if TYPE_CHECKING:
@@ -66,9 +65,7 @@ def label_lines(
         What the others say.
     """
     alone = len(curves) == 1
-    placer = CurveRoom(
-        ax, (0.004, 0.012, 0.996, 0.988), names_lead=len(drawn.named) > 1
-    )
+    placer = Placer(ax, (0.004, 0.012, 0.996, 0.988))
     for line in drawn.lines:
         placer.avoid(points_of(line))
         if line.get_marker() not in {"None", None}:
@@ -102,7 +99,7 @@ def name_curves(ax: Axes, named: Sequence[tuple[Line2D, str, str]]) -> list[Text
     named : sequence of (Line2D, str, str)
         Each with its name and colour.
     """
-    room = CurveRoom(ax, (0.004, 0.02, 0.996, 0.98), names_lead=len(named) > 1)
+    room = Placer(ax, (0.004, 0.02, 0.996, 0.98))
     lines: list[Line2D] = []
     across: list[Line2D] = []
     marks: list[Line2D] = []
@@ -222,7 +219,7 @@ def label_tip_in(
     ax: Axes, curves: Sequence[Named], scale: Scale, lines: Sequence[Line2D]
 ) -> tuple[list[Text], list[str]]:
     """Write the mean ratio of the start beside its bar; of several that they are so."""
-    placer = CurveRoom(ax, (0.004, 0.03, 0.996, 0.97))
+    placer = Placer(ax, (0.004, 0.03, 0.996, 0.97))
     for line in lines:
         placer.avoid(points_of(line))
     opening = [c for _, c in curves if c.opens]

@@ -15,7 +15,6 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from linkage.drawing.canvas import point_of
-from linkage.drawing.curve_room import NAME
 from linkage.drawing.fit import ink, wrap_to
 from linkage.drawing.labels import Tag
 
@@ -117,7 +116,7 @@ def name_tags(ax: Axes, drawn: Drawn) -> list[Tag]:
             "color": ink(first[2]) if len(bundle) == 1 else "#000000",
             "fontsize": 9,
             "fontweight": "bold",
-            "gid": NAME + "; ".join(gids),
+            "gid": "name: " + "; ".join(gids),
         }
         tags.append(
             Tag(
@@ -125,6 +124,8 @@ def name_tags(ax: Axes, drawn: Drawn) -> list[Tag]:
                 at=tuple(data[0]),
                 also=tuple(tuple(p) for p in data[1:]),
                 toward=(-0.3 * way, way),
+                # Another line is near too, so it is led to however near it stands.
+                **({"lead": 0.0} if len(drawn.named) > 1 else {}),
                 style=style,
             )
         )

@@ -16,8 +16,8 @@ class Label(Tag):
 
     Parameters
     ----------
-    text, at, also, toward, leader, style
-        As of a `Tag`; a leader is drawn wherever it has to be.
+    text, at, also, toward, lead, style
+        As of a `Tag`; a leader is drawn wherever it has to be, whatever `lead` says.
     forms : tuple of str
         The same words broken into lines in other ways.
     owners : tuple of str

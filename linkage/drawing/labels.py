@@ -1,10 +1,12 @@
 """Find room for labels: no box over another, and as few lines hidden as can be.
 
-Each label tries places on rings around its point. A place is refused if its
-box overlaps a label already there or leaves the field; of the rest the one
-that hides least, lies nearest and keeps its wished direction is taken.
+Each label tries places on rings around its points. A place is refused if its box
+leaves the field or lies over a label or a leader that is there already, or its leader
+would run through a label; of the rest the one that hides least, lies nearest and keeps
+its wished direction is taken.
 
-Not here: what the labels say (`curve`, `layout`).
+Not here: what the labels say (`curve_labels`, `layout_labels`), those that may lie on
+nothing at all (`board`).
 """
 
 from __future__ import annotations
@@ -16,7 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing.canvas import extent, point_of
-from linkage.drawing.meeting import counted, over, summed
+from linkage.drawing.meeting import counted, crossing, over, summed, through
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -32,9 +34,15 @@ RINGS: Final = np.array([5.0, 8.5, 13, 19, 26, 35, 46, 60, 78, 100, 130, 170, 22
 DIRECTIONS: Final = 24
 #: Clear space around every box. [pt]
 PAD: Final = 1.5
-#: A leader is drawn where the label is farther than this from its point. [pt]
-LEADER: Final = 10.0
-_STEP = 2.5  # size of the cells in which drawn lines are noted [pt]
+#: What it costs to lead across a bit of what is drawn, and across another leader.
+CROSS: Final = 6.0
+OVER: Final = 30.0
+#: How far a leader may run beside its own line. [pt]
+OWN: Final = 8.0
+#: How much less a point is liked than the one before it.
+LATER: Final = 0.25
+#: Size of the cells in which drawn lines are noted, and step along a leader. [pt]
+STEP: Final = 2.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,9 +59,8 @@ class Tag:
         Further points that would do as well.
     toward : tuple of 2 floats
         Wished direction on the picture, right and up; (0, 0) for any.
-    leader : bool
-        Whether a thin line may lead to the point; without one the label stays
-        near.
+    lead : float
+        A thin line leads to the point where the label is farther than this. [pt]
     style : mapping
         Keywords of the text.
     """
@@ -62,7 +69,7 @@ class Tag:
     at: tuple[float, float]
     also: tuple[tuple[float, float], ...] = ()
     toward: tuple[float, float] = (0.0, 0.0)
-    leader: bool = True
+    lead: float = 10.0
     style: Mapping[str, Any] = field(default_factory=dict)
 
 
@@ -77,11 +84,18 @@ class Placer:
         In whose data the points are, and which the labels are added to.
     room : tuple of 4 floats, optional
         Left, bottom, right, top as shares of the axes' box that labels may use.
+    hide : float
+        What it costs to hide a bit of what is drawn.
     """
 
     def __init__(
-        self, ax: Axes, room: tuple[float, float, float, float] = (0, 0, 1, 1)
+        self,
+        ax: Axes,
+        room: tuple[float, float, float, float] = (0, 0, 1, 1),
+        *,
+        hide: float = 100.0,
     ) -> None:
+        self._hide = hide
         self.ax = ax
         ax.apply_aspect()
         self._pt = point_of(ax)
@@ -89,13 +103,13 @@ class Placer:
         size = np.tile(box[2:] - box[:2], 2)
         self._field = np.tile(box[:2], 2) + np.array(room) * size
         self._boxes = np.empty((0, 4))
-        self._cell = _STEP * self._pt
+        #: Where leaders leave their boxes and where they end. [px]
+        self._ends, self._tips = np.empty((2, 0, 2))
+        self._cell = STEP * self._pt
         wide, high = ((self._field[2:] - self._field[:2]) / self._cell + 2).astype(int)
         #: In which cells of the field something is drawn, columns first.
         self._drawn = np.zeros((wide, high), dtype=bool)
         self.left_out: list[Tag] = []
-        #: How much a leader minds each piece of it that runs over what is drawn.
-        self.crossing = 0.8
 
     def avoid(self, points: FloatArray, width: float = 0.0) -> None:
         """Keep off a line.
@@ -168,13 +182,19 @@ class Placer:
         x0, y0, x1, y1 = self._box_of(label)
         half = np.array([x1 - x0, y1 - y0]) / 2
         points = self.ax.transData.transform(np.array([tag.at, *tag.also], float))
-        rings, ways = _candidates(tag.leader)
+        rings, ways = _candidates()
+        each = len(rings)
         rings = np.tile(rings * self._pt, len(points))
         ways = np.tile(ways, (len(points), 1))
-        at = np.repeat(points, len(rings) // len(points), axis=0)
+        at = np.repeat(points, each, axis=0)
         centres = at + rings[:, None] * ways + ways * half
         boxes = np.hstack([centres - half, centres + half])
-        cost = self._cost(tag, boxes, (rings, ways, at))
+        led = rings > tag.lead * self._pt
+        cost = np.repeat(np.arange(len(points)), each) * LATER
+        cost = cost + rings / self._pt / 6 + self._cost(boxes, at, led)
+        if any(tag.toward):
+            wished = np.array(tag.toward) / np.hypot(*tag.toward)
+            cost = cost + 2.5 * (1 - ways @ wished)
         best = int(np.argmin(cost))
         if not np.isfinite(cost[best]):
             return False
@@ -182,44 +202,35 @@ class Placer:
         label.xy = tuple(self.ax.transData.inverted().transform(point))
         label.set_position(tuple((centres[best] - point) / self._pt))
         self._boxes = np.vstack([self._boxes, boxes[best]])
-        if tag.leader and rings[best] > self._lead_of(tag):
+        if led[best]:
             self._lead(tag, point, boxes[best])
         return True
 
     def _cost(
-        self,
-        tag: Tag,
-        boxes: FloatArray,
-        where: tuple[FloatArray, FloatArray, FloatArray],
+        self, boxes: FloatArray, at: FloatArray, led: NDArray[np.bool_]
     ) -> FloatArray:
-        """Return how bad each place is, infinite where it is refused."""
-        rings, ways, at = where
-        cost = self._apart(tag, rings, ways) + 2.0 * self._hides(boxes)
-        ends = np.clip(at, boxes[:, :2], boxes[:, 2:])
-        drawn = rings > LEADER * self._pt
-        for share in np.linspace(0.1, 0.95, 12):  # what a leader would run through
-            on = at + share * (ends - at)
-            cost = cost + 5.0 * _covered(on, self._boxes)
-            if share > 0.3:
-                cost = cost + self.crossing * drawn * self._runs_over(on)
-        return np.where(self._refused(boxes), np.inf, cost)
-
-    def _apart(self, tag: Tag, rings: FloatArray, ways: FloatArray) -> FloatArray:
-        """Return the cost of standing far off, or another way than wished."""
-        cost = rings / self._pt / 6
-        if any(tag.toward):
-            wished = np.array(tag.toward) / np.hypot(*tag.toward)
-            cost = cost + 2.5 * (1 - ways @ wished)
-        return cost
-
-    def _refused(self, boxes: FloatArray) -> NDArray[np.bool_]:
-        """Return which boxes leave the field or lie over another, shape (n,)."""
+        """Return what each place hides and crosses, infinite where it is refused."""
+        cost = self._hide * self._hides(boxes)
         out = (boxes[:, :2] < self._field[:2]) | (boxes[:, 2:] > self._field[2:])
-        return np.asarray(out.any(axis=1) | over(boxes, self._boxes).any(axis=1))
+        refused = out.any(axis=1) | over(boxes, self._boxes).any(axis=1)
+        refused |= through(self._ends, self._tips, boxes).any(axis=0)
+        # What is refused already needs no closer look.
+        close = np.flatnonzero(led & ~refused)
+        tips = at[close]
+        ends = np.clip(tips, boxes[close, :2], boxes[close, 2:])
+        refused[close] |= through(ends, tips, self._boxes).any(axis=1)
+        cost[close] += CROSS * self._crossed(tips, ends)
+        cost[close] += OVER * crossing(ends, tips, self._ends, self._tips).any(axis=1)
+        return np.where(refused, np.inf, cost)
 
-    def _lead_of(self, tag: Tag) -> float:  # noqa: ARG002 - rooms of other kinds ask
-        """Return the distance from its point from which a label leads to it. [px]."""
-        return LEADER * self._pt
+    def _crossed(self, at: FloatArray, ends: FloatArray) -> FloatArray:
+        """Return how much each leader runs over, away from its own line."""
+        total = np.zeros(len(at))
+        far = np.hypot(*(ends - at).T)
+        way = (ends - at) / np.where(far > 0, far, 1.0)[:, None]
+        for along in np.arange(OWN * self._pt, far.max(initial=0.0), self._cell):
+            total += (along < far) & self._runs_over(at + along * way)
+        return total
 
     def _lead(self, tag: Tag, point: FloatArray, box: FloatArray) -> None:
         """Draw a thin line from the box to the point."""
@@ -236,6 +247,8 @@ class Placer:
             gid="leader",
         )
         line.set_clip_on(False)
+        self._ends = np.vstack([self._ends, end])
+        self._tips = np.vstack([self._tips, point])
         self._draw(np.array([end, point]))
 
     def _box_of(self, text: Text) -> FloatArray:
@@ -275,23 +288,8 @@ class Placer:
         return counted(low, high, summed(self._drawn)).astype(float)
 
 
-def _candidates(leader: bool) -> tuple[FloatArray, FloatArray]:  # noqa: FBT001
+def _candidates() -> tuple[FloatArray, FloatArray]:
     """Return distances [pt] and directions of the places tried."""
-    rings = RINGS if leader else RINGS[:6]
     angles = np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False)
     ways = np.column_stack([np.cos(angles), np.sin(angles)])
-    return np.repeat(rings, DIRECTIONS), np.tile(ways, (len(rings), 1))
-
-
-def _covered(points: FloatArray, boxes: FloatArray) -> FloatArray:
-    """Return in how many boxes each point lies, shape (n,)."""
-    if not len(boxes):
-        return np.zeros(len(points))
-    x, y = points[:, :1], points[:, 1:]
-    within = (
-        (x >= boxes[:, 0])
-        & (x <= boxes[:, 2])
-        & (y >= boxes[:, 1])
-        & (y <= boxes[:, 3])
-    )
-    return np.asarray(within.sum(axis=1), dtype=float)
+    return np.repeat(RINGS, DIRECTIONS), np.tile(ways, (len(RINGS), 1))

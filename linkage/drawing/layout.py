@@ -17,10 +17,8 @@ from linkage.drawing.curve_labels import length_word
 from linkage.drawing.fixed import draw_fixed, stop_places
 from linkage.drawing.ghost import draw_ghost
 from linkage.drawing.included import draw_included
-from linkage.drawing.kept_off import keep_off
 from linkage.drawing.keys import write_keys
-from linkage.drawing.labels import Placer
-from linkage.drawing.layout_labels import Sizes, layout_tags, shaft_tags
+from linkage.drawing.layout_labels import Sizes, layout_tags
 from linkage.drawing.lettering import board_of, letter
 from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
@@ -38,7 +36,6 @@ if TYPE_CHECKING:
 
     from linkage.drawing.curve_labels import LengthUnit
     from linkage.drawing.label import Label
-    from linkage.drawing.labels import Tag
     from linkage.drawing.style import Paper
     from linkage.drawing.view_notes import Labels
     from linkage.drawing.views import View
@@ -81,10 +78,10 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
         From `views_needed`.
     ghost : int, optional
         Another position, in light grey.
-    labels : {"sizes", "senses", "names", "words", "none"}
+    labels : {"sizes", "senses", "words", "none"}
         ``sizes`` places every label for this one position, ``senses`` those of
-        shafts and rods without their sizes; ``names`` are short and follow
-        `Pose.update`; ``words`` are those of the rods alone.
+        shafts and rods without their sizes; ``words`` are those of the rods alone
+        and follow `Pose.update`.
     more : sequence of Label
         Further labels, placed before ``sizes`` or ``senses``.
     length_unit : {"mm", "in"}, optional
@@ -98,11 +95,9 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     fixed = draw_fixed(ax, motion, view)
     if ghost is not None:
         fixed |= draw_ghost(ax, motion, ghost, view)
-    pose = draw_pose(ax, motion, index, view, words=labels in {"names", "words"})
+    pose = draw_pose(ax, motion, index, view, words=labels == "words")
     pose.fixed.update(fixed)
     draw_name(ax, view, pose, labels)
-    if labels == "names":
-        _label(pose, shaft_tags(pose, motion))
     if labels not in {"sizes", "senses"}:
         return pose
     sizes, stops = None, None
@@ -117,14 +112,6 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     pose.without.extend(tag for tag in left_out if not tag.optional)
     pose.said.update(said for tag in tags if tag not in left_out for said in tag.says)
     return pose
-
-
-def _label(pose: Pose, tags: Sequence[Tag]) -> None:
-    placer = Placer(pose.ax)
-    keep_off(placer, pose)
-    for label in placer.place(tags):
-        pose.fixed[f"label {label.get_text()}"] = label
-    pose.left_out.extend(tag.text for tag in placer.left_out)
 
 
 def travel_motion(

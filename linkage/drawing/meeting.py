@@ -2,7 +2,7 @@
 
 Boxes are left, bottom, right and top; those that only touch do not meet.
 
-Not here: which place is chosen (`labels`, `curve_room`, `settling`).
+Not here: which place is chosen (`labels`, `settling`).
 """
 
 from __future__ import annotations

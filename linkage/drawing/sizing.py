@@ -12,10 +12,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.drawing.curve_room import CurveRoom
 from linkage.drawing.fit import wrap_to
 from linkage.drawing.key import Entry, draw_key, key_height
-from linkage.drawing.labels import Tag
+from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.margin import End, name_in_margin
 from linkage.drawing.style import (
     BLACK,
@@ -187,7 +186,7 @@ def _label(
 ) -> None:
     """Mark the best row on both fields, and name it and the lines where there is room."""
     x, indices = along
-    room = CurveRoom(ax, (0.01, 0.02, 0.99, 0.98), names_lead=True)
+    room = Placer(ax, (0.01, 0.02, 0.99, 0.98))
     lines = {line.get_gid(): np.asarray(line.get_xydata(), float) for line in ax.lines}
     for axes in (ax, angle_ax):
         _mark_best(axes, sizing, along)
@@ -232,6 +231,7 @@ def _label(
                     at=spots[0],
                     also=tuple(spots[1:]),
                     toward=(1, 1),
+                    lead=0.0,
                     style=style,
                 )
             )

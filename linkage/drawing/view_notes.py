@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from linkage.drawing.pose import Pose
     from linkage.drawing.views import View
 
-Labels = Literal["sizes", "senses", "names", "words", "none"]
+Labels = Literal["sizes", "senses", "words", "none"]
 
 #: A shaft turned less than this stands as in the file. [rad]
 MOVED: Final = float(np.radians(0.05))

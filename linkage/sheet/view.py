@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.drawing.canvas import extent, points_per_metre
+from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.fixed import draw_fixed
 from linkage.drawing.kept_off import keep_off
 from linkage.drawing.labels import Placer, Tag
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-    from matplotlib.text import Annotation
     from numpy.typing import NDArray
 
     from linkage.drawing.pose import Pose
@@ -77,7 +76,7 @@ def draw_lettered(
         pose = draw_pose(ax, motion, 0, view)
         pose.fixed.update(draw_fixed(ax, motion, view))
         _black_and_white(pose)
-        draw_name(ax, view, pose, "names")
+        draw_name(ax, view, pose, "none")
         _counts(pose)
         _looks(pose, [other for other, _ in views])
         _ways(pose)
@@ -87,7 +86,7 @@ def draw_lettered(
     for pose, tags in zip(poses, chosen, strict=True):
         placer = Placer(pose.ax)
         keep_off(placer, pose)
-        _lead(pose, placer.place(tags + _datum(pose)))
+        placer.place(tags + _datum(pose))
         missing += [tag.text for tag in placer.left_out]
     return missing
 
@@ -157,7 +156,14 @@ def _datum(pose: Pose) -> list[Tag]:
         linestyle="none", zorder=7, gid="anchor datum", scalex=False, scaley=False,
     )  # fmt: skip
     pose.fixed["anchor datum"] = mark
-    return [Tag(text="datum", at=(float(at[0]), float(at[1])), style={"fontsize": 6.5})]
+    return [
+        Tag(
+            text="datum",
+            at=(float(at[0]), float(at[1])),
+            lead=0.0,
+            style={"fontsize": 6.5},
+        )
+    ]
 
 
 def _turned(layout: Layout, shaft: str, arm: str, turn: float) -> FloatArray:
@@ -271,18 +277,6 @@ def _tag(one: tuple[str, FloatArray], others: Sequence[tuple[str, FloatArray]]) 
         text=letter,
         at=(float(at[0]), float(at[1])),
         toward=(float(away[0]), float(away[1])),
+        lead=0.0,  # places here lie close together
         style=_LETTER,
     )
-
-
-def _lead(pose: Pose, labels: Iterable[Annotation]) -> None:
-    """Lead every letter to its place, near ones too: places here lie close together."""
-    back = pose.ax.transData.inverted()
-    for label in labels:
-        box = extent(label)
-        point = pose.ax.transData.transform(label.xy)
-        ends = back.transform([np.clip(point, box[:2], box[2:]), point])
-        pose.ax.plot(
-            ends[:, 0], ends[:, 1], color=BLACK, linewidth=0.5, zorder=9,
-            scalex=False, scaley=False, gid="leader", clip_on=False,
-        )  # fmt: skip

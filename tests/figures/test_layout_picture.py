@@ -171,11 +171,11 @@ def test_a_shaft_from_its_side_is_shortened():
 
 def test_update_equals_drawing_anew():
     layout = with_springs()
-    motion, _, pose = drawn(layout, labels="names")
+    motion, _, pose = drawn(layout, labels="words")
     for index in (0, 17, len(motion.pad_travel) - 1):
         pose.update(motion, index)
         share = motion.pad_travel[index] / motion.pad_travel[-1]
-        other_motion, other, fresh = drawn(layout, labels="names", share=float(share))
+        other_motion, other, fresh = drawn(layout, labels="words", share=float(share))
         assert other_motion.pad_travel[other] == pytest.approx(motion.pad_travel[index])
         for name, line in fresh.moving.items():
             assert pose.moving[name].get_xydata() == pytest.approx(
