@@ -18,6 +18,7 @@ from linkage.model import same_make_up, stack
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, stop_set_last
+from linkage.rules.room import parts
 from linkage.rules.rule import BAD
 from linkage.rules.senses import OPENING_SENSE
 from linkage.search.fitting import check
@@ -209,12 +210,15 @@ def _judged(rows: list[Tried], older: frozenset[str]) -> list[Tried]:
             groups.append([one])
     out = []
     for group in groups:
-        try:
-            x = stop_set_last(stack([r.layout for r in group]), COARSE)
-            found = judge(x, refusing=True)
-        except LinkageError:
-            continue
-        out += _told(group, found, older)
+        for some in parts(group[0].layout, np.arange(len(group)), COARSE):
+            few = [group[i] for i in some]
+            try:
+                x = stop_set_last(stack([r.layout for r in few]), COARSE)
+                found = judge(x, refusing=True)
+            except LinkageError:
+                continue
+            out += _told(few, found, older)
+            x.forget()
     return sorted(_needed(out), key=lambda r: (r.effort, len(r.units)))
 
 

@@ -89,6 +89,17 @@ class Lines:
     def __repr__(self) -> str:
         return f"<lines of force of {self.motion!r}>"
 
+    def forget(self) -> None:
+        """Let go of what refers back to these lines, so that they go when unasked for.
+
+        Else all of it would stay until Python looks for what refers to itself. They
+        are not asked for any force after it.
+        """
+        for kept in (self.balances, self.pad_forces, self._pushes, self._rubs):
+            kept.clear()
+        self.__dict__.pop("carried", None)
+        self.motion.frames.clear()
+
     def vectors(self, v: Vectors) -> Vectors:
         """Return vectors of the frame with an axis for rows, where there are any."""
         return v if v.ndim > self.ndim else v[:, None]

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 
+from linkage.forces.failures import failures
 from linkage.forces.time import NODES
 from linkage.model.columns import is_column, lesser, pick, some, spread
 from linkage.model.rows import rows_of
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.connect import Line
+    from linkage.forces import Failure
     from linkage.model import Layout
     from linkage.model.columns import Number, Truth
     from linkage.motion import Assembly, Motion, Working
@@ -143,15 +145,24 @@ class Examined:
 
     def forget(self) -> None:
         """Let go of what can be worked out again; a search keeps hundreds of these."""
+        for moved in self.kept:
+            moved.forget()
         self.kept.clear()
         self.motion.frames.clear()
-        self.__dict__.pop("forces", None)
+        forces = self.__dict__.pop("forces", None)
+        if forces is not None:
+            forces.forget()
         self.__dict__.pop("unstopped", None)
 
     @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:
         """The dead centres of every arm."""
         return dead_centres(self.assembly, self.working)
+
+    @cached_property
+    def failures(self) -> tuple[Failure, ...]:
+        """Every single failure of a part."""
+        return failures(self.layout)
 
     @cached_property
     def unstopped(self) -> Motion:

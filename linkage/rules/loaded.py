@@ -80,6 +80,12 @@ class Loaded:
         self._motion = motion
         self._factor = cold_factor(assembly.layout)
 
+    def forget(self) -> None:
+        """Let go of the lines, which refer to their balances and these to them."""
+        both = self.__dict__.get("_both", ())
+        for lines in (*both, *(part.whole for part in both[:1])):
+            lines.forget()
+
     @cached_property
     def _both(self) -> tuple[Lines, Lines]:
         """Lines of force at every position, and on the way back, worked out as one."""

@@ -50,6 +50,15 @@ def movements(layout: Layout) -> list[tuple[int, int]]:
     return [both for both in product(rolls, lifts) if both != (0, 0)]
 
 
+def coarser(grain: Grain) -> Grain:
+    """Return how closely a layout is looked at with its engine moved."""
+    return Grain(
+        positions=grain.positions // COARSER + 1,
+        samples=grain.samples,
+        nodes=3,  # nobody asks how fast it shuts
+    )
+
+
 class States:
     """A layout, one or many, with its engine moved; see `states`.
 
@@ -99,14 +108,15 @@ class States:
     @cached_property
     def x(self) -> Examined:
         """Through the working travel of every movement."""
-        grain = self.rest.grain
-        coarser = Grain(
-            positions=grain.positions // COARSER + 1,
-            samples=grain.samples,
-            nodes=3,  # nobody asks how fast it shuts
-        )
+        grain = coarser(self.rest.grain)
         working = working_travel(self.assembly, samples=grain.samples)
-        return Examined.of(self.assembly, working, coarser)
+        return Examined.of(self.assembly, working, grain)
+
+    def forget(self) -> None:
+        """Let go of what can be worked out again, of the moved engine too."""
+        moved = self.__dict__.get("x")
+        if moved is not None:
+            moved.forget()
 
     @property
     def held(self) -> Motion:

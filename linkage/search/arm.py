@@ -13,7 +13,6 @@ drawn.
 
 from __future__ import annotations
 
-import gc
 import math
 from collections.abc import Mapping
 from dataclasses import replace
@@ -26,6 +25,7 @@ from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
+from linkage.rules.room import room
 from linkage.rules.rule import BAD
 from linkage.search.candidates import IN_PIECES, STAGES, candidates
 from linkage.search.fixed import why_not
@@ -48,6 +48,8 @@ ANGLE_STEP: Final = 1.0
 #: Most combinations in one search, and rows that are solved at once.
 MOST_TRIES: Final = 100_000
 BLOCK: Final = 512
+#: How many times as many rows are moved as are judged by every rule: it takes less.
+MOVED: Final = 4
 #: Up to so many rows all are looked at closely; of more, only what is listed.
 CLOSELY: Final = 256
 
@@ -185,10 +187,9 @@ def size_arms(
     values = np.array(list(product(*grids)))
     grain = WHOLE if total <= CLOSELY else COARSE
     rows: list[Row] = []
-    for begin in range(0, total, BLOCK):
-        rows += candidates(layout, choices, values[begin : begin + BLOCK], grain)
-        if total > BLOCK:
-            gc.collect()  # forces and balances refer to each other and would stay
+    step = min(BLOCK, MOVED * room(layout, grain))
+    for begin in range(0, total, step):
+        rows += candidates(layout, choices, values[begin : begin + step], grain)
         if progress is not None:
             progress(len(rows), total)
     return _Closely(layout, choices, values, rows).sizing()

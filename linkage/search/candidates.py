@@ -18,6 +18,7 @@ from linkage.motion.tip_in import tip_in
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine, stop_set_last
+from linkage.rules.room import parts
 from linkage.rules.rule import BAD, NEEDS
 from linkage.search.changes import rods_at
 from linkage.search.family import NONE
@@ -151,13 +152,18 @@ def _judged(
     for needs in STAGES:
         if not left.size:
             break
-        if left.size < here.rows:
-            here = examine(take(x.layout, left), grain)
-        found = judge(here, needs, refusing=True)
-        first, many = _broken(found), found.count(BAD)
-        for k, finding, count in zip(left.tolist(), first, many.tolist(), strict=True):
-            broken[k], counts[k] = finding, count
-        left = left[many == 0]
+        dear = needs is NEEDS
+        for some in parts(x.layout, left, grain) if dear else (left,):
+            if some.size < here.rows:
+                here = examine(take(x.layout, some), grain)
+            found = judge(here, needs, refusing=True)
+            counts[some] = found.count(BAD)
+            for k, finding in zip(some.tolist(), _broken(found), strict=True):
+                broken[k] = finding
+            if dear:
+                here.forget()
+                here = x
+        left = left[counts[left] == 0]
         stage[left] += 1
     return broken, counts, stage
 

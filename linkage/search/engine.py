@@ -20,17 +20,17 @@ import numpy as np
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
+from linkage.rules.room import parts
 from linkage.search.family import evenly
 from linkage.search.screen import Hope, Screen
 from linkage.search.standing import NOTHING
-from linkage.search.tried import Tried
+from linkage.search.tried import Tried, least
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
-    from linkage.model import Layout
     from linkage.rules.examine import Examined
     from linkage.rules.judged import Place
     from linkage.search.family import Stack
@@ -42,9 +42,6 @@ if TYPE_CHECKING:
 
 #: Rows of the first blocks, and of all later ones: most cures are near.
 BLOCKS: Final = (32, 96, 192)
-#: Rows at once times what may fail times plates, so that memory is bounded; a usual
-#: layout has a dozen or two of the latter, and full blocks.
-CASES: Final = 12_288
 #: What a block costs, and a row of it more, in whole checks or thereabouts.
 BLOCK_COST: Final = 1.0
 ROW_COST: Final = 0.022
@@ -79,7 +76,7 @@ def tries(
     *,
     most: int = MOST,
     whole: bool = False,
-) -> Iterator[Tried]:
+) -> Iterator[list[Tried]]:
     """Judge the rows of a stack in blocks, the least effort first.
 
     First rows that may mend one of the findings and make nothing worse, then those
@@ -100,35 +97,47 @@ def tries(
         Rows that are judged at most.
     whole : bool
         Only rows that may mend the whole.
+
+    Yields
+    ------
+    list of Tried
+        A block, in its order, in as many parts as do not go at once.
     """
     before = node.before
     moves = stack.families[0].moves_stroke
     order = _Order(stack, before, targets, budget, whole=whole)
     for block in order.blocks(most):
-        rows = block.rows
-        x = _solved(stack, rows)
+        rows, x = block.rows, None
         if moves and not block.step:
-            seen = Tried(
-                stack, rows, judge(x, ("motion",)), NOTHING if whole else before
-            )
-            good = ~seen.surely_harmed
+            good, x = _moving(stack, rows, NOTHING if whole else before)
             if not good.any():
                 budget.spend(len(rows), MOTION_COST)
                 continue
             if 2 * good.sum() < len(rows):
-                rows = rows[good]
-                x = _solved(stack, rows)
+                rows, x = rows[good], None
         budget.spend(len(rows))
-        tried = Tried(stack, rows, judge(x, node.needs), before, upto=block.upto)
-        order.hits = [r for place in targets for r in tried.least(place)]
+        tried = []
+        for some in parts(stack.base, rows, COARSE):
+            x = _solved(stack, some) if x is None else x
+            found = judge(x, node.needs)
+            tried.append(Tried(stack, some, found, before, upto=block.upto))
+            x.forget()
+            x = None
+        order.hits = [r for place in targets for r in least(tried, place)]
         yield tried
-        x.forget()
 
 
-def cases_of(layout: Layout) -> int:
-    """Return about how many failures are judged of a layout, for all its plates."""
-    parts = len(layout.springs) + len(layout.rods) + len(layout.shafts)
-    return parts * len(layout.plates)
+def _moving(
+    stack: Stack, rows: IntArray, before: Before
+) -> tuple[BoolArray, Examined | None]:
+    """Tell which rows the rules of motion leave; all solved where they go at once."""
+    good: list[BoolArray] = []
+    x: Examined | None = None
+    for some in parts(stack.base, rows, COARSE):
+        x = _solved(stack, some)
+        tried = Tried(stack, some, judge(x, ("motion",)), before)
+        good.append(~tried.surely_harmed)
+    return np.concatenate(good), x if len(good) == 1 else None
 
 
 def _solved(stack: Stack, rows: IntArray) -> Examined:
@@ -182,7 +191,6 @@ class _Order:
         self.hits: list[int] = []
         self.done = np.zeros(rows, dtype=bool)
         self.upto = 0.0
-        self.room = max(CASES // cases_of(stack.families[0].base), 1)
         self.sizes = chain(BLOCKS, repeat(BLOCKS[-1]))
         self.broken, self.allowed = (
             (NOTHING, frozenset()) if whole else (before, MENDABLE)
@@ -196,18 +204,10 @@ class _Order:
             left = most // share
             while left > 0 and (block := self._next(hope, left)) is not None:
                 self.done[block.rows] = True
-                yield from self._parts(block)
+                yield block
                 left = 0 if block.step else left - block.rows.size
             if self.screen is None:
                 return
-
-    def _parts(self, block: Block) -> Iterator[Block]:
-        """Yield a block in parts of so many rows as are judged at once."""
-        for i in range(0, block.rows.size, self.room):
-            rows = block.rows[i : i + self.room]
-            last = i + self.room >= block.rows.size
-            here = block.upto if last else float(self.stack.effort[rows[-1]])
-            yield Block(rows=rows, upto=min(here, block.upto), step=block.step)
 
     def _next(self, hope: Hope, most: int) -> Block | None:
         step = hope == Hope.FIRST

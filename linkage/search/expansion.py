@@ -46,26 +46,26 @@ class Expansion:
     partly: list[Candidate] = field(default_factory=list)
     nearer: list[tuple[float, Candidate]] = field(default_factory=list)
 
-    def take(self, tried: Tried, targets: Sequence[Place]) -> None:
-        """Keep the best of a block."""
-        some_gone = np.zeros(len(tried.rows), dtype=bool)
-        left = np.full(len(tried.rows), np.inf)
-        for place in targets:
-            some_gone |= tried.gone(place, LOOK)
-            left = np.minimum(left, tried.nearer(place))
-            _least(self.clean, place, tried, tried.mends(place, wholly=True))
-            _least(self.fair, place, tried, tried.mends(place), fewest=True)
-        for k in np.flatnonzero(tried.whole).tolist():
-            new = Candidate(tried=tried, k=k)
-            if self.whole is None or new.cost < self.whole.cost:
-                self.whole = new
-        better = np.flatnonzero(some_gone & ~tried.never).tolist()
-        self.partly += [Candidate(tried=tried, k=k) for k in better]
-        which = tried.stack.which[tried.rows]
-        left[some_gone | tried.never] = np.inf
-        for family in np.unique(which[np.isfinite(left)]):
-            k = int(np.where(which == family, left, np.inf).argmin())
-            self.nearer.append((float(left[k]), Candidate(tried=tried, k=k)))
+    def take(self, block: Sequence[Tried], targets: Sequence[Place]) -> None:
+        """Keep the best of a block, in whatever parts it was judged."""
+        near: dict[int, tuple[float, Candidate]] = {}
+        for tried in block:
+            some_gone = np.zeros(len(tried.rows), dtype=bool)
+            left = np.full(len(tried.rows), np.inf)
+            for place in targets:
+                some_gone |= tried.gone(place, LOOK)
+                left = np.minimum(left, tried.nearer(place))
+                _least(self.clean, place, tried, tried.mends(place, wholly=True))
+                _least(self.fair, place, tried, tried.mends(place), fewest=True)
+            for k in np.flatnonzero(tried.whole).tolist():
+                new = Candidate(tried=tried, k=k)
+                if self.whole is None or new.cost < self.whole.cost:
+                    self.whole = new
+            better = np.flatnonzero(some_gone & ~tried.never).tolist()
+            self.partly += [Candidate(tried=tried, k=k) for k in better]
+            left[some_gone | tried.never] = np.inf
+            _nearest(near, tried, left)
+        self.nearer += [near[family] for family in sorted(near)]
 
     @property
     def fits(self) -> bool:
@@ -82,6 +82,17 @@ class Expansion:
             return list(targets)
         clean = self.clean
         return [p for p in targets if p not in clean or clean[p].effort > effort]
+
+
+def _nearest(
+    near: dict[int, tuple[float, Candidate]], tried: Tried, left: NDArray[np.float64]
+) -> None:
+    """Keep of every family the row with the least way left."""
+    which = tried.stack.which[tried.rows]
+    for family in np.unique(which[np.isfinite(left)]).tolist():
+        k = int(np.where(which == family, left, np.inf).argmin())
+        if family not in near or left[k] < near[family][0]:
+            near[family] = float(left[k]), Candidate(tried=tried, k=k)
 
 
 def _least(

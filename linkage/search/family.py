@@ -134,10 +134,15 @@ class Stack:
         """New parts that any of them takes at least."""
         return min(f.parts for f in self.families)
 
+    @property
+    def base(self) -> Layout:
+        """What all of them change."""
+        return self.families[0].base
+
     def layout(self, rows: NDArray[np.intp]) -> Layout:
         """Return some rows as a batch."""
         sets = {path: values[rows][:, None] for path, values in self.sets.items()}
-        return applied(self.families[0].base, sets)
+        return applied(self.base, sets)
 
     def one(self, i: int) -> Layout:
         """Return one row as a layout of its own."""

@@ -14,14 +14,15 @@ from linkage.model import row
 from linkage.model.columns import is_column
 from linkage.records import dataclass
 from linkage.rules.engine import judge
-from linkage.rules.examine import examine, stop_set_last
+from linkage.rules.examine import WHOLE, examine, stop_set_last
+from linkage.rules.room import parts
 from linkage.rules.rule import BAD, FITS, NEEDS
 from linkage.search.family import flat, merged
 from linkage.search.said import parts_of
 from linkage.search.standing import NOTHING, Before, Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     from linkage.rules.finding import Finding
     from linkage.rules.judged import Judged, Place
     from linkage.rules.rule import Need
-    from linkage.search.family import Step
+    from linkage.search.family import Stack, Step
     from linkage.search.tried import Candidate
 
     IntArray = NDArray[np.intp]
@@ -163,26 +164,35 @@ def made(node: Node, candidates: Sequence[Candidate]) -> list[Node]:
     out: dict[int, Node] = {}
     for stack in {id(c.tried.stack): c.tried.stack for c in candidates}.values():
         mine = [i for i, c in enumerate(candidates) if c.tried.stack is stack]
-        rows = np.array([candidates[i].row for i in mine])
-        layout = stack.layout(rows) if len(mine) > 1 else stack.one(rows[0])
-        moves = stack.families[0].moves_stroke
-        x = stop_set_last(layout) if moves else examine(layout)
-        judged = judge(x, node.needs)
-        standing = Standing(judged, node.before)
-        for k, i in enumerate(mine):
-            family, step = stack.family(rows[k]), stack.step(rows[k])
-            out[i] = Node(
-                many=x,
-                judged=judged,
-                k=k,
-                steps=merged((*node.steps, *flat(step))),
-                cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
-                effort=node.effort + candidates[i].effort,
-                rods=node.rods + candidates[i].rods,
-                unknown=_unknown(node, standing, k),
-                needs=node.needs,
-            )
+        for some in parts(stack.base, np.array(mine), WHOLE):
+            rows = np.array([candidates[i].row for i in some])
+            for i, one in zip(some.tolist(), _made(node, stack, rows), strict=True):
+                effort, rods = candidates[i].effort, candidates[i].rods
+                out[i] = replace(
+                    one, effort=node.effort + effort, rods=node.rods + rods
+                )
     return [out[i] for i in range(len(candidates))]
+
+
+def _made(node: Node, stack: Stack, rows: NDArray[np.intp]) -> Iterator[Node]:
+    """Yield some changes of a stack, made and judged together."""
+    layout = stack.layout(rows) if len(rows) > 1 else stack.one(rows[0])
+    moves = stack.families[0].moves_stroke
+    x = stop_set_last(layout) if moves else examine(layout)
+    judged = judge(x, node.needs)
+    x.forget()
+    standing = Standing(judged, node.before)
+    for k, which in enumerate(rows.tolist()):
+        family, step = stack.family(which), stack.step(which)
+        yield Node(
+            many=x,
+            judged=judged,
+            k=k,
+            steps=merged((*node.steps, *flat(step))),
+            cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
+            unknown=_unknown(node, standing, k),
+            needs=node.needs,
+        )
 
 
 def _unknown(before: Node, standing: Standing, k: int) -> dict[Place, Finding]:

@@ -81,7 +81,7 @@ def _try_all(
     pairs: bool,
 ) -> None:
     """Judge stacks block by block in turn, until nothing more is asked for."""
-    waiting: deque[tuple[Iterator[Tried], Stack, list[Place]]] = deque()
+    waiting: deque[tuple[Iterator[list[Tried]], Stack, list[Place]]] = deque()
     for stack in sorted(some, key=lambda s: float(s.effort[0])):
         left = list(targets)
         most = PAIRS if pairs else MOST
@@ -91,13 +91,13 @@ def _try_all(
         blocks, stack, left = waiting.popleft()
         if not found.open(left, float(stack.effort[0]), stack.parts):
             continue  # what takes less mends all that it might
-        tried = next(blocks, None)
-        if tried is None:
+        block = next(blocks, None)
+        if block is None:
             continue
-        found.take(tried, targets)
+        found.take(block, targets)
         if pairs and found.fits:
             return
-        left[:] = found.open(targets, tried.upto, stack.parts)
+        left[:] = found.open(targets, block[0].upto, stack.parts)
         if left:
             waiting.append((blocks, stack, left))
 
@@ -225,8 +225,8 @@ def _together(root: Node, first: Expansion) -> Expansion:
     for family, i in parts[1:]:
         whole = joined(root.layout, whole, FIRST, only(family, i)) if whole else None
     if whole is not None:
-        for tried in tries(root, stacked([whole]), root.places(), Budget(1.0)):
-            found.take(tried, root.places())
+        for block in tries(root, stacked([whole]), root.places(), Budget(1.0)):
+            found.take(block, root.places())
     return found
 
 

@@ -9,7 +9,6 @@ Not here: what became of each (`search.spring_rows`), how it is printed.
 
 from __future__ import annotations
 
-import gc
 from dataclasses import fields, replace
 from itertools import product
 from typing import TYPE_CHECKING, Final
@@ -20,8 +19,9 @@ from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole
 from linkage.model.columns import column, first, last, least, most
 from linkage.rules.engine import judge
-from linkage.rules.examine import examine
+from linkage.rules.examine import WHOLE, examine
 from linkage.rules.order import RULES
+from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.alone import Alone, alone, broken_alone
 from linkage.search.paths import applied, arm_path
@@ -42,8 +42,8 @@ if TYPE_CHECKING:
 
 #: Most combinations in one search.
 MOST_TRIES: Final = 5_000
-#: How many are worked out at once: with the engine moved too, more take more memory
-#: than they save time.
+#: How many are worked out at once at most: with the engine moved too, more take more
+#: memory than they save time.
 BLOCK: Final = 32
 #: Pad force at which a foot is at ease, pressing: Ergonomics 14(2), 1971, 279-292. [N]
 PLEASANT: Final = (18.0, 36.0)
@@ -134,10 +134,9 @@ def choose_spring(
     rows: list[SpringRow] = []
     for called, kind in kinds:
         tries = [(*s, r) for s in spots for r in rates or (None,)]
-        for i in range(0, len(tries), BLOCK):
-            rows += _rows(layout, kind, called, tries[i : i + BLOCK])
-            if len(tries) > BLOCK:
-                gc.collect()  # forces and balances refer to each other and would stay
+        step = min(BLOCK, room(layout, WHOLE))
+        for i in range(0, len(tries), step):
+            rows += _rows(layout, kind, called, tries[i : i + step])
     return SpringRows(sorted(rows, key=_order))
 
 
@@ -208,6 +207,7 @@ def _rows(
             yield _row(layout, spring, called, radius, {}, (error.message,))
         return
     reasons = _broken(judged, kind.name)
+    x.forget()
     for k, (spring, radius) in enumerate(zip(springs, radii, strict=True)):
         mine = {n: float(v[k]) for n, v in numbers.items()}
         yield _row(layout, spring, called, radius, mine, reasons[k])

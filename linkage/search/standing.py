@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.forces import INTACT
 from linkage.records import dataclass
 from linkage.rules.judged import NOT_TOLD
 from linkage.rules.order import BY_CODE, RULES
@@ -210,9 +211,9 @@ class Standing:
         if code != "closing-torque-one-off":
             return self._rows(False)  # noqa: FBT003
         out = self._rows(True)  # noqa: FBT003
-        for r in self.judged.x.forces.returns:
-            if r.failure == part[0]:
-                out &= ~np.broadcast_to(np.ravel(r.failure.applies), out.shape)
+        for failure in (INTACT, *self.judged.x.failures):
+            if failure == part[0]:
+                out &= ~np.broadcast_to(np.ravel(failure.applies), out.shape)
         return out
 
     def _failed(self) -> dict[Place, BoolArray]:

@@ -15,7 +15,7 @@ from linkage.search.said import new_parts
 from linkage.search.standing import Before, Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -69,11 +69,6 @@ class Tried(Standing):
         harm = self.worse if wholly else self.harmed
         return self.gone(place) & ~harm & ~self.barred
 
-    def least(self, place: Place) -> list[int]:
-        """Return the row that mends a finding with least effort, at best with no harm."""
-        good = self.mends(place)
-        return self.rows[good if good.any() else self.gone(place)][:1].tolist()
-
     def bad(self, k: int) -> Iterator[tuple[Place, Finding]]:
         """Yield what says ``do not fit`` in a row."""
         k = min(k, self.judged.rows - 1)
@@ -85,6 +80,17 @@ class Tried(Standing):
     def whole(self) -> BoolArray:
         """Rows in which nothing fails."""
         return (self.failing == 0) & ~self.barred
+
+
+def least(block: Sequence[Tried], place: Place) -> list[int]:
+    """Return the row of a block that mends a finding with least effort, if any does.
+
+    At best one that does no harm.
+    """
+    good = [t.rows[t.mends(place)] for t in block]
+    if not any(map(len, good)):
+        good = [t.rows[t.gone(place)] for t in block]
+    return np.concatenate(good)[:1].tolist()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

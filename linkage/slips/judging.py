@@ -16,6 +16,7 @@ from linkage.model.rows import row, rows_of, take
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
+from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.paths import applied, read
 from linkage.search.standing import NOTHING, Standing
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from linkage.search.paths import Path
     from linkage.slips.kinds import Hypothesis
 
-#: Rows that are judged together: more would not stay in a processor's memory.
+#: Most rows that are judged together: more would not stay in a processor's memory.
 BLOCK: Final = 128
 
 
@@ -105,8 +106,9 @@ def tried(
         groups.setdefault(slip.turned, []).append(slip)
     for turned, group in groups.items():
         base = _turned(layout, turned)
-        for begin in range(0, len(group), BLOCK):
-            yield from _block(base, group[begin : begin + BLOCK], needs, grain)
+        step = min(BLOCK, room(base, grain))
+        for begin in range(0, len(group), step):
+            yield from _block(base, group[begin : begin + step], needs, grain)
 
 
 def _block(
@@ -126,6 +128,7 @@ def _block(
         judged = judge(x, needs)
     except LinkageError:  # all are in pieces, or have a spring that cannot be
         return
+    x.forget()
     for k in good.tolist():
         yield _one(slips[k], judged, k)
 

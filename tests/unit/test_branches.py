@@ -10,11 +10,9 @@ import sys
 import pytest
 
 import linkage
-from linkage.config.starters import starter
 from linkage.forces import balance
 from linkage.forces.hanging import Hanging
 from linkage.model.refs import Ref
-from linkage.search import engine
 from tests.benchmarks.branches import BRANCHED, chain, comb
 
 KINDS = {**BRANCHED, "chain": chain, "springs": lambda many: chain(5, springs=many)}
@@ -103,21 +101,3 @@ def test_what_still_hangs_together_is_told_of_every_shaft():
     assert before == ("pedal", "cross 0", "cross 1", "spindle 0", "spindle 1")
     assert behind == ("cross 2", "cross 3", "spindle 2")
     assert sorted(before + behind) == sorted(hanging.together("pedal"))
-
-
-@pytest.mark.parametrize("cases", [150, engine.CASES])
-def test_rows_judged_at_once_are_fewer_the_more_may_fail(cases, monkeypatch):
-    """So that the memory of a search is bounded; of a usual layout blocks are whole."""
-    layout = linkage.load(starter("fault-springs-too-weak").path).layout
-    judged, seen = [], engine.judge
-
-    def judging(x, *more, **named):
-        judged.append(x.rows)
-        return seen(x, *more, **named)
-
-    monkeypatch.setattr(engine, "judge", judging)
-    monkeypatch.setattr(engine, "CASES", cases)
-    assert linkage.check(layout).plan is not None
-    room = cases // engine.cases_of(layout)
-    assert max(judged) == room if room < engine.BLOCKS[0] else max(judged) >= 32
-    assert engine.cases_of(KINDS["star"](30)) > 50 * engine.cases_of(layout)

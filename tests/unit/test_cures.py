@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import chain
 
 import numpy as np
 import pytest
@@ -143,7 +144,7 @@ def test_changes_that_cannot_be_assembled_are_passed_over():
         and math.isclose(stack.step(i).new, math.pi)
     ]
     assert straight
-    for tried in tries(node, stack, [jams.place], Budget(99.0)):
+    for tried in chain(*tries(node, stack, [jams.place], Budget(99.0))):
         for i in straight:
             for k in np.flatnonzero(tried.rows == i):
                 assert not tried.ok[k]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import chain
 
 import numpy as np
 import pytest
@@ -93,7 +94,7 @@ def test_the_pedal_stop_is_set_last():
     node = node_of(layout)
     (family,) = changes.lengths(layout, [LEVER])
     stack = stacked([family])
-    for tried in tries(node, stack, node.places(), Budget(99.0)):
+    for tried in chain(*tries(node, stack, node.places(), Budget(99.0))):
         stamps = {p for p in tried.judged.ranks if p[0] == "stamp-load"}
         for k in np.flatnonzero(~tried.worse):
             for place, rank in tried.judged.ranks.items():
@@ -106,7 +107,7 @@ def test_rows_are_judged_once_least_effort_first_within_a_hope():
     node = node_of(layout)
     (family,) = changes.angles(layout, [LEVER])
     stack = stacked([family])
-    blocks = [t.rows for t in tries(node, stack, node.places(), Budget(99.0))]
+    blocks = [t.rows for t in chain(*tries(node, stack, node.places(), Budget(99.0)))]
     rows = np.concatenate(blocks)
     assert len(set(rows.tolist())) == len(rows) <= MOST
     assert all(np.all(np.diff(b) > 0) for b in blocks)
