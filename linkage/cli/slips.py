@@ -12,7 +12,8 @@ from linkage.errors import LinkageError
 if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.search import Check
-    from linkage.slips import Question, Slip
+    from linkage.slips import Question
+    from linkage.slips.suspects import Slips
 
 
 @contextmanager
@@ -36,7 +37,7 @@ def explained(layout: "Layout", *, geometry: bool) -> Iterator[None]:
         raise
 
 
-def doubts(check: "Check") -> "tuple[tuple[Slip, ...], tuple[Question, ...]]":
+def doubts(check: "Check") -> "tuple[Slips, tuple[Question, ...]]":
     """Return which slips would explain a check, and which sizes are odd."""
     from linkage.slips import questions
 
@@ -44,7 +45,9 @@ def doubts(check: "Check") -> "tuple[tuple[Slip, ...], tuple[Question, ...]]":
     lengths = {p.link.rod.name: float(p.length) for p in x.assembly.loops}
     odd = questions(x.layout, lengths)
     if not odd and check.verdict != "do not fit":
-        return (), ()
+        from linkage.slips.suspects import Slips
+
+        return Slips(), ()
     from linkage.slips import suspected
 
     return suspected(x.layout, check=check, geometry=check.geometry), odd

@@ -159,6 +159,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "geometry_alone": check.geometry,
         "findings": [f.record() for f in check.findings],
         "plan": None if check.plan is None else check.plan.text,
+        "cures_cut_short": check.cut,
         "plan_steps": [] if check.plan is None else list(check.plan.steps),
         "rods": {
             p.link.rod.name: {

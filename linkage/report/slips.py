@@ -14,12 +14,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.slips import Question, Slip
+    from linkage.slips.suspects import Slips
 
 _AGAIN = "look again before you cut"
 
 
 def doubt_lines(
-    slips: Sequence[Slip], questions: Sequence[Question], *, fits: bool = False
+    slips: Slips, questions: Sequence[Question], *, fits: bool = False
 ) -> list[str]:
     """Return what a person should look at again, wrapped; empty where nothing is.
 
@@ -28,8 +29,8 @@ def doubt_lines(
 
     Parameters
     ----------
-    slips : sequence of Slip
-        From `slips.suspected`, the likeliest first.
+    slips : Slips
+        From `slips.suspected`.
     questions : sequence of Question
         From `slips.questions`.
     fits : bool
@@ -39,7 +40,8 @@ def doubt_lines(
         return [*question_lines(questions), *slip_lines(slips, fits=True)]
     told = {slip.key for slip in slips}
     asked = [q for q in questions if q.key not in told]
-    return [*slip_lines(slips), *question_lines(asked)]
+    cut = ["Not every usual slip was looked at: the layout is too large."]
+    return [*slip_lines(slips), *question_lines(asked), *cut * slips.cut]
 
 
 def slip_lines(slips: Sequence[Slip], *, fits: bool = False) -> list[str]:
@@ -79,11 +81,10 @@ def question_lines(questions: Sequence[Question]) -> list[str]:
     return [line for q in questions for line in wrapped(q.text, "  ", first="")]
 
 
-def slip_data(
-    slips: Sequence[Slip], questions: Sequence[Question]
-) -> dict[str, list[dict[str, Any]]]:
+def slip_data(slips: Slips, questions: Sequence[Question]) -> dict[str, Any]:
     """Return both as plain data for ``--json``."""
     return {
         "slips": [slip.record() for slip in slips],
+        "slips_cut_short": slips.cut,
         "questions": [question.record() for question in questions],
     }

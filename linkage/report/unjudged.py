@@ -13,6 +13,7 @@ from linkage.rules.order import CALLED, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
 from linkage.rules.springs import STRESS
 from linkage.rules.states import movements
+from linkage.search.work import too_large
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -81,6 +82,7 @@ def unjudged(check: Check) -> list[str]:
         out.append(f"until what is wrong with {cause} is mended: {', '.join(called)}")
     if forces:
         out += _unknown(check)
+    out += [f"every change that may mend it: {too_large(layout)}"] * check.cut
     return [*out, "gaps to other parts"]
 
 
@@ -98,7 +100,7 @@ def unjudged_short(check: Check) -> list[str]:
     forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
     rock = not told.isdisjoint(ROCK_CODES)
     springs = check.examined.layout.springs
-    out = []
+    out = ["every change that may mend it"] * check.cut
     if check.geometry:
         out.append("springs and forces")
     elif not springs:

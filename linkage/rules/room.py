@@ -9,7 +9,8 @@ Not here: blocks that stay in the processor's cache (`motion.blocks`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+import math
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from linkage.rules.states import coarser, movements
 
@@ -30,6 +31,10 @@ MOST: Final = 96_000_000
 #: one failure for one plate.
 SHAFT: Final = 220
 CASE: Final = 6
+#: Positions of one row that take as long as what judging any rows begins with.
+BEGUN: Final = 900
+#: Numbers at each of them for every rod on the way to a shaft.
+WAY: Final = 12
 #: Bytes of a number.
 BYTES: Final = 8
 
@@ -38,6 +43,11 @@ def cases_of(layout: Layout) -> int:
     """Return about how many failures are judged of a layout, for all its plates."""
     parts = len(layout.springs) + len(layout.rods) + len(layout.shafts)
     return parts * len(layout.plates)
+
+
+def _at_one(layout: Layout) -> int:
+    """Return about how many numbers it takes to judge a layout at one position."""
+    return SHAFT * len(layout.shafts) + CASE * cases_of(layout)
 
 
 def numbers(layout: Layout, grain: Grain) -> int:
@@ -54,7 +64,39 @@ def numbers(layout: Layout, grain: Grain) -> int:
     for _ in movements(layout):
         moved = coarser(grain)
         positions += moved.positions + moved.nodes
-    return positions * (SHAFT * len(layout.shafts) + CASE * cases_of(layout))
+    return positions * _at_one(layout)
+
+
+class Work(NamedTuple):
+    """How many numbers it takes to judge rows of a layout; see `work`."""
+
+    #: Of each row, what any rows begin with, and how many of them go at once.
+    each: int
+    begun: int
+    at_once: int
+
+    def of(self, rows: int) -> int:
+        """Return how many numbers some rows take."""
+        return rows * self.each + math.ceil(rows / self.at_once) * self.begun
+
+
+def work(layout: Layout, grain: Grain) -> Work:
+    """Return how many numbers it takes to judge rows of a layout.
+
+    What is done once for all rows grows with the ways from the pedal to the shafts too.
+
+    Parameters
+    ----------
+    layout : Layout
+        One or many as rows.
+    grain : Grain
+        How closely they are looked at.
+    """
+    depths = {layout.pedal.shaft: 0}
+    for link in layout.links:
+        depths[link.driven.shaft] = depths.get(link.driver.shaft, 0) + 1
+    begun = BEGUN * (_at_one(layout) + WAY * sum(depths.values()))
+    return Work(numbers(layout, grain), begun, room(layout, grain))
 
 
 def room(layout: Layout, grain: Grain) -> int:

@@ -19,6 +19,7 @@ from linkage.search.plan import seek
 from linkage.search.said import BOUGHT, cut_said, new_parts, said, spring_said
 from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
+from linkage.search.work import too_large
 from linkage.spoken import say_rod
 
 if TYPE_CHECKING:
@@ -217,13 +218,26 @@ def _cure(root: Node, sought: Sought, place: Place) -> Cure | None:
 
 
 def _barred(root: Node, finding: Finding) -> Cure | None:
-    """Return which fixed parts bar a cure; None where there is none."""
-    parts = barred(root.x, finding)
+    """Return what was not looked at for a cure, and why; None where all was.
+
+    Fixed parts, and what a search of a very large layout did not come to.
+    """
+    parts, cut = barred(root.x, finding), root.work.cut
     if not parts:
-        return None
+        return Cure(text=_uncome(root), barred=True) if cut else None
+    text = f"not looked for: {named(root.layout, parts)}"
+    if cut:
+        return Cure(text=f"{_uncome(root)}; and {text}", barred=True)
     any_left = families(root.x, finding)
     none = "no other change within reach mends this; " if any_left else ""
-    return Cure(text=f"{none}not looked for: {named(root.layout, parts)}", barred=True)
+    return Cure(text=f"{none}{text}", barred=True)
+
+
+def _uncome(root: Node) -> str:
+    """Say to what a search did not come: to some changes, or to any at all."""
+    begun = root.work.left < root.work.most
+    what = "no cure among the changes looked at, others" if begun else "cures"
+    return f"{what} not looked for: {too_large(root.layout)}"
 
 
 def with_cures(

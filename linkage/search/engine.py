@@ -25,6 +25,7 @@ from linkage.search.family import evenly
 from linkage.search.screen import Hope, Screen
 from linkage.search.standing import NOTHING
 from linkage.search.tried import Tried, least
+from linkage.search.work import KEPT
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -107,7 +108,11 @@ def tries(
     moves = stack.families[0].moves_stroke
     order = _Order(stack, before, targets, budget, whole=whole)
     for block in order.blocks(most):
-        rows, x = block.rows, None
+        able = node.work.afford(stack.base, len(block.rows), COARSE, kept=KEPT)
+        rows, x = block.rows[:able], None
+        if not able:
+            return
+        node.work.spend(stack.base, able, COARSE)
         if moves and not block.step:
             good, x = _moving(stack, rows, NOTHING if whole else before)
             if not good.any():

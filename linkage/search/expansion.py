@@ -6,11 +6,12 @@ Not here: which are tried (`search.plan`), what counts as mended (`search.standi
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.rules.rule import LOOK
+from linkage.search.family import evenly
 from linkage.search.tried import Candidate, Tried
 
 if TYPE_CHECKING:
@@ -19,6 +20,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.rules.judged import Place
+
+
+#: Rows of a family with which a second change is tried.
+SPACED: Final = 8
 
 
 @dataclass(slots=True, eq=False)
@@ -115,3 +120,27 @@ def _least(
 
 def _key(c: Candidate, *, fewest: bool) -> tuple[int, float]:
     return c.failing if fewest else 0, c.effort
+
+
+def by_family(found: Expansion) -> list[list[Candidate]]:
+    """Return what goes some way, by family, those that leave least first.
+
+    What mends none of the findings counts only where nothing mends one. Of every family
+    those that leave least, from the least effort to the most, as the next change may
+    need the room.
+    """
+    pool: dict[tuple[int, int], dict[int, Candidate]] = {}
+    mends = (*found.clean.values(), *found.fair.values(), *found.partly)
+    if not mends:
+        return [[c] for _, c in sorted(found.nearer, key=lambda pair: pair[0])]
+    for c in mends:
+        key = (id(c.tried.stack), int(c.tried.stack.which[c.row]))
+        pool.setdefault(key, {})[c.row] = c
+    out = []
+    for some in pool.values():
+        least = min(c.failing for c in some.values())
+        best = sorted(
+            (c for c in some.values() if c.failing <= least + 1), key=lambda c: c.effort
+        )
+        out.append([best[i] for i in evenly(len(best), SPACED).tolist()])
+    return sorted(out, key=lambda cs: min((c.failing, c.effort) for c in cs))

@@ -42,12 +42,15 @@ class Check(Tabular):
         says ``do not fit``, none was found, or none was looked for.
     geometry : bool
         Whether geometry alone was judged, and no force and no spring.
+    cut : bool
+        Whether the layout is so large that not every change was looked at for cures.
     """
 
     examined: Examined
     findings: tuple[Finding, ...]
     plan: Cure | None = None
     geometry: bool = False
+    cut: bool = False
 
     def __repr__(self) -> str:
         codes = ", ".join(dict.fromkeys(f.code for f in self.reasons))
@@ -126,5 +129,7 @@ def check(
     from linkage.search.cures import with_cures  # noqa: PLC0415
     from linkage.search.node import Node  # noqa: PLC0415
 
-    found, plan = with_cures(Node(many=x, judged=judged, needs=needs), progress)
-    return Check(examined=x, findings=found, plan=plan, geometry=geometry)
+    root = Node(many=x, judged=judged, needs=needs)
+    found, plan = with_cures(root, progress)
+    cut = root.work.cut
+    return Check(examined=x, findings=found, plan=plan, geometry=geometry, cut=cut)

@@ -20,6 +20,7 @@ from linkage.rules.rule import BAD, FITS, NEEDS
 from linkage.search.family import flat, merged
 from linkage.search.said import parts_of
 from linkage.search.standing import NOTHING, Before, Standing
+from linkage.search.work import Work
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -63,6 +64,8 @@ class Node:
         What was bad before the steps, and is not known now.
     needs : tuple of str
         Only rules that need one of these were judged, and are of what comes of it.
+    work : Work
+        What is left for the search of which it is.
     """
 
     many: Examined
@@ -74,6 +77,7 @@ class Node:
     rods: int = 0
     unknown: Mapping[Place, Finding] = field(default_factory=dict)
     needs: tuple[Need, ...] = NEEDS
+    work: Work = field(default_factory=Work)
 
     @property
     def layout(self) -> Layout:
@@ -178,6 +182,7 @@ def _made(node: Node, stack: Stack, rows: NDArray[np.intp]) -> Iterator[Node]:
     """Yield some changes of a stack, made and judged together."""
     layout = stack.layout(rows) if len(rows) > 1 else stack.one(rows[0])
     moves = stack.families[0].moves_stroke
+    node.work.spend(stack.base, len(rows), WHOLE)
     x = stop_set_last(layout) if moves else examine(layout)
     judged = judge(x, node.needs)
     x.forget()
@@ -192,6 +197,7 @@ def _made(node: Node, stack: Stack, rows: NDArray[np.intp]) -> Iterator[Node]:
             cut=tuple(dict.fromkeys((*node.cut, *family.cut))),
             unknown=_unknown(node, standing, k),
             needs=node.needs,
+            work=node.work,
         )
 
 

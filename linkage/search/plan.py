@@ -17,13 +17,15 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.rules.examine import COARSE, WHOLE
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.engine import MOST, Budget, tries
-from linkage.search.expansion import Expansion
-from linkage.search.family import evenly, joined, only, stacked, stacks, thinned
+from linkage.search.engine import BLOCKS, MOST, Budget, tries
+from linkage.search.expansion import Expansion, by_family
+from linkage.search.family import joined, only, stacked, stacks, thinned
 from linkage.search.node import Node, made
 from linkage.search.sources import families
 from linkage.search.stages import staged
+from linkage.search.work import KEPT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -33,8 +35,7 @@ if TYPE_CHECKING:
     from linkage.search.family import Family, Stack
     from linkage.search.tried import Candidate, Tried
 
-#: Rows of a family, and families, with which a second change is tried.
-SPACED: Final = 8
+#: Families with which a second change is tried.
 FAMILIES: Final = 4
 #: Most pairs of a stack that are judged.
 PAIRS: Final = 96
@@ -43,6 +44,8 @@ SCREENED: Final = 2400
 FEW: Final = 4
 #: The one row of a family.
 FIRST: Final = np.array([0])
+#: Rows of changes times shafts beyond which wider steps are taken.
+MOVED: Final = 300_000
 #: Pairs after which a third change is tried.
 BEAM: Final = 1
 #: How much is judged for one change, for what asks for a look only, for two changes,
@@ -69,6 +72,15 @@ def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
             key = (step.kind, step.about, repr(step.new), *parts, *ends, family.cut)
             out.setdefault(key, family)
     return list(out.values())
+
+
+def _fewer(node: Node, some: list[Family]) -> list[Family]:
+    """Return changes of a very large layout in wider steps."""
+    moved = sum(f.size for f in some) * len(node.layout.shafts)
+    if moved <= MOVED:
+        return some
+    node.work.cut = True
+    return [thinned(f, math.ceil(moved / MOVED)) for f in some]
 
 
 def _try_all(
@@ -118,7 +130,7 @@ def expand(node: Node, budget: float, *, looks: float = LOOKS) -> Expansion:
     bad = node.places(BAD)
     others = [p for p in node.places(LOOK) if p not in bad] if looks else []
     for targets, most in ((bad, budget), (others, looks)):
-        some = stacks(_each_once(node, map(node.finding, targets)))
+        some = stacks(_fewer(node, _each_once(node, map(node.finding, targets))))
         _try_all(node, targets, some, found, Budget(most), pairs=False)
     return found
 
@@ -144,30 +156,6 @@ class Sought:
     plan: Node | None
     nearest: Node | None
     near: dict[Place, Node] = field(default_factory=dict)
-
-
-def _by_family(found: Expansion) -> list[list[Candidate]]:
-    """Return what goes some way, by family, those that leave least first.
-
-    What mends none of the findings counts only where nothing mends one. Of every family
-    those that leave least, from the least effort to the most, as the next change may
-    need the room.
-    """
-    pool: dict[tuple[int, int], dict[int, Candidate]] = {}
-    mends = (*found.clean.values(), *found.fair.values(), *found.partly)
-    if not mends:
-        return [[c] for _, c in sorted(found.nearer, key=lambda pair: pair[0])]
-    for c in mends:
-        key = (id(c.tried.stack), int(c.tried.stack.which[c.row]))
-        pool.setdefault(key, {})[c.row] = c
-    out = []
-    for some in pool.values():
-        least = min(c.failing for c in some.values())
-        best = sorted(
-            (c for c in some.values() if c.failing <= least + 1), key=lambda c: c.effort
-        )
-        out.append([best[i] for i in evenly(len(best), SPACED).tolist()])
-    return sorted(out, key=lambda cs: min((c.failing, c.effort) for c in cs))
 
 
 def _pairs(node: Node, firsts: list[Candidate], fewer: float) -> list[Family]:
@@ -199,7 +187,7 @@ def _two(root: Node, first: Expansion, plan: Node | None) -> Expansion:
     """
     fewer = math.inf if plan is None else plan.parts
     found, budget = Expansion(), Budget(TWO if plan is None else FEWER)
-    able = [cs for cs in _by_family(first) if cs[0].parts < fewer]
+    able = [cs for cs in by_family(first) if cs[0].parts < fewer]
     for firsts in able[:FAMILIES]:
         some = stacks(_pairs(root, firsts, fewer))
         _try_all(root, root.places(), some, found, budget, pairs=True)
@@ -233,8 +221,7 @@ def _together(root: Node, first: Expansion) -> Expansion:
 def _third(root: Node, two: Expansion) -> tuple[Node | None, Node | None]:
     """Try one more change after the best pairs; return plan and nearest."""
     nearest: Node | None = None
-    for firsts in _by_family(two)[:BEAM]:
-        (node,) = made(root, firsts[:1])
+    for node in _made(root, [some[0] for some in by_family(two)[:BEAM]]):
         if not node.barred(root) and (nearest is None or node.bad < nearest.bad):
             nearest = node
         plan = _plan(root, node, expand(node, THREE, looks=0.0))
@@ -247,19 +234,31 @@ def _plan(root: Node, node: Node, found: Expansion) -> Node | None:
     """Return the layout after which no rule fails, if one was found."""
     if found.whole is None:
         return None
-    (plan,) = made(node, [found.whole])
-    return plan if plan.bad == 0 and not plan.barred(root) else None
+    plans = _made(node, [found.whole])
+    return next((p for p in plans if p.bad == 0 and not p.barred(root)), None)
+
+
+def _made(node: Node, candidates: list[Candidate]) -> list[Node]:
+    """Make changes, the first of them where not all can be judged any more."""
+    able = node.work.afford(node.layout, len(candidates), WHOLE)
+    return made(node, candidates[:able])
 
 
 def _singles(root: Node, found: Expansion) -> tuple[dict[Place, Node], Node | None]:
     """Judge what single changes do by the whole check; return cures and a plan."""
     best = {**found.fair, **found.clean}
-    once = {(id(c.tried), c.k): c for c in (*best.values(), found.whole) if c}
-    nodes = dict(zip(once, made(root, list(once.values())), strict=True))
+    some = {(id(c.tried), c.k): c for c in (*best.values(), found.whole) if c}
+    # Where not all can be judged any more, what mends the whole comes first.
+    able = root.work.afford(root.layout, len(some), WHOLE)
+    first = sorted(some, key=lambda i: some[i] is not found.whole)[:able]
+    once = [i for i in some if i in first]
+    nodes = dict(zip(once, made(root, [some[i] for i in once]), strict=True))
     alone = {}
     for place, candidate in best.items():
-        node = nodes[id(candidate.tried), candidate.k]
-        if node.mends(root, place) and not (node.harms(root) or node.barred(root)):
+        node = nodes.get((id(candidate.tried), candidate.k))
+        if not node or node.harms(root) or node.barred(root):
+            continue
+        if node.mends(root, place):
             alone[place] = node
     fits = [n for n in nodes.values() if n.bad == 0 and not n.barred(root)]
     return alone, min(fits, key=lambda n: n.cost, default=None)
@@ -273,6 +272,8 @@ def seek(root: Node) -> Sought:
     root : Node
         The layout as it is.
     """
+    if root.work.afford(root.layout, BLOCKS[0], COARSE, kept=KEPT) < BLOCKS[0]:
+        return Sought(alone={}, plan=None, nearest=None)
     first = expand(root, ONE)
     alone, plan = _singles(root, first)
     if root.bad == 0:
@@ -283,7 +284,7 @@ def seek(root: Node) -> Sought:
         plan = end
     if plan is not None:
         return Sought(alone=alone, plan=plan, nearest=None)
-    ways = (nearest, end, *made(root, _best(first.partly)))
+    ways = (nearest, end, *_made(root, _best(first.partly)))
     able = [n for n in ways if n is not None and not n.barred(root)]
     nearest = min(able, key=lambda n: (n.bad, n.effort), default=None)
     near = _near(root, first, [p for p in root.places() if p not in alone])
@@ -324,10 +325,14 @@ def _near(root: Node, found: Expansion, places: list[Place]) -> dict[Place, Node
     """Return for each of some findings the change that mends it and leaves least."""
     out = {}
     blocks = {id(c.tried): c.tried for c in found.partly}.values()
+    known: dict[tuple[int, int], list[Node]] = {}
     for place in places:
         gone = {id(t): t.gone(place, LOOK) for t in blocks}
         mends = [c for c in found.partly if gone[id(c.tried)][c.k]]
-        for node in made(root, _best(mends)):
-            if node.mends(root, place, LOOK) and not node.barred(root):
-                out[place] = node
+        for best in _best(mends):
+            which = id(best.tried), best.k
+            known[which] = known.get(which) or _made(root, [best])
+            for node in known[which]:
+                if node.mends(root, place, LOOK) and not node.barred(root):
+                    out[place] = node
     return out

@@ -15,10 +15,11 @@ from linkage.errors import AssemblyError, LayoutError
 from linkage.quantities import SHOWN
 from linkage.records import dataclass
 from linkage.rules.engine import judge
-from linkage.rules.examine import examine
+from linkage.rules.examine import COARSE, WHOLE, examine
 from linkage.rules.order import RULES
 from linkage.rules.rule import GEOMETRY, NEEDS
 from linkage.search.standing import Before
+from linkage.search.work import Work
 from linkage.slips.judging import meant, tried
 from linkage.slips.kinds import KINDS, Hypothesis
 from linkage.slips.questions import questions
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
     from linkage.model.refs import Ref
+    from linkage.rules.examine import Grain
     from linkage.rules.rule import Need
     from linkage.search import Check
     from linkage.slips.judging import Tried
@@ -44,6 +46,9 @@ MISPLACED: Final = frozenset(
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
 CLOSELY: Final = 8
+#: What looking for them may work, each time, and the fewest that are worth a look.
+MOST_WORK: Final = 1e8
+FEWEST: Final = 32
 #: What asks for more looks than these beside the likeliest is not told.
 MORE_LOOKS: Final = 1
 
@@ -138,9 +143,21 @@ def _possible(layout: Layout, slip: Hypothesis) -> bool:
     return True
 
 
+class Slips(tuple[Slip, ...]):  # noqa: SLOT001 - a tuple has no room for one
+    """The likeliest slips, first to last.
+
+    Attributes
+    ----------
+    cut : bool
+        Whether the layout is so large that not every usual slip was looked at.
+    """
+
+    cut: bool = False
+
+
 def suspected(
     layout: Layout, *, check: Check | None = None, geometry: bool = False
-) -> tuple[Slip, ...]:
+) -> Slips:
     """Return the usual slips that would explain what is wrong with a layout.
 
     Parameters
@@ -154,10 +171,10 @@ def suspected(
 
     Returns
     -------
-    tuple of Slip
-        Three at most, the likeliest first: those that make all well, or where there
-        are none the one after which at least all moves as it should and nothing new
-        is wrong. Empty of a layout that fits and whose sizes are usual.
+    Slips
+        A tuple of Slip, three at most, the likeliest first: those that make all well,
+        or where there are none the one after which at least all moves as it should and
+        nothing new is wrong. Empty of a layout that fits and whose sizes are usual.
     """
     needs = GEOMETRY if geometry or not layout.springs else NEEDS
     odd = questions(layout)
@@ -174,8 +191,11 @@ def suspected(
         failed = bad | Before.of(judged, 0, layout).failing
     asked = frozenset(q.key for q in odd)
     if not moved and not asked:
-        return ()
-    return tuple(_Wrong(layout, needs, asked, failed, moved=moved).told())
+        return Slips()
+    wrong = _Wrong(layout, needs, asked, failed, moved=moved)
+    out = Slips(wrong.told())
+    out.cut = wrong.work.cut
+    return out
 
 
 class _Wrong:
@@ -206,10 +226,17 @@ class _Wrong:
     ) -> None:
         self.layout, self.needs = layout, needs
         self.asked, self.failed, self.moved = asked, failed, moved
+        self.work = Work(MOST_WORK)
 
     def told(self) -> Iterator[Slip]:
         """Yield the likeliest of all slips that explain it, coarsely looked at first."""
-        near = self._likeliest(hypotheses(self.layout), closely=False)[:CLOSELY]
+        # Of a layout so large that few could be solved they are not even listed.
+        if self._few(FEWEST, COARSE) < FEWEST:
+            return
+        slips = hypotheses(self.layout)
+        slips = slips[: self._few(len(slips), COARSE)]
+        near = self._likeliest(slips, closely=False)
+        near = near[: self._few(min(len(near), CLOSELY), WHOLE)]
         close = self._likeliest([t.slip for t in near], closely=True)
         whole = [t for t in close if not t.bad]
         # One slip of a number may make two others of it; the likelier is told.
@@ -218,6 +245,9 @@ class _Wrong:
         least = kept[0].looks + MORE_LOOKS if kept else 0
         few = [t for t in kept if t.looks <= least][:TOLD]
         yield from (_slip(self.layout, t) for t in few or close[:1])
+
+    def _few(self, many: int, grain: Grain) -> int:
+        return self.work.afford(self.layout, many, grain)
 
     def _likeliest(self, slips: list[Hypothesis], *, closely: bool) -> list[Tried]:
         found = tried(self.layout, slips, self.needs, closely=closely)

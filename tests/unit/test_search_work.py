@@ -1,0 +1,120 @@
+"""A search ends where its work does, and says what it did not look at."""
+
+from __future__ import annotations
+
+import pytest
+
+import linkage
+from linkage.config.starters import starter
+from linkage.model import Hole
+from linkage.report.findings import check_data, check_lines
+from linkage.report.screen import screen_lines
+from linkage.report.slips import doubt_lines, slip_data
+from linkage.report.todo import NOTHING
+from linkage.rules import examine, judge
+from linkage.rules.examine import COARSE, WHOLE
+from linkage.rules.room import work
+from linkage.search import plan
+from linkage.search.cures import with_cures
+from linkage.search.node import Node
+from linkage.search.work import MOST, Work
+from tests.benchmarks.branches import BRANCHED, chain
+
+FAULTS = ("fault-springs-too-weak", "fault-hole-too-long", "fault-engine-rock")
+
+
+def searched(layout, most=MOST):
+    """Return what a search with so much work finds, and what is left of it."""
+    x = examine(layout)
+    root = Node(many=x, judged=judge(x), work=Work(most))
+    return (*with_cures(root), root.work)
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_usual_layout_takes_a_small_part_of_it(name):
+    *_, left = searched(linkage.load(starter(name).path).layout)
+    assert not left.cut
+    assert 0.8 * MOST < left.left < MOST
+
+
+def test_nothing_is_claimed_where_nothing_was_looked_at():
+    layout = linkage.load(starter("fault-hole-too-long").path).layout
+    findings, found, left = searched(layout, most=1e6)
+    assert found is None
+    assert left.cut
+    assert left.left == left.most
+    bad = [f for f in findings if f.verdict == "do not fit"]
+    assert bad
+    for finding in bad:
+        assert finding.cure.barred
+        assert not finding.cure.proven
+        assert "cures not looked for: " in finding.cure.text
+        assert f"{len(layout.shafts)} shafts" in finding.cure.text
+
+
+def test_what_was_found_before_the_work_ended_is_told_and_the_rest_is_named():
+    layout = BRANCHED["star"](14)
+    findings, found, left = searched(layout)
+    assert left.cut
+    assert 0 <= left.left < left.most
+    texts = [f.cure.text for f in findings if f.verdict != "fits" and f.cure]
+    begun = "no cure among the changes looked at, others not looked for: 14 shafts"
+    assert found is not None or any(begun in text for text in texts)
+    assert all(f.cure for f in findings if f.verdict != "fits")
+
+
+def test_the_same_is_found_again():
+    layout = BRANCHED["star"](14)
+    one, two = (check_data(linkage.check(layout)) for _ in range(2))
+    assert one == two
+    assert one["cures_cut_short"]
+
+
+def test_a_very_large_layout_is_checked_and_no_more_and_says_so():
+    layout = BRANCHED["star"](44)
+    check = linkage.check(layout)
+    assert check.verdict == "do not fit"
+    assert check.cut
+    text = " ".join(" ".join(check_lines(check)).split())
+    screen = " ".join(" ".join(screen_lines(check)).split())
+    assert "no single change within reach" not in text
+    assert NOTHING not in screen
+    for told in (text, screen):
+        assert "cures not looked for: 44 shafts" in told
+    assert "Not checked: every change that may mend it, " in screen
+    unjudged = " ".join(check_data(check)["not_checked"])
+    assert "every change that may mend it: 44 shafts" in unjudged
+    slips = linkage.suspected(layout, check=check)
+    assert slips.cut is (len(slips) == 0 and bool(doubt_lines(slips, ())))
+    assert slip_data(slips, ())["slips_cut_short"] == slips.cut
+
+
+def test_slips_of_a_very_large_layout_are_not_all_looked_at_and_that_is_said():
+    layout = BRANCHED["star"](44)
+    arm = layout.shafts["cross 0"].arms["in"]
+    hole = Hole(shaft="cross 0", arm="in")
+    layout = layout.with_arm(hole, angle=arm.angle + 3.1)
+    slips = linkage.suspected(layout)
+    assert slips.cut
+    (line,) = doubt_lines(slips, ())
+    assert line == "Not every usual slip was looked at: the layout is too large."
+    usual = linkage.suspected(linkage.load(starter("fault-wrong-sense").path).layout)
+    assert not usual.cut
+
+
+def test_work_grows_with_rows_grain_shafts_and_plates():
+    assert work(chain(5), COARSE).of(2) > work(chain(5), COARSE).of(1)
+    assert work(chain(5), WHOLE).of(1) > work(chain(5), COARSE).of(1)
+    assert work(chain(40), COARSE).begun > 2.5 * work(chain(20), COARSE).begun
+    star, twigs = (BRANCHED[kind](20) for kind in ("star", "twigs"))
+    assert work(star, COARSE).of(5) > 1.5 * work(twigs, COARSE).of(5)
+
+
+def test_changes_of_very_many_rows_are_tried_in_wider_steps(monkeypatch):
+    layout = linkage.load(starter("fault-hole-too-long").path).layout
+    usual, _, left = searched(layout)
+    assert not left.cut
+    monkeypatch.setattr(plan, "MOVED", 500)
+    wider, _, left = searched(layout)
+    assert left.cut
+    assert [f.place for f in wider] == [f.place for f in usual]
