@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from linkage.drawing import style
-from linkage.drawing.track import rod_ends, track
+from linkage.drawing.canvas import points_per_metre
+from linkage.drawing.loose import HALF
+from linkage.drawing.track import rod_shape, track
 
 if TYPE_CHECKING:
-    import numpy as np
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
     from numpy.typing import NDArray
@@ -28,15 +31,15 @@ def draw_ghost(ax: Axes, motion: Motion, index: int, view: View) -> dict[str, Li
     Returns
     -------
     dict of str to Line2D
-        ``ghost arm SHAFT.ARM`` and ``ghost rod NAME``.
+        ``ghost arm SHAFT.ARM``, ``ghost rod NAME`` and ``ghost slot NAME``.
     """
     followed = track(motion, view)
     ghost: dict[str, Line2D] = {}
 
-    def line(name: str, one: FloatArray, two: FloatArray, width: float) -> None:
+    def line(name: str, points: FloatArray, width: float) -> None:
         (ghost[name],) = ax.plot(
-            [one[0], two[0]],
-            [one[1], two[1]],
+            points[:, 0],
+            points[:, 1],
             color=style.PALE,
             linewidth=width,
             zorder=2,
@@ -46,7 +49,11 @@ def draw_ghost(ax: Axes, motion: Motion, index: int, view: View) -> dict[str, Li
         )
 
     for hole, way in followed.arms.items():
-        line(f"ghost arm {hole}", followed.roots[hole], way[index], 2.6)
+        line(f"ghost arm {hole}", np.array([followed.roots[hole], way[index]]), 2.6)
+    half = HALF / points_per_metre(ax)
     for name in motion.assembly.layout.rods:
-        line(f"ghost rod {name}", *rod_ends(followed, name, index), 1.0)
+        bar, outline = rod_shape(followed, name, index, half)
+        line(f"ghost rod {name}", bar, 1.0)
+        if len(outline):
+            line(f"ghost slot {name}", outline, 0.8)
     return ghost

@@ -30,6 +30,7 @@ OWNERS: Final = {
     "band": "arm",
     "pin": "arm",
     "joint": "rod",
+    "slot": "rod",
     "anchor": "spring",
     "torsion": "spring",
     "pivot": "shaft",

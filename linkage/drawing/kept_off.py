@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 def keep_off(placer: Placer, pose: Pose) -> None:
     """Tell a placer what is drawn already."""
-    widths = {"arm": 8.0, "rod": 3.0, "spring": 2.0, "pad": 6.0}
+    widths = {"arm": 8.0, "rod": 3.0, "slot": 2.0, "spring": 2.0, "pad": 6.0}
     for name, line in pose.moving.items():
         kind = name.partition(" ")[0]
         if kind in widths:

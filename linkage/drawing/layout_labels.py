@@ -30,7 +30,7 @@ from linkage.drawing.symbols import turn_radius, turn_sweep
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import shaft_line
 from linkage.model import turning
-from linkage.spoken import ROD_PART, fraction
+from linkage.spoken import HOLE_PART, ROD_PART, fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from linkage.drawing.label import Label
     from linkage.drawing.labels import Tag
     from linkage.drawing.pose import Pose
-    from linkage.model import Shaft
+    from linkage.model import Rod, Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -237,10 +237,12 @@ def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
         rod = loop.link.rod
         one, two = pose.ends(rod.name)
         sense = SENSE_WORDS[int(pose.track.senses[rod.name][pose.index])]
-        tail: tuple[str, ...] = (f": {sense}",)
         ends = (loop.link.driver.shaft, loop.link.driven.shaft)
-        if sizes and any(pose.view.facing(assembly.layout.shafts[e]) for e in ends):
-            tail += (f"{sizes.cut(loop.length, ROD_PART)} c/c",)
+        full = any(pose.view.facing(assembly.layout.shafts[e]) for e in ends)
+        tail: tuple[str, ...] = (f": {sense}",)
+        if sizes and full:
+            length = f"{sizes.cut(loop.length, ROD_PART)} c/c"
+            tail += _loose_words(pose, rod, sizes, length) if rod.loose else (length,)
         way = two - one
         out.append(
             Draft(
@@ -256,6 +258,17 @@ def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
             )
         )
     return out
+
+
+def _loose_words(pose: Pose, rod: Rod, sizes: Sizes, length: str) -> tuple[str, ...]:
+    """Return what a rod that loses motion has beside a length: its slot, what is left."""
+    loose = pose.track.loose[rod.name]
+    left = float(loose.left[pose.index])
+    what = f"can only {rod.only}"
+    if rod.slot > 0:
+        what = f"slot {sizes.cut(float(rod.slot), HOLE_PART)}"
+    to_go = (f"drives in {sizes.say(left)},",) * bool(loose.slack[pose.index])
+    return (*to_go, f"{length} driving,", what)
 
 
 def _held_drafts(pose: Pose) -> list[Draft]:

@@ -81,7 +81,7 @@ def plate_line(throttle: Throttle, turn: float) -> FloatArray:
 
 def plate_words(throttle: Throttle, opening: float) -> str:
     """Return what is written under the plate."""
-    turn = float(np.clip(opening, 0.0, throttle.swing))
+    turn = float(np.clip(opening, 0.0, throttle.swing)) + 0.0  # no minus nought
     lines = [f"{np.degrees(turn):.1f}° = {100 * turn / throttle.swing:.0f} % of swing"]
     area = area_of(throttle, turn)
     if area is not None:

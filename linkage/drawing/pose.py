@@ -16,11 +16,10 @@ import numpy as np
 from linkage.drawing import style, symbols
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
-from linkage.drawing.track import driven_hole, rod_ends, track
+from linkage.drawing.loose import HALF
+from linkage.drawing.track import SLACK, driven_hole, rod_shape, track
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
@@ -46,9 +45,18 @@ PIN: Final = {
 }
 #: Shorter rods carry no word that moves with them. [pt]
 WORD_LENGTH: Final = 70.0
-SENSE_WORDS: Final = {1: "pull", -1: "push", 0: "dead centre"}
-#: A pulling rod is solid, a pushing one dashed, one on dead centre dotted.
-SENSE_DASHES: Final[dict[int, Any]] = {1: "-", -1: (0, (4.5, 1.6)), 0: ":"}
+SENSE_WORDS: Final = {1: "pull", -1: "push", 0: "dead centre", SLACK: "slack"}
+#: A pulling rod is solid, a pushing one dashed, one on dead centre dotted; a slack one
+#: is thin, with dots between its dashes.
+SENSE_DASHES: Final[dict[int, Any]] = {
+    1: "-",
+    -1: (0, (4.5, 1.6)),
+    0: ":",
+    SLACK: (0, (8.0, 2.5, 1.5, 2.5)),
+}
+#: Widths of a rod's line: slack, and else. [pt]
+THIN: Final = 1.0
+WIDTH: Final = 1.9
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -68,7 +76,8 @@ class Pose:
     moving : dict of str to Line2D
         ``arm SHAFT.ARM``, ``edge SHAFT.ARM`` (its outline), ``band SHAFT.ARM``
         (how it is told from another shaft in grey), ``pin SHAFT.ARM``,
-        ``rod NAME``, ``spring NAME``, ``pad``; of a rod that would take its lever
+        ``rod NAME`` (up to its slot, if it has one), ``slot NAME``,
+        ``spring NAME``, ``pad``; of a rod that would take its lever
         beyond a stop ``joint NAME`` and ``gap NAME``.
     words : dict of str to Text
         ``rod NAME``: its word, where such words move with it.
@@ -138,8 +147,14 @@ class Pose:
         self._move_pad(index)
 
     def ends(self, rod: str) -> tuple[FloatArray, FloatArray]:
-        """Return the two ends of a rod, each shape (2,). [m]."""
-        return rod_ends(self.track, rod, self.index)
+        """Return the two ends of a rod's bar, each shape (2,). [m]."""
+        bar, _ = rod_shape(self.track, rod, self.index, self.half)
+        return bar[0], bar[1]
+
+    @property
+    def half(self) -> float:
+        """Half the width of a slot. [m]."""
+        return HALF / points_per_metre(self.ax)
 
     def along(self, rod: str, share: float) -> tuple[float, float]:
         """Return the place at a share of a rod's length, from its first end. [m]."""
@@ -148,10 +163,13 @@ class Pose:
         return float(x), float(y)
 
     def _move_rod(self, name: str, index: int) -> None:
-        start, end = self.ends(name)
+        (start, end), outline = rod_shape(self.track, name, index, self.half)
+        if f"slot {name}" in self.moving:
+            self.moving[f"slot {name}"].set_data(outline[:, 0], outline[:, 1])
         line = self.moving[f"rod {name}"]
         line.set_data([start[0], end[0]], [start[1], end[1]])
         sense = int(self.track.senses[name][index])
+        line.set_linewidth(THIN if sense == SLACK else WIDTH)
         line.set_linestyle(SENSE_DASHES[sense])
         if f"gap {name}" in self.moving:
             self._move_gap(name, index)
@@ -195,7 +213,7 @@ def draw_pose(
     """
     layout = motion.assembly.layout
     followed = track(motion, view)
-    moving = _arm_lines(ax, layout) | _rod_lines(ax, layout, followed.parted)
+    moving = _arm_lines(ax, layout) | _rod_lines(ax, followed)
     for name, spring in layout.springs.items():
         if spring.arm and spring.anchor is not None:
             moving[f"spring {name}"] = _line(
@@ -204,8 +222,9 @@ def draw_pose(
     moving["pad"] = _line(ax, "pad", color=style.BLACK, linewidth=5.0, zorder=5)
     for loop in motion.assembly.loops:
         rod = loop.link.rod
-        for hole, ball in zip((rod.start, rod.end), loop.drawn.ball, strict=True):
-            if ball:
+        loose = followed.loose.get(rod.name)
+        for i, hole in enumerate((rod.start, rod.end)):
+            if loop.drawn.ball[i] and (loose is None or i != loose.at):
                 pin = moving[f"pin {hole}"]
                 pin.set_marker(symbols.ball_joint())
                 pin.set_markersize(8.5)
@@ -257,14 +276,18 @@ def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
     return out
 
 
-def _rod_lines(ax: Axes, layout: Layout, parted: Iterable[str]) -> dict[str, Line2D]:
+def _rod_lines(ax: Axes, followed: Track) -> dict[str, Line2D]:
     out = {
         f"rod {name}": _line(
-            ax, f"rod {name}", color=style.BLACK, linewidth=1.9, zorder=5
+            ax, f"rod {name}", color=style.BLACK, linewidth=WIDTH, zorder=5
         )
-        for name in layout.rods
+        for name in followed.motion.assembly.layout.rods
     }
-    for name in parted:
+    for name in followed.loose:
+        out[f"slot {name}"] = _line(
+            ax, f"slot {name}", color=style.BLACK, linewidth=1.3, zorder=5.1
+        )
+    for name in followed.parted:
         gap: dict[str, Any] = {"linestyle": (0, (1, 1.2)), "linewidth": 1.6}
         out[f"gap {name}"] = _line(
             ax, f"gap {name}", color=style.VERMILION, zorder=5.2, **gap

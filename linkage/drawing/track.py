@@ -1,16 +1,18 @@
 """Where every moving point of a layout falls on a view, at every position.
 
-Not here: how it is drawn (`pose`, `ghost`), which levers their stops hold (`held`).
+Not here: how it is drawn (`pose`, `ghost`), which levers their stops hold (`held`),
+slots (`loose`).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.drawing.held import held_by_rod, held_turns
+from linkage.drawing.loose import loose_rods, outlined
 from linkage.drawing.pad import pad_ends
 from linkage.model import Hole
 from linkage.motion import frame
@@ -21,11 +23,15 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from linkage.drawing.loose import Loose
     from linkage.drawing.views import View
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.int64]
+
+#: Sense of a rod that is slack, beside those of `motion.senses`.
+SLACK: Final = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -48,7 +54,10 @@ class Track:
     roots : mapping of str to ndarray, shape (2,)
         The arm's own foot on its shaft. [m]
     senses : mapping of str to ndarray, shape (n,)
-        By rod, from `motion.senses`.
+        By rod, from `motion.senses`; of one that loses motion `SLACK` where it is
+        slack, else the one way that it carries.
+    loose : mapping of str to Loose
+        By rod that loses motion.
     pad : tuple of 2 ndarray, shape (n, 2)
         The two ends of the pad's face. [m]
     """
@@ -61,6 +70,7 @@ class Track:
     roots: Mapping[str, FloatArray]
     pad: tuple[FloatArray, FloatArray]
     senses: Mapping[str, IntArray]
+    loose: Mapping[str, Loose]
 
 
 def track(motion: Motion, view: View) -> Track:
@@ -74,7 +84,7 @@ def track(motion: Motion, view: View) -> Track:
         On which it is seen.
     """
     pins, roots, arms = {}, {}, {}
-    turns = held_turns(motion)
+    turns, parted, places = held_turns(motion), held_by_rod(motion), {}
     for name, shaft in motion.assembly.layout.shafts.items():
         for arm in shaft.arms:
             hole = Hole(shaft=name, arm=arm)
@@ -82,16 +92,29 @@ def track(motion: Motion, view: View) -> Track:
             roots[str(hole)] = view.project(np.array(shaft.centre(arm)))
             held = np.array(shaft.pin(arm, turns[name]), float).T
             arms[str(hole)] = view.project(held)
+            places[hole] = held.T
     one, two = pad_ends(motion)
+
+    def pin(rod: str, hole: Hole) -> FloatArray:
+        if rod not in parted or hole != driven_hole(motion, rod):
+            return places[hole]
+        return np.where(parted[rod] != 0, frame(motion).pin(hole), places[hole])
+
+    loose = loose_rods(motion, pin)
+    senses = pulls_and_pushes(motion)
+    for name, rod in loose.items():
+        carries = int(motion.assembly.loop(name).carries)
+        senses[name] = np.where(rod.slack, SLACK, carries)
     return Track(
         motion=motion,
         pins=pins,
         arms=arms,
         turns=turns,
-        parted=held_by_rod(motion),
+        parted=parted,
         roots=roots,
         pad=(view.project(one), view.project(two)),
-        senses=pulls_and_pushes(motion),
+        senses=senses,
+        loose=loose,
     )
 
 
@@ -99,6 +122,35 @@ def driven_hole(motion: Motion, rod: str) -> Hole:
     """Return the hole that a rod drives."""
     links = motion.assembly.layout.links
     return next(link.driven for link in links if link.rod.name == rod)
+
+
+def rod_shape(
+    followed: Track, rod: str, index: int, half: float
+) -> tuple[FloatArray, FloatArray]:
+    """Return what is drawn of a rod: its bar, and its slot, hook or cup.
+
+    Parameters
+    ----------
+    followed : Track
+        Of one view.
+    rod : str
+        Its name.
+    index : int
+        The position.
+    half : float
+        Half the width of a slot on the picture. [m]
+
+    Returns
+    -------
+    bar : ndarray, shape (2, 2)
+        From end to end in the order of the layout file. [m]
+    outline : ndarray, shape (n, 2)
+        Of its slot; of a rod without one, none. [m]
+    """
+    ends = rod_ends(followed, rod, index)
+    if rod not in followed.loose:
+        return np.array(ends), np.empty((0, 2))
+    return outlined(followed.loose[rod], index, ends, half)
 
 
 def rod_ends(followed: Track, rod: str, index: int) -> tuple[FloatArray, FloatArray]:

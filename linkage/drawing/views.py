@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.loose import loose_rods
 from linkage.drawing.pad import pad_ends
 from linkage.model import NAMED, Axis, Hole, Shaft
 from linkage.motion import frame
@@ -168,9 +169,21 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
     points += [frame(motion).pin(hole).T for hole in holes]
     points += [np.array([s.anchor], float) for s in layout.springs.values() if s.anchor]
     points += list(pad_ends(motion))
+    points += _slot_ends(motion)
     flat = view.project(np.vstack(points))
     low, high = np.nanmin(flat, axis=0), np.nanmax(flat, axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _slot_ends(motion: Motion) -> list[FloatArray]:
+    """Return where slots end that reach beyond their pins, each shape (n, 3). [m]."""
+    out = []
+    for name, loose in loose_rods(motion).items():
+        rod = motion.assembly.layout.rods[name]
+        holes = (rod.start, rod.end) if loose.at else (rod.end, rod.start)
+        eye, pin = (frame(motion).pin(hole).T for hole in holes)
+        out.append(eye + loose.far[:, None] * (pin - eye))
+    return out
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

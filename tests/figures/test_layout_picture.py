@@ -219,7 +219,7 @@ def test_pull_and_push_look_different_without_colour():
         pose.moving["rod first"].get_linestyle()
         != pose.moving["rod last"].get_linestyle()
     )
-    assert len({str(d) for d in SENSE_DASHES.values()}) == 3
+    assert len({str(d) for d in SENSE_DASHES.values()}) == 4
     texts = [t.get_text() for t in pose.ax.texts]
     assert any(t.startswith("rod first: push") for t in texts)
     assert any(t.startswith("rod last: pull") for t in texts)

@@ -1,0 +1,163 @@
+"""Rods that lose motion, as they are drawn: a slot, an open hook, a cup.
+
+All is true to scale along the rod, which keeps its own length where it is slack;
+across it a slot is as wide on paper as its pin.
+
+Not here: where pins are (`track`), the lines themselves (`pose`, `ghost`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
+
+from linkage.motion import frame
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
+
+    from linkage.connect import Connector
+    from linkage.model import Hole
+    from linkage.motion import Motion
+
+    FloatArray = NDArray[np.float64]
+
+#: Half the width of a slot, a hook or a cup, round the pin in it. [pt]
+HALF: Final = 3.3
+#: Way from the shank to the neck of a hook, and the lips of hook and cup, over that.
+NECK: Final = 1.5
+LIP: Final = 0.8
+_ROUND: Final = np.linspace(-np.pi / 2, np.pi / 2, 13)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Loose:
+    """A rod that loses motion, at every position.
+
+    Parameters
+    ----------
+    at : {0, 1}
+        At which of its two ends it does, in the order of the layout file.
+    kind : {"slot", "hook", "cup"}
+        A hook only pulls, a cup only pushes.
+    near, far : ndarray, shape (n,)
+        The places of the pin in it that are nearest to and farthest from the rod's
+        other hole, as shares of the way from there to the pin: one is 1 where the
+        rod drives. A hook is as deep as the pin goes, a cup not at all.
+    left : ndarray, shape (n,)
+        How far it may go before it drives; 0 where it does. [m]
+    """
+
+    at: Literal[0, 1]
+    kind: Literal["slot", "hook", "cup"]
+    near: FloatArray
+    far: FloatArray
+    left: FloatArray
+
+    @property
+    def slack(self) -> NDArray[np.bool_]:
+        """Whether it is slack, shape (n,)."""
+        return self.left > 0
+
+
+def loose_rods(
+    motion: Motion, pin: Callable[[str, Hole], FloatArray] | None = None
+) -> dict[str, Loose]:
+    """Return the rods that lose motion, by name.
+
+    Parameters
+    ----------
+    motion : Motion
+        Of one layout; a hook is as deep as all of it asks for.
+    pin : callable, optional
+        From the name of a rod and one of its holes to where its pin is drawn, shape
+        (3, n); None for where the rods bring it. [m]
+    """
+    place = pin or (lambda _, hole: frame(motion).pin(hole))
+    out = {}
+    for loop in motion.assembly.loops:
+        turns = (motion.pair(hole.shaft) for hole in loop.link.holes)
+        left = loop.slack(*turns)
+        if left is not None:
+            out[loop.link.rod.name] = _loose(loop, np.asarray(left, float), place)
+    return out
+
+
+def _loose(
+    loop: Connector, left: FloatArray, place: Callable[[str, Hole], FloatArray]
+) -> Loose:
+    rod, length = loop.link.rod, float(loop.length)
+    gap = place(rod.name, rod.end) - place(rod.name, rod.start)
+    apart = np.maximum(np.sqrt((gap**2).sum(axis=0)), 1e-12)
+    deep = float(rod.slot)
+    if rod.only:
+        deep = float(np.nanmax(left, initial=0.0)) if rod.only == "pull" else 0.0
+    other = max(length - float(loop.carries) * deep, 0.0)
+    return Loose(
+        at=0 if rod.slot_at == "start" else 1,
+        kind={"pull": "hook", "push": "cup"}.get(rod.only, "slot"),  # type: ignore[arg-type]
+        near=min(length, other) / apart,
+        far=max(length, other) / apart,
+        left=np.broadcast_to(left, apart.shape),
+    )
+
+
+def outlined(
+    loose: Loose, index: int, ends: tuple[FloatArray, FloatArray], half: float
+) -> tuple[FloatArray, FloatArray]:
+    """Return what is drawn of a rod that loses motion.
+
+    Parameters
+    ----------
+    loose : Loose
+        The rod.
+    index : int
+        The position.
+    ends : tuple of 2 ndarray, shape (2,)
+        Its two pins on the picture, in the order of the layout file. [m]
+    half : float
+        Half the width of its slot. [m]
+
+    Returns
+    -------
+    bar : ndarray, shape (2, 2)
+        From end to end, in the order of the layout file: up to the slot. [m]
+    outline : ndarray, shape (n, 2)
+        Of the slot, closed; of a hook or a cup, open. [m]
+    """
+    eye, pin = ends if loose.at else ends[::-1]
+    way = pin - eye
+    seen = float(np.hypot(*way))
+    along = way / seen if seen > 0 else np.array([1.0, 0.0])
+    across = np.array([-along[1], along[0]])
+    near, far = (eye + float(s[index]) * way for s in (loose.near, loose.far))
+
+    def turned(middle: FloatArray, points: FloatArray) -> FloatArray:
+        """Place points that are given along and across the rod, in half widths."""
+        return np.asarray(
+            middle + half * (points[:, :1] * along + points[:, 1:] * across)
+        )
+
+    cap = np.column_stack([np.cos(_ROUND), np.sin(_ROUND)])
+    foot = 1.0
+    if loose.kind == "slot":
+        outline = np.vstack([turned(far, cap), turned(near, -cap)])
+        outline = np.vstack([outline, outline[:1]])
+    elif loose.kind == "hook":
+        lip, foot = np.array([[-LIP, 1.0]]), 1.0 + NECK
+        shank = np.array([[-1.0, -1.0], [-foot, 0.0]])
+        outline = np.vstack(
+            [turned(far, np.vstack([cap, lip]))[::-1], turned(near, shank)]
+        )
+    else:
+        lips = np.array([[LIP, 1.0], [LIP, -1.0]])
+        outline = turned(near, np.vstack([lips[:1], -cap, lips[1:]]))
+    stop = near - foot * half * along
+    if float((stop - eye) @ along) < 0:
+        stop = eye
+    bar = np.array([eye, stop])
+    return bar if loose.at else bar[::-1], outline
