@@ -202,7 +202,8 @@ def _sweep(path: str) -> None:
     handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
     try:
         _lock(handle)
-        if os.path.samestat(there, os.fstat(handle)):
+        # Another run may have swept it, and a third have taken its name.
+        if all(os.path.samestat(there, s) for s in (os.fstat(handle), os.lstat(path))):
             _remove(path)
     finally:
         os.close(handle)

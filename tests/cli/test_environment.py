@@ -161,6 +161,26 @@ def test_completion_without_a_home_is_told(run, monkeypatch):
     assert "Traceback" not in ran.err
 
 
+@pytest.mark.parametrize(("ended", "code"), [(1, 2), (0, 0), (2, 2)])
+def test_a_shell_that_has_no_completion_is_no_verdict(run, monkeypatch, ended, code):
+    """Typer ends with 1 where it knows no shell, which says `do not fit`."""
+    monkeypatch.setattr("linkage.cli.app", lambda: sys.exit(ended))
+    assert run("--show-completion").code == code
+
+
+def test_matplotlib_is_loaded_apart_where_that_is_wanted_and_once(monkeypatch):
+    loaded = []
+    monkeypatch.setattr(apart, "_wanted", [])
+    monkeypatch.setattr(apart, "_load", lambda: loaded.append("apart"))
+    apart.load()
+    apart.keep_apart()
+    apart.load()  # it is loaded already
+    assert loaded == []
+    monkeypatch.delitem(sys.modules, "matplotlib")
+    apart.load()
+    assert loaded == ["apart"]
+
+
 def test_a_program_that_imports_linkage_has_its_own_matplotlib():
     """Only the command line keeps it apart."""
     assert not apart._wanted
@@ -172,6 +192,15 @@ def test_a_program_that_imports_linkage_has_its_own_matplotlib():
         "assert matplotlib.get_cachedir.__module__ != 'linkage.outside.apart'"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=CONFIGS.parent)
+
+
+def test_a_folder_is_stood_in_for_a_moment_and_no_handle_is_left(tmp_path, monkeypatch):
+    monkeypatch.chdir(CONFIGS)
+    handles = set(os.listdir("/dev/fd"))  # noqa: PTH208 - numbers, not paths
+    with apart._standing_in(tmp_path):
+        assert Path.cwd() == tmp_path
+    assert Path.cwd() == CONFIGS
+    assert set(os.listdir("/dev/fd")) == handles  # noqa: PTH208
 
 
 def test_where_no_folder_can_be_opened_the_present_one_is_found_again(

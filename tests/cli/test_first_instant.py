@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
+import signal
 import subprocess
 import sys
 
 import numpy as np
 import pytest
 
+from linkage.outside import apart, stopping
 from tests.cli.conftest import CONFIGS
 
 #: Runs a command in a process of its own for each moment, and stops it there: where
@@ -81,3 +84,46 @@ def test_ctrl_c_while_loading(tmp_path, words, request):
         assert code == 130, (moment, said)
         assert said in {"", "stopped; nothing half-written is left\n"}, moment
     assert list(tmp_path.iterdir()) == []
+
+
+def test_only_a_run_by_itself_keeps_matplotlib_apart_and_minds_signals(
+    run, monkeypatch
+):
+    monkeypatch.setattr(sys, "__stdout__", sys.stdout)
+    monkeypatch.setattr(apart, "_wanted", [])
+    minded = []
+    monkeypatch.setattr(
+        "linkage.report.signs.show_everywhere",
+        lambda: minded.append(signal.getsignal(signal.SIGTERM)),
+    )
+    before = signal.getsignal(signal.SIGTERM)
+    assert run("new", "--list").code == 0
+    assert apart._wanted == [True]
+    apart._wanted.clear()
+    monkeypatch.setattr(sys, "__stdout__", io.StringIO())
+    assert run("new", "--list").code == 0
+    assert apart._wanted == []
+    assert minded == [stopping._stop, before]
+    assert signal.getsignal(signal.SIGTERM) is before
+
+
+def test_ctrl_c_before_any_command_is_130(run, monkeypatch):
+    def stopped(_words):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("linkage.__main__._told", stopped)
+    assert run("new", "--list").code == 130
+
+
+@pytest.mark.parametrize(
+    ("stop", "code"), [(None, 0), (SystemExit(), 0), (SystemExit(5), 5), (SystemExit("odd"), 70)]
+)  # fmt: skip
+def test_however_a_command_ends_it_has_a_status(run, monkeypatch, stop, code):
+    """Words would be status 1, which says `do not fit`."""
+
+    def ends():
+        if stop is not None:
+            raise stop
+
+    monkeypatch.setattr("linkage.cli.app", ends)
+    assert run("new", "--list").code == code

@@ -19,6 +19,19 @@ def test_list_names_every_layout(run, configs):
     assert all(row["title"] for row in data)
 
 
+def test_list_is_one_under_the_other_where_the_terminal_is_narrow(run, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "200")
+    wide = run("new", "--list").out.splitlines()
+    assert len(wide) == len(starters())
+    monkeypatch.setenv("COLUMNS", "50")
+    narrow = run("new", "--list").out.splitlines()
+    assert max(map(len, narrow)) <= 50
+    assert [line for line in narrow if not line.startswith(" ")] == list(starters())
+    told = " ".join(line.strip() for line in narrow)
+    for found in starters().values():
+        assert f"{found.name} {found.title}" in told
+
+
 @pytest.mark.parametrize("name", starters())
 def test_a_starter_is_written_as_it_is(run, configs, tmp_path, name):
     out = tmp_path / "car.toml"

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import errno
 import io
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
-from linkage.outside.streams import Spared
+from linkage.outside import streams
+from linkage.outside.streams import Spared, spared
 from tests.cli.conftest import CONFIGS
 
 FITS = "check hanging-pedal.toml"
@@ -103,3 +106,39 @@ def test_a_stream_that_works_is_as_before(capsys):
     spared.writelines(["one ", "two"])
     assert spared.lost() is None
     assert capsys.readouterr().out == "one two"
+
+
+def test_what_waits_for_a_reader_that_went_away_goes_nowhere():
+    out, end = os.pipe()
+    os.close(out)
+    handles = os.listdir("/dev/fd")  # noqa: PTH208 - numbers, not paths
+    with os.fdopen(end, "w") as stream:
+        spared = Spared(stream)
+        spared.write("one")
+        assert spared.lost().errno == errno.EPIPE
+        assert os.listdir("/dev/fd") == handles  # noqa: PTH208
+        stream.write("two")  # what is left goes out at the end, and raises nothing
+
+
+def test_a_handle_that_was_closed_before_leads_nowhere(monkeypatch):
+    open_one, closed = os.dup(2), os.dup(2)
+    os.close(closed)
+    monkeypatch.setattr(sys, "__stdout__", sys.stdout)
+    monkeypatch.setattr(streams, "_STANDARD", (open_one, closed))
+    nowhere = Path(os.devnull).stat().st_rdev
+    try:
+        with spared():
+            assert os.fstat(closed).st_rdev == nowhere
+            assert os.path.samestat(os.fstat(open_one), os.fstat(2))
+        os.close(closed)
+    finally:
+        os.close(open_one)
+
+
+def test_handles_of_another_program_are_left_as_they_are(monkeypatch):
+    closed = os.dup(2)
+    os.close(closed)
+    monkeypatch.setattr(sys, "__stdout__", io.StringIO())
+    monkeypatch.setattr(streams, "_STANDARD", (closed,))
+    with spared(), pytest.raises(OSError, match="Bad file descriptor"):
+        os.fstat(closed)

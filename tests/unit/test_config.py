@@ -6,11 +6,12 @@ import json
 import math
 import subprocess
 import sys
+import tomllib
 
 import pytest
 
 from linkage import config
-from linkage.errors import LayoutError, UnitError
+from linkage.errors import LayoutError, Place, UnitError
 from linkage.model import (
     Arm,
     Engine,
@@ -21,6 +22,7 @@ from linkage.model import (
     Vehicle,
 )
 from linkage.model.names import split_hole
+from linkage.outside.files import GREATEST_SIZE
 from linkage.units import UNITS
 
 
@@ -463,3 +465,25 @@ def test_inches_by_any_of_their_names_are_spoken_as_inches(hauler_text):
     for word in ("inch", "inches", '"'):
         text = _with(hauler_text, 'length = "mm"', f"length = {json.dumps(word)}")
         assert config.loads(text).spoken()["length"] == "in"
+
+
+def test_text_that_is_too_long_is_not_read(hauler_text):
+    """A file of that size is refused before it is text; a program may give text."""
+    room = GREATEST_SIZE - len(hauler_text)
+    assert config.loads(hauler_text + "#" * room, name="car.toml").layout.title
+    with pytest.raises(LayoutError) as told:
+        config.loads(hauler_text + "#" * (room + 1), name="car.toml")
+    assert told.value.message == "the text is too long for a layout: 250 kB"
+    assert told.value.hint == "at most 250 kB are read; is it the right file?"
+    assert told.value.place == Place("car.toml")
+
+
+def test_a_reader_of_toml_that_tells_no_line_is_told_without(hauler_text, monkeypatch):
+    def refuses(_text):
+        msg = "Too odd"
+        raise tomllib.TOMLDecodeError(msg)
+
+    monkeypatch.setattr(tomllib, "loads", refuses)
+    with pytest.raises(LayoutError, match=r"^this is not TOML: too odd") as told:
+        config.loads(hauler_text, name="car.toml")
+    assert told.value.place == Place("car.toml")

@@ -6,8 +6,10 @@ import math
 
 import pytest
 
+from linkage.model.usual import USUAL
 from linkage.quantities import QUANTITIES, SHOWN, say, shown, speak_in
 from linkage.shown_units import closely
+from linkage.spoken import say_hole, say_rod
 
 #: SI value of one shown unit, by definition of the unit and from nowhere else.
 DEFINED = {
@@ -113,3 +115,17 @@ def test_more_digits_count_in_the_unit_that_is_spoken():
     with closely("length", (25.4e-3, 25.42e-3), 1):
         assert say(25.4e-3, "length") == "1.000 in"
         assert say(25.42e-3, "length") == "1.001 in"
+
+
+@pytest.mark.parametrize("speak", [{}, {"length": "in"}])
+def test_a_cut_length_that_is_not_known_has_no_fraction_beside(speak):
+    speak_in(speak)
+    assert say_rod(math.nan) == say(math.nan, "length")
+    assert say_hole(math.inf, 2) == say(math.inf, "length")
+
+
+def test_bounds_of_usual_sizes_have_four_digits_at_most_in_any_unit():
+    assert USUAL["place"].range == "up to 4000 mm"
+    speak_in({"length": "in"})
+    assert USUAL["place"].range == "up to 160 in"  # not 157.48
+    assert USUAL["rod"].range == "1.18 in to 59.06 in"

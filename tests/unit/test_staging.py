@@ -98,6 +98,27 @@ def test_another_run_that_sweeps_before_the_move_takes_nothing(
     assert not staging._made
 
 
+@pytest.mark.parametrize("before", ["open", "lock"])
+def test_what_was_put_there_meanwhile_is_not_swept(tmp_path, monkeypatch, before):
+    """Another run may sweep it first, and a third one take its name."""
+    path = tmp_path / OURS
+    path.write_text("half")
+    module, name = (os, "open") if before == "open" else (staging, "_lock")
+    real = getattr(module, name)
+
+    def slow(*args):
+        monkeypatch.setattr(module, name, real)
+        (tmp_path / "new").write_text("new")
+        (tmp_path / "new").replace(path)
+        return real(*args)
+
+    monkeypatch.setattr(module, name, slow)
+    staging.sweep(tmp_path)
+    assert path.read_text() == "new"
+    staging.sweep(tmp_path)
+    assert left(tmp_path) == []
+
+
 def test_where_there_are_no_locks_nothing_is_swept(tmp_path, monkeypatch):
     def none(*_args):
         raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
@@ -240,6 +261,21 @@ def test_a_signal_waits_while_a_set_is_moved(tmp_path):
 
     assert ended(work, tmp_path) == (143, f"{stopping.STOPPED}\n")
     assert left(tmp_path) == ["a", "b"]
+
+
+def test_a_signal_that_waited_ends_the_run_once_all_is_in_its_place(monkeypatch):
+    ended = []
+    monkeypatch.setattr(stopping, "_end", ended.append)
+    with stopping.held():
+        with stopping.held():
+            stopping._stop(signal.SIGTERM, None)
+        assert ended == []
+    assert ended == [signal.SIGTERM]
+    with stopping.held():
+        pass
+    assert ended == [signal.SIGTERM]
+    stopping._stop(signal.SIGINT, None)
+    assert ended == [signal.SIGTERM, signal.SIGINT]
 
 
 def test_what_was_ignored_stays_ignored_and_all_is_set_back():
