@@ -11,6 +11,7 @@ Not here: how each is set back (`comparison.back`), solving it (`comparison.tria
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from linkage.comparison.back import (
@@ -29,7 +30,6 @@ from linkage.comparison.back import (
 )
 from linkage.comparison.image import image
 from linkage.comparison.senses import across_from
-from linkage.comparison.turned import crank_arms
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
@@ -258,9 +258,7 @@ def _carburettors(
 
 def hands(new: Layout) -> Iterator[Unit]:
     """Yield each crank on the way to the main throttle, of the other hand."""
-    for link in new.path_to(new.main.shaft)[:-1]:
-        arms = crank_arms(new, link.driven.shaft)
-        if arms is not None:
-            ref = Ref("arm", arms[1].shaft, arms[1].arm)
-            put = hand_changed(*arms)
-            yield Unit(kind="hand", about=ref, put=put, holds=frozenset({ref}))
+    for into, out in pairwise(new.path_to(new.main.shaft)):
+        ref = Ref("arm", out.driver.shaft, out.driver.arm)
+        put = hand_changed(into.driven, out.driver)
+        yield Unit(kind="hand", about=ref, put=put, holds=frozenset({ref}))

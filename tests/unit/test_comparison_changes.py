@@ -6,14 +6,18 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import pytest
+
 from linkage.comparison import compare, match
 from linkage.comparison.back import carburettor_here
 from linkage.comparison.changes import Change, changes
-from linkage.comparison.compared import pad_force
+from linkage.comparison.compared import pad_force, side
 from linkage.comparison.match import Matching, Pair
 from linkage.comparison.renamed import renamed
+from linkage.comparison.trials import Tried, trials, try_all
 from linkage.comparison.turned import Turn, arm_moved, turned
-from linkage.comparison.units import units
+from linkage.comparison.units import Unit, hands, units
+from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.report.compare import compare_lines
 from linkage.report.compare_pictures import both_picture
@@ -132,6 +136,28 @@ def test_an_arm_that_is_new_points_elsewhere():
     assert arm_moved(BEFORE, new, "no such shaft", "lever", "")
 
 
+@pytest.mark.parametrize(
+    ("shaft", "arm", "angle", "rod"),
+    [("spindle", "lever", -128.0, "carb"), ("bell crank", "in", 164.0, "down")],
+)
+def test_a_new_arm_that_turns_the_sense_round_is_the_arm_and_of_no_hand(
+    shaft, arm, angle, rod
+):
+    """What was not there before can neither stand as it did nor have changed its hand."""
+    assert BEFORE.rods[rod].end == Hole(shaft=shaft, arm=arm)
+    wrong = turned_arm(BEFORE, f"{shaft}.{arm}", angle)
+    (turn,) = turned(examine(BEFORE), examine(wrong)).turns
+    assert (turn.moved, turn.hand) == (True, shaft == "bell crank")
+    there = wrong.shafts[shaft]
+    new = replace(there.arms[arm], name="new")
+    wrong = wrong.with_shaft(replace(there, arms={**there.arms, "new": new}))
+    ended = replace(wrong.rods[rod], end=Hole(shaft=shaft, arm="new"))
+    wrong = replace(wrong, rods={**wrong.rods, rod: ended})
+    (turn,) = turned(examine(BEFORE), examine(wrong)).turns
+    assert turn.parts == (Ref("arm", shaft, "new"),)
+    assert (turn.moved, turn.hand) == (True, False)
+
+
 def test_nothing_is_said_to_turn_of_a_throttle_that_the_old_one_had_not():
     other = replace(BEFORE.main, name="rear")
     old = replace(BEFORE, throttles={"rear": other})
@@ -215,6 +241,48 @@ def test_no_dead_centre_within_reach():
     assert "none within reach" in words(replace(c, new=far))
 
 
+def test_a_dead_centre_on_the_idle_side_is_none_within_reach():
+    """One lies before the travel; none is met beyond it, pedal right down and further."""
+
+    def lever(degrees: float) -> Layout:
+        long = car("hanging-pedal").with_arm("spindle.lever", length=0.12)
+        return turned_arm(turned_arm(long, "spindle.lever", degrees), "pedal.rod", degrees)  # fmt: skip
+
+    assert [d.side for d in examine(lever(80)).dead_centres] == ["idle"]
+    assert side(lever(80), "").dead_centre is None
+    margin, hole = side(lever(120), "").dead_centre
+    assert str(hole) == "pedal.rod"
+    assert 0 < margin < math.radians(75)
+
+
+def test_what_cannot_be_put_together_alone_is_not_tried():
+    def unit(name: str, length: float) -> Unit:
+        rod = Ref("rod", name)
+        return Unit(kind="rod length", about=rod, put=lambda a: a.with_rod(name, length), holds=frozenset({rod}))  # fmt: skip
+
+    length = float(examine(BEFORE).assembly.loops[-1].length)
+    (one,) = try_all(BEFORE, [unit("carb", length)], [])
+    assert one.assembles
+    assert one.opens
+    assert try_all(BEFORE, [unit("carb", 0.05)], []) == ()
+
+
+def test_what_its_own_check_refuses_mends_nothing():
+    """As rows it was judged; alone a spring cannot be anchored on its hook."""
+    near = BEFORE.springs["near"]
+    pin = BEFORE.shafts[near.shaft].pin(near.arm)
+    wrong = BEFORE.with_spring(replace(near, anchor=pin))
+    unit = Unit(kind="spring", about=NEAR, put=lambda a: a, holds=frozenset({NEAR}))
+    sound, wrong = (
+        Tried(units=(unit,), layout=one, assembles=True, opens=True)
+        for one in (BEFORE, wrong)
+    )
+    (told,) = trials([sound], [], ["opening-sense"])
+    assert told.outcome.verdict == "fits"
+    assert told.left == ()
+    assert trials([wrong], [], ["opening-sense"]) == ()
+
+
 def test_ways_of_shafts_that_stayed_or_are_not_in_both():
     c = compare(BEFORE, BEFORE)
     assert _turned_shaft(c, "no shaft of both") == "`no shaft of both`"
@@ -242,6 +310,34 @@ def test_a_place_that_is_set_back_leaves_offsets_of_a_mirror_image():
     found = changes(BEFORE, new)
     assert [u.kind for u in units(BEFORE, new, found)] == ["offset"]
     assert units(BEFORE, new, found, "left for right") == []
+
+
+def test_a_spring_about_its_shaft_has_no_anchor_that_a_mirror_shows():
+    old = BEFORE.with_spring(torsion_spring("near", "spindle", -1, 0.5, 0.3))
+    new = BEFORE.with_spring(torsion_spring("near", "spindle", -1, 0.8, 0.3))
+    found = changes(old, new)
+    assert [u.kind for u in units(old, new, found)] == ["spring"]
+    assert units(old, new, found, "front for back") == []
+
+
+def test_every_crank_between_pedal_and_plate_is_tried_of_the_other_hand():
+    """Its far arm about the near one, or across where the two lie in one line."""
+    between = [u.about for u in hands(BEFORE)]
+    path = BEFORE.path_to("spindle")
+    assert between == [
+        Ref("arm", link.driver.shaft, link.driver.arm) for link in path[1:]
+    ]
+    assert len(between) == 2
+    for unit in hands(BEFORE):
+        assert not unit.back
+        into = next(i.driven for i in path if i.driven.shaft == unit.about.name)
+        was = BEFORE.shafts[into.shaft].arms
+        now = unit.put(BEFORE).shafts[into.shaft].arms
+        assert now[into.arm] == was[into.arm]
+        apart = [a[unit.about.part].angle - a[into.arm].angle for a in (was, now)]
+        flat = abs(math.sin(apart[0])) < math.sin(math.radians(10))
+        turned = apart[0] + math.pi if flat else -apart[0]
+        assert math.isclose(math.remainder(apart[1] - turned, 2 * math.pi), 0, abs_tol=1e-12)  # fmt: skip
 
 
 def test_a_throttle_moved_to_another_shaft_is_no_carburettor_to_set_back():

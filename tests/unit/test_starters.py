@@ -77,6 +77,15 @@ def test_only_what_changed_is_written():
     assert _changed(loaded, turned) == {(*key, "angle"): "50.5000 deg"}
 
 
+def test_a_file_without_a_title_gets_none():
+    line = next(i for i in _loaded().text.splitlines() if i.startswith("title"))
+    loaded = _loaded((f"{line}\n", ""))
+    longer = loaded.layout.with_arm(LEVER, length=0.0315)
+    changes = chosen_arms(loaded, longer, [LEVER], {})
+    assert changes == {("shafts", "spindle", "arms", "lever", "length"): "31.5 mm"}
+    assert loads(edit(loaded.text, changes)).layout == longer
+
+
 def test_rods_that_are_cut_to_fit_stay_so_and_given_ones_follow():
     loaded = _loaded()
     assert _changed(loaded, loaded.layout, {"link": 0.43}) == {}
