@@ -183,6 +183,7 @@ class LostMotion:
         drives = left < -CLOSE
         with np.errstate(invalid="ignore", divide="ignore"):
             ahead = np.where(np.isinf(self.slot), 1.0, 1.0 - left / self.slot)
+        ahead = np.where(np.abs(self.slot - left) < CLOSE, 0.0, ahead)
         return (
             np.where(drives, cosine, still[0]),
             np.where(drives, sine, still[1]),

@@ -237,9 +237,12 @@ SENSES: Final = Rule(
     "risen and sunk by its lift, and both together.",
     limits=_limits(_SENSES),
     silenced_by=(SHUT, JAM, *_repeats(senses.ROD_SENSE, angles.DEAD_CENTRE)),
-    cures=("bracket", "steady", "catch", "arm angle", "arm length"),
-    cure="a shaft bracketed to the body, an engine steady or a catch, or arms further "
-    "from dead centre",
+    cures=(
+        *("bracket", "steady", "catch", "slot longer", "rod lost"),
+        *("arm angle", "arm length"),
+    ),
+    cure="a shaft bracketed to the body, an engine steady or a catch, a slot made longer, "
+    "or arms further from dead centre",
 )
 SPRINGS: Final = Rule(
     code="engine-springs",

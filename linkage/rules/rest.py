@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from linkage.rules.examine import Examined
 
-_SET: Final = ("rod cut", "free play")
+_SET: Final = ("rod cut", "rod lost", "free play")
 #: Opening below which a lever rests on its stop. [rad]
 _RESTS: Final = 1e-9
 
@@ -129,7 +129,8 @@ LOST_TRAVEL: Final = Rule(
     limits=("lost_travel",),
     silenced_by=(SHUT,),
     cures=_SET,
-    cure="the rod set to fit, or the pedal's free play taken up",
+    cure="the rod set to fit, or to lose less where it has a slot, or the pedal's free play "
+    "taken up",
 )
 
 

@@ -148,8 +148,9 @@ ENGINE_ROCK: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("engine_rock_look", "engine_rock_refuse"),
     silenced_by=_SILENCED,
-    cures=("bracket", "steady"),
-    cure="a shaft bracketed to the body instead of the engine, or an engine steady",
+    cures=("bracket", "steady", "slot longer", "rod lost"),
+    cure="a shaft bracketed to the body instead of the engine, an engine steady, or a "
+    "slot made longer",
 )
 
 
@@ -217,6 +218,7 @@ MOUNT_GONE: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("engine_rock_look", "engine_rock_refuse"),
     silenced_by=_SILENCED,
-    cures=("bracket", "catch"),
-    cure="a shaft bracketed to the body, or a chain that catches the engine",
+    cures=("bracket", "catch", "slot longer", "rod lost"),
+    cure="a shaft bracketed to the body, a chain that catches the engine, or a slot made "
+    "longer",
 )

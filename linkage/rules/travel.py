@@ -33,9 +33,9 @@ if TYPE_CHECKING:
 
     from linkage.rules.examine import Examined
 
-_LENGTHEN: Final = ("arm length", "arm angle within 20°")
+_ROD: Final = ("rod cut", "rod lost", "rod way", "rod play")
 #: Kinds of changes by which a plate is moved further or less.
-STROKE: Final = ("stop later", "rod cut", "rod play", "stop back", *_LENGTHEN)
+STROKE: Final = ("stop later", *_ROD, "stop back", "arm length", "arm angle within 20°")
 
 
 def stopped_by(o: Outcome) -> Ref:
@@ -98,8 +98,9 @@ REACH: Final = Rule(
     "travel. If not: which jams, at which pad position, and by how much it is too "
     "short or too long at the pedal's end.",
     silenced_by=(SHUT,),
-    cures=("arm angle any way", "arm length"),
-    cure="the arms at the rod turned or made longer or shorter",
+    cures=("arm angle any way", "arm length", "slot longer", "rod lost"),
+    cure="the arms at the rod turned or made longer or shorter, a slot made longer, or a "
+    "rod with one set to lose more or less",
 )
 
 
@@ -169,8 +170,8 @@ FULL_THROTTLE: Final = Rule(
     limits=("full_throttle",),
     silenced_by=(SHUT, JAM),
     cures=STROKE,
-    cure="a pedal stop set later, an arm longer or shorter, an arm turned, or a rod of given "
-    "length cut to fit",
+    cure="a pedal stop set later, an arm longer or shorter, an arm turned, a rod of given "
+    "length cut to fit, or one with a slot set to lose less",
 )
 
 

@@ -16,7 +16,14 @@ from linkage.rules.order import CALLED
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search.kept import named
 from linkage.search.plan import seek
-from linkage.search.said import BOUGHT, cut_said, new_parts, said, spring_said
+from linkage.search.said import (
+    BOUGHT,
+    between,
+    cut_said,
+    new_parts,
+    said,
+    spring_said,
+)
 from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
 from linkage.search.work import too_large
@@ -87,7 +94,7 @@ def _reached(node: Node) -> str:
 
 def steps(root: Node, node: Node) -> tuple[str, ...]:
     """Return what to do, one thing after the other, rods and pedal stop last."""
-    x, shafts = node.many, node.layout.shafts
+    shafts = node.layout.shafts
     out = []
     for step, words in _told(node, node.each):
         seen = step.kind in CLOCKED and step.about.name in shafts
@@ -96,13 +103,20 @@ def steps(root: Node, node: Node) -> tuple[str, ...]:
             way = shafts[step.about.name].axis.toward(step.new - step.old)
             by = f", {say(abs(step.new - step.old), 'length')} {way}"
         out.append(words + by)
-    for name in node.cut:
-        length = node.number(x.assembly.loop(name).length)
-        out.append(f"cut rod `{name}` to {say_rod(length)} between joint centres")
+    out += [_cut(node, name) for name in node.cut]
     stop = _stop(root, node)
     if stop is not None:
         out.append(f"set the pedal stop to {say(stop, 'length')} of pad travel")
     return tuple(out)
+
+
+def _cut(node: Node, name: str) -> str:
+    """Return to what length a rod is cut, or set by its threads, in words."""
+    loop, rod = node.many.assembly.loop(name), node.layout.rods[name]
+    lost = any((s.kind, s.about.name) == ("rod lost", name) for s in node.each)
+    what = between(rod, pulls=node.number(loop.carries) > 0)
+    word, size = "set" if lost else "cut", say_rod(node.number(loop.length))
+    return f"{word} rod `{name}` to {size} {what}"
 
 
 def _named(finding: Finding) -> str:

@@ -16,6 +16,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import Examined, examine
 from linkage.rules.finding import RANK, Cure, Finding, Verdict, worst
 from linkage.rules.rule import GEOMETRY, NEEDS
+from linkage.search.at_rest import lost_known
 from linkage.tabular import Tabular, html_table
 
 if TYPE_CHECKING:
@@ -119,7 +120,7 @@ def check(
     AssemblyError
         If the parts cannot be put together at rest.
     """
-    x = examine(layout)
+    x = examine(lost_known(layout))
     needs = GEOMETRY if geometry else NEEDS
     judged = judge(x, needs)
     findings = judged.findings()

@@ -17,7 +17,7 @@ BOTH: Final = "both"
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from linkage.model import Spring
+    from linkage.model import Rod, Spring
     from linkage.search.family import Step
 
 
@@ -90,6 +90,33 @@ def _freed(step: Step) -> str:
     return "free, bush or grease the bearing of " + ", ".join(parts)
 
 
+def _slot(step: Step) -> str:
+    end = "inner" if step.more["pulls"] else "outer"
+    return (
+        f"make the slot of rod `{step.about.name}` {say_hole(step.new)} long instead of "
+        f"{say_hole(step.old)}, longer at its {end} end"
+    )
+
+
+def _lost(step: Step) -> str:
+    rod, was = f"rod `{step.about.name}`", say(step.old, "length")
+    if not step.new:
+        return f"set {rod} so that it drives at once, where it lost {was} at rest"
+    if not step.old:
+        new = say(step.new, "length")
+        return f"set {rod} so that it loses {new} at rest, where it drove at once"
+    return (
+        f"set {rod} so that it loses {say(step.new, 'length')} at rest instead of {was}"
+    )
+
+
+#: What a one-way rod is made of.
+_CAN: Final = {
+    "pull": "a chain, a wire or an open hook instead of a rod in a cup",
+    "push": "a rod in a cup instead of a chain, a wire or an open hook",
+}
+
+
 def _from_to(what: str, kind: str) -> Callable[[Step], str]:
     def words(step: Step) -> str:
         old, new = say(step.old, kind), say(step.new, kind)
@@ -149,6 +176,12 @@ KINDS: Final[dict[str, Kind]] = {
             f"make rod `{s.about.name}` of {say_hole(s.new, 0)} solid "
             f"{s.more['material']} bar"
         ),
+        _ONE,
+    ),
+    "slot longer": (_slot, _ONE),
+    "rod lost": (_lost, _NONE),
+    "rod way": (
+        lambda s: f"make rod `{s.about.name}` one that can {s.new}: {_CAN[s.new]}",
         _ONE,
     ),
     "free play": (
@@ -276,6 +309,24 @@ def spring_said(spring: Spring) -> str:
     if known.greatest_length is not None:
         told.append(f"that may be stretched to {say(known.greatest_length, 'length')}")
     return f"fit another spring for `{spring.name}`: {', '.join(told)}"
+
+
+def between(rod: Rod, *, pulls: bool) -> str:
+    """Return between what a rod's length is measured, in words.
+
+    Parameters
+    ----------
+    rod : Rod
+        The rod.
+    pulls : bool
+        Whether it drives by pulling, so that its pin is then at the outer end of its
+        slot.
+    """
+    if not rod.slot:
+        return "between joint centres"
+    joint = rod.start if rod.slot_at == "end" else rod.end
+    end = "outer" if pulls else "inner"
+    return f"from the joint at `{joint}` to the pin at the {end} end of its slot"
 
 
 def cut_said(lengths: dict[str, Any]) -> str:

@@ -25,6 +25,7 @@ from linkage.search import (
     changes,
     engine_changes,
     kept,
+    lost_motion,
     spring_changes,
 )
 from linkage.search.changes import place_step
@@ -65,6 +66,22 @@ def _holes(x: Examined, finding: Finding) -> list[Hole]:
 def _throttle_shaft(x: Examined, finding: Finding) -> str:
     name = _named(finding, "throttle")
     return (x.layout.main if name is None else x.layout.throttles[name]).shaft
+
+
+def _loose(x: Examined, finding: Finding) -> list[str]:
+    """Return the rods that lose motion and that a finding is about.
+
+    Its own rod, or those on the way to its throttles; all where it names none.
+    """
+    parts = (finding.outcome.about, *finding.outcome.part)
+    refs = [r for r in parts if isinstance(r, Ref)]
+    rods = [r.name for r in refs if r.kind == "rod"]
+    names = [r.name for r in refs if r.kind == "throttle"]
+    if names and not rods:
+        ways = (x.layout.path_to(x.layout.throttles[n].shaft) for n in names)
+        rods = [link.rod.name for way in ways for link in way]
+    some = dict.fromkeys(rods) if rods or names else x.layout.rods
+    return [n for n in some if x.layout.rods[n].loose]
 
 
 def _about_spring(source: Callable[..., Iterator[Family]], *more: object) -> Source:
@@ -200,6 +217,9 @@ SOURCES: Final[dict[str, Source]] = {
     "stop back": _layout_only(changes.stops_back),
     "rod cut": _layout_only(changes.rods_cut_to_fit),
     "rod play": _layout_only(changes.less_play),
+    "slot longer": lambda x, f: lost_motion.slots_longer(x.assembly, _loose(x, f)),
+    "rod lost": lambda x, f: lost_motion.lost_otherwise(x.layout, _loose(x, f)),
+    "rod way": lambda x, f: lost_motion.other_ways(x.layout, _loose(x, f)),
     "free play": _layout_only(changes.less_free_play),
     "pedal stop": _pedal_stop,
     "stop later": _layout_only(changes.stop_later),

@@ -1,0 +1,113 @@
+"""Rods that lose motion: a longer slot, more or less lost, a one-way rod the other way.
+
+What each rod loses at rest is known of it, of given length or not (`search.at_rest`).
+
+Not here: other changes of rods (`search.changes`), how such a rod moves (`connect`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.refs import Ref
+from linkage.search.changes import length_step
+from linkage.search.family import Family, Step, always
+from linkage.shown_units import in_inches
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.model.parts import OneWay
+    from linkage.motion import Assembly
+    from linkage.search.paths import Path
+
+    FloatArray = NDArray[np.float64]
+
+#: Steps in which a slot is drilled and filed out, by a metric or an inch rule. [m]
+SLOT_STEP: Final = 1e-3
+INCH_SLOT_STEP: Final = 0.0254 / 16
+#: How much longer a slot is made at most, and more is lost by a rod without one. [m]
+LONGER: Final = 40e-3
+#: Differences of lengths under this are none. [m]
+SAME: Final = 1e-9
+
+
+def slot_step() -> float:
+    """Return the step in which slots are made by the rule that the file speaks. [m].
+
+    >>> slot_step()
+    0.001
+    """
+    return INCH_SLOT_STEP if in_inches() else SLOT_STEP
+
+
+def slots_longer(assembly: Assembly, rods: Iterable[str]) -> Iterator[Family]:
+    """Yield slots made longer at the end that does not drive, in whole steps."""
+    layout, step = assembly.layout, slot_step()
+    for name in rods:
+        old, loop = layout.rods[name].slot, assembly.loop(name)
+        if not old:
+            continue
+        first = math.floor(old / step + SAME) + 1
+        new = np.arange(first, math.floor((old + LONGER) / step) + 1) * step
+        new = new[new < loop.length]
+        more = {"pulls": loop.carries > 0}
+        yield Family(
+            base=layout,
+            sets={("rods", name, "slot"): new},
+            effort=0.2 + (new - old) / 0.1,
+            step=_to("slot longer", name, old, new, more),
+        )
+
+
+def lost_otherwise(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
+    """Yield rods set longer or shorter, so that they lose less or more at rest.
+
+    In the steps of a rule, which are about half a turn of the thread of a rod's end.
+    """
+    step = length_step()
+    for name in rods:
+        rod = layout.rods[name]
+        most = rod.slot or rod.lost + LONGER
+        new = np.arange(math.floor(most / step + SAME) + 1) * step
+        new = new[np.abs(new - rod.lost) > step / 4]
+        path: Path = ("rods", name, "lost")
+        yield Family(
+            base=layout,
+            sets={path: new},
+            effort=np.abs(new - rod.lost) / 0.1,
+            step=_to("rod lost", name, rod.lost, new, {}),
+            cut=(name,),
+        )
+
+
+def _to(
+    kind: str, name: str, old: float, new: FloatArray, more: Mapping[str, object]
+) -> Callable[[int], Step]:
+    about = Ref("rod", name)
+    return lambda i: Step(kind=kind, about=about, old=old, new=float(new[i]), more=more)
+
+
+def other_ways(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
+    """Yield one-way rods made to do what they cannot: to push, or to pull."""
+    for name in rods:
+        rod = layout.rods[name]
+        if not rod.only:
+            continue
+        other: OneWay = "push" if rod.only == "pull" else "pull"
+        turned = replace(rod, only=other)
+        about = Ref("rod", name)
+        yield Family(
+            base=replace(layout, rods={**layout.rods, name: turned}),
+            sets={},
+            effort=np.array([1.0]),
+            step=always(Step(kind="rod way", about=about, old=rod.only, new=other)),
+            cut=(name,),
+        )
