@@ -14,25 +14,21 @@ from linkage.config.models import (
     EngineTable,
     LayoutFile,
     PedalTable,
-    RodTable,
     ShaftTable,
     SpringTable,
     ThrottleTable,
 )
 from linkage.config.quantities import quantities, tolerances
-from linkage.config.tables import Table
+from linkage.config.rods import given, hole_of, rod_of, si
 from linkage.errors import LayoutError
 from linkage.model import (
     Arm,
     Engine,
     Hole,
-    Joint,
     Known,
     Layout,
     Limits,
-    OneWay,
     Pedal,
-    Rod,
     Shaft,
     Spring,
     Stop,
@@ -40,8 +36,6 @@ from linkage.model import (
     Vehicle,
 )
 from linkage.model.axes import add, dot
-from linkage.model.names import split_hole
-from linkage.model.valid import positive
 from linkage.units import Parsed
 
 Key = tuple[str, ...]
@@ -66,27 +60,12 @@ _NOT_DATA: Final = frozenset(
 )
 
 
-def _si(value: Parsed | None, default: float = 0.0) -> float:
-    return default if value is None else value.value
-
-
-def _optional(table: Table | None, key: str) -> float | None:
-    value = getattr(table, key, None)
-    return None if value is None else float(value.value)
-
-
 def _point(point: tuple[Parsed, Parsed, Parsed]) -> tuple[float, float, float]:
     return point[0].value, point[1].value, point[2].value
 
 
 def _sign(word: str) -> Sign:
     return 1 if word == "anticlockwise" else -1
-
-
-def _hole(text: str, arms: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
-    """Return a hole; `Layout` refuses unknown names."""
-    shaft, arm = split_hole(text, arms, key)
-    return Hole(shaft=shaft, arm=arm)
 
 
 def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
@@ -107,9 +86,9 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
     for arm, row in table.arms.items():
         if row.pin is None:
             place: tuple[float, ...] = (
-                _si(row.length),
-                _si(row.angle),
-                _si(row.offset),
+                si(row.length),
+                si(row.angle),
+                si(row.offset),
             )
         else:
             place = _by_pin(row, table, ("shafts", name, "arms", arm))
@@ -118,7 +97,7 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
             length=place[0],
             angle=place[1],
             offset=place[2],
-            mass=_si(row.mass),
+            mass=si(row.mass),
             fixed=row.fixed,
             clocking=cast("Literal['free', 'fixed']", row.clocking),
         )
@@ -128,55 +107,13 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
         pivot=_point(table.pivot),
         axis=table.axis,
         arms=arms,
-        bearing=_si(table.bearing),
+        bearing=si(table.bearing),
         bearings=None if places is None else (places[0].value, places[1].value),
-        friction=_optional(table, "friction"),
-        drag=_optional(table, "drag"),
-        inertia=_si(table.inertia),
+        friction=given(table, "friction"),
+        drag=given(table, "drag"),
+        inertia=si(table.inertia),
         fixed=table.fixed,
     )
-
-
-def _rod(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> Rod:
-    _lost_known(name, table)
-    return Rod(
-        name=name,
-        start=_hole(table.from_, arms, ("rods", name, "from")),
-        end=_hole(table.to, arms, ("rods", name, "to")),
-        length=None if table.length is None else table.length.value,
-        joints=cast("tuple[Joint, Joint]", table.joints or ("ball", "ball")),
-        play=_si(table.play),
-        diameter=_si(table.diameter),
-        bore=_si(table.bore),
-        material=cast("Literal['steel', 'aluminium']", table.material or "steel"),
-        mass=_si(table.mass),
-        joint_diameter=_si(table.joint_diameter),
-        joint_friction=_optional(table, "joint_friction"),
-        fixed=table.fixed,
-        slot=_si(table.slot),
-        slot_at="start" if table.slot_at == "from" else "end",
-        only=cast("OneWay", table.only or ""),
-        lost=_si(table.lost),
-    )
-
-
-def _lost_known(name: str, table: RodTable) -> None:
-    """Refuse a table that says twice how much motion a rod loses, or where no slot is."""
-    if table.lost is not None and table.length is not None:
-        msg = f"rod `{name}` has a length and the motion that is lost"
-        hint = (
-            "each follows from the other: leave `length` out to have it cut so that so "
-            "much is lost, or `lost` out"
-        )
-        raise LayoutError(msg, hint=hint, key=("rods", name, "lost"))
-    if table.slot is not None:
-        positive(
-            table.slot.value, "the way of a pin in its slot", ("rods", name, "slot")
-        )
-    if table.slot_at is not None and table.slot is None:
-        msg = f"rod `{name}` says where its slot is, and has none"
-        hint = "add `slot`, the way of the pin from end to end, or take `slot_at` out"
-        raise LayoutError(msg, hint=hint, key=("rods", name, "slot_at"))
 
 
 def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
@@ -206,7 +143,7 @@ def _pedal(table: PedalTable, shafts: Mapping[str, Shaft]) -> Pedal:
         travel=table.travel.value,
         presses=_presses(table, shafts),
         stop=None if table.stop is None else table.stop.value,
-        free_play=_si(table.free_play),
+        free_play=si(table.free_play),
     )
 
 
@@ -217,9 +154,9 @@ def _throttle(name: str, table: ThrottleTable) -> Throttle:
         shaft=table.shaft,
         opens=_sign(table.opens),
         swing=table.swing.value,
-        bore=_si(table.bore),
-        spindle=_si(table.spindle),
-        closed_angle=_si(table.closed_angle),
+        bore=si(table.bore),
+        spindle=si(table.spindle),
+        closed_angle=si(table.closed_angle),
         kind=cast("Literal['plate', 'kickdown']", kind),
     )
 
@@ -247,7 +184,7 @@ def _spring(
     if table.hook is None:
         at = Hole(shaft=table.shaft or "", arm="")
     else:
-        at = _hole(table.hook, arms, ("springs", name, "hook"))
+        at = hole_of(table.hook, arms, ("springs", name, "hook"))
     return Spring(
         name=name,
         kind=cast(
@@ -269,10 +206,10 @@ def _engine(table: EngineTable | None) -> Engine:
     about = table.about
     return Engine(
         carries=tuple(table.carries),
-        roll=_si(table.roll),
+        roll=si(table.roll),
         about=(0.0, 0.0, 0.0) if about is None else _point(about.point),
         axis=None if about is None else about.axis,
-        lift=_si(table.lift),
+        lift=si(table.lift),
     )
 
 
@@ -313,7 +250,7 @@ def build(file: LayoutFile) -> Layout:
     return make(
         title=file.title,
         shafts=shafts,
-        rods={name: _rod(name, table, arms) for name, table in file.rods.items()},
+        rods={name: rod_of(name, table, arms) for name, table in file.rods.items()},
         pedal=_pedal(file.pedal, shafts),
         throttles={name: _throttle(name, row) for name, row in throttles.items()},
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
@@ -325,10 +262,10 @@ def build(file: LayoutFile) -> Layout:
         },
         engine=_engine(file.engine),
         limits=_limits(file),
-        cold_factor=_optional(file.friction, "cold_factor"),
+        cold_factor=given(file.friction, "cold_factor"),
         vehicle=Vehicle(
-            mass=_optional(file.vehicle, "mass"),
-            temperature=_optional(file.vehicle, "temperature"),
+            mass=given(file.vehicle, "mass"),
+            temperature=given(file.vehicle, "temperature"),
         ),
         tolerances=tolerances(file, shafts),
         **({} if friction is None else {"friction": friction.value}),

@@ -124,6 +124,9 @@ class RodTable(Table):
         "What alone it can do: a wire or an open hook, a push rod in a cup."
     )
     lost: Size | None = optional("Way that it goes at rest before it drives.")
+    over_travel: Length | None = optional("Way that its over-travel spring gives.")
+    over_travel_load: Force | None = optional("Force at which that begins to give.")
+    over_travel_rate: Rate | None = optional("Force a length that it takes on.")
 
 
 class PedalTable(Table):

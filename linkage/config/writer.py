@@ -149,6 +149,9 @@ def _rod(out: _Writer, rod: Rod) -> Lines:
         ("joint_diameter", rod.joint_diameter, "length"),
         ("slot", rod.slot, "length"),
         ("lost", rod.lost if rod.length is None else 0.0, "length"),
+        ("over_travel", rod.over_travel, "length"),
+        ("over_travel_load", rod.over_travel_load, "force"),
+        ("over_travel_rate", rod.over_travel_rate, "rate"),
     ]
     if rod.slot and rod.slot_at == "start":
         lines.append('slot_at = "from"')

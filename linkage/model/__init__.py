@@ -4,17 +4,8 @@ from linkage.model.axes import NAMED, Axis, Vector, axis_from_vector, turning
 from linkage.model.ends import Pedal, Stop, Throttle
 from linkage.model.limits import LIMIT_ROWS, Limits
 from linkage.model.model import Layout, parallel
-from linkage.model.parts import (
-    JOINT_TILT,
-    Arm,
-    Engine,
-    Hole,
-    Joint,
-    OneWay,
-    Rod,
-    Shaft,
-    Vehicle,
-)
+from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
+from linkage.model.rod import JOINT_TILT, Joint, OneWay, Rod
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
 from linkage.model.spring import Known, Spring
 from linkage.model.tree import Link

@@ -18,7 +18,7 @@ from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
 from linkage.model.most import half_a_turn, refuse_many
 from linkage.model.names import arms_of, holes_apart, split_hole
-from linkage.model.parts import Arm, Engine, Hole, Rod, Shaft, Vehicle
+from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
 from linkage.model.rows import rows_of
 from linkage.model.tree import Link, driving_order
 from linkage.records import dataclass, short
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from linkage.model.ends import Pedal, Stop, Throttle
+    from linkage.model.rod import Rod
     from linkage.model.spring import Spring
 
 #: Tables of parts by name.

@@ -13,7 +13,8 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from linkage.model.parts import Hole, Rod
+    from linkage.model.parts import Hole
+    from linkage.model.rod import Rod
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Final, cast
 
 import numpy as np
 
-from linkage.model.parts import JOINT_TILT
 from linkage.model.refs import Ref
+from linkage.model.rod import JOINT_TILT
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import arm_path
 from linkage.shown_units import in_inches
