@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.connect.connector import Connector, Drawn, Line, Pair
 from linkage.connect.line import RodLine
 from linkage.connect.lost_motion import LostMotion
+from linkage.connect.over_travel import OverTravel
 from linkage.connect.rod import RodConnector
 from linkage.model import Rod
 
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 
 def _of_rod(rod: Rod) -> type[Connector]:
+    if rod.gives:
+        return OverTravel
     return LostMotion if rod.loose else RodConnector
 
 
@@ -42,6 +45,7 @@ __all__ = [
     "Drawn",
     "Line",
     "LostMotion",
+    "OverTravel",
     "Pair",
     "RodConnector",
     "RodLine",

@@ -30,15 +30,15 @@ class Drawn:
 
     Parameters
     ----------
-    path : {"bar", "slot", "hook"}
+    path : {"bar", "slot", "hook", "sprung"}
         A straight bar from the driver's hole to the driven one; with a slot at one
-        end, or a hook that lets go one way.
+        end, a hook that lets go one way, or a spring in it.
     ball : pair of bool
         Whether a ball or an eye shows at either end, in the order of the
         layout file.
     """
 
-    path: Literal["bar", "slot", "hook"]
+    path: Literal["bar", "slot", "hook", "sprung"]
     ball: tuple[bool, bool]
 
 
@@ -169,6 +169,12 @@ class Connector(Protocol):
         is and nothing is carried.
         """
 
+    def given(self, one: Pair, two: Pair) -> Positions | None:
+        """Return how far it has given, what it drives on its stop; 0 where not. [m].
+
+        None where it gives nowhere.
+        """
+
     def ratio(self, one: Pair, two: Pair) -> Positions:
         """Return the driven turn a turn of the driver, as if it drove where slack."""
 
@@ -209,9 +215,52 @@ class Connector(Protocol):
         """1 where it can only pull, -1 where only push, 0 where both."""
 
     @property
+    def gives_by(self) -> Number:
+        """1 where it gets longer as it gives, -1 where shorter, 0 where it does not."""
+
+    @property
+    def spares(self) -> Number | None:
+        """Turn of the driven shaft from which on it gives, so that a stop there is spared.
+
+        None where it gives nowhere. [rad]
+        """
+
+    @property
     def stretch(self) -> Number:
         """How much longer it gets under a pull of 1 N. [m/N]."""
 
     @property
     def drawn(self) -> Drawn:
         """How it is drawn."""
+
+
+class Stiff:
+    """What a connector answers that always drives, both ways, and never gives.
+
+    One that does otherwise answers for itself.
+    """
+
+    __slots__ = ()
+
+    def slack(self, one: Pair, two: Pair) -> Positions | None:  # noqa: ARG002
+        """Return None: it is never slack."""
+        return None
+
+    def given(self, one: Pair, two: Pair) -> Positions | None:  # noqa: ARG002
+        """Return None: it never gives."""
+        return None
+
+    @property
+    def carries(self) -> Number:
+        """0: it pulls and pushes."""
+        return 0
+
+    @property
+    def gives_by(self) -> Number:
+        """0: it gives nowhere."""
+        return 0
+
+    @property
+    def spares(self) -> Number | None:
+        """None: it gives nowhere."""
+        return None

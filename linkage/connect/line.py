@@ -12,12 +12,16 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 
+from linkage.model.axes import add, cross
+from linkage.model.axes import dot as scalar
+from linkage.model.columns import pick
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.connect.connector import End
-    from linkage.model import Link
-    from linkage.model.columns import Positions
+    from linkage.model import Layout, Link
+    from linkage.model.columns import Number, Positions
 
 #: Shape (3, n) or (3, rows, n).
 Vectors: TypeAlias = Any
@@ -27,6 +31,22 @@ def dot(one: Vectors, two: Vectors) -> Positions:
     """Return the scalar product of vectors that have their component first."""
     product = one * two
     return product[0] + product[1] + product[2]
+
+
+def pull_turns(layout: Layout, link: Link, turn: Number) -> Number:
+    """Return the sense in which a pull turns the driver at rest; 1 on dead centre.
+
+    Parameters
+    ----------
+    layout, link, turn
+        As for `connect.Connector.join`.
+    """
+    driver = layout.shafts[link.driver.shaft]
+    pin = driver.pin(link.driver.arm, turn)
+    gap = add(layout.shafts[link.driven.shaft].pin(link.driven.arm), pin, -1)
+    out = add(pin, driver.centre(link.driver.arm), -1)
+    # The way of the pin when its shaft turns anticlockwise for its viewer is n x out.
+    return pick(scalar(cross(driver.axis.n, out), gap) >= 0, 1, -1)
 
 
 class RodLine:

@@ -20,11 +20,10 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 
-from linkage.connect.line import RodLine, dot
+from linkage.connect.connector import Stiff
+from linkage.connect.line import RodLine, dot, pull_turns
 from linkage.connect.rod import RodConnector
 from linkage.errors import LinkageError, ReachError
-from linkage.model.axes import add, cross
-from linkage.model.axes import dot as scalar
 from linkage.model.columns import is_column, pick
 from linkage.quantities import say
 from linkage.records import dataclass
@@ -39,7 +38,7 @@ CLOSE: Final = 1e-10
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class LostMotion:
+class LostMotion(Stiff):
     """A rod that is slack up to where it drives; see `connect.Connector`.
 
     Parameters
@@ -78,7 +77,7 @@ class LostMotion:
         With one, the driven shaft stays there too, but where the rod drives it already.
         """
         part = link.rod
-        side = _side(layout, link, turn)
+        side = pull_turns(layout, link, turn)
         # A pull that turns the driver back as pressing turns it on comes from a rod
         # that the two pins, going apart, are to stretch.
         carries = pick(-way * side >= 0, 1, -1)
@@ -292,13 +291,3 @@ class SlackLine(RodLine):
 def _plain(value: Number) -> Number:
     """Return a number of one layout as a plain float."""
     return value if is_column(value) else float(value)
-
-
-def _side(layout: Layout, link: Link, turn: Number) -> Number:
-    """Return the sense in which a pull turns the driver at rest; 1 on dead centre."""
-    driver = layout.shafts[link.driver.shaft]
-    pin = driver.pin(link.driver.arm, turn)
-    gap = add(layout.shafts[link.driven.shaft].pin(link.driven.arm), pin, -1)
-    out = add(pin, driver.centre(link.driver.arm), -1)
-    # The way of the pin when its shaft turns anticlockwise for its viewer is n x out.
-    return pick(scalar(cross(driver.axis.n, out), gap) >= 0, 1, -1)

@@ -14,7 +14,7 @@ import numpy as np
 
 from linkage import formulas
 from linkage.connect.bar import euler_load, rod_mass, stretch
-from linkage.connect.connector import Drawn
+from linkage.connect.connector import Drawn, Stiff
 from linkage.connect.line import RodLine
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.axes import add, cross, dot
@@ -58,7 +58,7 @@ def _side(layout: Layout, hole: Hole) -> tuple[Number, ...]:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class RodConnector:
+class RodConnector(Stiff):
     """A rod between its two shafts, ready to be solved; see `connect.Connector`.
 
     Parameters
@@ -258,26 +258,28 @@ class RodConnector:
 
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm."""
+        return self.levers_at(one, two, self.length)
+
+    def levers_at(
+        self, one: Pair, two: Pair, apart: Positions
+    ) -> tuple[Positions, Positions]:
+        """Return the same with both pins so far apart, whatever the rod's length."""
         # The loop over -2r, differentiated by the driver's turn, is the gap times
         # the way of the driver's pin over r.
         driver, driven = formulas.moments(one, two, self.reduced)
-        return driver * self._share, driven / self.length
-
-    def slack(self, one: Pair, two: Pair) -> None:  # noqa: ARG002
-        """Return None: it is never slack."""
-        return
+        return driver * self._share / apart, driven / apart
 
     def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
         """Return what `close` and `levers` do, sooner than the two."""
         found = formulas.close_moments(*one, self.reduced, self.branch)
         cosine, sine, reach, driver, driven = found
-        return cosine, sine, reach, driver * self._share, driven / self.length
+        length = self.length
+        return cosine, sine, reach, driver * self._share / length, driven / length
 
     @property
     def _share(self) -> Number:
-        """What makes a sine of the loop's moment at the driver. [1/m]."""
-        p = self.parameters
-        return p[_DRIVEN_RADIUS] / (p[_DRIVER_RADIUS] * p[-1])
+        """What makes a sine of the loop's moment at the driver, and a length."""
+        return self.parameters[_DRIVEN_RADIUS] / self.parameters[_DRIVER_RADIUS]
 
     def line(self, driver: End, driven: End) -> RodLine:
         """Return how it lies to its two arms."""
@@ -325,11 +327,6 @@ class RodConnector:
     def push_limit(self) -> Number | None:
         """Push at which it buckles; None where its diameter is not given. [N]."""
         return euler_load(self.link.rod, self.length)
-
-    @property
-    def carries(self) -> Number:
-        """0: it pulls and pushes."""
-        return 0
 
     @property
     def stretch(self) -> Number:

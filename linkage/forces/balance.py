@@ -273,13 +273,15 @@ class Balanced:
         """Solve one shaft: the force X in the rod towards the root, of every set."""
         acts = self._loaded(outer, gones, rod)
         if not self._rubs:
-            return self.lines.can(rod, -acts[0] / self.lines.push(rod, outer).arm)
+            return self.lines.can(
+                rod, outer, -acts[0] / self.lines.push(rod, outer).arm
+            )
         out = np.empty(acts.shape[1:])
         step = max(STEPPED // max(math.prod(self.lines.shape), 1), 1)
         for i in range(0, len(gones), step):
             few = slice(i, i + step)
             out[few] = self._solved(rod, outer, acts[:, few])
-        return self.lines.can(rod, out)
+        return self.lines.can(rod, outer, out)
 
     def _solved(self, rod: str, outer: str, acts: Positions) -> Positions:
         torque, places = acts[0], acts[1:]

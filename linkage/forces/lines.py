@@ -135,16 +135,41 @@ class Lines:
         """By shaft that such a rod leads to: whether any on the way there is slack."""
         return self.frame.slack_before
 
-    def felt(self, shaft: str, work: Positions) -> Positions:
-        """Return what is done on a shaft as the pad feels it: not beyond a slack rod."""
-        slack = self.slack_before.get(shaft)
-        return work if slack is None else np.where(slack, 0.0, work)
+    def felt(self, shaft: str, work: Positions, *, stiff: bool = False) -> Positions:
+        """Return what is done on a shaft as the pad feels it: nothing where it stands.
 
-    def can(self, rod: str, pull: Positions) -> Positions:
-        """Return a force as far as a rod can carry it: one way only, not at all slack.
-
-        What it cannot carry the one side does not put on the other.
+        With over-travel springs taken as ``stiff``, only where a rod is slack.
         """
+        frame = self.frame
+        stands = (frame.slack_before if stiff else frame.stands).get(shaft)
+        return work if stands is None else np.where(stands, 0.0, work)
+
+    @cached_property
+    def given(self) -> Mapping[str, Positions]:
+        """By rod with an over-travel spring: whether that has given."""
+        return {name: far > 0 for name, far in self.frame.given.items()}
+
+    @cached_property
+    def sprung(self) -> Mapping[str, Positions]:
+        """By such a rod: the load of its spring, pull positive, past where it gives. [N]."""
+        found = {}
+        for name, far in self.frame.given.items():
+            rod, loop = self.layout.rods[name], self.motion.assembly.loop(name)
+            load = rod.over_travel_load + rod.over_travel_rate * far
+            found[name] = loop.gives_by * load
+        return found
+
+    def can(self, rod: str, outer: str, pull: Positions) -> Positions:
+        """Return a force as far as a rod can carry it, towards the root of a balance.
+
+        One that carries one way carries nothing the other way, and nothing at all
+        where it is slack: what it cannot carry the one side does not put on the other.
+        One whose over-travel spring has given puts the load of that on its driver, the
+        stop takes the rest. Seen from the lever on its stop it is taken as stiff: that
+        leaves the spring's help out, which is the unkind side.
+        """
+        if rod in self.sprung and self.hanging.way(rod, outer) < 0:
+            return np.where(self.given[rod], self.sprung[rod], pull)
         way = self.one_way.get(rod)
         if way is None:
             return pull

@@ -138,14 +138,14 @@ class Statics:
     def friction_torque(self) -> Mapping[str, Positions]:
         """By throttle: what bearings and joints take while the pad comes up. [N·m].
 
-        Of one behind a rod that carries one way only: with the plate held by hand, as
-        the foot does not feel it where that rod is slack.
+        Of one that a slack rod or an over-travel spring keeps from the foot: with the
+        plate held by hand.
         """
         lines, found = self.lines, {}
         lost = self.pad_force - self.pad_force_releasing
         for name, throttle in lines.layout.throttles.items():
             shaft = throttle.shaft
-            if shaft in lines.slack_before:
+            if shaft in lines.frame.stands:
                 with np.errstate(divide="ignore", invalid="ignore"):
                     still = self._balanced(0).held(shaft, self.gone)
                     back = self._balanced(-1).held(shaft, self.gone)
@@ -200,7 +200,9 @@ class Statics:
         return MappingProxyType({k: self.lines.full(a) for k, a in arrays.items()})
 
 
-def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
+def closing_force(
+    lines: Lines, shafts: Iterable[str], gone: Gone, *, stiff: bool = False
+) -> Positions:
     """Return the closing force at the pad by virtual work, -Σ M dq/ds over some shafts.
 
     Parameters
@@ -211,6 +213,8 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
         Those that hang together.
     gone : frozenset of Ref
         Springs and rods that do not act.
+    stiff : bool
+        Take over-travel springs as stiff: seen from the lever, not from the pad.
 
     Returns
     -------
@@ -219,10 +223,10 @@ def closing_force(lines: Lines, shafts: Iterable[str], gone: Gone) -> Positions:
     """
     total = np.zeros(lines.shape)
     for shaft in shafts:
-        total -= lines.felt(shaft, lines.weight_work(shaft, gone))
+        total -= lines.felt(shaft, lines.weight_work(shaft, gone), stiff=stiff)
         for ref in lines.hanging.springs[shaft]:
             if ref not in gone:
-                total -= lines.felt(shaft, lines.spring_work[ref.name])
+                total -= lines.felt(shaft, lines.spring_work[ref.name], stiff=stiff)
     return total
 
 
@@ -252,7 +256,7 @@ def closing_forces(
     for gone in gones:
         part = lines.hanging.together(shaft, gone)
         if (gone, part[0]) not in known:
-            known[gone, part[0]] = closing_force(lines, part, gone)
+            known[gone, part[0]] = closing_force(lines, part, gone, stiff=True)
         out.append(known[gone, part[0]])
     return out
 

@@ -272,6 +272,14 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         (0.05, 0.8),
         MORE,
     ),
+    "over_travel_ratio": LimitRow(
+        1.5,
+        "ratio",
+        "load of an over-travel spring over what its rod carries, at least",
+        _PRACTICE,
+        (1.1, 10.0),
+        LESS,
+    ),
     "engine_rock_look": LimitRow(
         math.radians(3),
         "angle",

@@ -64,6 +64,7 @@ class Limits:
     pad_force_refuse: float = LIMIT_ROWS["pad_force_refuse"].default
     stamp_load: float = LIMIT_ROWS["stamp_load"].default
     euler_share: float = LIMIT_ROWS["euler_share"].default
+    over_travel_ratio: float = LIMIT_ROWS["over_travel_ratio"].default
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
 

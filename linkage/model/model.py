@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.axes import add, cross, dot, norm
-from linkage.model.columns import Number, Truth, given, is_column
+from linkage.model.columns import Number, Truth, given, is_column, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
 from linkage.model.most import half_a_turn, refuse_many
@@ -133,6 +133,15 @@ class Layout:
     def throttle_on(self, shaft: str) -> Throttle | None:
         """Return the throttle whose spindle a shaft is; None where it is none."""
         return next((t for t in self.throttles.values() if t.shaft == shaft), None)
+
+    def swings_a_plate(self, throttle: str) -> bool:
+        """Tell whether a throttle is a plate in a bore, as far as can be seen.
+
+        A lever behind an over-travel spring may be that of an injection pump.
+        """
+        t = self.throttles[throttle]
+        spring = any(k.rod.gives for k in self.links if k.driven.shaft == t.shaft)
+        return t.kind == "plate" and (some(t.bore > 0) or not spring)
 
     def path_to(self, shaft: str) -> tuple[Link, ...]:
         """Return the links from the pedal to a shaft, pedal first."""

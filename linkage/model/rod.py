@@ -116,7 +116,6 @@ class Rod:
 
     def __post_init__(self) -> None:
         key = ("rods", self.name)
-        _loose(self, key)
         if self.length is not None:
             given = self.length
             if is_column(given):
@@ -127,6 +126,7 @@ class Rod:
             raise LayoutError(
                 msg, hint="swap them, or leave `bore` out", key=(*key, "bore")
             )
+        _loose(self, key)
 
 
 def _loose(rod: Rod, key: tuple[str, ...]) -> None:
@@ -157,7 +157,7 @@ def _loose(rod: Rod, key: tuple[str, ...]) -> None:
         msg = f"the motion lost in rod `{rod.name}` is more than its slot is long"
         hint = "at rest the pin stands in the slot: give the way to the end that drives"
         raise LayoutError(msg, hint=hint, key=(*key, "lost"))
-    if rod.length is not None and some(rod.slot >= rod.length):
+    if rod.length is not None and some((rod.slot > 0) & (rod.slot >= rod.length)):
         msg = f"the slot of rod `{rod.name}` is as long as the rod, or longer"
         hint = (
             "`slot` is the free way of the pin from end to end, `length` from the other "

@@ -137,7 +137,7 @@ def _way(
 
     1 anticlockwise for its viewer, -1 clockwise; of a rod that asks for it, 0 else.
     """
-    if not getattr(link.rod, "loose", False):
+    if not (getattr(link.rod, "loose", False) or getattr(link.rod, "gives", False)):
         return 0
     way: Number = layout.pedal.presses
     by_driven = {loop.link.driven.shaft: loop for loop in loops}

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from linkage.model.columns import is_column, some, spread
+from linkage.model.columns import is_column, spread
 from linkage.motion.chain import NEAR_SEAM, WHOLE
 from linkage.motion.events import (
     flat,
@@ -121,7 +121,7 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
     full = np.arange(len(sides.rows)) < len(sides.rows) - count
     beyond = lines_up(sides, limit)
     lost = [np.where(rods == k, places, np.nan) for k in range(len(assembly.loops))]
-    lost = _not_slack(sides.chain, lost)
+    lost = _in_line(sides.chain, lost)
     each, both = _each_and_both(sides.chain, lost, beyond)
     there = sides.chain.solve(np.stack(each, axis=-1))
     for k, loop in enumerate(assembly.loops):
@@ -135,7 +135,7 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
         )
         for loop in assembly.loops
     ]
-    lost = _not_slack(working.coarse.chain, lost)
+    lost = _in_line(working.coarse.chain, lost)
     inside = lines_up_inside(working, start, end)
     each, both = _each_and_both(working.coarse.chain, lost, inside)
     for k, loop in enumerate(assembly.loops):
@@ -183,15 +183,17 @@ def _each_and_both(
     return places, both
 
 
-def _not_slack(chain: Chain, lost: list[FloatArray]) -> list[FloatArray]:
-    """Return where rods run out at a dead centre, and not at the end of a slot."""
+def _in_line(chain: Chain, lost: list[FloatArray]) -> list[FloatArray]:
+    """Return where rods run out at a dead centre, not at the end of slot or spring."""
     out = []
     for loop, places in zip(chain.loops, lost, strict=True):
-        if some(loop.carries != 0) and not np.isnan(places).all():
+        if not np.isnan(places).all():
             there = chain.solve(places[:, None])
-            pairs = (there.pair(hole.shaft) for hole in loop.link.holes)
-            slack = over_rows(loop.slack(*pairs), len(places))[:, 0]
-            places = np.where(slack > 0, np.nan, places)  # noqa: PLW2901
+            pairs = [there.pair(hole.shaft) for hole in loop.link.holes]
+            for far in (loop.slack(*pairs), loop.given(*pairs)):
+                if far is not None:
+                    used = over_rows(far, len(places))[:, 0] > 0
+                    places = np.where(used, np.nan, places)  # noqa: PLW2901
         out.append(places)
     return out
 

@@ -179,6 +179,16 @@ class Frame:
         return found
 
     @cached_property
+    def given(self) -> Mapping[str, Positions]:
+        """By rod with an over-travel spring: how far that has given. [m]."""
+        motion, found = self.motion, {}
+        for loop in motion.assembly.loops:
+            far = loop.given(*(motion.pair(hole.shaft) for hole in loop.link.holes))
+            if far is not None:
+                found[loop.link.rod.name] = far
+        return found
+
+    @cached_property
     def slack_before(self) -> Mapping[str, Positions]:
         """By shaft that such a rod leads to: whether any on the way there is slack."""
         found: dict[str, Positions] = {}
@@ -190,11 +200,24 @@ class Frame:
         return found
 
     @cached_property
+    def stands(self) -> Mapping[str, Positions]:
+        """By shaft that it may hold still: whether a rod on the way is slack or gives."""
+        found = dict(self.slack_before)
+        for link in self.layout.links:
+            driver, driven = (hole.shaft for hole in link.holes)
+            given = self.given.get(link.rod.name)
+            why = (found.get(driver), found.get(driven), given)
+            holds = [one > 0 for one in why if one is not None]
+            if holds:
+                found[driven] = reduce(np.logical_or, holds)
+        return found
+
+    @cached_property
     def moving(self) -> Mapping[str, Positions]:
-        """By shaft: the same as `first`, but none where a rod on the way is slack."""
-        still = self.slack_before
+        """By shaft: the same as `first`, but none where a rod on the way is slack or gives."""
+        stands = self.stands
         return {
-            shaft: np.where(still[shaft], 0.0, rate) if shaft in still else rate
+            shaft: np.where(stands[shaft], 0.0, rate) if shaft in stands else rate
             for shaft, rate in self.first.items()
         }
 

@@ -144,7 +144,7 @@ def _met_before(
     finer = chain.solve(near)
     every = np.arange(rows)
     met = np.zeros(rows, dtype=bool)
-    for measure in may_stop(assembly.layout)[1]:
+    for measure in may_stop(assembly)[1]:
         for places, solved in ((travel, coarse.solved), (near, finer)):
             on_way = (places >= start[:, None]) & (places < end)
             met |= (on_way & (measure(solved, every) >= 0)).any(axis=-1)

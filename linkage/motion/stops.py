@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model.columns import every
 from linkage.model.refs import Ref
 from linkage.motion.chain import Chain, some_rows
 from linkage.motion.events import crossings, over_rows
@@ -93,17 +94,35 @@ def _stop_measure(stop: Stop) -> Measure:
     return measure
 
 
-def may_stop(layout: Layout) -> tuple[list[Ref], list[Measure]]:
-    """Return full stops and stops, and when each is met.
+def may_stop(assembly: Assembly) -> tuple[list[Ref], list[Measure]]:
+    """Return full stops and stops of which any can stop the pedal, and when each is met.
+
+    One on a shaft that a rod with an over-travel spring drives cannot: that gives.
 
     Parameters
     ----------
-    layout : Layout
-        One or many.
+    assembly : Assembly
+        One layout, or many as rows.
     """
-    throttles = layout.throttles.items()
+    layout = assembly.layout
+    throttles = [
+        (name, t)
+        for name, t in layout.throttles.items()
+        if not _spared(assembly, t.shaft, t.opens * t.swing)
+    ]
+    stops = [
+        (name, stop)
+        for name, stop in layout.stops.items()
+        if not _spared(assembly, stop.shaft, stop.turn)
+    ]
     refs = [Ref("full stop", name) for name, _ in throttles]
     measures = [opens_by(layout, name, t.swing) for name, t in throttles]
-    refs += [Ref("stop", name) for name in layout.stops]
-    measures += [_stop_measure(stop) for stop in layout.stops.values()]
+    refs += [Ref("stop", name) for name, _ in stops]
+    measures += [_stop_measure(stop) for _, stop in stops]
     return refs, measures
+
+
+def _spared(assembly: Assembly, shaft: str, turn: Number) -> bool:
+    """Tell whether what drives a shaft gives before a stop at a turn takes the foot."""
+    spared = [p.spares for p in assembly.loops if p.link.driven.shaft == shaft]
+    return any(s is not None and every(s * turn > 0) for s in spared)

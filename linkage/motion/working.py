@@ -198,7 +198,7 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     rods, places = jams(chain, travel, coarse.solved)
     end = np.where(rods < 0, limit, places)
     start, starts, rest = starts_late(assembly, coarse, end)
-    refs, measures = may_stop(layout)
+    refs, measures = may_stop(assembly)
     stops = (Ref("floor"), Ref("pedal stop"), *refs)
     stopped = np.where(rods < 0, flat(layout.pedal.stop_met, rows), rods + len(stops))
     for i, measure in enumerate(measures):

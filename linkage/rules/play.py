@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.model.columns import last, pick
+from linkage.model.columns import greater, last, pick
 
 if TYPE_CHECKING:
     from linkage.model import Throttle
@@ -22,18 +22,24 @@ def play_loss(x: Examined, throttle: Throttle) -> Number:
     """Return the opening that the play of all rods on the way takes away. [rad].
 
     A rod with play p acts as one that is longer or shorter by p before it
-    moves its arm; each is carried on to the plate by the later ratios.
+    moves its arm; each is carried on to the plate by the later ratios. An over-travel
+    spring on the way makes it up by as much as it has given at the end.
     """
-    loss = 0.0
+    loss: Number = 0.0
+    gain: Number | None = None
     path = x.layout.path_to(throttle.shaft)
     for i, link in enumerate(path):
-        if isinstance(link.rod.play, float) and not link.rod.play:
+        given = x.speeds.given.get(link.rod.name)
+        if isinstance(link.rod.play, float) and not link.rod.play and given is None:
             continue
         one, two = (_at_end(x, hole.shaft) for hole in link.holes)
         by_length = last(x.assembly.loop(link.rod.name).by_length(one, two))
         onward = math.prod(last(x.speeds.ratios[p.rod.name]) for p in path[i + 1 :])
-        loss = loss + np.abs(by_length * onward) * link.rod.play
-    return loss
+        plate = np.abs(by_length * onward)
+        loss = loss + plate * link.rod.play
+        if given is not None:
+            gain = plate * last(given) + (0.0 if gain is None else gain)
+    return loss if gain is None else greater(loss - gain, 0.0)
 
 
 def _at_end(x: Examined, shaft: str) -> tuple[Positions, Positions]:

@@ -1,6 +1,6 @@
-"""Changes to rods' bars and to bearings that may mend a finding of force.
+"""Changes to rods' bars, to springs in them and to bearings, for findings of force.
 
-Not here: springs (`search.spring_changes`), arms (`search.changes`), which of them
+Not here: return springs (`search.spring_changes`), arms (`search.changes`), which of them
 mends a finding (`search.cures`).
 """
 
@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 #: inches; common practice, no source. [m]
 BARS: Final = (5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
 INCH_BARS: Final = tuple(0.0254 / 16 * n for n in (3, 4, 5, 6, 7, 8))
+#: Step in which the load of an over-travel spring is set. [N]
+_NEWTONS: Final = 5.0
 #: What is left of a bearing's friction when it is freed, bushed or greased.
 FREER: Final = np.array([0.75, 0.5, 0.35, 0.25, 0.15, 0.1])
 
@@ -49,6 +51,21 @@ def thicker(layout: Layout, rod: str, length: float, push: float) -> Iterator[Fa
         effort=bars / 0.01,
         step=lambda i: Step(
             kind="rod bar", about=about, old=old.diameter, new=float(bars[i]), more=more
+        ),
+        moves_stroke=False,
+    )
+
+
+def firmer(layout: Layout, rod: str) -> Iterator[Family]:
+    """Yield a rod whose over-travel spring is put in with more load."""
+    old = layout.rods[rod].over_travel_load
+    loads = _NEWTONS * (np.floor(old / _NEWTONS) + np.arange(1, 61))
+    yield Family(
+        base=layout,
+        sets={("rods", rod, "over_travel_load"): loads},
+        effort=loads / old,
+        step=lambda i: Step(
+            kind="over-travel load", about=Ref("rod", rod), old=old, new=float(loads[i])
         ),
         moves_stroke=False,
     )

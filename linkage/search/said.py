@@ -184,6 +184,14 @@ KINDS: Final[dict[str, Kind]] = {
         lambda s: f"make rod `{s.about.name}` one that can {s.new}: {_CAN[s.new]}",
         _ONE,
     ),
+    "over-travel load": (
+        _from_to(
+            "put the over-travel spring of rod `{name}` in with {new} of load instead of "
+            "{old}",
+            "force",
+        ),
+        _ONE,
+    ),
     "free play": (
         _from_to("take up the pedal's free play from {old} to {new}", "length"),
         _NONE,

@@ -224,6 +224,9 @@ SOURCES: Final[dict[str, Source]] = {
     "pedal stop": _pedal_stop,
     "stop later": _layout_only(changes.stop_later),
     "rod bar": _bar,
+    "over-travel load": lambda x, f: bars_and_bearings.firmer(
+        x.layout, _named(f, "rod") or ""
+    ),
     "bracket": _layout_only(engine_changes.bracketed),
     "steady": _layout_only(engine_changes.steadied),
     "catch": _layout_only(engine_changes.caught),

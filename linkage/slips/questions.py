@@ -192,7 +192,7 @@ def _of_ends(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]]:
     for name, throttle in layout.throttles.items():
         ref = Ref("throttle", name)
         key = (name,) if name == "throttle" else ("throttles", name)
-        given = ["swing"] if throttle.kind == "plate" else []
+        given = ["swing"] if layout.swings_a_plate(throttle.name) else []
         given += [
             n for n in ("closed_angle", "bore", "spindle") if getattr(throttle, n)
         ]

@@ -94,7 +94,7 @@ def written(layout: Layout) -> Iterator[Written]:
             what=f"the swing of {name}",
             kind="angle",
             value=layout.throttles[name].swing,
-            size="swing" if layout.throttles[name].kind == "plate" else "",
+            size="swing" if layout.swings_a_plate(name) else "",
         )
     for name, spring in layout.springs.items():
         if spring.known.free_length is not None and spring.kind != "torsion":

@@ -55,7 +55,8 @@ class RigidConnector:
 
     length = mass = stretch = 0.0
     push_limit = None
-    carries = 0
+    carries = gives_by = 0
+    spares = None
     ok = True
     drawn = Drawn(path="bar", ball=(False, False))
 
@@ -78,6 +79,9 @@ class RigidConnector:
         return np.cos(turn), np.sin(turn), np.ones(np.shape(turn))
 
     def slack(self, _one, _two):
+        return None
+
+    def given(self, _one, _two):
         return None
 
     def ratio(self, one, _two):

@@ -180,7 +180,7 @@ def test_what_cannot_be_is_refused(more, says):
 FILE = """
 format = 1
 title = "t"
-units = { length = "mm", angle = "deg", force = "N" }
+units = { length = "mm", angle = "deg", force = "N", rate = "N/mm" }
 [shafts.pedal]
 pivot = [0, 0, 0]
 axis = "across"

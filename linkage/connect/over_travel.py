@@ -1,0 +1,222 @@
+"""Over-travel: a rod with a spring in it that gives once its lever is on its stop.
+
+Up to there it is like any other rod. Past it the driven shaft stays on its stop, the
+driver goes on, and the rod gets longer, or shorter where it pushes, against its spring,
+as far as that gives; then the linkage goes no further.
+
+The spring holds the rod stiff with the load that it is put in with. Whether that is
+enough to move the lever up to its stop is for `rules` to say: motion takes it so.
+
+Not here: the rod while it is stiff (`connect.rod`), what the foot feels (`forces`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import numpy as np
+
+from linkage.connect.connector import Stiff
+from linkage.connect.line import pull_turns
+from linkage.connect.rod import RodConnector
+from linkage.errors import AssemblyError, LinkageError
+from linkage.model.columns import is_column, pick
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from linkage.connect.connector import Drawn, End, Pair
+    from linkage.connect.line import RodLine
+    from linkage.model import Layout, Link
+    from linkage.model.columns import Number, Positions, Truth
+
+#: Give that is but rounding. [m]
+CLOSE: Final = 1e-10
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class OverTravel(Stiff):
+    """A rod with an over-travel spring; see `connect.Connector`.
+
+    Parameters
+    ----------
+    rod : RodConnector
+        The same rod while it is stiff.
+    pulls : {1, -1} or column
+        Whether pressing has it pull or push, so that it gives by getting longer or
+        shorter.
+    way : {1, -1, 0} or column
+        Sense in which pressing begins to turn the driver.
+    stop : float or column
+        Turn of the driven shaft, from its measured angle, at which it is on its stop.
+        inf either way where it has none that pressing leads to. [rad]
+    """
+
+    rod: RodConnector
+    pulls: Number
+    way: Number
+    stop: Number
+
+    @classmethod
+    def join(cls, layout: Layout, link: Link, turn: Number, way: Number) -> Self:
+        """Put it together; see `connect.Connector.join`.
+
+        The stop is the driven shaft's own, the nearest that pressing leads to: the full
+        stop of a throttle on it, or one of the layout's `stops`.
+        """
+        rod = RodConnector.join(layout, link, turn, way)
+        pulls = pick(-way * pull_turns(layout, link, turn) >= 0, 1, -1)
+        goes = rod.branch * pulls
+        shaft, stop = link.driven.shaft, goes * math.inf
+        turns = [
+            t.opens * t.swing for t in layout.throttles.values() if t.shaft == shaft
+        ]
+        turns += [s.turn for s in layout.stops.values() if s.shaft == shaft]
+        for met in turns:
+            nearer = (goes * met > 0) & (goes * met < goes * stop)
+            stop = pick(nearer, met, stop)
+        return cls(rod=rod, pulls=pulls, way=way, stop=stop)
+
+    @property
+    def link(self) -> Link:
+        """The rod and its two holes."""
+        return self.rod.link
+
+    @property
+    def length(self) -> Number:
+        """Centre to centre while it is stiff. [m]."""
+        return self.rod.length
+
+    @property
+    def rest(self) -> Number:
+        """Turn of the driven shaft at rest, from its measured angle. [rad]."""
+        return self.rod.rest
+
+    @property
+    def ok(self) -> Truth:
+        """Whether it could be put together."""
+        fits = self.rod.ok & np.isfinite(self.stop)
+        return fits if is_column(fits) else bool(fits)
+
+    def refusal(self) -> LinkageError | None:
+        """Return why one layout cannot be put together; None where it can."""
+        if self.ok or not self.rod.ok:
+            return self.rod.refusal()
+        part, shaft = self.link.rod, self.link.driven.shaft
+        msg = (
+            f"rod `{part.name}` has an over-travel spring, but pressing leads shaft "
+            f"`{shaft}` to no stop against which it could give"
+        )
+        hint = (
+            f"give the stop of `{shaft}` in [stops], or put the spring in the rod to the "
+            "lever whose stop it is to spare"
+        )
+        return AssemblyError(msg, hint=hint, key=("rods", part.name, "over_travel"))
+
+    def take(self, rows: Any) -> Self:  # noqa: ANN401
+        """Return some rows, by an index array."""
+
+        def some(value: Number) -> Number:
+            return value[rows] if is_column(value) else value
+
+        names = ("pulls", "way", "stop")
+        return replace(
+            self,
+            rod=self.rod.take(rows),
+            **{name: some(getattr(self, name)) for name in names},
+        )
+
+    def _stopped(self) -> Pair:
+        with np.errstate(invalid="ignore"):  # no stop: refused
+            return np.cos(self.stop), np.sin(self.stop)
+
+    def _past(self, one: Pair, two: Pair) -> Positions:
+        """Return how far the pins are past the rod's length, less where short of it."""
+        return self.pulls * (self.rod.apart(one, two) - self.length)
+
+    def given(self, one: Pair, two: Pair) -> Positions:
+        """Return how far it has given, what it drives on its stop; 0 where not. [m]."""
+        past = self._past(one, two)
+        return np.where(past > CLOSE, past, np.where(np.isnan(past), past, 0.0))
+
+    def close(self, one: Pair) -> tuple[Any, Any, Any]:
+        """Return cosine and sine of the driven turn, and the reach.
+
+        The reach where it gives is the way left to its spring, as a share of that.
+        """
+        cosine, sine, reach = self.rod.close(one)
+        stopped = self._stopped()
+        past = self._past(one, stopped)
+        gives = past > CLOSE
+        ahead = 1.0 - past / self.link.rod.over_travel
+        return (
+            np.where(gives, stopped[0], cosine),
+            np.where(gives, stopped[1], sine),
+            np.where(gives, ahead, reach),
+        )
+
+    def ratio(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn a turn of the driver, as if it were stiff."""
+        return self.rod.ratio(one, two)
+
+    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the same, and its change."""
+        return self.rod.rates(one, two)
+
+    def by_length(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven turn that a metre more of length, or play, gives."""
+        return self.rod.by_length(one, two)
+
+    def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the sines between the rod and either arm."""
+        return self.rod.levers_at(one, two, self.rod.apart(one, two))
+
+    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
+        """Return what `close` and `levers` do."""
+        cosine, sine, reach = self.close(one)
+        return cosine, sine, reach, *self.levers(one, (cosine, sine))
+
+    def line(self, driver: End, driven: End) -> RodLine:
+        """Return how it lies to its two arms."""
+        return self.rod.line(driver, driven)
+
+    def short_by(self, turn: Number) -> Number:
+        """Return by how much rod or spring fails to reach at a turn of the driver. [m].
+
+        Positive too short, negative too long, 0 where it reaches.
+        """
+        past = self._past((np.cos(turn), np.sin(turn)), self._stopped())
+        left = self.pulls * np.maximum(past - self.link.rod.over_travel, 0.0)
+        short = np.where(past > CLOSE, left, self.rod.short_by(turn))
+        return short if is_column(short) else float(short)
+
+    @property
+    def gives_by(self) -> Number:
+        """1 where it gets longer as it gives, -1 where shorter."""
+        return self.pulls
+
+    @property
+    def spares(self) -> Number:
+        """Turn of the driven shaft at which it begins to give. [rad]."""
+        return self.stop
+
+    @property
+    def mass(self) -> Number:
+        """Given, or estimated from its sizes. [kg]."""
+        return self.rod.mass
+
+    @property
+    def push_limit(self) -> Number | None:
+        """Push at which it buckles; None where its diameter is not given. [N]."""
+        return self.rod.push_limit
+
+    @property
+    def stretch(self) -> Number:
+        """How much longer it gets under a pull of 1 N, its spring shut. [m/N]."""
+        return self.rod.stretch
+
+    @property
+    def drawn(self) -> Drawn:
+        """A straight bar with a spring in it."""
+        return replace(self.rod.drawn, path="sprung")

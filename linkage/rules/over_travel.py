@@ -1,0 +1,102 @@
+"""The rule about rods with an over-travel spring: stiff enough up to the stop.
+
+Not here: a spring that is used up before the pedal's end (`rules.travel`), the foot's
+force (`rules.loads`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.columns import at, last, most, where_most
+from linkage.model.refs import Ref
+from linkage.quantities import say
+from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Short, graded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.rules.examine import Examined
+
+
+def _over_travel(x: Examined) -> Iterator[Outcome]:
+    limit = x.layout.limits.over_travel_ratio
+    lines = x.forces.lines
+    for name, given in lines.given.items():
+        rod = x.layout.rods[name]
+        carried = np.abs(x.forces.statics.rod_pressing[name])
+        stiff = np.where(given, 0.0, carried)
+        worst = where_most(stiff)
+        force = at(stiff, worst)
+        with np.errstate(divide="ignore"):
+            ratio = rod.over_travel_load / force
+        far = last(lines.frame.given[name])
+        yield Outcome(
+            about=Ref("rod", name),
+            rank=graded(ratio >= limit, ratio >= 1.0),
+            value=ratio,
+            limit=limit,
+            kind="ratio",
+            digits=1,
+            at=at(x.motion.pad_travel, worst),
+            facts={
+                "load": rod.over_travel_load,
+                "force": force,
+                "given": far,
+                "way": rod.over_travel,
+                "full load": rod.over_travel_load + rod.over_travel_rate * far,
+                "foot": most(x.forces.statics.pad_force_pressing),
+            },
+        )
+
+
+def _end_words(o: Outcome) -> str:
+    f = o.facts
+    if not f["given"]:
+        return "at the end of the pedal it has not begun to give"
+    return (
+        f"at the end of the pedal it has given {say(f['given'], 'length')} of "
+        f"{say(f['way'], 'length')} and holds its lever on the stop with "
+        f"{say(f['full load'], 'force')}"
+    )
+
+
+def _words(o: Outcome) -> str:
+    f = o.facts
+    return (
+        f"the over-travel spring of rod `{o.about.name}` gives from "
+        f"{say(f['load'], 'force')} on, {say(o.value, 'ratio', 1)} times the "
+        f"{say(f['force'], 'force')} that the rod carries on its way to the stop; at least "
+        f"{say(o.limit, 'ratio', 1)} times is asked; {_end_words(o)}"
+    )
+
+
+def _short(o: Outcome) -> Short:
+    f, rod = o.facts, f"rod `{o.about.name}`"
+    if o.rank:
+        return (
+            f"the over-travel spring of {rod} gives too soon",
+            f"{say(f['load'], 'force')}, {say(o.value, 'ratio', 1)} times what it carries",
+        )
+    return f"the over-travel spring of {rod} is stiff enough", _end_words(o)
+
+
+OVER_TRAVEL: Final = Rule(
+    name="over-travel springs",
+    short=_short,
+    code="over-travel",
+    needs="forces",
+    judge=_over_travel,
+    words=_words,
+    meaning="Whether an over-travel spring holds its rod stiff until the lever is on its "
+    "stop: the load at which it begins to give, against what the rod carries on the way "
+    "there with friction. Softer than that it gives first, and the lever lags or is never "
+    "full open. How far it has given at the pedal's end is told.",
+    verdicts="fits, look, or do not fit",
+    limits=("over_travel_ratio",),
+    silenced_by=(SHUT, JAM),
+    cures=("over-travel load",),
+    cure="an over-travel spring put in with more load",
+)

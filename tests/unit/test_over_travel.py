@@ -1,0 +1,199 @@
+"""Rods with an over-travel spring: stiff up to the stop, then giving against a spring.
+
+Sizes are invented. Work is held against the energy of the springs, added up here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.integrate import simpson
+
+from linkage.config import dump, load, loads
+from linkage.errors import AssemblyError, LayoutError
+from linkage.forces.statics import statics
+from linkage.model import Stop
+from linkage.model.rows import row, stack
+from linkage.motion import assemble, frame, sweep, working_travel
+from linkage.rules.rule import BAD, FITS, LOOK
+from linkage.search import check
+from tests.sprung import bare
+from tests.unit.test_lost_motion import FILE, apart, one_rod
+
+PUMP = load(Path(__file__).parents[2] / "configs" / "diesel-pump-lever.toml").layout
+SPRING = {"over_travel": 0.012, "over_travel_load": 60.0, "over_travel_rate": 3000.0}
+
+
+def with_rod(layout, **more):
+    return replace(layout, rods={"link": replace(layout.rods["link"], **more)})
+
+
+def test_it_moves_as_a_plain_rod_up_to_the_stop_and_gives_past_it():
+    travel = np.linspace(0, 0.076, 39)
+    plain = sweep(assemble(one_rod()), travel).opening("throttle")
+    assembly = assemble(one_rod(**SPRING))
+    motion = sweep(assembly, travel)
+    full = np.radians(76)
+    np.testing.assert_allclose(
+        motion.opening("throttle"), np.minimum(plain, full), atol=1e-12
+    )
+    given = frame(motion).given["link"]
+    length = apart(0, 0)
+    past = [
+        apart(s, full) - length if p > full else 0.0
+        for s, p in zip(travel, plain, strict=True)
+    ]
+    np.testing.assert_allclose(given, past, atol=1e-12)
+    assert (frame(motion).moving["spindle"][given > 0] == 0).all()
+
+
+def test_the_stop_no_longer_stops_the_pedal():
+    stiff, sprung = (working_travel(assemble(one_rod(**more))) for more in ({}, SPRING))
+    assert stiff.stopped_by.kind == "full stop"
+    assert sprung.stopped_by.kind == "floor"
+    assert sprung.opening_at_end["throttle"] == pytest.approx(np.radians(76))
+
+
+def test_where_the_spring_is_used_up_the_linkage_jams():
+    short = working_travel(assemble(one_rod(**{**SPRING, "over_travel": 0.002})))
+    assert short.jammed
+    assert apart(short.end, np.radians(76)) - apart(0, 0) == pytest.approx(
+        0.002, abs=1e-6
+    )
+
+
+def test_a_rod_that_pushes_gives_by_getting_shorter():
+    pushed = one_rod(**SPRING)
+    shaft = pushed.shafts["spindle"]
+    arm = replace(shaft.arms["lever"], angle=shaft.arms["lever"].angle + np.pi)
+    pushed = pushed.with_shaft(replace(shaft, arms={"lever": arm}))
+    throttle = replace(pushed.main, opens=-1)
+    pushed = replace(pushed, throttles={"throttle": throttle})
+    assembly = assemble(pushed)
+    # The pin goes back as the pedal goes down, so it pulls here too: turned round.
+    assert assembly.loops[0].gives_by == 1
+    lifted = replace(pushed, pedal=replace(pushed.pedal, presses=-1))
+    lifted = replace(lifted, throttles={"throttle": replace(throttle, opens=1)})
+    loop = assemble(lifted).loops[0]
+    assert loop.gives_by == -1
+    motion = sweep(assemble(lifted), np.array([0.0, 0.074]))
+    gap = loop.rod.apart(motion.pair("pedal"), motion.pair("spindle"))
+    if frame(motion).given["link"][1]:
+        assert gap[1] < loop.length
+
+
+def test_the_foot_does_the_work_that_the_springs_take_up():
+    layout = bare(PUMP)
+    assembly = assemble(layout)
+    end = working_travel(assembly).end
+    # Where it begins to give the force jumps: the two parts are added up apart.
+    begins = working_travel(assemble(with_rod(layout, over_travel=0.0))).end
+    before, after = np.linspace(0, begins, 801), np.linspace(begins + 1e-9, end, 801)
+    work = 0.0
+    for travel in (before, after):
+        work += simpson(statics(sweep(assembly, travel)).pad_force, x=travel)
+    motion = sweep(assembly, np.array([0.0, begins, end]))
+    s = statics(motion)
+    given = frame(motion).given["link"][2]
+    assert given == pytest.approx(0.0037, abs=2e-4)
+    taken = 60 * given + 1500 * given**2 / 2
+    for name, length in s.spring_length.items():
+        way = length[1] - length[0]
+        taken += way * (s.spring_load[name][0] + s.spring_load[name][1]) / 2
+    assert work == pytest.approx(taken, rel=1e-5)
+
+
+def test_the_rod_carries_the_load_of_its_spring_once_that_gives():
+    s = statics(sweep(assemble(PUMP), np.linspace(0, 0.066, 67)))
+    given = s.lines.frame.given["link"]
+    carried = s.rod_pressing["link"][given > 0]
+    np.testing.assert_allclose(carried, 60 + 1500 * given[given > 0], rtol=1e-12)
+    assert (s.rod_pressing["link"][given == 0] < 40).all()
+
+
+@pytest.mark.parametrize(
+    ("load", "rank"),
+    [(30.0, BAD), (36.0, LOOK), (50.0, LOOK), (53.0, FITS), (60.0, FITS)],
+)
+def test_too_soft_a_spring_gives_before_the_stop(load, rank):
+    found = check(with_rod(PUMP, over_travel_load=load), cures=False)
+    (finding,) = (f for f in found.findings if f.code == "over-travel")
+    assert finding.outcome.rank == rank
+    assert found.verdict == ("fits", "look", "do not fit")[rank]
+
+
+def test_a_soft_one_is_mended_by_more_load():
+    found = check(with_rod(PUMP, over_travel_load=30.0))
+    (finding,) = (f for f in found.findings if f.code == "over-travel")
+    assert "in with 55.0 N of load instead of 30.0 N" in str(finding.cure.text)
+
+
+def test_play_is_made_up_by_what_it_has_given():
+    worn = with_rod(PUMP, play=1.5e-3)
+    assert check(worn, cures=False).verdict == "fits"
+    stiff = check(with_rod(worn, over_travel=0.0), cures=False)
+    late = replace(PUMP.pedal, stop=0.0608)
+    assert "full-throttle" not in [f.code for f in stiff.findings if f.outcome.rank]
+    soon = check(replace(worn, pedal=late), cures=False)
+    assert "full-throttle" in [f.code for f in soon.findings if f.outcome.rank == BAD]
+
+
+def test_without_a_stop_it_has_nothing_to_give_against():
+    layout = one_rod(**SPRING)
+    bell = layout.shafts["spindle"]
+    far = replace(layout.main, opens=-1)
+    with pytest.raises(AssemblyError, match="leads shaft `spindle` to no stop"):
+        assemble(replace(layout, throttles={"throttle": far}))
+    stop = Stop(name="full", shaft=bell.name, turn=np.radians(30))
+    assembly = assemble(replace(layout, stops={"full": stop}))
+    assert assembly.loops[0].spares == pytest.approx(np.radians(30))
+
+
+def test_rows_give_as_each_alone():
+    layouts = [
+        with_rod(PUMP, over_travel_load=load, over_travel=way)
+        for load in (30.0, 60.0)
+        for way in (0.003, 0.012)
+    ]
+    many = stack(layouts)
+    travel = np.linspace(0, 0.064, 17)
+    s = statics(sweep(assemble(many), travel))
+    for i in range(4):
+        alone = statics(sweep(assemble(row(many, i)), travel))
+        np.testing.assert_allclose(
+            s.rod_pressing["link"][i], alone.rod_pressing["link"], rtol=1e-9
+        )
+        np.testing.assert_allclose(
+            s.closing_torque["throttle"][i], alone.closing_torque["throttle"], rtol=1e-9
+        )
+
+
+def test_the_file_says_it_and_is_written_again_the_same():
+    keys = 'over_travel = 12\nover_travel_load = "60 N"\nover_travel_rate = "3 N/mm"'
+    layout = loads(FILE.replace("ROD", keys)).layout
+    assert loads(dump(layout)).layout.rods == layout.rods
+    assert layout.rods["link"].over_travel_rate == pytest.approx(3000)
+
+
+@pytest.mark.parametrize(
+    ("keys", "says"),
+    [
+        ("over_travel = 12", "lacks `over_travel_load` and `over_travel_rate`"),
+        ("over_travel_load = 12", "lacks `over_travel` and `over_travel_rate`"),
+        (
+            "over_travel = 12\nover_travel_load = 0\nover_travel_rate = 3",
+            "gives at once|must be|positive",
+        ),
+        ("over_travel = 0\nover_travel_load = 9\nover_travel_rate = 3", "over-travel"),
+        (
+            "slot = 9\nover_travel = 9\nover_travel_load = 9\nover_travel_rate = 3",
+            "loses motion and has an over-travel spring",
+        ),
+    ],
+)
+def test_the_file_is_told_what_is_wrong(keys, says):
+    with pytest.raises(LayoutError, match=says):
+        loads(FILE.replace("ROD", keys))
