@@ -48,6 +48,7 @@ UNMEANT = {
     "pad_force_refuse": ("1000 N", "80 N"),
     "stamp_load": ("0 N", "1000 N"),
     "euler_share": ("100 %", "70 %"),
+    "over_travel_ratio": ("1", "2"),
     "engine_rock_look": ("90 deg", "2 deg"),
     "engine_rock_refuse": ("90 deg", "8 deg"),
 }
