@@ -130,11 +130,6 @@ class Lines:
         """By such a rod: whether it is slack, so that it carries nothing."""
         return self.frame.slack
 
-    @property
-    def slack_before(self) -> Mapping[str, Positions]:
-        """By shaft that such a rod leads to: whether any on the way there is slack."""
-        return self.frame.slack_before
-
     def felt(self, shaft: str, work: Positions, *, stiff: bool = False) -> Positions:
         """Return what is done on a shaft as the pad feels it: nothing where it stands.
 

@@ -199,7 +199,7 @@ def _left(
     pressed = dict(zip(at_pad, solved.pulls("", pedal, at_pad), strict=True))
     hands = solved.helds(spindle, gones)
     # Where a rod on the way is slack the other root does not feel the plate.
-    slack = lines.slack_before.get(spindle)
+    slack = lines.frame.slack_before.get(spindle)
     for gone, root, hand in zip(gones, roots, hands, strict=True):
         by_hand = way * (hand * lines.first[spindle])
         if root == spindle:

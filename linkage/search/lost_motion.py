@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
-    from linkage.model.parts import OneWay
+    from linkage.model.rod import OneWay
     from linkage.motion import Assembly
     from linkage.search.paths import Path
 
