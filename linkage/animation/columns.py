@@ -109,6 +109,10 @@ def _view(view: ViewScene) -> dict[str, Any]:
             n: [hole, column(way[:, 0], 2), column(way[:, 1], 2)]
             for n, (hole, way) in view.parted.items()
         },
+        "loose": {
+            n: [loose.at, loose.kind, column(loose.near, 5), column(loose.far, 5)]
+            for n, loose in view.loose.items()
+        },
         "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
         "springs": {
             n: [hole, *(round(part, 2) for part in anchor)]

@@ -174,6 +174,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
         rods={
             name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()
         },
+        loose=track.loose,
         word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in stands.items()},
         springs={
             name: (

@@ -15,7 +15,8 @@ import numpy as np
 
 from linkage.animation.geometry import LETTERS
 from linkage.drawing.plate import DRAWN_SPINDLE
-from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH
+from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH, THIN, WIDTH
+from linkage.drawing.track import SLACK
 from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
     from linkage.animation.scene import Scene, ThrottleColumns
     from linkage.animation.shapes import Shape, ViewScene, Word
 
-#: Width of a rod's line, for its dashes. [pt]
-ROD_WIDTH: Final = 1.9
 #: What moves lies under shapes of this order and more.
 OVER: Final = 5.2
 #: Lines of words, one under the other, over their size.
@@ -97,7 +96,12 @@ def dash_of(sense: int) -> str:
     if style == "-":
         return ""
     lengths: Sequence[float] = (1.0, 1.65) if style == ":" else style[1]
-    return " ".join(f"{ROD_WIDTH * length:.2f}" for length in lengths)
+    return " ".join(f"{width_of(sense) * length:.2f}" for length in lengths)
+
+
+def width_of(sense: int) -> float:
+    """Return the width of a rod's line. [pt]."""
+    return THIN if sense == SLACK else WIDTH
 
 
 def view(one: ViewScene, label: str) -> str:
@@ -135,8 +139,13 @@ def view(one: ViewScene, label: str) -> str:
         ),
         *(
             f'<line data-rod="{escape(n)}" stroke="currentColor" '
-            f'stroke-width="{ROD_WIDTH}"/>'
+            f'stroke-width="{WIDTH}"/>'
             for n in one.rods
+        ),
+        *(
+            f'<path data-slot="{escape(n)}" fill="none" stroke="currentColor" '
+            'stroke-width="1.3"/>'
+            for n in one.loose
         ),
         *(f'<line data-gap="{escape(n)}" class="gap"/>' for n in one.parted),
         f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>',

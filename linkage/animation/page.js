@@ -4,7 +4,8 @@
    end [mm], stop [words], throttle [°], share [%], area [%], force [N, pressing
    and releasing], bounds [°], rods, plates, views. null is a number not known.
    length and force say how words speak: unit, its size in mm or N, digits.
-   Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here. */
+   Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here.
+   slot: half its width [pt], neck of a hook and lips, over that. */
 (() => {
   "use strict";
   const motion = JSON.parse(document.getElementById("motion").textContent);
@@ -18,8 +19,8 @@
   const HOLD = 450; /* at each end [ms] */
   const LETTERS = motion.letters; /* of the views, in their own measure */
   const MOST_LETTERS = 14; /* [px] */
-  const DASHES = motion.dashes; /* push, neither, pull */
-  const SENSES = ["push", "neither", "pull"];
+  const DASHES = motion.dashes; /* push, neither, pull, slack */
+  const SENSES = ["push", "neither", "pull", "slack"];
   let share = 0; /* of the deepest pad travel */
   let way = 1; /* 1 pedal going down, -1 coming up */
   let playing = false;
@@ -64,7 +65,7 @@
   function viewer(data, root, rods) {
     const arms = find(root, "arm"), pins = find(root, "pin"), lines = find(root, "rod");
     const words = find(root, "word"), springs = find(root, "spring");
-    const gaps = find(root, "gap"), loose = find(root, "end");
+    const gaps = find(root, "gap"), loose = find(root, "end"), slots = find(root, "slot");
     const face = root.querySelector("[data-pad]");
     const x = (mm) => data.origin[0] + data.scale * mm;
     const y = (mm) => data.origin[1] - data.scale * mm;
@@ -90,7 +91,13 @@
           }
         }
         const sense = nearest(rod.sense[turn], place);
-        set(lines[rod.name][0], { x1: x(one[0]), y1: y(one[1]), x2: x(two[0]), y2: y(two[1]), "stroke-dasharray": DASHES[sense + 1], "data-sense": SENSES[sense + 1] });
+        let bar = [[x(one[0]), y(one[1])], [x(two[0]), y(two[1])]];
+        if (rod.name in data.loose) {
+          const drawn = outlined(data.loose[rod.name], place, bar);
+          bar = drawn.bar;
+          set(slots[rod.name][0], { d: drawn.path });
+        }
+        set(lines[rod.name][0], { x1: bar[0][0], y1: bar[0][1], x2: bar[1][0], y2: bar[1][1], "stroke-dasharray": DASHES[sense + 1], "stroke-width": motion.widths[sense + 1], "data-sense": SENSES[sense + 1] });
         if (!(rod.name in data.words)) continue; /* its word stands in another view */
         const [part, right, up] = data.words[rod.name];
         const word = words[rod.name][0];
@@ -108,6 +115,27 @@
     };
   }
 
+  /* A rod that loses motion as on the drawings: its bar, and its slot, hook or cup. */
+  function outlined([end, kind, near, far], place, ends) {
+    const [half, neck, lip] = motion.slot;
+    const [eye, pin] = end ? ends : [ends[1], ends[0]];
+    const dx = pin[0] - eye[0], dy = pin[1] - eye[1], seen = Math.hypot(dx, dy);
+    const ux = seen ? dx / seen : 1, uy = seen ? dy / seen : 0;
+    const one = at(near, place), two = at(far, place);
+    const foot = kind === "hook" ? 1 + neck : 1;
+    const spot = (share, along, across) => [eye[0] + share * dx + half * (along * ux + across * uy), eye[1] + share * dy + half * (along * uy - across * ux)];
+    const to = (...where) => spot(...where).map((part) => part.toFixed(2)).join(" ");
+    /* Half a circle: a radius too small grows until it fits, whatever was rounded. */
+    const round = (way, ...where) => `A1 1 0 0 ${way} ${to(...where)}`;
+    const path = {
+      slot: () => `M${to(one, 0, 1)}L${to(two, 0, 1)}${round(1, two, 0, -1)}L${to(one, 0, -1)}${round(1, one, 0, 1)}Z`,
+      hook: () => `M${to(two, -lip, 1)}L${to(two, 0, 1)}${round(1, two, 0, -1)}L${to(one, -1, -1)}L${to(one, -foot, 0)}`,
+      cup: () => `M${to(one, lip, 1)}L${to(one, 0, 1)}${round(0, one, 0, -1)}L${to(one, lip, -1)}`,
+    }[kind]();
+    const stop = one * seen > foot * half ? spot(one, -foot, 0) : eye;
+    return { path, bar: end ? [eye, stop] : [stop, eye] };
+  }
+
   /* A spring as on the drawings: straight ends, the rest to and fro. */
   function zigzag(from, to, width) {
     const dx = to[0] - from[0], dy = to[1] - from[1];
@@ -123,7 +151,7 @@
   function rodWords(rod, place, turn) {
     const sense = SENSES[nearest(rod.sense[turn], place) + 1];
     const force = rod.force && at(rod.force[turn], place);
-    if (force === null || force === undefined) return sense;
+    if (sense === "slack" || force === null || force === undefined) return sense;
     return sense === "neither" ? "no load" : `${sense} ${newtons(Math.abs(force)).replace(" ", "\u00a0")}`;
   }
 
@@ -159,14 +187,15 @@
       });
       set(mark, { cx: mm * curve.x, cy: curve.high - angle * curve.y });
       data.rods.forEach((rod, k) => {
-        const left = at(rod.left, p), near = left < data.bounds[0] ? " TOO NEAR" : left < data.bounds[1] ? " near" : "";
+        const left = at(rod.left, p), slack = left === null; /* then it makes no angle that counts */
+        const near = slack ? "" : left < data.bounds[0] ? " TOO NEAR" : left < data.bounds[1] ? " near" : "";
         const [force, words, bar] = rows[k].querySelectorAll("td");
         const [hole, away] = data.views[0].parted[rod.name] || [null, [null]];
         const held = at(away, p) === null ? "" : `, parted from ${hole}, which its stop holds`;
         tell(force, rodWords(rod, p, turn) + held);
-        tell(words, `${number(left, 0)}°${near} at ${rod.holes[nearest(rod.nearer, p)]}`);
+        tell(words, slack ? "slack" : `${number(left, 0)}°${near} at ${rod.holes[nearest(rod.nearer, p)]}`);
         words.classList.toggle("near", near !== "");
-        bar.querySelector("i").style.width = `${(left / 90) * 100}%`;
+        bar.querySelector("i").style.width = `${slack ? 0 : (left / 90) * 100}%`;
       });
     }
     function stop(p) {

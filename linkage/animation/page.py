@@ -15,13 +15,15 @@ import numpy as np
 
 from linkage.animation.columns import columns
 from linkage.animation.geometry import LETTERS, drawn_views
-from linkage.animation.markup import curve, dash_of, drawing, plate
+from linkage.animation.markup import curve, dash_of, drawing, plate, width_of
 from linkage.animation.room import HELD
 from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
 from linkage.drawing.held import held_turns
 from linkage.drawing.layout_labels import turn_words
+from linkage.drawing.loose import HALF, LIP, NECK
 from linkage.drawing.symbols import COILS
+from linkage.drawing.track import SLACK
 from linkage.quantities import spoken_unit
 from linkage.rules.caution import CAUTION
 from linkage.seen import seen
@@ -35,6 +37,13 @@ if TYPE_CHECKING:
 #: Positions of each layout's travel; the script goes straight between them.
 POSITIONS: Final = 121
 COUNT: Final = {1: "one", 2: "two"}
+#: In which order the script has the looks of rods.
+ORDER: Final = (-1, 0, 1, SLACK)
+#: What is said of a line that only some layouts have.
+SLACK_WORDS: Final = (
+    " A thin line with dots between its dashes is a rod that is slack: it carries nothing"
+    " until its pin is at the end of its slot, in its hook or in its cup."
+)
 
 
 def page(checks: Sequence[Check]) -> str:
@@ -62,7 +71,9 @@ def page(checks: Sequence[Check]) -> str:
         "force": _unit("force", 1.0, force_decimals()),
         "letters": LETTERS,
         "coils": COILS,
-        "dashes": [dash_of(sense) for sense in (-1, 0, 1)],
+        "dashes": [dash_of(sense) for sense in ORDER],
+        "widths": [width_of(sense) for sense in ORDER],
+        "slot": [HALF, NECK, LIP],
         "layouts": [columns(s, f) for s, f in zip(shown, fields, strict=True)],
     }
     parts = []
@@ -82,6 +93,7 @@ def page(checks: Sequence[Check]) -> str:
         steps=POSITIONS - 1,
         count=COUNT[len(shown)],
         layouts="\n".join(parts),
+        slack=SLACK_WORDS * any(view.loose for drawn in fields for view in drawn),
         data=packed,
     )
 
@@ -114,7 +126,7 @@ def spoken(one: Scene) -> str:
         said.append(f"{name} {turn} seen from {shaft.axis.seen_from};")
     for rod in one.rods:
         start, end = rod.holes
-        sense = {"pull": "pulls", "push": "pushes"}.get(
+        sense = {"pull": "pulls", "push": "pushes", "slack": "is slack"}.get(
             SENSES[int(rod.sense[0][len(rod.left) // 2])], "neither pulls nor pushes"
         )
         said.append(f"rod {rod.name} from {start} to {end} {sense};")

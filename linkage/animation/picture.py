@@ -46,6 +46,8 @@ MOST_SIZE: Final = (3840, 2160)
 SHAPES: Final = (1.25, 2.2)
 #: What lines and arrows mean.
 LEGEND: Final = "whole line: rod pulls; dashed: pushes; arrows: pedal going down"
+#: And of a rod that loses motion.
+SLACK: Final = "; thin: slack"
 
 
 def refuse_size(size: tuple[int, int]) -> None:
@@ -155,7 +157,9 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
         figure.add_artist(
             Line2D([0.5, 0.5], [FOOT / tall, 1], color=style.GREY, linewidth=0.8)
         )
-    for low, gid, text in ((FOOT - LINE, "legend", LEGEND), (0.06, "caution", CAUTION)):
+    loose = any(rod.loose for one in scenes for rod in one.layout.rods.values())
+    foot = {"legend": (FOOT - LINE, LEGEND + SLACK * loose), "caution": (0.06, CAUTION)}
+    for gid, (low, text) in foot.items():
         text_at(figure, (WIDTH / 2, low), text, ha="center", va="bottom", gid=gid)
     return figure, panels
 

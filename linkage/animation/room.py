@@ -17,7 +17,7 @@ from linkage.drawing.canvas import extent, point_of, points_per_metre
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout_labels import shaft_tags
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
-from linkage.drawing.track import rod_ends
+from linkage.drawing.track import rod_ends, slot_ends
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -132,9 +132,10 @@ def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
     for k in _looks(pose):
         for hole, root in pose.track.roots.items():
             out.append((np.array([root, pins[hole][k]]), 9.0))
-        out += [
-            (np.array(rod_ends(pose.track, name, int(k))), 10.0) for name in layout.rods
-        ]
+        for name in layout.rods:
+            out.append((np.array(rod_ends(pose.track, name, int(k))), 10.0))
+            slot = slot_ends(pose.track, name, int(k))
+            out += [(slot, 12.0)] * bool(len(slot))
         for spring in layout.springs.values():
             if spring.arm and spring.anchor is not None:
                 anchor = pose.view.project(np.array(spring.anchor, float))

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final, TypeVar
 
 import numpy as np
 
+from linkage.drawing.track import SLACK
 from linkage.drawing.views import views_needed
 from linkage.forces import cold_factor, statics
 from linkage.motion import frame, sweep_clear
@@ -57,13 +58,14 @@ class RodColumns:
     holes : tuple of 2 Hole
         The driving and the driven one.
     sense : tuple of 2 ndarray, shape (n,)
-        Pedal going down, and coming up: 1 pull, -1 push, 0 neither. By force
+        Pedal going down, and coming up: 1 pull, -1 push, 0 neither, `SLACK`. By force
         where it is known, else by the way the driven shaft must be turned.
     force : tuple of 2 ndarray, shape (n,), optional
         Pull positive, pedal going down and coming up, nan where not known;
         None where no springs are given or forces mean nothing. [N]
     left : ndarray, shape (n,)
-        Arm-rod angle left to dead centre, of the nearer end; 90° is square. [rad]
+        Arm-rod angle left to dead centre, of the nearer end; 90° is square; nan
+        where the rod is slack. [rad]
     nearer : ndarray, shape (n,)
         Which of ``holes`` that is.
     """
@@ -242,19 +244,21 @@ def _rods(
         line = frame(motion).rod(link.rod.name)
         ends = np.array([line.driver_angle, line.driven_angle])
         ends = np.minimum(ends, np.pi - ends)
+        slack = frame(motion).slack.get(name, np.zeros(ends.shape[1:], bool))
         force = forces.get(name)
         senses = (
             [by_motion[name]] * 2
             if force is None
             else [_sense(f, by_motion[name]) for f in force]
         )
+        down, up = (np.where(slack, SLACK, one) for one in senses)
         out.append(
             RodColumns(
                 name=name,
                 holes=link.holes,
-                sense=(_kept(senses[0]), _kept(senses[1])),
+                sense=(_kept(down), _kept(up)),
                 force=force,
-                left=_kept(ends.min(axis=0)),
+                left=_kept(np.where(slack, np.nan, ends.min(axis=0))),
                 nearer=_kept(ends.argmin(axis=0)),
             )
         )

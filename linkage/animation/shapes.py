@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.animation.room import WordPlace
+    from linkage.drawing.loose import Loose
 
     FloatArray = NDArray[np.float64]
 
@@ -113,6 +114,8 @@ class ViewScene:
         By hole: the pin's symbol about the origin.
     rods : mapping of str to tuple of 2 str
         By rod: its two holes.
+    loose : mapping of str to Loose
+        By rod that loses motion: its slot, hook or cup.
     word_places : mapping of str to tuple of 3 floats
         By rod: share along it, and right and up from there, of its word. [mm]
     springs : mapping of str to tuple
@@ -135,6 +138,7 @@ class ViewScene:
     bands: Mapping[str, tuple[str, float, str]]
     joints: Mapping[str, Shape]
     rods: Mapping[str, tuple[str, str]]
+    loose: Mapping[str, Loose]
     word_places: Mapping[str, WordPlace]
     springs: Mapping[str, tuple[str, tuple[float, float]]]
     pad: FloatArray

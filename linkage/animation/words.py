@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.animation.scene import SAME
+from linkage.drawing.track import SLACK
 from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from linkage.animation.scene import Scene
 
 #: By sense: a rod that carries a force, or the way it would.
-SENSES: Final = {1: "pull", -1: "push", 0: "neither"}
+SENSES: Final = {1: "pull", -1: "push", 0: "neither", SLACK: "slack"}
 
 
 def stop_words(scene: Scene, index: int) -> str:

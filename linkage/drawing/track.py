@@ -153,6 +153,20 @@ def rod_shape(
     return outlined(followed.loose[rod], index, ends, half)
 
 
+def slot_ends(followed: Track, rod: str, index: int) -> FloatArray:
+    """Return the places that a pin may have in a slot, shape (2, 2), or (0, 2). [m].
+
+    The nearer to the rod's other hole first; see `Loose`.
+    """
+    loose = followed.loose.get(rod)
+    if loose is None:
+        return np.empty((0, 2))
+    ends = rod_ends(followed, rod, index)
+    eye, pin = ends if loose.at else ends[::-1]
+    shares = np.array([[loose.near[index]], [loose.far[index]]])
+    return np.asarray(eye + shares * (pin - eye))
+
+
 def rod_ends(followed: Track, rod: str, index: int) -> tuple[FloatArray, FloatArray]:
     """Return the two ends of a rod at a position, each shape (2,). [m].
 
