@@ -28,13 +28,14 @@ _TURNS: Final = {1: turning(1), -1: turning(-1), 0: "still"}
 _WORDS: Final = {
     "shaft": _TURNS,
     "throttle": _TURNS,
-    "pedal": {1: "opens", -1: "shuts"},
+    "pedal": {1: "opens", -1: "shuts", 0: "does not move"},
     "rod": {1: "pulls", -1: "pushes"},
     "spring": {1: "closing", -1: "opening"},
 }
 _PAST: Final = {
     "opens": "opened",
     "shuts": "shut",
+    "does not move": "did not move",
     "pulls": "pulled",
     "pushes": "pushed",
 }
@@ -171,7 +172,17 @@ def _rod(swap: Swap, fact: Fact) -> str:
         return f"rod `{name}` {before} before; now it cannot be told"
     hole = next(link.driven for link in swap.after.links if link.rod.name == name)
     change = f"before it {_PAST[before]}" if fact.reverses else "as before"
-    return f"pedal down: rod `{name}` {sense_word(fact, fact.after)} `{hole}`, {change}"
+    after, rod = sense_word(fact, fact.after), swap.after.rods[name]
+    must = "pull" if fact.after > 0 else "push"
+    if rod.only and rod.only != must:
+        return (
+            f"rod `{name}` can only {rod.only}, and would have to {must} `{hole}`, "
+            f"{change}: it lets go, and pressing does not move what it drives"
+        )
+    if rod.slot and fact.reverses:
+        end = "outer" if fact.after > 0 else "inner"
+        change += f"; its pin drives at the {end} end of its slot now"
+    return f"pedal down: rod `{name}` {after} `{hole}`, {change}"
 
 
 def _pulls_to(layout: Layout, name: str) -> str:

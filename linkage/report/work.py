@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say, say_point
+from linkage.search.said import said
 from linkage.spoken import say_hole, say_rod
 from linkage.swap.changes import turned
 
@@ -77,7 +78,13 @@ def _bearings(layout: Layout, job: Step) -> str:  # noqa: ARG001
 
 def _cut(layout: Layout, job: Step) -> str:  # noqa: ARG001
     text = f"cut rod `{job.about.name}` to {say_rod(job.new)}"
-    return text if job.old is None else f"{text} instead of {say_rod(job.old)}"
+    text += "" if job.old is None else f" instead of {say_rod(job.old)}"
+    return text + _between(job)
+
+
+def _between(job: Step) -> str:
+    """Say between what a rod with a slot is measured."""
+    return f", {job.more['between']}" if "between" in job.more else ""
 
 
 _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
@@ -87,8 +94,9 @@ _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
     "arm length": _new_length,
     "rod": lambda _, j: (
         f"rod `{j.about.name}` of {say_rod(j.more['length'])}, "
-        f"from {j.new.start} to {j.new.end}"
+        f"from {j.new.start} to {j.new.end}{_between(j)}"
     ),
+    "rod way": lambda _, j: said(j).removeprefix("make "),
     "bearings": _bearings,
     "arm angle": _angle,
     "arm offset": _offset,

@@ -27,6 +27,7 @@ from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
 from linkage.rules.room import room
 from linkage.rules.rule import BAD
+from linkage.search.at_rest import lost_known
 from linkage.search.candidates import IN_PIECES, STAGES, candidates
 from linkage.search.fixed import why_not
 from linkage.search.sized import Choice, Row, Sizing
@@ -173,6 +174,7 @@ def size_arms(
         If there are no candidates, or more than 100 000, or no such arm, or it is
         fixed.
     """
+    layout = lost_known(layout)
     if isinstance(choices, Mapping):
         choices = [_lengths(layout, *item) for item in choices.items()]
     for c in choices:

@@ -17,6 +17,7 @@ from linkage.model.refs import Ref
 from linkage.motion import assemble
 from linkage.records import dataclass
 from linkage.search.family import Step
+from linkage.search.said import between
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -45,7 +46,7 @@ class Changes:
 
 
 #: Kinds of step that are parts to be made; all others are work to be done.
-_MADE = {"shaft", "crank", "arm", "arm length", "rod"}
+_MADE = {"shaft", "crank", "arm", "arm length", "rod", "rod way"}
 
 
 def changes(old: Layout, new: Layout, *, clamped: str) -> Changes:
@@ -145,7 +146,13 @@ def _rods(old: Layout, new: Layout) -> Iterator[Step]:
     for loop in assemble(new).loops:
         rod, size = loop.link.rod, loop.length
         about, was = Ref("rod", rod.name), lengths.get(rod.name)
-        if rod.name not in old.rods:
-            yield Step(kind="rod", about=about, new=rod, more={"length": size})
-        elif was is None or abs(size - was) > SAME_LENGTH:
-            yield Step(kind="rod cut", about=about, old=was, new=size)
+        told = {"between": between(rod, pulls=loop.carries > 0)} if rod.slot else {}
+        before = old.rods.get(rod.name)
+        if before is None:
+            more = {"length": size, **told}
+            yield Step(kind="rod", about=about, new=rod, more=more)
+            continue
+        if rod.only != before.only:
+            yield Step(kind="rod way", about=about, old=before.only, new=rod.only)
+        if was is None or abs(size - was) > SAME_LENGTH:
+            yield Step(kind="rod cut", about=about, old=was, new=size, more=told)

@@ -25,7 +25,13 @@ from linkage.search.arms import HOPELESS
 from linkage.swap.changes import changes
 from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import Candidates, Verdict, judged, wholly
-from linkage.swap.recipes import REVERSING, Recipe, bearings_across, same_way
+from linkage.swap.recipes import (
+    REVERSING,
+    Recipe,
+    bearings_across,
+    other_rod,
+    same_way,
+)
 from linkage.swap.reverses import pulls, reversal
 from linkage.swap.shares import Older, Share
 from linkage.swap.solution import SideCure, Solution
@@ -83,6 +89,8 @@ def solve(
     if found.opens is None:
         makers.insert(0, same_way)
     recipes = [maker(g) for maker in makers]
+    if found.idle:
+        recipes.insert(0, other_rod(g, found.idle))
     across = bearings_across(g)
     if across is not None:
         recipes.append(across)

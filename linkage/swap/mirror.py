@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from linkage.errors import UsageError, did_you_mean
 from linkage.quantities import say
 from linkage.records import dataclass, short
+from linkage.search.at_rest import lost_known
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
 from linkage.swap.slides import lies_across, recut, slid
 
@@ -206,6 +207,7 @@ def swap_sides(
         If nothing would move, or the choices do not go together.
     """
     _go_together(carburettor, opens, lever_angle)
+    layout = lost_known(layout)
     stays = beyond_shaft(layout, beyond, plane)
     moved = _driven_beyond(layout, stays)
     flip = mirror(plane)

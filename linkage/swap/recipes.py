@@ -25,10 +25,11 @@ from linkage.swap.kept import barred, held
 from linkage.swap.reversing import search_lever
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from linkage.model import Layout
     from linkage.model.columns import Number
+    from linkage.model.parts import OneWay
     from linkage.swap.ground import Ground
 
     #: One for each rod on the way.
@@ -153,7 +154,7 @@ def crossed_pull(g: Ground) -> Recipe:
     return Recipe(
         name="crossed-pull-rod",
         title="crossed pull rod",
-        reason=barred(g.layout, g.path[-1].holes),
+        reason=_cannot(g, "pull") or barred(g.layout, g.path[-1].holes),
         tiers=_last_rod(g, pull=True),
     )
 
@@ -163,9 +164,15 @@ def push_rod(g: Ground) -> Recipe:
     return Recipe(
         name="push-rod",
         title="push rod, short and stiff",
-        reason=barred(g.layout, g.path[-1].holes),
+        reason=_cannot(g, "push") or barred(g.layout, g.path[-1].holes),
         tiers=_last_rod(g, pull=False),
     )
+
+
+def _cannot(g: Ground, way: OneWay) -> str:
+    """Return why the last rod cannot pull, or push; empty where it can."""
+    rod = g.layout.rods[g.path[-1].rod.name]
+    return f"rod `{rod.name}` can only {rod.only}" if rod.only not in {"", way} else ""
 
 
 def _last_rod(
@@ -297,6 +304,32 @@ def _there(
 ) -> list[Candidates]:
     """Search from another layout than the one that was swapped."""
     return tier(there)
+
+
+def other_rod(g: Ground, idle: Sequence[str]) -> Recipe:
+    """Exchange one-way rods that let go for such as can do what they must."""
+    rods, ways = {}, []
+    for name in idle:
+        rod = g.layout.rods[name]
+        only: OneWay = "push" if rod.only == "pull" else "pull"
+        rods[name] = replace(rod, only=only, length=None)
+        ways.append(f"rod `{name}` of a kind that can {only} instead of {rod.only}")
+    layout = replace(g.layout, rods={**g.layout.rods, **rods})
+    path = layout.path_to(layout.main.shaft)[-len(g.path) :]
+    there = replace(g, layout=layout, path=path)
+    whole = [f"`{name}`" for name in idle if not may_cut(g.layout, name)]
+    fixed = _fixed(g.last)
+    tiers = _arms(
+        (*fixed, Vary()),
+        (*fixed, Vary(driven=CLOCKED)),
+        (*fixed, Vary(driver=sized(CLOCKED), driven=CLOCKED)),
+    )
+    return Recipe(
+        name="rod-the-other-way",
+        title=" and ".join(ways),
+        reason=f"rod {' and '.join(whole)} may not be made anew: fixed" * bool(whole),
+        tiers=tuple(partial(_there, there, tier) for tier in tiers),
+    )
 
 
 #: Where pressing shuts the throttle, or it cannot be put together.

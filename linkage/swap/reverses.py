@@ -30,7 +30,8 @@ if TYPE_CHECKING:
 
 #: What a fact is about. ``shaft``: the way it turns as the pedal goes down, 1
 #: anticlockwise for its viewer, 0 still. ``throttle``: the way it opens.
-#: ``pedal``: 1 where pressing opens the throttle named, -1 where it shuts it.
+#: ``pedal``: 1 where pressing opens the throttle named, -1 where it shuts it, 0 where
+#: a one-way rod lets go.
 #: ``rod``: 1 where it pulls, -1 where it pushes. ``spring``: 1 where it acts the
 #: closing way at rest, -1 the opening way.
 Kind: TypeAlias = Literal["shaft", "throttle", "pedal", "rod", "spring"]
@@ -77,6 +78,8 @@ class Reversal:
     opens : bool, optional
         Whether pressing opens the main throttle now; None where the parts
         cannot be put together.
+    idle : tuple of str
+        One-way rods that would have to do now what they cannot, and let go.
     fault : str
         Why the parts cannot be put together; empty where they can.
     """
@@ -84,6 +87,7 @@ class Reversal:
     facts: tuple[Fact, ...]
     opens: bool | None
     fault: str = ""
+    idle: tuple[str, ...] = ()
 
     def __repr__(self) -> str:
         turned = sum(f.reverses for f in self.facts)
@@ -126,6 +130,7 @@ def reversal(
         facts=tuple(facts(old, x, swap.after, shafts)),
         opens=None if x is None else opens(x, swap.after.main.name) > 0,
         fault=fault,
+        idle=() if x is None else tuple(n for n in x.layout.rods if lets_go(x, n)),
     )
 
 
@@ -176,9 +181,20 @@ def _sign(value: float) -> int:
     return 1 if value > 0 else -1
 
 
+def lets_go(x: Examined, rod: str) -> bool:
+    """Tell whether a rod would have to do what it cannot: a hook push, a cup pull."""
+    only = x.layout.rods[rod].only
+    return bool(only) and (only == "pull") != bool(pulls(x, rod))
+
+
 def opens(x: Examined, throttle: str) -> int:
-    """Return 1 where pressing opens a throttle at first, -1 where it shuts it."""
+    """Return 1 where pressing opens a throttle at first, -1 where it shuts it.
+
+    0 where a rod on the way lets go, so that it does not move.
+    """
     t = x.layout.throttles[throttle]
+    if any(lets_go(x, link.rod.name) for link in x.layout.path_to(t.shaft)):
+        return 0
     return _sign(t.opens * first(x.speeds.first[t.shaft]))
 
 

@@ -120,11 +120,20 @@ def with_lever(layout: Layout, link: Link, found: Seats) -> tuple[Layout, Link, 
     x, y, z = (np.round(c, 9) for c in pivot)
     bearing = one.bearing or two.bearing
     shaft = Shaft(name=name, pivot=(x, y, z), axis=two.axis, arms=arms, bearing=bearing)
-    whole = link.rod
     into, out = (Hole(shaft=name, arm=a) for a in ("in", "out"))
-    first = replace(whole, start=link.driver, end=into, length=None)
+    whole = link.rod
+    plain = replace(whole, slot=0.0, slot_at="end", only="", lost=0.0)
+    # What loses motion goes on to lose it at one place: a slot at its own hole.
+    slotted = whole.start if whole.slot_at == "start" else whole.end
+    behind = bool(whole.slot) and slotted == link.driven
+    first = replace(
+        plain if behind else replace(whole, slot_at="start" if whole.slot else "end"),
+        start=link.driver,
+        end=into,
+        length=None,
+    )
     second = replace(
-        whole,
+        replace(whole, slot_at="end") if behind else plain,
         name=_unused(f"{whole.name} from reversing lever", layout.rods),
         start=out,
         end=link.driven,

@@ -10,11 +10,14 @@ Not here: what moves (`swap.mirror`).
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from linkage.errors import AssemblyError
 from linkage.model import Hole, Layout, Shaft
 from linkage.model.axes import add, dot, norm
+from linkage.motion import assemble
 from linkage.records import dataclass
 from linkage.swap.moves import NO_MOVE
 
@@ -214,10 +217,27 @@ def recut(before: Layout, after: Layout) -> tuple[Layout, tuple[str, ...]]:
             continue
         old = before.rods[name]
         was, now = _apart(before, old), _apart(after, rod)
-        if was and abs(now - was) > NO_MOVE:
+        if rod.loose:
+            was, now = _drives_at(before, name), _drives_at(after, name)
+        if was and not abs(now - was) <= NO_MOVE:
             names.append(name)
             after = after.with_rod(name, None)
     return after, tuple(names)
+
+
+def _drives_at(layout: Layout, name: str) -> float:
+    """Return the length at which a rod drives that loses at rest what it lost. [m].
+
+    By a push its pin is at the other end of its slot than by a pull. nan where that
+    cannot be told.
+    """
+    rods = {
+        n: replace(r, length=None) if r.loose else r for n, r in layout.rods.items()
+    }
+    try:
+        return float(assemble(replace(layout, rods=rods)).loop(name).length)
+    except AssemblyError:
+        return math.nan
 
 
 def _apart(layout: Layout, rod: Rod) -> float:

@@ -9,11 +9,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from linkage.config import dump, loads
+from linkage.config import dump, edit, load, loads
+from linkage.config.chosen import chosen_arms
 from linkage.model.rows import row
 from linkage.motion import assemble
 from linkage.rules import examine, judge
 from linkage.search import check
+from linkage.search.arm import size_arms
 from linkage.search.at_rest import lost_at_rest, lost_known
 from linkage.search.family import stacked
 from linkage.search.lost_motion import lost_otherwise, other_ways, slots_longer
@@ -21,6 +23,7 @@ from linkage.search.said import new_parts, parts_of, said
 from linkage.search.sources import families
 from linkage.shown_units import speak_in
 from linkage.spoken import say_rod
+from tests.cli.conftest import CONFIGS
 from tests.unit.edits import STOP, TO, TRUCK, edited
 
 #: The engine rolls and rises, the pedal goes further, as a slot takes some of it.
@@ -227,3 +230,37 @@ def test_a_rod_that_holds_the_lever_open_is_set_to_lose_nothing():
     assert "idle" in bad(found)
     after = check(row(found.plan.layout, 0), cures=False)
     assert not bad(after)
+
+
+@pytest.mark.parametrize("keys", ["slot = 30\nlost = 2", "slot = 30\nlength = 433.6"])
+def test_arms_are_chosen_for_a_rod_that_goes_on_to_lose_what_it_lost(keys):
+    layout = truck(keys, *FURTHER)
+    lost = lost_at_rest(assemble(layout))["link"]
+    sizing = size_arms(layout, {"spindle.lever": np.arange(0.026, 0.036, 0.001)})
+    assert sizing.chosen is not None
+    for chosen in (sizing.best.layout, sizing.best.written):
+        assert lost_at_rest(assemble(chosen))["link"] == pytest.approx(lost, abs=1e-6)
+    assert not bad(check(loads(dump(sizing.best.written)).layout, cures=False))
+    for i in (0, 4, 9):  # rows as each alone
+        row_, alone = sizing.rows[i], check(sizing.rows[i].layout, cures=False)
+        assert row_.fits == (not bad(alone))
+        assert row_.throttle_share == pytest.approx(alone.examined.throttle_share)
+        assert row_.rods["link"] == pytest.approx(
+            alone.examined.assembly.loops[0].length
+        )
+
+
+def test_the_file_gets_the_new_length_of_a_rod_that_loses_motion(tmp_path):
+    text = (CONFIGS / f"{TRUCK}.toml").read_text(encoding="utf-8")
+    for keys in ("slot = 30\nlost = 2", "slot = 30\nlength = 433.6"):
+        file = tmp_path / "car.toml"
+        file.write_text(text.replace(TO, f"{TO}\n{keys}"), encoding="utf-8")
+        loaded = load(file)
+        sizing = size_arms(loaded.layout, {"spindle.lever": [0.030]})
+        row_ = sizing.rows[0]
+        edits = chosen_arms(loaded, row_.written, row_.holes, row_.rods)
+        again = loads(edit(text.replace(TO, f"{TO}\n{keys}"), edits)).layout
+        assert ("rods", "link", "length") in edits or "lost" in keys
+        assert lost_at_rest(assemble(again))["link"] == pytest.approx(
+            lost_at_rest(assemble(loaded.layout))["link"], abs=1e-6
+        )
