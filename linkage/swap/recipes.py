@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
     from linkage.model.columns import Number
-    from linkage.model.parts import OneWay
+    from linkage.model.rod import OneWay
     from linkage.swap.ground import Ground
 
     #: One for each rod on the way.
