@@ -155,7 +155,5 @@ def _unknown(check: Check) -> Iterator[str]:
 
 def _untold(check: Check) -> list[str]:
     """Return the springs of which the stress could not be judged."""
-    if _cause(STRESS, check):
-        return []
     known = {f.about.name for f in check.findings if f.code == STRESS.code}
     return [n for n in check.examined.layout.springs if n not in known]

@@ -212,7 +212,8 @@ def stop_at(x: Examined | Working, travel: Number) -> Number:
         A whole number of `STOP_STEP`, at least one, and never past the floor. [m]
     """
     end = x.working.end if isinstance(x, Examined) else x.end
-    at = np.maximum(np.ceil(np.round(end / STOP_STEP, 6)), 1.0) * STOP_STEP
+    steps = np.maximum(np.ceil(np.round(end / STOP_STEP, 6)), 1.0)
+    at = np.round(steps * STOP_STEP, 9)  # the number that a file with that size gives
     return lesser(at if is_column(at) else float(at), travel)
 
 

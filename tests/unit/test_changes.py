@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from linkage.search import changes
 from linkage.search.family import BOTH, Step, stacked
 from linkage.search.said import KINDS, cut_said, new_parts, said
 from linkage.search.sources import SOURCES
+from linkage.units import parse
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
 from tests.unit.offered import offers
 from tests.unit.ruled import changed, made
@@ -165,6 +167,15 @@ def test_new_joints_for_each_worn_rod_and_then_for_all():
     worn = edited(HAULER, (ends[0], ends[0] + "\nplay = 1"))
     (alone,) = offers(changes.less_play(worn))
     assert alone.layout.rods["up"].play == changes.FRESH_PLAY
+
+
+def test_a_pedal_stop_is_the_number_that_a_file_with_that_size_gives():
+    """One that is there already is then found to be right, to the last digit."""
+    met = np.arange(0, 200, 0.5)[:, None] * 1e-3 + 1e-5
+    given = [parse(f"{0.5 * i} mm", "length").value for i in range(1, 401)]
+    x = SimpleNamespace(end=met)
+    assert np.ravel(stop_at(x, 1.0)).tolist() == given
+    assert [stop_at(SimpleNamespace(end=m), 1.0) for m in np.ravel(met)] == given
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from linkage.report.pictures import (
 from linkage.search import check
 from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
-from tests.unit.edits import TRUCK, edited, lever
+from tests.unit.edits import PIVOT, STOP, TRUCK, edited, lever
 from tests.unit.test_sizing import LEVER, ROD, sized
 
 MANY = sized(edited(TRUCK), *np.arange(22, 46, 0.5))
@@ -115,6 +115,35 @@ def test_full_that_is_not_met_at_the_stop_is_said_as_a_share():
     assert "of swing with the pedal down, the full stop is not met" in " ".join(
         " ".join(report.sizing_lines(sizing)).split()
     )
+
+
+@pytest.mark.parametrize(
+    ("stop", "said"),
+    [
+        (STOP, "set the pedal stop to 69.0 mm of pad travel (now 69.5 mm);"),
+        (
+            "stop   = 68.9\n",
+            "set the pedal stop to 69.0 mm of pad travel (now 68.9 mm);",
+        ),
+        ("stop   = 69\n", "; pedal stop at 69.0 mm of pad travel, as it is;"),
+        ("", "; fit a pedal stop at 69.0 mm of pad travel; there is none;"),
+    ],
+)
+def test_what_is_to_be_done_about_the_pedal_stop(stop, said):
+    sizing = sized(edited(TRUCK, (STOP, stop)), 32)
+    assert sizing.rows[0].fits
+    assert said in " ".join(" ".join(report.sizing_lines(sizing)).split())
+
+
+def test_where_nothing_can_be_put_together_no_row_is_the_nearest():
+    level = f"pivot   = [430, -30, {edited(TRUCK).shafts['pedal'].pin('rod')[2] * 1e3}]"
+    layout = edited(TRUCK, (PIVOT, level), lever(offset=0))
+    sizing = sized(layout, 32, angles_deg=[180])
+    lines = report.sizing_lines(sizing)
+    assert "None of the 1 tried fits." in lines
+    assert sizing.best is None
+    assert not any(line.startswith(("Chosen", "Nearest")) for line in lines)
+    assert any(line.startswith("1 failed: rod `link` and arm") for line in lines)
 
 
 def test_data_are_columns_of_one_length():

@@ -128,3 +128,9 @@ def test_rows_of_the_table_are_taken_evenly():
         GOOD.together.pad_travel[-1] * 1e3, abs=0.06
     )
     assert np.isfinite(GOOD.together.pad_force_pressing).all()
+
+
+def test_a_column_that_has_no_heading_is_not_shown_under_another():
+    with pytest.raises(KeyError, match="spring_force_N"):
+        report._words("spring_force_N")
+    assert report._words("rod_force_{a}_N") == ("rod {}\n{{a}}", "force")

@@ -7,6 +7,8 @@ from dataclasses import replace
 from linkage.report.findings import check_data, closing_lines
 from linkage.report.unjudged import NEVER, unjudged
 from linkage.rules.order import CALLED, RULES
+from linkage.rules.rule import JAM, SHUT
+from linkage.rules.springs import STRESS
 from linkage.search import check
 from tests.docs.markdown import read
 from tests.unit.edits import TRUCK, edited, lever
@@ -33,6 +35,14 @@ def test_of_a_sound_layout_only_what_no_rule_looks_at_and_what_is_not_given():
         in said
     )
     assert not any("until" in w or "rocking" in w or "return" in w for w in said)
+
+
+def test_where_any_rule_of_force_speaks_stress_was_judged():
+    """What is not said of a spring's stress then lies at its wire alone."""
+    silenced = [set(r.silenced_by) for r in RULES if r.needs == "forces"]
+    assert len(silenced) > 10
+    assert all({SHUT, JAM} <= by for by in silenced)
+    assert set(STRESS.silenced_by) == {SHUT, JAM}
 
 
 def test_springs_whose_wire_is_given_are_not_named():

@@ -11,8 +11,9 @@ import pytest
 from linkage.errors import LayoutError, UsageError
 from linkage.forces import INTACT, returns, statics
 from linkage.model import Known
+from linkage.report.spring_choice import choice_lines
 from linkage.rules import examine
-from linkage.search.spring_rows import AtHand
+from linkage.search.spring_rows import AtHand, SpringRows
 from linkage.search.springs import MOST_TRIES, choose_spring
 from tests.sprung import torsion_spring, with_springs
 from tests.unit.edits import HAULER, edited
@@ -114,6 +115,17 @@ def test_what_leaves_springs_unjudged_is_told_and_nothing_fits():
         rows = choose_spring(x, "far", rates=(300.0, 450.0))
         assert not any(r.fits for r in rows)
         assert all(any(words in t for t in r.reasons) for r in rows)
+
+
+def test_only_what_fits_is_told_to_be_bought():
+    rows = choose_spring(SOUND, "far", rates=(450.0, 9000.0))
+    assert [r.fits for r in rows] == [True, False]
+    told = choice_lines(rows, every=True)
+    (bought,) = [line for line in told if line.startswith("Buy: ")]
+    assert f"Buy: {rows[0].buying}".startswith(bought)
+    told = choice_lines(SpringRows([rows[1]]), every=True)
+    assert not any(line.startswith("Buy: ") for line in told)
+    assert any(line.startswith("0 of 1 tried keep every rule") for line in told)
 
 
 def test_how_far_a_spring_is_pulled_is_asked_of_its_maker():

@@ -97,6 +97,40 @@ def test_a_shaft_across_swapped_back_is_shorter():
     assert "440.0 mm shorter" in fact(found, "shaft", "cross shaft").text
 
 
+def test_an_arm_may_slide_past_the_other_so_that_the_shaft_stays_as_long():
+    """The plane goes through the arm that stays: the other lies as far beyond it."""
+    before = car("scenario-before")
+    inner = before.shafts["cross shaft"].pin("inner")
+    found = told(swap_sides(before, plane=inner[1]))
+    assert fact(found, "shaft", "cross shaft").text.startswith(
+        "cross shaft stays and stays as long as it was: arm `outer` slides along it "
+        "from -70.0 mm to -230.0 mm. That alone reverses nothing"
+    )
+
+
+@pytest.mark.parametrize("kind", ["mirrored", "turned", "replaced"])
+def test_a_throttle_that_stays_where_it_is_is_no_other_part(kind):
+    """One carburettor goes across; the kickdown lever hangs on the shaft that stays."""
+    twin = car("twin-side-draught")
+    drop = twin.rods["kickdown"]
+    shafts = {n: s for n, s in twin.shafts.items() if n != "gearbox"}
+    stays = replace(twin.throttles["kickdown"], shaft="jack shaft")
+    carried = tuple(n for n in twin.engine.carries if n in shafts)
+    before = replace(
+        twin,
+        shafts=shafts,
+        engine=replace(twin.engine, carries=carried),
+        rods={n: r for n, r in twin.rods.items() if r != drop},
+        throttles={**twin.throttles, "kickdown": stays},
+    )
+    more = {"opens": 1} if kind == "replaced" else {}
+    found = told(swap_sides(before, beyond="jack shaft", carburettor=kind, **more))
+    start = fact(found, "throttle", "kickdown").text
+    assert start.startswith("kickdown opens ")
+    assert "as before" in start
+    assert fact(found, "throttle", "front").text.startswith("front, ")
+
+
 def test_one_carburettor_needs_an_up_pull_and_another_a_down_pull():
     """Both open anticlockwise seen from the right, pulled opposite ways.
 
