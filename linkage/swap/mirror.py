@@ -236,10 +236,11 @@ def swap_sides(
     if carburettor == "replaced" and opens is not None:
         main = layout.main
         factor = opens / (main.opens * senses[main.shaft])
+        mirrored = dict(shafts)
         for name in moved:
             if name in plates:
                 senses[name] *= factor
-                shafts[name] = _replaced(layout, shafts, name, lever_angle)
+                shafts[name] = _replaced(layout, mirrored, name, lever_angle)
     after = replace(
         layout,
         shafts=shafts,

@@ -62,8 +62,6 @@ def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
     joined = {h for link in layout.links for h in link.holes}
     hands: list[tuple[str, Truth]] = []
     for name, spring in layout.springs.items():
-        if name not in old.layout.springs or spring.shaft not in old.layout.shafts:
-            continue
         limit = layout.limits.spring_line
         if not _opened(old, name):  # as it was, if that was less than is asked
             limit = min(limit, closes_throughout(old, name))

@@ -23,8 +23,8 @@ from linkage.search.spans import ANYWHERE, Vary
 from linkage.swap import changes, solve, swap_sides
 from linkage.swap.cures import nothing, solved
 from linkage.swap.ground import ground
-from linkage.swap.judging import Candidates
-from linkage.swap.recipes import Recipe, lever_over
+from linkage.swap.judging import Candidates, finished
+from linkage.swap.recipes import Recipe, bell_crank, lever_over
 from linkage.swap.rehook import rehooked
 from tests.unit.test_swap_reverses import lengthwise
 
@@ -42,11 +42,19 @@ def car(name: str):
     return load(CONFIGS / f"{name}.toml").layout
 
 
+#: How far each was, as it was told: cures done, and all of them.
+TOLD: dict[tuple[str, str], list[tuple[int, int]]] = {}
+
+
 @cache
 def swapped(name: str, kind: str):
     layout = car(name)
     more = {"opens": -layout.main.opens} if kind == "replaced" else {}
-    return solve(swap_sides(layout, carburettor=kind, **more))
+    told = TOLD[name, kind] = []
+    return solve(
+        swap_sides(layout, carburettor=kind, **more),
+        progress=lambda *done: told.append(done),
+    )
 
 
 def words(one, jobs: str):
@@ -92,6 +100,19 @@ def test_every_cure_keeps_every_limit_or_says_why_not(case):
             for line in x.lines.values()
             for tilt in (line.driver_tilt, line.driven_tilt)
         )
+
+
+@pytest.mark.parametrize("case", CASES, ids="-".join)
+def test_how_far_the_search_is_is_told_as_cures_are_done(case):
+    solution = swapped(*case)
+    total = len(solution.cures)
+    done = [n for n, of in TOLD[case] if of == total]
+    assert len(done) == len(TOLD[case])
+    assert done == sorted(done)
+    assert done.count(total) == 1
+    assert done[-1] == total
+    if case[0] == "hanging-pedal":
+        assert done == [5, 6]  # one is searched on
 
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)
@@ -325,6 +346,21 @@ def test_a_stop_on_a_reversed_shaft_goes_to_its_other_side():
         == -stop.turn
     )
     assert cure(solution, "lever-hanging").layout.stops["crank"].turn == stop.turn
+
+
+def test_a_stop_on_the_shaft_that_stays_stays_as_it_is():
+    before = car("scenario-before")
+    stops = {
+        name: Stop(name=name, shaft=name, turn=math.radians(60))
+        for name in ("bell crank", "cross shaft")
+    }
+    before = replace(before, stops=stops)
+    g = ground(swap_sides(before, carburettor="replaced", opens=-1), examine(before))
+    crank = bell_crank(g).tiers[0](g)[0].layout
+    ((_, layout),) = finished(g, row(crank, 0))
+    turns = {n: np.ravel(s.turn).tolist() for n, s in layout.stops.items()}
+    same = stops["cross shaft"].turn
+    assert turns == {"bell crank": [-same], "cross shaft": [same]}
 
 
 def test_springs_that_cannot_be_hooked_over_are_anchored_or_exchanged():

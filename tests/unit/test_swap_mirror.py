@@ -218,6 +218,43 @@ def test_twin_carburettors_are_replaced_as_a_pair():
     assert {t.opens for t in plates} == {other}
 
 
+def test_the_lever_of_a_pair_stands_as_stated_and_its_twin_turns_as_far():
+    twin = car("twin-side-draught")
+    was = twin.shafts["rear spindle"].arms["lever"].angle
+    before = twin.with_arm("rear spindle.lever", angle=was + math.radians(3))
+    how = {"carburettor": "replaced", "opens": twin.main.opens}
+    plain = swap_sides(before, **how).after
+    after = swap_sides(before, **how, lever_angle=math.radians(40)).after
+    assert degrees(after, "front spindle.lever") == pytest.approx(40, abs=1e-12)
+    apart = [
+        degrees(x, "rear spindle.lever") - degrees(x, "front spindle.lever")
+        for x in (plain, after)
+    ]
+    assert math.remainder(apart[1] - apart[0], 360) == pytest.approx(0, abs=1e-9)
+    assert abs(math.remainder(apart[1], 360)) == pytest.approx(3, abs=1e-9)
+
+
+def test_two_rods_of_one_arm_slide_with_it_together():
+    """They lie in one plane, so that the arm slides once and no second is made."""
+    one = hauler()
+    spindle, last = one.shafts["spindle"], one.rods["last"]
+    second = replace(spindle, name="second", pivot=(0.164, -0.1, 0.12))
+    before = replace(
+        one,
+        shafts={**one.shafts, "second": second},
+        rods={**one.rods, "twin": replace(last, name="twin", end=Hole(shaft="second", arm="lever"))},
+    )  # fmt: skip
+    swap = swap_sides(before)
+    outer = Hole(shaft="cross shaft", arm="outer")
+    (slide,) = swap.slides
+    assert (slide.hole, slide.added_to) == (outer, "")
+    assert {swap.after.rods[n].start for n in ("last", "twin")} == {outer}
+    assert slide.by == pytest.approx(-0.2)
+    arms = swap.after.shafts["cross shaft"].arms
+    assert arms["outer"].offset == pytest.approx(0.2 + slide.by)
+    assert set(arms) == {"inner", "outer"}
+
+
 def test_points_turn_about_a_shaft():
     one = shaft("s", (0, 0, 0), "across", arm("a", 40, 0))
     assert radial(one, (0.03, 0.01, 0.04)) == pytest.approx((0.05, math.atan2(4, 3)))
