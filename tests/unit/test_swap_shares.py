@@ -196,6 +196,19 @@ def test_a_spring_that_worked_the_wrong_way_did_so_whichever_rule_says_it():
     assert was._was(("spring-line", Ref("spring", "far"), ())) < BAD
 
 
+def test_what_another_finding_hid_before_too_is_not_lost():
+    """A spring of the wrong hand names what its line and the closing torque would say."""
+    wrong = load(CONFIGS / "fault-spring-wrong-hand.toml").layout
+    right = replace(wrong.springs["near"], anchor=(0.083, 0.026, 0.005))
+    sound, found = (judge(examine(x)) for x in (wrong.with_spring(right), wrong))
+    near, plate = Ref("spring", "near"), Ref("throttle", "throttle")
+    lost = set(Older(sound).share(found).unjudged)
+    assert {("spring-line", near), ("closing-torque", plate)} <= lost
+    share = Older(found).share(found)
+    assert codes(share.before) == {"spring-hand"}
+    assert share.unjudged == ()
+
+
 def test_springs_that_worked_the_wrong_way_are_hooked_to_close():
     """Swapped back as it is, with the throttle shut by the pedal as before."""
     wrong = load(CONFIGS / "scenario-wrongly-swapped.toml").layout
