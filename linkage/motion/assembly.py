@@ -165,6 +165,9 @@ def _known(
     loop, shafts = like.loop(link.rod.name), like.layout.shafts
     same = all(shafts[h.shaft] is layout.shafts[h.shaft] for h in link.holes)
     same = same and np.array_equal(getattr(loop, "way", 0), way)
+    if loop.spares is not None:  # it knows the stops of what it drives
+        same = same and layout.throttles is like.layout.throttles
+        same = same and layout.stops is like.layout.stops
     if same and loop.link.rod is link.rod and like.rest[link.driver.shaft] is turn:
         return loop
     return None
