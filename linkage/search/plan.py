@@ -62,8 +62,6 @@ def _each_once(node: Node, findings: Iterable[Finding]) -> list[Family]:
     out: dict[object, Family] = {}
     for finding in findings:
         for family in families(node.x, finding):
-            if not family.size:
-                continue
             step = family.step(0)
             ends = [(p, float(v[0]), float(v[-1])) for p, v in family.sets.items()]
             parts = [

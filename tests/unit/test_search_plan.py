@@ -13,7 +13,7 @@ from linkage.model import Hole
 from linkage.rules import judge
 from linkage.rules.examine import stop_set_last
 from linkage.rules.rule import LOOK
-from linkage.search import changes, cures
+from linkage.search import changes, cures, plan
 from linkage.search.cures import spoken, with_cures
 from linkage.search.family import stacked
 from linkage.search.plan import Sought, _each_once, seek
@@ -334,3 +334,17 @@ def test_nearer_counts_only_what_does_no_harm_and_comes_nearer_by_a_fifth():
         assert not counts or left[0] == pytest.approx(share)
     unknown = replace(root.before, short={})
     assert np.isinf(Standing(root.judged, unknown).nearer(place)).all()
+
+
+def test_what_brings_a_wrong_sense_is_no_nearest_of_three_changes(monkeypatch):
+    """Fewer faults are left, but pressing shuts the plate then."""
+    root = node_of(wrong_hand_and_long_lever())
+    none = plan.Expansion()
+    monkeypatch.setattr(plan, "by_family", lambda _: [[None]])
+    monkeypatch.setattr(plan, "expand", lambda *_, **__: none)
+    wrong = node_of(layout(pair()[0], opens=-1))
+    assert wrong.barred(root)
+    assert not root.barred(root)
+    for node, nearest in ((root, root), (wrong, None)):
+        monkeypatch.setattr(plan, "_made", lambda *_, node=node: [node])
+        assert plan._third(root, none) == (None, nearest)

@@ -114,6 +114,22 @@ def test_what_is_written_and_does_not_hold_is_not_chosen(monkeypatch):
     assert any(r.short == "it jams as it is written" for r in then.rows)
 
 
+def test_where_the_only_row_does_not_hold_none_is_chosen(monkeypatch):
+    """It is written and checked once, though it is asked for again as the nearest."""
+    asked = []
+
+    def refused(layout, *_more):
+        asked.append(layout)
+        msg = "it jams as it is written"
+        raise LinkageError(msg)
+
+    monkeypatch.setattr(arms, "examine", refused)
+    then = sized(edited(TRUCK), 32.0)
+    assert (then.chosen, then.best) == (None, None)
+    assert [r.short for r in then.rows] == ["it jams as it is written"]
+    assert len(asked) == 1
+
+
 def test_nothing_is_as_before_of_what_could_not_be_put_together():
     assert arms._bad_now(edited(TRUCK)) == frozenset()
     assert arms._bad_now(edited(TRUCK).with_rod("link", 0.05)) == frozenset()

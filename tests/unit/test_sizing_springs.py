@@ -140,6 +140,25 @@ def test_how_far_a_spring_is_pulled_is_asked_of_its_maker():
     assert any("not to be fitted until" in reason for reason in row.reasons)
 
 
+def test_a_spring_that_no_usual_wire_gives_is_asked_of_its_maker():
+    usual, stiff = (choose_spring(SOUND, "far", rates=(r,))[0] for r in (450.0, 9000.0))
+    assert "for instance 0.90 mm wire" in usual.buying
+    assert "no usual wire" not in usual.buying
+    assert (
+        "no usual wire gives this rate, free length and initial tension" in stiff.buying
+    )
+    assert "ask a spring maker" in stiff.buying
+    assert "for instance" not in stiff.buying
+
+
+def test_a_spring_without_its_anchor_says_so_and_is_not_bought():
+    bare = replace(pair()[1], anchor=None)
+    (row,) = choose_spring(with_springs(SOUND, bare), "far")
+    assert row.reasons == ("spring `far` needs its anchor",)
+    assert row.buying == ""
+    assert not row.fits
+
+
 def test_the_answer_is_a_line_to_buy_by():
     best = choose_spring(SOUND, "far", rates=(450.0, 600.0))[0]
     text = best.buying

@@ -16,6 +16,7 @@ from linkage.rules.examine import examine
 from linkage.search import added, anchors, bars_and_bearings, spring_changes
 from linkage.search.family import stacked
 from linkage.search.sources import SOURCES
+from linkage.springs import spring_laws
 from tests.build import hauler
 from tests.sprung import (
     line_spring,
@@ -55,6 +56,39 @@ def test_one_about_a_shaft_is_changed_for_the_other_hand():
     assert list(spring_changes.other_hand(motion, "main")) == []
     assert one.layout.springs["pedal"].known.shuts == 1.0
     assert "anticlockwise seen from the right" in one.text
+
+
+def test_one_wound_about_a_shaft_is_given_by_its_rate_to_be_changed():
+    """It turns the shaft as it did; its wire is another then."""
+    known = Known(wire=0.0016, coil=0.016, turns=6.0, preload=0.15, shuts=-1.0)
+    coil = Spring(name="coil", kind="torsion", shaft="spindle", known=known, material="EN 10270-1 SH")  # fmt: skip
+    layout = with_springs(hauler(), coil)
+    law = spring_laws(layout)["coil"]
+    changed = spring_changes.by_rate(layout, "coil")
+    spring = changed.springs["coil"]
+    assert (spring.known.wire, spring.material) == (None, "")
+    assert spring.known == Known(rate=law.rate, preload=0.15, shuts=-1.0)
+    again = spring_laws(changed)["coil"]
+    assert again.torque(0.7) == law.torque(0.7) != 0
+    assert again.sense == law.sense == -1
+
+
+@pytest.mark.parametrize("inner", ["spring-slack", "spring-overstretched", "spring-stretch", "spring-line", "spring-hand"])  # fmt: skip
+def test_an_anchor_of_a_spring_that_is_wrong_with_the_engine_moved_goes_its_way(inner):
+    """Away where it is slack, nearer where it is stretched, round its hook else."""
+    x = examine(sprung_hauler())
+    finding = made("engine-springs", "do not fit", Ref("spring", "main"), part=(inner,))
+    now = distance(x.layout, "main")
+    told = offers(SOURCES["spring anchor away"](x, finding))
+    ways = [distance(one.layout, "main") - now for one in told]
+    assert len(ways) > 10
+    if inner == "spring-slack":
+        assert min(ways) > 0.5e-3
+    elif inner in {"spring-overstretched", "spring-stretch"}:
+        assert max(ways) < 0.0
+        assert min(ways) < -0.02
+    else:
+        assert ways == pytest.approx([0.0] * len(ways), abs=1e-3)  # whole millimetres
 
 
 def test_a_stronger_spring_about_a_shaft_keeps_its_sense():
