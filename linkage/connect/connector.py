@@ -184,6 +184,12 @@ class Connector(Protocol):
     def by_length(self, one: Pair, two: Pair) -> Positions:
         """Return the driven turn that a metre more of length, or play, gives."""
 
+    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven turn that a metre more of either arm gives, its driver's first.
+
+        With the length kept. [rad/m]
+        """
+
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the signed shares of a pull that turn driver and driven, -1 to 1.
 

@@ -201,6 +201,10 @@ class LostMotion(Stiff):
         """Return the driven turn that a metre more of length, or play, gives."""
         return self.rod.by_length(one, two)
 
+    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven turn that a metre more of either arm gives."""
+        return self.rod.by_arms(one, two)
+
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm; whole where it is slack.
 

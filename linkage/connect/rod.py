@@ -36,6 +36,8 @@ ALONG: Final = 0.9
 
 _DRIVER_RADIUS = formulas.PARAMETER_NAMES.index("R")
 _DRIVEN_RADIUS = formulas.PARAMETER_NAMES.index("r")
+_BY_DRIVER = formulas.MEASURED_NAMES.index("R")
+_BY_DRIVEN = formulas.MEASURED_NAMES.index("r")
 
 
 def _cut(given: Number | None, away: Number) -> Number:
@@ -255,6 +257,11 @@ class RodConnector(Stiff):
         # The loop over -2r, differentiated by the length, is L / r.
         _, driven = formulas.moments(one, two, self.reduced)
         return -self.length / (self.parameters[_DRIVEN_RADIUS] * driven)
+
+    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven turn that a metre more of either arm gives."""
+        by = formulas.partials(one, two, self.parameters)
+        return by[_BY_DRIVER], by[_BY_DRIVEN]
 
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm."""

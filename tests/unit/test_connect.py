@@ -90,6 +90,9 @@ class RigidConnector:
     def rates(self, one, two):
         return self.ratio(one, two), 0 * one[0]
 
+    def by_arms(self, one, _two):
+        return 0 * one[0], 0 * one[0]
+
     def by_length(self, one, _two):
         return 0 * one[0]
 

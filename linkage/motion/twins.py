@@ -1,0 +1,182 @@
+"""Plates that are to open together: each beside the first, through the travel.
+
+Not here: what an arm or a joint does to them (`motion.twin_effects`), how they are set
+(`motion.twin_setting`), whether that is in order (`rules`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.columns import at, first, is_column, last, spread, where_most
+from linkage.motion.chain import Chain
+from linkage.motion.events import crossings, flat
+from linkage.motion.jam import jams
+from linkage.motion.stops import opens_by
+from linkage.motion.sweep import sweep_clear
+from linkage.motion.working import BEGINS
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.model import Layout, Link, Throttle
+    from linkage.model.columns import Number, Positions
+    from linkage.motion.assembly import Assembly
+    from linkage.motion.events import Measure
+    from linkage.motion.working import Working
+
+#: How much further than to the floor it is looked for where a plate would be full. [1]
+FURTHER: Final = 1.5
+#: Positions at which the two are laid beside each other.
+POSITIONS: Final = 121
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Twins:
+    """One plate beside the first; numbers are floats or columns.
+
+    Parameters
+    ----------
+    first, other : str
+        The plates.
+    ways : pair of tuple of Link
+        The rods on the way to either that are not on the way to both.
+    later : bool
+        Whether one is behind motion lost on purpose that the other is not behind: they
+        are to be together at full alone.
+    pad_travel : ndarray, shape (n,) or (rows, n)
+        From where the last leaves its idle stop to where the pedal stops. [m]
+    difference : ndarray, shape (n,) or (rows, n)
+        Opening of the other less that of the first: positive where it is ahead. [rad]
+    leaves : mapping of str to float or column
+        Pad travel at which each leaves its idle stop; nan where it never does. [m]
+    held : mapping of str to float or column
+        How far each is open where the pedal rests, as the other is on its stop. [rad]
+    full : mapping of str to float or column
+        Pad travel at which each would meet its full stop if nothing stopped the pedal;
+        nan where it never would. [m]
+    """
+
+    first: str
+    other: str
+    ways: tuple[tuple[Link, ...], tuple[Link, ...]]
+    later: bool
+    pad_travel: Positions
+    difference: Positions
+    leaves: Mapping[str, Number]
+    held: Mapping[str, Number]
+    full: Mapping[str, Number]
+
+    @property
+    def at_idle(self) -> Number:
+        """Difference where the pedal rests. [rad]."""
+        return first(self.difference)
+
+    @property
+    def at_full(self) -> Number:
+        """Difference where the pedal stops. [rad]."""
+        return last(self.difference)
+
+    @property
+    def greatest_at(self) -> Number:
+        """Pad travel at which they differ most. [m]."""
+        return at(self.pad_travel, where_most(np.abs(self.difference)))
+
+    @property
+    def greatest(self) -> Number:
+        """Difference there, positive where the other is ahead. [rad]."""
+        return at(self.difference, where_most(np.abs(self.difference)))
+
+    @property
+    def full_later(self) -> Number:
+        """Pad travel by which the other is full after the first; nan if one never. [m]."""
+        return self.full[self.other] - self.full[self.first]
+
+
+def beside(assembly: Assembly, working: Working) -> tuple[Twins, ...]:
+    """Lay every further plate beside the first.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        One layout, or many as rows.
+    working : Working
+        Its working travel.
+
+    Returns
+    -------
+    tuple of Twins
+        In the layout's order; none where there is but one plate.
+    """
+    layout = assembly.layout
+    one, *others = layout.plates
+    if not others:
+        return ()
+    travel = spread(working.start, working.end, POSITIONS)
+    motion = sweep_clear(assembly, travel)
+    opening = {t.name: motion.between_stops(t.name) for t in layout.plates}
+    leaves, full = _events(assembly, working)
+    out = []
+    for other in others:
+        ways = own_ways(layout, one, other)
+        both = (one.name, other.name)
+        out.append(
+            Twins(
+                first=one.name,
+                other=other.name,
+                ways=ways,
+                later=later_on_purpose(layout, one, other),
+                pad_travel=travel,
+                difference=opening[other.name] - opening[one.name],
+                leaves={name: leaves[name] for name in both},
+                held={name: first(opening[name]) for name in both},
+                full={name: full[name] for name in both},
+            )
+        )
+    return tuple(out)
+
+
+def own_ways(
+    layout: Layout, one: Throttle, other: Throttle
+) -> tuple[tuple[Link, ...], tuple[Link, ...]]:
+    """Return the rods on the way to either of two plates that are not on both ways."""
+    ways = layout.path_to(one.shaft), layout.path_to(other.shaft)
+    names = [{link.rod.name for link in way} for way in ways]
+    return (
+        tuple(link for link in ways[0] if link.rod.name not in names[1]),
+        tuple(link for link in ways[1] if link.rod.name not in names[0]),
+    )
+
+
+def later_on_purpose(layout: Layout, one: Throttle, other: Throttle) -> bool:
+    """Tell whether one of two plates is behind lost motion that the other is not behind."""
+    return any(link.rod.loose for way in own_ways(layout, one, other) for link in way)
+
+
+def _events(
+    assembly: Assembly, working: Working
+) -> tuple[dict[str, Number], dict[str, Number]]:
+    """Return where each plate leaves its idle stop, and where it would be full."""
+    layout, many = assembly.layout, is_column(assembly.ok)
+    rows = len(assembly.ok) if many else 1
+    chain = Chain.of(assembly)
+    zero, end = np.zeros(rows), np.array(flat(working.end, rows))
+    far = np.array(flat(FURTHER * layout.pedal.travel, rows))
+    line = spread(zero[:, None], far[:, None], chain.samples)
+    _, gone = jams(chain, line, chain.solve(line))
+    far = np.where(np.isnan(gone), far, gone)
+
+    def met(measure: Measure, limit: Positions) -> Number:
+        known = np.where(np.isnan(limit), 0.0, limit)
+        _, place = crossings(chain, measure, zero, known)
+        place = np.where(np.isnan(limit), np.nan, place)
+        return place[:, None] if many else float(place[0])
+
+    leaves, full = {}, {}
+    for t in layout.plates:
+        leaves[t.name] = met(opens_by(layout, t.name, BEGINS), end)
+        full[t.name] = met(opens_by(layout, t.name, t.swing), far)
+    return leaves, full
