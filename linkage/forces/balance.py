@@ -293,9 +293,8 @@ class Balanced:
         arm, carried = self._end(rod, outer, -np.sign(still) * np.sign(bare))
         mixed, own = sizes(places, carried), sizes(carried, carried)
         free = np.abs(circle) * np.sqrt(own).sum(axis=0) < np.abs(arm)
-        free &= arm * bare > 0
-        arm = np.where(free, arm, np.nan)
-        pull, twice = -still / arm, 2 * mixed
+        arm = np.where(free & (arm * bare > 0), arm, np.nan)
+        pull, twice, far = -still / arm, 2 * mixed, np.isnan(arm)
         for _ in range(STEPS):
             grown = pull * own
             size = squares + pull * (twice + grown)
@@ -304,9 +303,10 @@ class Balanced:
             miss = pull * arm + torque - circle * size.sum(axis=0)
             step = miss / (arm - circle * slope.sum(axis=0))
             pull = pull - step
-            if not (np.abs(step) > NEAR * np.abs(pull)).any():
-                break
-        return pull
+            far = np.abs(step) > NEAR * np.abs(pull)
+            if not far.any():
+                return pull
+        return np.where(far, np.nan, pull)  # what is not settled is no force
 
 
 class _Part(Balanced):

@@ -14,6 +14,7 @@ from linkage.forces.balance import NOTHING, STEPS, Balanced, balanced
 from linkage.forces.friction import sizes
 from linkage.model import stack
 from linkage.model.columns import column
+from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep
 from linkage.rules import examine, judge
 from tests.build import arm, rod, shaft, tree
@@ -150,6 +151,32 @@ def test_newtons_steps_are_few_even_where_it_nearly_locks(monkeypatch):
     assert np.array_equal(
         statics(near, lines=force_lines(near)).pad_force_pressing, last
     )
+
+
+def test_a_force_that_newtons_steps_do_not_settle_is_none(monkeypatch):
+    motion = at(with_bearings(sprung_hauler(), 16, 0.3), *range(0, 70, 5))
+    settled = statics(motion, lines=force_lines(motion)).pad_force_pressing
+    monkeypatch.setattr("linkage.forces.balance.STEPS", 1)
+    unsettled = statics(motion, lines=force_lines(motion)).pad_force_pressing
+    assert np.isfinite(settled).all()
+    assert np.isnan(unsettled).all()
+
+
+def test_sets_of_parts_that_are_gone_are_balanced_together_as_each_alone(monkeypatch):
+    """With and without friction, however many are gone through at once."""
+    layout = with_bearings(sprung_hauler(), 12, 0.2)
+    lines = force_lines(at(layout, 0, 30, 60))
+    gones = [frozenset({Ref("spring", n)}) for n in layout.springs]
+    gones = [NOTHING, *gones, frozenset().union(*gones)]
+    for many in (1 << 17, 1):
+        monkeypatch.setattr("linkage.forces.balance.MANY", many)
+        for sense in (0, 1, -1):
+            with np.errstate(invalid="ignore"):  # nothing acts on some shafts then
+                together = list(Balanced(lines, sense, 1.0).helds("spindle", gones))
+                alone = [Balanced(lines, sense, 1.0).held("spindle", g) for g in gones]
+            assert len(together) == len(gones)
+            assert np.allclose(together, alone, rtol=1e-12, atol=0)
+            assert not np.allclose(together[0], together[-1])
 
 
 @pytest.mark.parametrize(

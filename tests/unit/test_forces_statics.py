@@ -18,6 +18,7 @@ from linkage.forces import (
 from linkage.forces.balance import NOTHING
 from linkage.forces.sense import RodSense
 from linkage.model import Known, Throttle, stack
+from linkage.model.columns import column
 from linkage.model.refs import Ref
 from linkage.motion import assemble, sweep
 from tests.build import arm, hauler, rod, shaft, tree
@@ -252,6 +253,10 @@ def test_hand_of_a_spring(anchor, hand):
     assert sense.hand == hand
     assert (bool(sense.shuts), bool(sense.opens)) == (hand == "right", hand == "wrong")
     assert ("opens the plate" in sense.signs) == (hand != "right")
+    unknown = replace(sense, known=False, shuts=False, opens=False)
+    assert unknown.hand == "not known"
+    some = column([True, False])
+    assert replace(sense, known=some, shuts=some, opens=some).hand == "not known"
 
 
 def test_spring_senses_slack_over_and_torsion():

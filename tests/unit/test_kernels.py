@@ -178,3 +178,16 @@ def test_moments_vanish_at_the_dead_centres():
     assert driver[0] == pytest.approx(0, abs=1e-12)
     assert abs(driven[0]) > 1e-3
     assert formulas.ratio(pair, (cos2, sin2), one.reduced)[0] == pytest.approx(0, abs=1e-10)  # fmt: skip
+
+
+def test_what_is_returned_as_it_was_given_is_not_set_to_itself():
+    import sympy as sp
+
+    from linkage.formulas.write import write_function
+
+    a, b = sp.symbols("a b")
+    text = write_function("f", [a, b], {"a": a, "sum": a + b}, means="Sum.")
+    assert "    a = " not in text
+    there = {"Any": object}
+    exec(text, there)  # noqa: S102 - our own text
+    assert there["f"](2.0, 3.0) == (2.0, 5.0)

@@ -177,3 +177,9 @@ def test_silent_without_an_engine_or_without_movement():
     assert rocking(examine(replace(layout, engine=Engine()))) == []
     still = replace(layout.engine, roll=0.0)
     assert rocking(examine(replace(layout, engine=still))) == []
+
+
+def test_how_far_it_moves_a_throttle_is_not_asked_of_an_engine_that_does_not_move():
+    x = examine(replace(car("hanging-pedal"), engine=Engine()))
+    with pytest.raises(ValueError, match="the engine does not move"):
+        moved(x, x.layout.main)

@@ -84,3 +84,14 @@ def test_a_pedal_that_moves_no_plate_does_not_open_it(monkeypatch, rate, rank):
     monkeypatch.setitem(mine.judge.__globals__, "opens", lambda *_: rate)
     (found,) = mine.judge(examine(layout(*pair())))
     assert found.rank == rank
+
+
+def test_a_rule_that_is_broken_twice_is_named_once():
+    """Both springs are slack, and each is told; the table of rows names the rule."""
+    loose = [replace(s, known=replace(s.known, free_length=0.14)) for s in pair()]
+    judged = judge(examine(layout(*loose)))
+    slack = [p for p, ranks in judged.ranks.items() if p[0] == "spring-slack" and ranks[0] == BAD]  # fmt: skip
+    assert len(slack) == 2
+    (broken,) = judged.columns()["breaks"]
+    assert broken.count("spring-slack") == 1
+    assert set(broken) == {p[0] for p, ranks in judged.ranks.items() if ranks[0] == BAD}

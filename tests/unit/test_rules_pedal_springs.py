@@ -178,3 +178,16 @@ def test_rows_say_what_each_layout_says_alone():
         alike = [f for f in found_in(one) if f.code == "spring-pedal"]
         assert [f.text for f in mine] == [f.text for f in alike]
         assert [f.verdict for f in mine] == [f.verdict for f in alike]
+
+
+def test_a_spring_without_its_anchor_is_not_said_to_work_either_way():
+    """A layout of Python may lack it; asked for forces it is refused."""
+    near, far = pair()
+    x = layout(near, replace(far, anchor=None))
+    (found,) = [
+        f
+        for f in judge(examine(x), ("motion",)).findings()
+        if f.code == "spring-pedal" and f.about == Ref("spring", "far")
+    ]
+    assert found.verdict == "look"
+    assert "is not known" in found.text

@@ -10,9 +10,12 @@ import pytest
 
 from linkage.forces import INTACT, failed
 from linkage.model.refs import Ref
-from linkage.rules import Outcome
+from linkage.rules import Outcome, examine, judge
 from linkage.rules.rule import BAD, FITS, LOOK
+from tests.build import four_bar
+from tests.sprung import line_spring, with_bearings, with_springs
 from tests.unit.ruled import rule
+from tests.unit.test_rules_forces import layout, pair
 
 
 def said(code, **parts):
@@ -193,3 +196,17 @@ def test_of_which_shafts_the_drag_was_measured():
     assert line.startswith(sentence)
     for words in said("drag-unmeasured", about=about, rank=LOOK, facts=facts):
         assert words.startswith("the drag of no shaft was measured")
+
+
+def test_weight_is_told_of_the_pads_force_where_there_is_any():
+    """About upright shafts nothing is lifted."""
+    x = four_bar(60, 200, 60, 200, 60, travel_mm=500, swing_deg=20)
+    spring = line_spring("a", "lever.pin", (300, -100, 0))
+    upright = with_springs(with_bearings(x, 10), spring)
+    across = layout(*pair())
+    told = {}
+    for name, one in (("upright", upright), ("across", across)):
+        (found,) = [f for f in judge(examine(one)).findings() if f.code == "pad-force"]
+        told[name] = found.text
+    assert "(`a` 3.0 N, friction 0.7 N), 2.3 N releasing there" in told["upright"]
+    assert ", weight " in told["across"]
