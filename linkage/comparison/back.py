@@ -117,12 +117,19 @@ def shaft_back(was: Shaft) -> Callable[[Layout], Layout]:
 
 
 def rod_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
-    """Return what joins a rod as it was joined, of its old length."""
+    """Return what joins a rod as it was joined, of its old length and make."""
 
     def put(layout: Layout) -> Layout:
         was = old.rods[name]
         rod = replace(
-            layout.rods[name], start=was.start, end=was.end, length=was.length
+            layout.rods[name],
+            start=was.start,
+            end=was.end,
+            length=was.length,
+            slot=was.slot,
+            slot_at=was.slot_at,
+            only=was.only,
+            lost=was.lost,
         )
         return replace(layout, rods={**layout.rods, name: rod})
 

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 #: Differences under these are none. [m], [rad], [1]
 SAME_LENGTH: Final = 1e-6
+#: The same of what a rod loses, which follows from places that were measured. [m]
+SAME_LOST: Final = 5e-5
 SAME_ANGLE: Final = 1e-6
 SAME_SHARE: Final = 1e-6
 
@@ -37,7 +39,8 @@ class Change:
     ----------
     kind : str
         ``place``, ``axis``, ``arm length``, ``arm angle``, ``arm offset``,
-        ``rod ends``, ``rod length``, ``spring hook``, ``spring anchor``, ``spring``
+        ``rod ends``, ``rod length``, ``rod way`` (what alone it can do), ``rod slot``,
+        ``rod lost``, ``spring hook``, ``spring anchor``, ``spring``
         (what it is), ``opens``, ``swing``, ``presses``, ``travel`` or ``limits``.
     about : Ref
         The part, by its name in the new layout.
@@ -142,6 +145,12 @@ def _rods(old: Layout, new: Layout) -> Iterator[Change]:
             )
         if _differ(was.length, rod.length):
             yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
+        if was.only != rod.only:
+            yield Change(kind="rod way", about=about, old=was.only, new=rod.only)
+        if abs(was.slot - rod.slot) > SAME_LENGTH:
+            yield Change(kind="rod slot", about=about, old=was.slot, new=rod.slot)
+        if rod.loose and abs(was.lost - rod.lost) > SAME_LOST:
+            yield Change(kind="rod lost", about=about, old=was.lost, new=rod.lost)
 
 
 def _differ(one: Any, two: Any) -> bool:  # noqa: ANN401

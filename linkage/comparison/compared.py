@@ -14,12 +14,13 @@ from linkage.comparison.match import Matching, match
 from linkage.comparison.renamed import renamed
 from linkage.comparison.senses import (
     Way,
-    opens_at,
+    moved_at,
     rod_ways,
     shaft_ways,
     spring_ways,
     throttle_ways,
 )
+from linkage.comparison.slack import Drives, slack_ways
 from linkage.comparison.trials import Trial, Tried, trials, try_all
 from linkage.comparison.turned import Turned, turned
 from linkage.comparison.units import hands, units
@@ -28,6 +29,7 @@ from linkage.model.rows import rows_of
 from linkage.motion.curve import TravelCurve, travel_curve
 from linkage.records import dataclass, short
 from linkage.rules.angles import square
+from linkage.search.at_rest import lost_known
 from linkage.search.fitting import Check, check
 
 if TYPE_CHECKING:
@@ -100,6 +102,8 @@ class Comparison:
         At which parts the sense turns round.
     shafts, rods, springs, throttles : tuple of Way
         Their senses side by side.
+    slack : tuple of Drives
+        From where rods drive that lose motion, in either.
     trials : tuple of Trial
         What mends the new layout when it is set back, least change first.
     tried : tuple of Tried
@@ -116,6 +120,7 @@ class Comparison:
     rods: tuple[Way, ...]
     springs: tuple[Way, ...]
     throttles: tuple[Way, ...]
+    slack: tuple[Drives, ...]
     trials: tuple[Trial, ...]
     tried: tuple[Tried, ...]
 
@@ -156,6 +161,7 @@ def compare(old: Layout, new: Layout) -> Comparison:
     if rows_of(old) > 1 or rows_of(new) > 1:
         msg = "one layout with one is compared, not rows of many"
         raise LayoutError(msg, hint="take a row of it: `linkage.row(layout, 0)`")
+    old, new = lost_known(old), lost_known(new)
     matching = match(old, new)
     before = side(renamed(old, matching), old.title)
     after = side(new, new.title)
@@ -175,6 +181,7 @@ def compare(old: Layout, new: Layout) -> Comparison:
         turned=found,
         shafts=tuple(shaft_ways(one, two, found.mirror)),
         rods=tuple(rod_ways(one, two)),
+        slack=tuple(slack_ways(one, two)),
         springs=tuple(spring_ways(one, two)),
         throttles=tuple(throttle_ways(one, two, found.mirror)),
         trials=trials(tried, *reasons),
@@ -199,7 +206,7 @@ def side(layout: Layout, title: str) -> Side:
     """
     found = check(layout, cures=False)
     x = found.examined
-    opens = opens_at(x, layout.main.name)
+    opens = moved_at(x, layout.main.name)
     angle, rod, hole = min(_angles(x), key=lambda a: a[0])
     return Side(
         layout=layout,

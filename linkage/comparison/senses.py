@@ -18,7 +18,7 @@ from linkage.model.refs import Ref
 from linkage.records import dataclass
 from linkage.rules.pedal_springs import SPRING_PEDAL
 from linkage.rules.senses import opens
-from linkage.swap.reverses import pulls, way_of
+from linkage.swap.reverses import lets_go, pulls, way_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -131,8 +131,11 @@ def throttle_ways(old: Examined, new: Examined, mirror: str) -> Iterator[Way]:
 
 
 def pull(x: Examined, rod: str) -> int:
-    """Return 1 where a rod pulls as pressing begins, -1 where it pushes."""
-    return 1 if pulls(x, rod) else -1
+    """Return 1 where a rod pulls as pressing begins, -1 where it pushes.
+
+    0 where it would have to and cannot.
+    """
+    return 0 if lets_go(x, rod) else 1 if pulls(x, rod) else -1
 
 
 def rod_ways(old: Examined, new: Examined) -> Iterator[Way]:
@@ -169,8 +172,14 @@ def _springs(x: Examined) -> dict[str, tuple[int, int]]:
 
 
 def opens_at(x: Examined, throttle: str) -> bool:
-    """Tell whether pressing opens a throttle at first."""
+    """Tell whether pressing opens a throttle at first, as if every rod drove."""
     return bool(float(opens(x, throttle)) > 0)
+
+
+def moved_at(x: Examined, throttle: str) -> bool:
+    """Tell whether pressing opens a throttle, and no rod on the way lets go."""
+    way = x.layout.path_to(x.layout.throttles[throttle].shaft)
+    return opens_at(x, throttle) and not any(lets_go(x, k.rod.name) for k in way)
 
 
 def driven_order(layout: Layout) -> list[str]:

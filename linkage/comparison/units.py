@@ -47,6 +47,7 @@ EFFORT: Final[dict[str, float]] = {
     "spring": 1.0,
     "arm": 1.5,
     "offset": 1.6,
+    "rod make": 1.8,
     "rod": 2.0,
     "pedal": 2.5,
     "hand": 2.6,
@@ -174,7 +175,11 @@ def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
     for about, what in kinds.items():
         if about.kind != "rod":
             continue
+        alone = what == {"rod lost"} and old.rods[about.name].length is not None
+        if alone:
+            continue  # it follows from what else is changed
         kind = "rod" if "rod ends" in what else "rod length"
+        kind = "rod make" if what & {"rod way", "rod slot"} and kind != "rod" else kind
         put = rod_back(old, about.name)
         yield Unit(kind=kind, about=about, put=put, holds=frozenset({about}))
 

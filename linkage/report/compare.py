@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.comparison.senses import opens_at
 from linkage.quantities import say
 from linkage.report.compare_table import side_by_side
 from linkage.report.compare_trials import called, trial_text, unit_text
@@ -135,12 +136,18 @@ def _measured(c: Comparison) -> str:
 def _opening(c: Comparison) -> str:
     name = c.new.layout.main.name
     was, now = c.old.opens, c.new.opens
+    # As if every rod drove: where one cannot do what it must, the plate stays.
+    would = [opens_at(s.examined, name) for s in (c.old, c.new)]
+    before = "opened" if was else "did not move" if would[0] else "shut"
+    if not now and would[1]:
+        return f"Pressing {before} `{name}`; now a rod lets go, and it does NOT MOVE."
     if was and not now:
         return f"Pressing opened `{name}`; now it SHUTS it."
     if now and not was:
-        return f"Pressing shut `{name}`; now it opens it."
+        return f"Pressing {before} `{name}`; now it opens it."
     if not now:
-        return f"Pressing SHUTS `{name}`, as it did."
+        as_before = ", as it did" if before == "shut" else ""
+        return f"Pressing SHUTS `{name}`{as_before}."
     if c.new.curve.full_at is None and c.old.curve.full_at is not None:
         share = say(c.new.examined.throttle_share, "fraction", 0)
         return f"Pressing opens `{name}`, but to {share} only."

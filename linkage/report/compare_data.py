@@ -50,7 +50,7 @@ def compare_data(
         ],
         "shafts": [_turning(w) for w in c.shafts],
         "throttles": [_turning(w) for w in c.throttles],
-        "rods": [_senses(w) for w in c.rods],
+        "rods": [_rod(c, w) for w in c.rods],
         "springs": [_spring(w) for w in c.springs],
         "changes": [
             {"kind": k.kind, "part": _part(k.about), "text": change_text(k)}
@@ -116,6 +116,17 @@ def _senses(way: Way) -> dict[str, Any]:
         "old": ways_word(way, way.old),
         "new": ways_word(way, way.new),
         "turned": way.turned,
+    }
+
+
+def _rod(c: Comparison, way: Way) -> dict[str, Any]:
+    """Return a rod's senses, and from where it drives: null where it never does."""
+    known = {d.about: (d.old, d.new) for d in c.slack}
+    old, new = known.get(way.about, (0.0, 0.0))
+    return {
+        **_senses(way),
+        "old_drives_from_mm": _mm(old),
+        "new_drives_from_mm": _mm(new),
     }
 
 

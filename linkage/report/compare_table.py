@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from linkage.comparison import Comparison, Side, Way
+    from linkage.comparison.slack import Drives
     from linkage.model import Hole
 
 #: Pad travel that is told where a plate opens no sooner. [m]
@@ -46,6 +47,7 @@ def side_by_side(c: Comparison, *, everything: bool, width: int) -> list[str]:
         *_grouped([_throttle_row(w) for w in c.throttles], everything=everything),
         *_grouped([_rod_row(w) for w in c.rods], everything=everything),
         *_grouped([_spring_row(w) for w in c.springs], everything=everything),
+        *(_slack_row(d) for d in c.slack),
         *_numbers(c),
     ]
     return _columns((f"Pedal going down, from {USUAL}", "old", "NEW"), rows, width)
@@ -109,12 +111,23 @@ def _turning(w: Way, name: str) -> Row:
 
 
 def _rod_row(w: Way) -> tuple[str, str, str, str]:
-    return "rod", w.about.name, ways_word(w, w.old), ways_word(w, w.new)
+    one, two = (ways_word(w, v).replace("lets go", "LETS GO") for v in (w.old, w.new))
+    return "rod", w.about.name, one, two
 
 
 def _spring_row(w: Way) -> tuple[str, str, str, str]:
     old, new = (spring_word(a, b) for a, b in zip((w.old, w.new), w.shuts, strict=True))
     return "spring", w.about.name, old, new
+
+
+def _slack_row(d: Drives) -> Row:
+    return f"rod {d.about.name} drives from pad", _drives(d.old), _drives(d.new)
+
+
+def _drives(travel: float | None) -> str:
+    if travel is None:
+        return "NEVER"
+    return say(travel, "length") if travel else "at once"
 
 
 def _numbers(c: Comparison) -> list[Row]:

@@ -68,6 +68,13 @@ def _imaged(c: Comparison) -> str:
     return " in the mirror image" if c.turned.mirror else ""
 
 
+def _made(c: Comparison, unit: Unit) -> str:
+    rod = unit.put(c.new.layout).rods[unit.about.name]
+    if rod.slot:
+        return f" (slot {say(rod.slot, 'length')})"
+    return f" (it can only {rod.only})" if rod.only else ""
+
+
 def _opens(c: Comparison, unit: Unit) -> str:
     way = turning(-c.new.layout.throttles[unit.about.name].opens)
     seen = c.new.layout.shafts[
@@ -89,6 +96,7 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
     "spring": lambda c, u: f"spring `{u.about.name}` as it was{_imaged(c)}",
     "rod": lambda _, u: f"rod `{u.about.name}` joined as it was",
     "rod length": lambda _, u: f"rod `{u.about.name}` of its old length",
+    "rod make": lambda c, u: f"rod `{u.about.name}` as it was made{_made(c, u)}",
     "pedal": lambda *_: "the pedal pressed the old way",
 }  # fmt: skip
 

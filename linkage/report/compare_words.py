@@ -78,6 +78,17 @@ def _length(value: float | None) -> str:
     return "cut to fit" if value is None else say(value, "length")
 
 
+def _can(only: str) -> str:
+    return f"can only {only}" if only else "can pull and push"
+
+
+def _slot(change: Change) -> str:
+    old, new = (say(length, "length") for length in (change.old, change.new))
+    if not change.old:
+        return f"has a slot of {new} (had none)"
+    return f"slot {new} (was {old})" if change.new else f"has no slot (had {old})"
+
+
 def _hooked(place: Sequence[str]) -> str:
     """Return where a spring hooks; the shaft alone of one that is about it."""
     return ".".join(filter(None, place))
@@ -97,6 +108,9 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "arm offset": lambda c: f"slid {size(c.new - c.old)} along its shaft",
     "rod ends": lambda c: f"joins {c.new[0]} and {c.new[1]} (was {c.old[0]} and {c.old[1]})",
     "rod length": lambda c: f"{_length(c.new)} (was {_length(c.old)})",
+    "rod way": lambda c: f"{_can(c.new)} (was one that {_can(c.old)})",
+    "rod slot": _slot,
+    "rod lost": lambda c: f"loses {say(c.new, 'length')} at rest (was {say(c.old, 'length')})",
     "spring hook": lambda c: f"hooked to {_hooked(c.new)} (was {_hooked(c.old)})",
     "spring anchor": _anchored,
     "spring": lambda _: "another spring",
@@ -146,7 +160,7 @@ def _late(part: tuple[tuple[str, str], object]) -> int:
 def ways_word(way: Way, value: int) -> str:
     """Return the word for a sense of a shaft, rod or throttle."""
     if way.about.kind == "rod":
-        return "pulls" if value > 0 else "pushes"
+        return {1: "pulls", -1: "pushes", 0: "lets go"}[value]
     return turning(value) if value else "still"
 
 
