@@ -79,6 +79,8 @@ def _rod(rod: RodColumns, short: str) -> dict[str, Any]:
         "force": None if rod.force is None else [column(f, 1) for f in rod.force],
         "left": column(np.degrees(rod.left), 2),
         "nearer": rod.nearer.tolist(),
+        "given": None if rod.given is None else column(1e3 * rod.given, 3),
+        "way": round(1e3 * rod.way, 3),
     }
 
 
@@ -112,6 +114,10 @@ def _view(view: ViewScene) -> dict[str, Any]:
         "loose": {
             n: [loose.at, loose.kind, column(loose.near, 5), column(loose.far, 5)]
             for n, loose in view.loose.items()
+        },
+        "sprung": {
+            n: [one.at, *(column(share, 5) for share in (one.seat, one.bottom, one.collar))]
+            for n, one in view.sprung.items()
         },
         "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
         "springs": {

@@ -175,6 +175,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
             name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()
         },
         loose=track.loose,
+        sprung=track.sprung,
         word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in stands.items()},
         springs={
             name: (

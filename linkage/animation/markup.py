@@ -145,7 +145,7 @@ def view(one: ViewScene, label: str) -> str:
         *(
             f'<path data-slot="{escape(n)}" fill="none" stroke="currentColor" '
             'stroke-width="1.3"/>'
-            for n in one.loose
+            for n in (*one.loose, *one.sprung)
         ),
         *(f'<line data-gap="{escape(n)}" class="gap"/>' for n in one.parted),
         f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>',

@@ -5,7 +5,8 @@
    and releasing], bounds [°], rods, plates, views. null is a number not known.
    length and force say how words speak: unit, its size in mm or N, digits.
    Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here.
-   slot: half its width [pt], neck of a hook and lips, over that. */
+   slot: half its width [pt], neck of a hook and lips, over that. tube: zigzags of
+   its coil, and how wide they are, over a slot. */
 (() => {
   "use strict";
   const motion = JSON.parse(document.getElementById("motion").textContent);
@@ -97,6 +98,11 @@
           bar = drawn.bar;
           set(slots[rod.name][0], { d: drawn.path });
         }
+        if (rod.name in data.sprung) {
+          const drawn = tubed(data.sprung[rod.name], place, bar);
+          bar = drawn.bar;
+          set(slots[rod.name][0], { d: drawn.path });
+        }
         set(lines[rod.name][0], { x1: bar[0][0], y1: bar[0][1], x2: bar[1][0], y2: bar[1][1], "stroke-dasharray": DASHES[sense + 1], "stroke-width": motion.widths[sense + 1], "data-sense": SENSES[sense + 1] });
         if (!(rod.name in data.words)) continue; /* its word stands in another view */
         const [part, right, up] = data.words[rod.name];
@@ -136,6 +142,25 @@
     return { path, bar: end ? [eye, stop] : [stop, eye] };
   }
 
+  /* A rod with an over-travel spring as on the drawings: its bar up to the tube, and tube,
+     coil and collar. */
+  function tubed([end, ...columns], place, ends) {
+    const [half] = motion.slot, [coils, wide] = motion.tube;
+    const [pin, other] = end ? [ends[1], ends[0]] : ends;
+    const dx = other[0] - pin[0], dy = other[1] - pin[1], seen = Math.hypot(dx, dy);
+    const ux = seen ? dx / seen : 1, uy = seen ? dy / seen : 0;
+    const [seat, bottom, collar] = columns.map((column) => at(column, place));
+    const near = Math.min(seat, bottom), far = Math.max(seat, bottom);
+    const spot = (share, side) => [pin[0] + share * dx + half * side * uy, pin[1] + share * dy - half * side * ux];
+    const line = [[0, 0], [near, 0], [near, 1], [far, 1], [far, -1], [near, -1], [near, 0]];
+    if (seat === far) line.push([near, 1], [far, 1], [far, 0]);
+    for (let k = 1; k <= 2 * coils; k++) line.push([seat + ((collar - seat) * k) / (2 * coils + 1), k % 2 ? wide : -wide]);
+    line.push([collar, 0], [collar, wide], [collar, -wide], [collar, 0], [far, 0]);
+    const path = `M${line.map((one) => spot(...one).map((part) => part.toFixed(2)).join(" ")).join("L")}`;
+    const stop = spot(far, 0);
+    return { path, bar: end ? [other, stop] : [stop, other] };
+  }
+
   /* A spring as on the drawings: straight ends, the rest to and fro. */
   function zigzag(from, to, width) {
     const dx = to[0] - from[0], dy = to[1] - from[1];
@@ -146,6 +171,11 @@
     for (let k = 1; k <= count; k++) shares.push([0.14 + (0.72 * k) / (count + 1), k % 2 ? 1 : -1]);
     shares.push([0.86, 0], [1, 0]);
     return shares.map(([s, side]) => `${(from[0] + s * dx - (side * half * dy) / length).toFixed(2)},${(from[1] + s * dy + (side * half * dx) / length).toFixed(2)}`).join(" ");
+  }
+
+  function givesWords(rod, place) {
+    const given = rod.given ? at(rod.given, place) : 0;
+    return given > 0.005 ? `, gives ${length(given)} of ${length(rod.way)}` : "";
   }
 
   function rodWords(rod, place, turn) {
@@ -192,7 +222,7 @@
         const [force, words, bar] = rows[k].querySelectorAll("td");
         const [hole, away] = data.views[0].parted[rod.name] || [null, [null]];
         const held = at(away, p) === null ? "" : `, parted from ${hole}, which its stop holds`;
-        tell(force, rodWords(rod, p, turn) + held);
+        tell(force, rodWords(rod, p, turn) + givesWords(rod, p) + held);
         tell(words, slack ? "slack" : `${number(left, 0)}°${near} at ${rod.holes[nearest(rod.nearer, p)]}`);
         words.classList.toggle("near", near !== "");
         bar.querySelector("i").style.width = `${slack ? 0 : (left / 90) * 100}%`;

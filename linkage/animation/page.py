@@ -22,6 +22,8 @@ from linkage.animation.words import SENSES, end_words, force_decimals
 from linkage.drawing.held import held_turns
 from linkage.drawing.layout_labels import turn_words
 from linkage.drawing.loose import HALF, LIP, NECK
+from linkage.drawing.sprung import COIL
+from linkage.drawing.sprung import COILS as TUBE_COILS
 from linkage.drawing.symbols import COILS
 from linkage.drawing.track import SLACK
 from linkage.quantities import spoken_unit
@@ -74,6 +76,7 @@ def page(checks: Sequence[Check]) -> str:
         "dashes": [dash_of(sense) for sense in ORDER],
         "widths": [width_of(sense) for sense in ORDER],
         "slot": [HALF, NECK, LIP],
+        "tube": [TUBE_COILS, COIL],
         "layouts": [columns(s, f) for s, f in zip(shown, fields, strict=True)],
     }
     parts = []

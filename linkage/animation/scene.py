@@ -68,6 +68,10 @@ class RodColumns:
         where the rod is slack. [rad]
     nearer : ndarray, shape (n,)
         Which of ``holes`` that is.
+    given : ndarray, shape (n,), optional
+        How far its over-travel spring has given; None where it has none. [m]
+    way : float
+        How far that can give; 0 where there is none. [m]
     """
 
     name: str
@@ -76,6 +80,8 @@ class RodColumns:
     force: tuple[FloatArray, FloatArray] | None
     left: FloatArray
     nearer: IntArray
+    given: FloatArray | None
+    way: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -245,7 +251,7 @@ def _rods(
         ends = np.array([line.driver_angle, line.driven_angle])
         ends = np.minimum(ends, np.pi - ends)
         slack = frame(motion).slack.get(name, np.zeros(ends.shape[1:], bool))
-        force = forces.get(name)
+        force, given = forces.get(name), frame(motion).given.get(name)
         senses = (
             [by_motion[name]] * 2
             if force is None
@@ -260,6 +266,8 @@ def _rods(
                 force=force,
                 left=_kept(np.where(slack, np.nan, ends.min(axis=0))),
                 nearer=_kept(ends.argmin(axis=0)),
+                given=None if given is None else _kept(given),
+                way=float(link.rod.over_travel),
             )
         )
     return tuple(out)

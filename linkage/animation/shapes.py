@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from linkage.animation.room import WordPlace
     from linkage.drawing.loose import Loose
+    from linkage.drawing.sprung import Sprung
 
     FloatArray = NDArray[np.float64]
 
@@ -116,6 +117,8 @@ class ViewScene:
         By rod: its two holes.
     loose : mapping of str to Loose
         By rod that loses motion: its slot, hook or cup.
+    sprung : mapping of str to Sprung
+        By rod with an over-travel spring: its tube, coil and collar.
     word_places : mapping of str to tuple of 3 floats
         By rod: share along it, and right and up from there, of its word. [mm]
     springs : mapping of str to tuple
@@ -139,6 +142,7 @@ class ViewScene:
     joints: Mapping[str, Shape]
     rods: Mapping[str, tuple[str, str]]
     loose: Mapping[str, Loose]
+    sprung: Mapping[str, Sprung]
     word_places: Mapping[str, WordPlace]
     springs: Mapping[str, tuple[str, tuple[float, float]]]
     pad: FloatArray

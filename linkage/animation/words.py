@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.animation.scene import SAME
+from linkage.drawing.sprung import gives_words
 from linkage.drawing.track import SLACK
 from linkage.quantities import say, spoken_unit
 
@@ -47,7 +48,7 @@ def end_words(scene: Scene) -> str:
 
 
 def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
-    """Return pad, throttle, and stop or way, a line each.
+    """Return pad, throttle, stop or way, and rods whose spring gives, a line each.
 
     Parameters
     ----------
@@ -63,10 +64,16 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
     swing = 100 * float(main.share[index])
     way = f"pedal {'going down' if pressing else 'coming up'}"
     gone = say(pad, "length").removesuffix(f" {spoken_unit('length').unit}")
+    gives = [
+        f"rod {rod.name} {gives_words(float(rod.given[index]), rod.way)}"
+        for rod in scene.rods
+        if rod.given is not None and rod.given[index] > 0
+    ]
     return [
         f"pad {gone} of {say(scene.working.end, 'length')}",
         f"throttle {say(float(main.angle[index]), 'angle')} = {swing:.0f} %",
         stop_words(scene, index) or way,
+        *gives,
     ]
 
 

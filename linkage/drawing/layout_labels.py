@@ -242,7 +242,7 @@ def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
         tail: tuple[str, ...] = (f": {sense}",)
         if sizes and full:
             length = f"{sizes.cut(loop.length, ROD_PART)} c/c"
-            tail += _loose_words(pose, rod, sizes, length) if rod.loose else (length,)
+            tail += _length_words(pose, rod, sizes, length)
         way = two - one
         out.append(
             Draft(
@@ -260,8 +260,15 @@ def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
     return out
 
 
-def _loose_words(pose: Pose, rod: Rod, sizes: Sizes, length: str) -> tuple[str, ...]:
-    """Return what a rod that loses motion has beside a length: its slot, what is left."""
+def _length_words(pose: Pose, rod: Rod, sizes: Sizes, length: str) -> tuple[str, ...]:
+    """Return how long a rod is, its slot and what is left of it, how far it gives."""
+    if rod.gives:
+        gives = pose.track.gives(rod.name, pose.index)
+        if gives:
+            return (f"{length} until it gives,", *gives)
+        return (length, f"may give {sizes.say(float(rod.over_travel))}")
+    if not rod.loose:
+        return (length,)
     loose = pose.track.loose[rod.name]
     left = float(loose.left[pose.index])
     what = f"can only {rod.only}"

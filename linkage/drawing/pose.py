@@ -76,7 +76,8 @@ class Pose:
     moving : dict of str to Line2D
         ``arm SHAFT.ARM``, ``edge SHAFT.ARM`` (its outline), ``band SHAFT.ARM``
         (how it is told from another shaft in grey), ``pin SHAFT.ARM``,
-        ``rod NAME`` (up to its slot, if it has one), ``slot NAME``,
+        ``rod NAME`` (up to its slot or tube, if it has one), ``slot NAME`` (or its
+        tube with a coil),
         ``spring NAME``, ``pad``; of a rod that would take its lever
         beyond a stop ``joint NAME`` and ``gap NAME``.
     words : dict of str to Text
@@ -283,7 +284,7 @@ def _rod_lines(ax: Axes, followed: Track) -> dict[str, Line2D]:
         )
         for name in followed.motion.assembly.layout.rods
     }
-    for name in followed.loose:
+    for name in (*followed.loose, *followed.sprung):
         out[f"slot {name}"] = _line(
             ax, f"slot {name}", color=style.BLACK, linewidth=1.3, zorder=5.1
         )

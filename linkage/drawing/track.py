@@ -1,7 +1,7 @@
 """Where every moving point of a layout falls on a view, at every position.
 
 Not here: how it is drawn (`pose`, `ghost`), which levers their stops hold (`held`),
-slots (`loose`).
+slots (`loose`), over-travel springs (`sprung`).
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import numpy as np
 from linkage.drawing.held import held_by_rod, held_turns
 from linkage.drawing.loose import loose_rods, outlined
 from linkage.drawing.pad import pad_ends
+from linkage.drawing.sprung import gives_words, sprung_rods, tubed
 from linkage.model import Hole
 from linkage.motion import frame
 from linkage.motion.senses import pulls_and_pushes
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.drawing.loose import Loose
+    from linkage.drawing.sprung import Sprung
     from linkage.drawing.views import View
     from linkage.motion import Motion
 
@@ -58,6 +60,8 @@ class Track:
         slack, else the one way that it carries.
     loose : mapping of str to Loose
         By rod that loses motion.
+    sprung : mapping of str to Sprung
+        By rod with an over-travel spring.
     pad : tuple of 2 ndarray, shape (n, 2)
         The two ends of the pad's face. [m]
     """
@@ -71,6 +75,14 @@ class Track:
     pad: tuple[FloatArray, FloatArray]
     senses: Mapping[str, IntArray]
     loose: Mapping[str, Loose]
+    sprung: Mapping[str, Sprung]
+
+    def gives(self, rod: str, index: int) -> tuple[str, ...]:
+        """Return how far a rod's over-travel spring has given, in words; none where not."""
+        one = self.sprung.get(rod)
+        if one is None or not one.given[index]:
+            return ()
+        return (gives_words(float(one.given[index]), one.way),)
 
 
 def track(motion: Motion, view: View) -> Track:
@@ -115,6 +127,7 @@ def track(motion: Motion, view: View) -> Track:
         pad=(view.project(one), view.project(two)),
         senses=senses,
         loose=loose,
+        sprung=sprung_rods(motion, pin),
     )
 
 
@@ -127,7 +140,7 @@ def driven_hole(motion: Motion, rod: str) -> Hole:
 def rod_shape(
     followed: Track, rod: str, index: int, half: float
 ) -> tuple[FloatArray, FloatArray]:
-    """Return what is drawn of a rod: its bar, and its slot, hook or cup.
+    """Return what is drawn of a rod: its bar, and its slot, hook, cup or spring.
 
     Parameters
     ----------
@@ -145,9 +158,11 @@ def rod_shape(
     bar : ndarray, shape (2, 2)
         From end to end in the order of the layout file. [m]
     outline : ndarray, shape (n, 2)
-        Of its slot; of a rod without one, none. [m]
+        Of its slot, or its tube and coil; of a plain rod, none. [m]
     """
     ends = rod_ends(followed, rod, index)
+    if rod in followed.sprung:
+        return tubed(followed.sprung[rod], index, ends, half)
     if rod not in followed.loose:
         return np.array(ends), np.empty((0, 2))
     return outlined(followed.loose[rod], index, ends, half)
@@ -156,8 +171,15 @@ def rod_shape(
 def slot_ends(followed: Track, rod: str, index: int) -> FloatArray:
     """Return the places that a pin may have in a slot, shape (2, 2), or (0, 2). [m].
 
-    The nearer to the rod's other hole first; see `Loose`.
+    The nearer to the rod's other hole first; see `Loose`. Of a rod with an over-travel
+    spring the ends of its tube.
     """
+    sprung = followed.sprung.get(rod)
+    if sprung is not None:
+        ends = rod_ends(followed, rod, index)
+        pin, other = ends[::-1] if sprung.at else ends
+        shares = np.array([[sprung.seat[index]], [sprung.bottom[index]]])
+        return np.asarray(pin + shares * (other - pin))
     loose = followed.loose.get(rod)
     if loose is None:
         return np.empty((0, 2))
