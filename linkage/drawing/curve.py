@@ -16,13 +16,13 @@ import numpy as np
 
 from linkage.drawing.curve_frame import draw_ends, draw_frame, draw_limits
 from linkage.drawing.curve_labels import Drawn, label_lines, label_tip_in
+from linkage.drawing.curve_others import draw_starts, full_words, one_swing, others
 from linkage.drawing.curve_words import (
     LENGTH,
     Scale,
     entries,
     legend,
     length_word,
-    others,
     short_names,
 )
 from linkage.drawing.fit import shorten_to, wrap_to
@@ -64,7 +64,8 @@ class CurveArtists:
     area_lines : list of Line2D
         Open area of those with bore data.
     marks : list of Line2D
-        Points at 25, 50 and 75 % of the swing.
+        Points at 25, 50 and 75 % of the swing; where further throttles start and are
+        full.
     limits : list of Line2D
         Full stop and full-throttle limit.
     labels : list of Text
@@ -157,7 +158,8 @@ def _scale(curves: Sequence[Named], length_unit: LengthUnit | None) -> Scale:
     """Return what the axes show: per cent where swings differ."""
     unit = length_word(length_unit)
     swings = {round(c.main.swing, 9) for _, c in curves}
-    return Scale(length=LENGTH[unit], unit=unit, shares=len(swings) > 1)
+    shares = len(swings) > 1 or not all(one_swing(c) for _, c in curves)
+    return Scale(length=LENGTH[unit], unit=unit, shares=shares)
 
 
 def _draw_one(
@@ -205,6 +207,7 @@ def _draw_one(
         )  # fmt: skip
         art.other_lines.append(drawn)
         art.named.append((drawn, f"throttle {other.name}{of}", kind.colour))
+    art.marks.extend(draw_starts(ax, curve, index, scale))
     if main.open_area is not None:
         # The right-hand scale reads per cent: 100 stands level with the full stop.
         area = main.open_area * scale.angle(main.swing, main)
@@ -307,8 +310,10 @@ def curve_figure(
         width, height = figure.get_size_inches()
         if title is None:
             title = curves[0][1].title if len(curves) == 1 else "Travel curves"
-        notes(figure, title=title, banner=banner)
-        top = height - (0.98 if banner else 0.48)
+        alone = len(curves) == 1  # of several the key has it
+        full = full_words(curves[0][1], _scale(curves, length_unit)) if alone else []
+        notes(figure, title=title, banner=banner, below="; ".join(full))
+        top = height - (0.98 if banner else 0.48) - 0.2 * bool(full)
         if len(curves) > 1:
             top = draw_key(figure, rows, top) - 0.06
             words = wrap_to(legend(curves), 0.94 * width * 72, 7.5)

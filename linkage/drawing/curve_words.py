@@ -1,6 +1,7 @@
 """Scales of a travel curve's picture, and what is said of a curve's ends and area.
 
-Not here: where the words stand (`curve_labels`, `key`).
+Not here: where the words stand (`curve_labels`, `key`), further throttles
+(`curve_others`).
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 import numpy as np
 
+from linkage.drawing.curve_others import full_words, others, start_words
 from linkage.drawing.key import Entry
 from linkage.drawing.style import look
 from linkage.motion.plate import rest_of_area
@@ -26,8 +28,6 @@ Spot = tuple[str, tuple[float, float], tuple[float, float]]
 
 #: SI value of one shown unit. [m]
 LENGTH: Final[dict[str, float]] = {"mm": 1e-3, "in": 0.0254}
-#: Two throttles nearer than this everywhere are drawn as one. [rad]
-SAME_CURVE: Final = float(np.radians(0.25))
 #: From this share of the swing on it is told where the open area ends.
 TOLD: Final = 0.5
 #: Longest name at a line, and how much of a longer one, in letters; the key has more.
@@ -81,17 +81,6 @@ class Scale:
     def say_ratio(self, ratio: float) -> str:
         """Return a local ratio as text with its unit."""
         return f"{ratio * self.ratio:.{2 if self.unit == 'mm' else 0}f} °/{self.unit}"
-
-
-def others(curve: TravelCurve) -> list[ThrottleCurve]:
-    """Return the further throttles that do not run with the main one."""
-    return [
-        other
-        for name, other in curve.throttles.items()
-        if name != curve.main.name
-        and np.nanmax(np.abs(other.throttle_angle - curve.main.throttle_angle))
-        > SAME_CURVE
-    ]
 
 
 def short_names(names: Sequence[str]) -> list[str]:
@@ -224,6 +213,7 @@ def _facts(curve: TravelCurve, scale: Scale) -> list[str]:
     if scale.shares:
         reached += f" of {np.degrees(curve.main.swing):.0f}° swing"
     idle = [text for text, _, _ in idle_words(curve, scale)]
+    starts = [text for text, _, _ in start_words(curve, scale)]
     area = area_word(curve).replace(":\n", ", as ", 1)
     facts = (
         reached,
@@ -232,5 +222,7 @@ def _facts(curve: TravelCurve, scale: Scale) -> list[str]:
         *idle,
         f"tip-in {scale.say_ratio(curve.tip_in)}",
         area,
+        *starts,
+        *full_words(curve, scale),
     )
     return [fact.replace("\n", " ") for fact in facts if fact]

@@ -19,6 +19,7 @@ from linkage.motion.plate import area_of, most_area
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep_clear
 from linkage.motion.tip_in import tip_in
+from linkage.motion.working import BEGINS
 from linkage.records import dataclass, short
 from linkage.tabular import Tabular, column_words, put
 
@@ -63,7 +64,13 @@ class ThrottleCurve:
     most_area : float, optional
         The same with the plate edge-on: the spindle covers the rest.
     local_ratio : ndarray, shape (n,)
-        Throttle a metre of pad; 0 in free play and on the idle stop. [rad/m]
+        Throttle a metre of pad; 0 in free play, on the idle stop and where a rod on
+        the way to it is slack. [rad/m]
+    starts : float, optional
+        Pad travel at which it begins to open; None where it never does. [m]
+    full_at : float, optional
+        Pad travel at which it has opened by the share of its swing that counts as
+        full; None where that is not reached. [m]
     """
 
     name: str
@@ -75,6 +82,8 @@ class ThrottleCurve:
     open_area: FloatArray | None
     most_area: Number | None
     local_ratio: FloatArray
+    starts: Number | None
+    full_at: Number | None
 
     def __repr__(self) -> str:
         reached = 100 * np.max(self.throttle_share[..., -1])
@@ -204,8 +213,15 @@ def travel_curve(
     motion = sweep_clear(assembly, travel)
     fast = frame(motion)
     idle = travel < layout.pedal.free_play
+    full = layout.limits.full_throttle
     throttles = {
-        name: _throttle(throttle, motion, fast, idle)
+        name: _throttle(
+            throttle,
+            motion,
+            fast,
+            idle,
+            _met(assembly, working, throttle, (BEGINS, full * throttle.swing)),
+        )
         for name, throttle in layout.throttles.items()
     }
     name, swing = layout.main.name, layout.main.swing
@@ -214,7 +230,7 @@ def travel_curve(
     half = sweep_clear(assembly, lesser(pedal_end / 2, working.end))
     half_share = half.between_stops(name) / swing
     held = lesser(greater(working.opening_at_start[name], 0.0), swing)
-    *marks, full_at = _met(assembly, working, (*MARKS, layout.limits.full_throttle))
+    marks = _met(assembly, working, layout.main, [swing * share for share in MARKS])
     opens = most(np.nan_to_num(main.throttle_angle, nan=-np.inf)) > held + 1e-9
     share = travel / pedal_end
     for array in (travel, share):
@@ -235,35 +251,41 @@ def travel_curve(
         tip_in=first.ratio,
         tip_in_end=first.end,
         marks=dict(zip(MARKS, marks, strict=True)),
-        full_limit=layout.limits.full_throttle,
-        full_at=full_at,
+        full_limit=full,
+        full_at=main.full_at,
         half_pedal_share=half_share if many else float(half_share),
     )
 
 
 def _met(
-    assembly: Assembly, working: Working, shares: Sequence[Number]
+    assembly: Assembly,
+    working: Working,
+    throttle: Throttle,
+    angles: Sequence[Number],
 ) -> list[Number | None]:
-    """Return where the main throttle has opened by shares of its swing.
+    """Return where a throttle has opened by angles from its idle stop.
 
     None where it does not; nan in rows.
     """
-    main = assembly.layout.main
     count = len(working.end) if is_column(working.end) else 1
-    rows = np.tile(np.arange(count), len(shares))
-    target = np.concatenate([flat(main.swing * share, count) for share in shares])
+    rows = np.tile(np.arange(count), len(angles))
+    target = np.concatenate([flat(angle, count) for angle in angles])
     end = flat(working.end, count)[rows]
-    measure = opens_by(assembly.layout, main.name, target[:, None])
+    measure = opens_by(assembly.layout, throttle.name, target[:, None])
     chain = Chain.of(assembly).take(rows)
     _, places = crossings(chain, measure, np.zeros(len(rows)), end)
-    found = places.reshape(len(shares), count)
+    found = places.reshape(len(angles), count)
     if is_column(working.end):
         return [place[:, None] for place in found]
     return [None if np.isnan(place[0]) else float(place[0]) for place in found]
 
 
 def _throttle(
-    throttle: Throttle, motion: Motion, fast: Frame, idle: NDArray[np.bool_]
+    throttle: Throttle,
+    motion: Motion,
+    fast: Frame,
+    idle: NDArray[np.bool_],
+    met: Sequence[Number | None],
 ) -> ThrottleCurve:
     asked = np.array(motion.opening(throttle.name))
     angle = motion.between_stops(throttle.name)
@@ -286,4 +308,6 @@ def _throttle(
         open_area=area,
         most_area=most_area(throttle),
         local_ratio=ratio,
+        starts=met[0],
+        full_at=met[1],
     )

@@ -35,6 +35,10 @@ def summary(curve: TravelCurve) -> dict[str, Any]:
         "opens": curve.opens,
         "full_limit_pct": round(curve.full_limit * 100, 3),
         "full_at_mm": mm(curve.full_at),
+        "throttles": {
+            name: {"starts_at_mm": mm(t.starts), "full_at_mm": mm(t.full_at)}
+            for name, t in curve.throttles.items()
+        },
         "tip_in_deg_per_mm": round(shown(curve.tip_in, "angle per travel"), 4),
         "half_pedal_throttle_pct": round(curve.half_pedal_share * 100, 3),
         "marks_mm": {f"{m:.0%}": mm(v) for m, v in curve.marks.items()},
@@ -106,6 +110,27 @@ def _area(curve: TravelCurve) -> str:
     return f"Open area ends at {main.open_area[-1]:.0%}{f': {rest}' * bool(rest)}."
 
 
+#: Starts within this of rest are at once. [m]
+AT_ONCE: Final = 1e-4
+
+
+def _starts(curve: TravelCurve) -> str:
+    """Return where each throttle starts and is full; empty for one that does at once."""
+    several = len(curve.throttles) > 1
+    said = []
+    for t in curve.throttles.values():
+        words = f"{t.name} never starts"
+        if t.starts is not None:
+            at = "at once" if t.starts <= AT_ONCE else f"at {say(t.starts, 'length')}"
+            end = f"{say(t.throttle_share[-1], 'fraction')} at the end"
+            if t.full_at is not None:
+                end = f"full at {say(t.full_at, 'length')}"
+            words = f"{t.name} starts {at}" + f", {end}" * several
+        if several or (t.starts is not None and t.starts > AT_ONCE):
+            said.append(words)
+    return f"Pad travel: {'; '.join(said)}." if said else ""
+
+
 def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     """Return a curve as a table with its marks, for a terminal.
 
@@ -140,6 +165,6 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         f"{curve.stopped_by} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
-    for text in (f"Throttle {marks}, {full}.", tip_in, _area(curve)):
+    for text in (f"Throttle {marks}, {full}.", _starts(curve), tip_in, _area(curve)):
         out += wrapped(text, "  ", first="") if text else []
     return [*out, *wrapped(CAUTION, "  ", first="")]

@@ -15,6 +15,7 @@ from linkage.motion import assemble, working_travel
 from linkage.motion.curve import travel_curve
 from tests.build import hauler, hole
 from tests.figures.overlap import faults
+from tests.unit.edits import edited
 
 
 def curve(lever=0.034, rod=0.0, **throttle):
@@ -170,3 +171,68 @@ def test_refuses_an_unknown_suffix():
     with pytest.raises(UsageError) as refused:
         save(curve_figure(PICTURES["plain"]), ".pgn")
     assert ".png" in refused.value.hint
+
+
+KICKDOWN = 'to       = "gearbox.lever"\n'
+REAR = 'to       = "rear spindle.lever"\n'
+
+
+def of_twins(*edits):
+    assembly = assemble(edited("twin-side-draught", *edits))
+    return travel_curve(assembly, working_travel(assembly))
+
+
+def test_a_plate_that_a_slot_picks_up_later_is_marked_and_told_where_it_starts():
+    curve = of_twins((REAR, REAR + "slot = 22\nlost = 8\n"))
+    figure = curve_figure([("twins", curve)])
+    rear = curve.throttles["rear"]
+    assert 0.01 < rear.starts < 0.02
+    mark = next(a for a in figure.axes[0].lines if a.get_gid() == "starts 0 rear")
+    np.testing.assert_allclose(mark.get_xydata(), [[1e3 * rear.starts, 0]])
+    texts = {t.get_text() for t in figure.axes[0].texts}
+    assert f"rear starts at {1e3 * rear.starts:.1f} mm" in texts
+    below = next(t.get_text() for t in figure.texts if t.get_gid() == "below")
+    assert below == "rear 78 % at the end; kickdown full 0.5 mm after front"
+
+
+@pytest.mark.parametrize(
+    ("swing", "said"),
+    [
+        (45.5, "kickdown full 0.5 mm after front"),
+        (44.8, "kickdown full 0.6 mm BEFORE front"),
+        (36.0, "kickdown full, front never"),
+        (60.0, "kickdown 75 % at the end"),
+    ],
+)
+def test_plate_and_kickdown_lever_run_to_full_on_one_scale_and_it_is_told_which_first(
+    swing, said
+):
+    curve = of_twins(("swing = 45.5", f"swing = {swing}"))
+    figure = curve_figure([("twins", curve)])
+    below = next(t.get_text() for t in figure.texts if t.get_gid() == "below")
+    assert below == said
+    lever = curve.throttles["kickdown"]
+    line = next(a for a in figure.axes[0].lines if a.get_gid() == "other 0 kickdown")
+    assert figure.axes[0].get_ylabel().startswith("throttle share [%]")
+    np.testing.assert_allclose(line.get_ydata(), 100 * lever.throttle_share)
+    if lever.full_at is not None:
+        at = np.interp(lever.full_at, curve.pad_travel, lever.throttle_share)
+        assert at == pytest.approx(curve.full_limit, abs=1e-4)
+
+
+def test_of_several_layouts_the_key_tells_where_further_throttles_start():
+    curves = [
+        ("old", of_twins()),
+        ("new", of_twins((KICKDOWN, KICKDOWN + "slot = 30\nlost = 5\n"))),
+    ]
+    figure = curve_figure(curves)
+    words = " ".join(t.get_text() for t in figure.texts)
+    assert "kickdown starts at 11.2 mm" in words
+    assert "below" not in {t.get_gid() for t in figure.texts}
+
+
+def test_a_lever_that_never_starts_is_told_so():
+    curve = of_twins((KICKDOWN, KICKDOWN + 'only = "push"\n'))
+    assert curve.throttles["kickdown"].starts is None
+    figure = curve_figure([("twins", curve)])
+    assert "kickdown never starts" in {t.get_text() for t in figure.axes[0].texts}

@@ -167,6 +167,10 @@ def test_travel_curves_are_those_of_single_layouts(name):
             got = curve.full_at if mark == "full" else curve.marks[mark]
             alike(got, math.nan if place is None else place, i)
         for throttle, alone_curve in c.throttles.items():
+            for what in ("starts", "full_at"):
+                place = getattr(alone_curve, what)
+                got = getattr(curve.throttles[throttle], what)
+                alike(got, math.nan if place is None else place, i)
             for what in ("throttle_share", "local_ratio", "open_area"):
                 got = getattr(curve.throttles[throttle], what)
                 expected = getattr(alone_curve, what)

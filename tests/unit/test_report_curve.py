@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linkage.motion import assemble, working_travel
+from linkage.motion import assemble, sweep, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.quantities import QUANTITIES
 from linkage.report import curve as report
@@ -103,3 +103,28 @@ def test_no_minus_nought_is_printed():
     text = report.curve_csv(curve(edited("fault-wrong-sense")))
     assert "-0," not in text
     assert "-0.0" not in "\n".join(report.curve_lines(GOOD))
+
+
+def test_where_each_throttle_starts_and_is_full_is_told_in_the_table_and_as_data():
+    gearbox, rear = 'to       = "gearbox.lever"\n', 'to       = "rear spindle.lever"\n'
+    layout = edited(
+        TWIN,
+        (gearbox, gearbox + 'only = "push"\n'),
+        (rear, rear + "slot = 22\nlost = 8\n"),
+    )
+    found = curve(layout)
+    at = found.throttles["rear"].starts
+    # There and no earlier the plate moves.
+    assembly = assemble(layout)
+    for pad, moves in ((at - 1e-5, False), (at + 1e-5, True)):
+        assert (sweep(assembly, np.array([pad])).opening("rear")[0] > 0) == moves
+    said = " ".join(" ".join(report.curve_lines(found)).split())
+    assert (
+        f"Pad travel: front starts at once, full at {1e3 * found.full_at:.1f} mm; rear "
+        f"starts at {1e3 * at:.1f} mm, 78.4% at the end; kickdown never starts." in said
+    )
+    data = report.curve_data(found)["throttles"]
+    assert data["rear"] == {"starts_at_mm": round(1e3 * at, 4), "full_at_mm": None}
+    assert data["front"]["starts_at_mm"] == pytest.approx(0, abs=1e-3)
+    assert data["kickdown"] == {"starts_at_mm": None, "full_at_mm": None}
+    assert "Pad travel:" not in " ".join(report.curve_lines(GOOD))
