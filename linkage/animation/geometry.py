@@ -234,10 +234,9 @@ def _hex(colour: Any) -> str:  # noqa: ANN401
 
 def _shapes(pose: Pose, height: float) -> list[Shape]:
     """Return what stands in a view."""
-    moving, bands = (
-        set(pose.moving.values()),
-        shaft_bands(pose.track.motion.assembly.layout),
-    )
+    moving = set(pose.moving.values())
+    found = shaft_bands(pose.track.motion.assembly.layout)
+    bands = {name: band for name, band in found.items() if band is not None}
     out = []
     for line in sorted(pose.ax.lines, key=lambda a: a.get_zorder()):
         if line in moving:

@@ -57,7 +57,7 @@ def shaft_bands(layout: Layout) -> dict[str, Band | None]:
     return {name: look_of(i)[2] for i, name in enumerate(layout.shafts)}
 
 
-def band_look(band: Band | None, ink: str, share: float = 1.0) -> dict[str, Any]:
+def band_look(band: Band, ink: str, share: float = 1.0) -> dict[str, Any]:
     """Return how a band is drawn.
 
     Parameters
@@ -69,8 +69,6 @@ def band_look(band: Band | None, ink: str, share: float = 1.0) -> dict[str, Any]
     share : float
         Of the width on an arm.
     """
-    if band is None:
-        return {"linestyle": "none"}
     width, dashes, white = band
     return {
         "color": "white" if white else ink,

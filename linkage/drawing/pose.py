@@ -262,7 +262,7 @@ def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
     colours, bands = shaft_colours(layout), shaft_bands(layout)
     out = {}
     for name, shaft in layout.shafts.items():
-        fill, ink = colours[name]
+        (fill, ink), band = colours[name], bands[name]
         for arm in shaft.arms:
             hole = f"{name}.{arm}"
             looks: dict[str, dict[str, Any]] = {
@@ -270,8 +270,8 @@ def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
                 "arm": {"color": fill, "linewidth": 4.8, "zorder": 4.1},
                 "pin": {**PIN, "zorder": 6},
             }
-            if bands[name] is not None:
-                looks["band"] = {**band_look(bands[name], ink), "zorder": 4.2}
+            if band is not None:
+                looks["band"] = {**band_look(band, ink), "zorder": 4.2}
             for part, look in looks.items():
                 out[f"{part} {hole}"] = _line(ax, f"{part} {hole}", **look)
     return out

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from linkage.comparison import compare
-from linkage.drawing.compare import Drawn, compare_figure, place_of
-from linkage.drawing.style import VERMILION
+from linkage.drawing.compare import Drawn, _mark, _view, compare_figure, place_of
+from linkage.drawing.layout import view_axes
+from linkage.drawing.style import VERMILION, drawing_style, new_figure
 from linkage.drawing.views import view_along
 from linkage.model import NAMED
 from linkage.model.refs import Ref
@@ -135,3 +136,27 @@ def test_both_curves_are_named_at_their_lines_and_not_in_a_box_over_them():
         assert ax.get_legend() is None
         words = {w for t in ax.texts for w in t.get_text().replace(",", " ").split()}
         assert {"old", "NEW"} <= words
+
+
+def test_the_view_is_that_in_which_what_is_marked_first_is_square_on():
+    twin = car("twin-side-draught")
+    across, along = Ref("arm", "pedal", "rod"), Ref("arm", "jack shaft", "in")
+    gone = Ref("arm", "no such shaft", "in")
+    assert _view(twin, [across, along]).axis.name == "across"
+    assert _view(twin, [along, across]).axis.name == "along"
+    assert _view(twin, [gone, Ref("throttle", "rear")]).axis.name == "along"
+    # Seen by most shafts square on, where nothing that is marked is in any view.
+    assert _view(twin, [gone]).axis.name == _view(twin, []).axis.name == "along"
+
+
+def test_what_only_the_other_layout_has_is_not_ringed_and_numbers_stay():
+    c = compared("scenario-before", "scenario-cured")
+    x = c.new.examined
+    view = view_along(NAMED["across"])
+    marked_here = [Ref("arm", "no such shaft", "in"), Ref("arm", "spindle", "lever")]
+    with drawing_style():
+        figure = new_figure("a4")
+        ((_, ax),) = view_axes(figure, x.motion, (0.3, 0.3, 11, 7), views=[view])
+        tags = _mark(ax, x.motion, view, marked_here, ["was here", "turns round here"])
+    assert [t.text for t in tags] == ["2: turns round here"]
+    assert [line.get_gid() for line in ax.lines] == ["mark 2"]

@@ -6,7 +6,7 @@ from math import radians
 import numpy as np
 import pytest
 
-from linkage.drawing.held import below, beyond, held_turns, held_words
+from linkage.drawing.held import _waiting, below, beyond, held_turns, held_words
 from linkage.drawing.layout import draw_layout, layout_figure, travel_motion, view_axes
 from linkage.drawing.plate import plate_words
 from linkage.drawing.style import drawing_style, new_figure
@@ -110,3 +110,14 @@ def test_beyond_the_full_stop_it_is_the_full_stop_that_holds():
 
 def test_a_position_that_is_none_is_held_by_nothing():
     assert held_words(float("nan")) == ""
+
+
+def test_what_waits_at_every_position_shown_stands_as_it_is_turned():
+    """Where no position is free of the stop, none is known at which it was met."""
+    turns, over = np.array([0.1, 0.2, 0.4]), np.array([0.3, 0.2, 0.1])
+    assert _waiting(turns, over).tolist() == turns.tolist()
+    over[1] = 0.0
+    assert _waiting(turns, over).tolist() == [0.2, 0.2, 0.2]
+    over[0], over[1] = 0.0, 0.2
+    assert _waiting(turns, over).tolist() == [0.1, 0.1, 0.1]
+    assert turns.tolist() == [0.1, 0.2, 0.4]

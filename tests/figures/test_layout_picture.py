@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from linkage.config import load
+from linkage.drawing import layout as layout_picture
 from linkage.drawing import save
 from linkage.drawing.layout import (
     draw_layout,
@@ -15,7 +16,7 @@ from linkage.drawing.layout import (
     travel_motion,
     view_axes,
 )
-from linkage.drawing.plate import draw_plates, plate_line
+from linkage.drawing.plate import draw_plates, plate_line, plates_size
 from linkage.drawing.pose import SENSE_DASHES
 from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
 from linkage.drawing.views import extent_of, set_out, view_along, views_needed
@@ -340,3 +341,59 @@ def test_turned_about_the_view_axis_nothing_is_lost():
 def test_same_bytes_on_a_second_run(suffix):
     one, two = (save(layout_figure(*parts(with_springs())), suffix) for _ in range(2))
     assert one == two
+
+
+def test_a_shaft_that_does_not_turn_has_no_arrow():
+    def arrows(*pad: float) -> set[str]:
+        motion = sweep(assemble(hauler()), np.array(pad))
+        with drawing_style():
+            figure = new_figure("a4")
+            ((view, ax), *_) = view_axes(figure, motion, (0.3, 0.3, 11, 7))
+            pose = draw_layout(ax, motion, 0, view)
+        return {name for name in pose.fixed if name.startswith("turn ")}
+
+    assert arrows(0.0, 0.03) == {f"turn {name}" for name in hauler().shafts}
+    assert arrows(0.02, 0.02) == set()
+
+
+def test_plates_stand_beside_or_under_three_views_where_their_corner_is_too_small():
+    """What was drawn to find that out is taken away again."""
+    layout = three_ways()
+    motion = sweep(assemble(layout), np.linspace(0, 0.05, 5))
+    views = [*views_needed(layout)]
+    assert [v.axis.name for v in views] == ["across", "along", "upright"]
+    wide = (0.3, 0.4, 11.0, 7.0)
+
+    def fields(room):
+        figure = new_figure("a4")
+        drawn, side = layout_picture._fields(figure, motion, room, views)
+        assert figure.axes == [ax for _, ax in drawn]
+        assert [view for view, _ in drawn] == views
+        return drawn, side
+
+    with drawing_style():
+        drawn, (_, low, width, height) = fields(wide)
+        above = drawn[2][1].get_position()
+        assert low >= above.y0 * new_figure("a4").get_size_inches()[1] - 1e-6
+        assert plates_size(1, (width, height)) is not None
+        small = (0.3, 0.4, 3.2, 2.6)
+        _, (_, low, width, height) = fields(small)
+    # As wide or as high as the whole room, not in a corner of it.
+    assert width == pytest.approx(small[2]) or height == pytest.approx(small[3])
+
+
+def test_a_list_that_finds_no_room_is_written_all_the_same_in_the_end(monkeypatch):
+    asked = []
+
+    def too_long(_figure, _poses, foot, *, last):
+        asked.append((foot, last))
+        return foot + 2.0
+
+    monkeypatch.setattr(layout_picture, "write_keys", too_long)
+    figure = layout_figure(*parts(hauler()))
+    assert [last for _, last in asked] == [False] * (len(asked) - 1) + [True]
+    feet = [foot for foot, _ in asked]
+    assert feet[0] == 0.0
+    assert feet == sorted(feet)
+    assert feet[-1] <= figure.get_size_inches()[1] / 2
+    assert any(ax.lines for ax in figure.axes)

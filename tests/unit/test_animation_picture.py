@@ -6,14 +6,26 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
 
+from linkage.animation import panel
 from linkage.animation.panel import mark_place
-from linkage.animation.picture import LEGEND, frames, picture, refuse_size, whole
+from linkage.animation.picture import (
+    LEGEND,
+    _layers,
+    frames,
+    picture,
+    refuse_size,
+    whole,
+)
+from linkage.animation.places import places
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
-from linkage.animation.stamp import stamp_box
+from linkage.animation.stamp import sprites, stamp_box
+from linkage.animation.words import short_names
 from linkage.config import load
 from linkage.drawing.style import CAUTION, drawing_style
 from linkage.errors import UsageError
@@ -260,3 +272,66 @@ def test_letters_grow_with_the_picture(size):
         title = next(t for t in figure.texts if t.get_gid() == "title")
         high = title.get_window_extent(figure.canvas.get_renderer()).height
     assert high == pytest.approx(18 * size[0] / 960, rel=0.15)
+
+
+def test_views_are_drawn_smaller_until_all_names_have_room(monkeypatch):
+    """What a try before left is taken away; the last stays, whatever has no room."""
+    ((scene,), _) = shown("swapped-push-rod")
+    at = places(9.6, 5.4, 0.0, alone=True, head=0.6, plates=1)
+    assert len(at.margins) > 1
+    named = []
+
+    def drawn(tries: int) -> list[float]:
+        named.clear()
+
+        def name(pose, _scene):
+            named.append(pose.ax.get_window_extent().width)
+            if len(named) <= (tries - 1) * len(scene.views):
+                pose.left_out.append("spindle")
+
+        monkeypatch.setattr(panel, "_name", name)
+        with drawing_style():
+            figure = Figure(figsize=(9.6, 5.4), dpi=100)
+            FigureCanvasAgg(figure)
+            poses = panel._draw_views(figure, scene, at)
+        assert figure.axes == [pose.ax for pose in poses]
+        assert len(poses) == len(scene.views)
+        return named
+
+    assert len(drawn(1)) == len(scene.views)
+    assert len(drawn(2)) == 2 * len(scene.views)
+    assert len(drawn(99)) == len(at.margins) * len(scene.views)
+
+
+def test_only_axes_in_which_something_moves_are_drawn_every_frame():
+    """In them what lies over it too, in the order of a whole drawing."""
+    figure = Figure()
+    still, lively = figure.subplots(1, 2)
+    still.plot([0, 1], [0, 1])
+    (under,) = lively.plot([0, 1], [0, 1], zorder=1)
+    (moving,) = lively.plot([0, 1], [1, 0], zorder=2)
+    (over,) = lively.plot([0, 1], [1, 1], zorder=3)
+    assert _layers(figure, {moving}) == [(lively, [moving, over])]
+    assert _layers(figure, {under, over}) == [(lively, [under, moving, over])]
+    assert _layers(figure, set()) == []
+
+
+def test_words_off_the_canvas_are_no_pieces_to_paste():
+    figure = Figure(figsize=(2, 1), dpi=100)
+    canvas = FigureCanvasAgg(figure)
+    seen = figure.text(0.5, 0.5, "seen")
+    off = figure.text(0.5, -9.0, "below")
+    canvas.draw()
+    ((piece, box),) = sprites(canvas, [seen, off])
+    assert piece.size == (box[2] - box[0], box[3] - box[1])
+    assert sprites(canvas, [off]) == []
+
+
+def test_names_that_would_be_cut_alike_keep_more_letters():
+    names = ["return spring one at the front", "return spring two at the front"]
+    cut = short_names(names, 8)
+    assert len(set(cut.values())) == 2
+    assert all("…" in short for short in cut.values())
+    assert {len(short) for short in cut.values()} != {9}
+    alone = short_names(names[:1], 8)[names[0]]
+    assert len(alone) <= 9 < min(map(len, cut.values()))

@@ -11,9 +11,9 @@ from matplotlib.figure import Figure
 from matplotlib.textpath import TextPath
 
 from linkage.animation.columns import column, columns
-from linkage.animation.geometry import drawn_views
+from linkage.animation.geometry import _nearest, drawn_views
 from linkage.animation.page import page
-from linkage.animation.room import word_places
+from linkage.animation.room import _looks, _swept, word_places
 from linkage.animation.scene import deepest, scene, scenes
 from linkage.animation.schedule import refuse_timing, schedule
 from linkage.animation.words import (
@@ -33,6 +33,7 @@ from linkage.report.verdict import headline
 from linkage.search import check
 from tests.build import four_bar, hauler
 from tests.figures.odd_views import three_ways
+from tests.sprung import sprung_hauler
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -306,3 +307,30 @@ def test_side_by_side_all_layouts_have_the_same_views():
     assert one.views == two.views
     assert [v.axis.name for v in one.views] == ["across", "along"]
     assert page(checks).count("seen from behind") >= 2
+
+
+def test_words_keep_off_the_lines_of_springs_that_have_one():
+    """One about a shaft has none between hook and anchor."""
+    layout = sprung_hauler()
+    shown = whole(check(layout, cures=False), 5)
+    with drawing_style():
+        figure = Figure(figsize=(4, 4), dpi=72)
+        FigureCanvasAgg(figure)
+        ((_, ax),) = view_axes(figure, shown.motion, (0, 0, 4, 4), views=shown.views[:1])  # fmt: skip
+        pose = draw_layout(ax, shown.motion, 0, shown.views[0], labels="words")
+    anchor = pose.view.project(np.array(layout.springs["main"].anchor))
+    lines = [line for line, width in _swept(pose) if width == 12.0]
+    assert len(lines) == len(_looks(pose))
+    assert all(np.allclose(line[1], anchor) for line in lines)
+
+
+def test_what_a_leader_goes_to_is_the_place_of_a_label_nearest_to_its_point():
+    figure = Figure(figsize=(4, 4), dpi=100)
+    ax = figure.add_axes((0, 0, 1, 1))
+    ax.set(xlim=(0, 400), ylim=(0, 400))
+    box = (100.0, 100.0, 140.0, 120.0)
+    for at, near in (((90, 110), (100, 290)), ((300, 300), (140, 280)), ((120, 90), (120, 300))):  # fmt: skip
+        note = ax.annotate("lever", at)
+        assert _nearest(note, box, 400.0) == pytest.approx(near)
+    # What is written without a point has its middle.
+    assert _nearest(ax.text(0, 0, "lever"), box, 400.0) == pytest.approx((120, 290))

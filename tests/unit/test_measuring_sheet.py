@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
@@ -22,8 +23,10 @@ from linkage.sheet.boxes import PLATE, SPRING
 from linkage.sheet.letters import letter_of, lettered, letters
 from linkage.sheet.measuring import sheet_pages
 from linkage.sheet.page import Page
+from linkage.sheet.view import _spring
 from tests.docs.letter_starters import with_letters
 from tests.figures import overlap
+from tests.sprung import torsion_spring
 
 FAMILIES = sorted(name for name in starters() if not name.startswith(FAULT))
 CASES = [(name, paper) for name in FAMILIES for paper in PAPER]
@@ -205,3 +208,35 @@ def test_lettering_changes_comments_alone():
     told = with_letters("hanging-pedal", moved)
     assert tomllib.loads(told) == tomllib.loads(moved)
     assert "# Sheet: F pivot 1 to 3, bearing 4, drag 5 to 7; arms" in told
+
+
+def test_a_layout_without_a_rod_has_no_group_of_them():
+    """A plate on the pedal's own shaft; what is asked of the rest is asked."""
+    whole = layout_of("hanging-pedal")
+    main = replace(whole.main, shaft="pedal")
+    alone = replace(
+        whole,
+        shafts={"pedal": whole.shafts["pedal"]},
+        rods={},
+        springs={},
+        throttles={main.name: main},
+        engine=replace(whole.engine, carries=()),
+    )
+    titles = [group.title for group in lettered(whole)]
+    assert "Rods" in titles
+    assert "Rods" not in [group.title for group in lettered(alone)]
+    assert "Pad travel" in [group.title for group in lettered(alone)]
+    assert len(letters(alone)) == len(set(letters(alone).values()))
+
+
+def test_the_letter_of_a_spring_stands_where_it_is_found():
+    """At its anchor; one that has none at its hook, or at its shaft."""
+    whole = layout_of("hanging-pedal")
+    near, spindle = whole.springs["near"], whole.shafts["spindle"]
+    assert _spring(whole, "near") == pytest.approx(near.anchor)
+    own = replace(near, kind="measured", anchor=None)
+    assert _spring(whole.with_spring(own), "near") == pytest.approx(
+        spindle.pin(near.arm)
+    )
+    wound = torsion_spring("near", "spindle", -1, 0.5, 0.3)
+    assert _spring(whole.with_spring(wound), "near") == pytest.approx(spindle.pivot)
