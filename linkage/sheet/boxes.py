@@ -127,6 +127,19 @@ ROD: Final = (
     _length("length", _RULE),
     Box(words="joints: ball, fork ..."),
 )
+_LOST: Final = _length("lost at rest", _RULE)
+#: The pin's way is the slot's length less the pin.
+SLOTTED_ROD: Final = (
+    *ROD,
+    _length("pin's way in slot", _HOLE),
+    Box(words="slot at end", kind="tick", choices=("from", "to")),
+    _LOST,
+)
+ONE_WAY_ROD: Final = (
+    *ROD,
+    Box(words="can only", kind="tick", choices=("pull", "push")),
+    _LOST,
+)
 PEDAL: Final = (
     _length("to the floor", _PAD_TAPE),
     _length("to its stop", _PAD_TAPE),

@@ -17,7 +17,7 @@ from linkage.sheet import boxes
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from linkage.model import Layout, Shaft
+    from linkage.model import Layout, Rod, Shaft
     from linkage.sheet.boxes import Box
 
 #: No I and no O, which are read as one and nought.
@@ -118,8 +118,10 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         yield _shaft(layout, shaft)
     if layout.rods:
         note = "Centre to centre, not over the ends; its length only if it is to stay."
+        if any(rod.loose for rod in layout.rods.values()):
+            note += " In a slot: where it drives."
         drafts: list[_Part] = [
-            (Ref("rod", n), f"rod {n}: {r.start} to {r.end}", boxes.ROD)
+            (Ref("rod", n), f"rod {n}: {r.start} to {r.end}", _rod(r))
             for n, r in layout.rods.items()
         ]
         yield "Rods", note, drafts
@@ -134,6 +136,12 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         note = "Someone holds it on the brake; watch a pointer against a card."
         draft: _Part = (Ref("engine", ""), f"engine; carries {carried}", boxes.ENGINE)
         yield "Engine", note, [draft]
+
+
+def _rod(rod: Rod) -> tuple[Box, ...]:
+    if rod.only:
+        return boxes.ONE_WAY_ROD
+    return boxes.SLOTTED_ROD if rod.loose else boxes.ROD
 
 
 def counts_from(shaft: Shaft) -> str:

@@ -14,7 +14,7 @@ from linkage.drawing.fixed import draw_fixed
 from linkage.drawing.kept_off import keep_off
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout import travel_motion, view_axes
-from linkage.drawing.pose import draw_pose
+from linkage.drawing.pose import WIDTH, draw_pose
 from linkage.drawing.style import BLACK
 from linkage.drawing.view_notes import draw_name
 from linkage.motion import assemble, working_travel
@@ -139,7 +139,8 @@ def _black_and_white(pose: Pose) -> None:
     for line in pose.ax.lines:
         kind = str(line.get_gid()).partition(" ")[0]
         line.set_color("white" if kind in {"arm", "shaft"} else BLACK)
-        line.set_linestyle("-" if kind == "rod" else line.get_linestyle())
+        if kind == "rod":  # pull, push or slack: all alike
+            line.set(linestyle="-", linewidth=WIDTH)
 
 
 def _datum(pose: Pose) -> list[Tag]:

@@ -25,6 +25,8 @@ BOXES: Final = {
     "shaft": "pivot 1 to 3, bearing 4",
     "plate": "pivot 1 to 3, bearing 4, drag 5 to 7",
     "rod": "diameter 1, length 2, joints 3",
+    "slotted rod": "diameter 1, length 2, joints 3, slot 4, slot_at 5, lost 6",
+    "one-way rod": "diameter 1, length 2, joints 3, only 4, lost 5",
     "pedal": "travel 1, stop 2, free_play 3",
     "throttle": "swing 1, opens 2, bore 3, spindle 4, closed_angle 5",
     "spring": (
@@ -62,6 +64,8 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
     kind: str = about.kind
     if kind == "shaft" and any(t.shaft == about.name for t in layout.plates):
         kind = "plate"
+    if kind == "rod" and layout.rods[about.name].loose:
+        kind = "one-way rod" if layout.rods[about.name].only else "slotted rod"
     asked = BOXES[kind]
     if kind == "throttle" and layout.throttles[about.name].kind != "plate":
         asked = "swing 1, opens 2"

@@ -240,3 +240,64 @@ def test_the_letter_of_a_spring_stands_where_it_is_found():
     )
     wound = torsion_spring("near", "spindle", -1, 0.5, 0.3)
     assert _spring(whole.with_spring(wound), "near") == pytest.approx(spindle.pivot)
+
+
+def slotted():
+    """Return the twin carburettors with a slotted rod and one that only pulls, as text."""
+    text = starters()["twin-side-draught"].path.read_text(encoding="utf-8")
+    for hole, more in (
+        ("gearbox.lever", "slot = 30\nlost = 4"),
+        ("rear spindle.lever", 'only = "pull"\nlost = 8'),
+    ):
+        line = f'to       = "{hole}"\n'
+        assert text.count(line) == 1
+        text = text.replace(line, f"{line}{more}\n")
+    return text
+
+
+def test_rods_that_lose_motion_have_boxes_for_it_and_their_letters_in_the_file():
+    text = slotted()
+    layout = loads(text).layout
+    rows = {r.about: r for g in lettered(layout) for r in g.rows}
+    words = {n: [b.words for b in rows[Ref("rod", n)].boxes] for n in layout.rods}
+    assert words["up"] == ["thick", "length", "joints: ball, fork ..."]
+    assert words["kickdown"][3:] == ["pin's way in slot", "slot at end", "lost at rest"]
+    assert words["rear drop"][3:] == ["can only", "lost at rest"]
+    told = with_letters("twin-side-draught", text)
+    assert (
+        "# Sheet: V diameter 1, length 2, joints 3, slot 4, slot_at 5, lost 6\n" in told
+    )
+    assert "# Sheet: U diameter 1, length 2, joints 3, only 4, lost 5\n" in told
+    assert tomllib.loads(told) == tomllib.loads(text)
+    # A number of a comment is that of its box.
+    keys = {
+        "slot": "pin's way in slot",
+        "slot_at": "slot at end",
+        "lost": "lost at rest",
+    }
+    for key, number in re.findall(r"(slot|slot_at|lost) (\d)", told):
+        line = next(x for x in told.splitlines() if f"{key} {number}" in x)
+        letter = line.split()[2]
+        row = next(r for r in rows.values() if r.letter == letter)
+        assert row.boxes[int(number) - 1].words == keys[key]
+
+
+@pytest.mark.parametrize("paper", PAPER)
+def test_a_sheet_of_slotted_rods_is_as_clear_and_as_black_as_any(paper):
+    with drawing_style():
+        pages = sheet_pages(
+            loads(slotted()).layout,
+            name="own",
+            paper=paper,
+            inches=False,
+            cautions=CAUTIONS,
+        )
+    for page in pages:
+        boxes = [(text.get_text(), box_of(page, text)) for text in texts_of(page)]
+        for (a, one), (b, other) in combinations(boxes, 2):
+            assert not overlap.meet(one, other), (a, b)
+    lines = {str(a.get_gid()): a for ax in pages[0].figure.axes for a in ax.lines}
+    assert {"slot kickdown", "slot rear drop"} <= set(lines)
+    for name in ("kickdown", "rear drop", "up"):
+        assert lines[f"rod {name}"].get_linestyle() == "-"
+        assert lines[f"rod {name}"].get_linewidth() == lines["rod up"].get_linewidth()
