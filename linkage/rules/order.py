@@ -131,7 +131,7 @@ GRAVEST: Final[tuple[str, ...]] = (
     "idle",
     "full-throttle",
     "kickdown",
-    "over-travel",
+    "over-travel-load",
     "spring-overstretched",
     "spring-stress",
     "spring-stretch",

@@ -86,7 +86,7 @@ def _short(o: Outcome) -> Short:
 OVER_TRAVEL: Final = Rule(
     name="over-travel springs",
     short=_short,
-    code="over-travel",
+    code="over-travel-load",
     needs="forces",
     judge=_over_travel,
     words=_words,

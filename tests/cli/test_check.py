@@ -27,7 +27,7 @@ FAULTS = {
     "fault-one-spring-only": {"energy-sources"},
     "fault-engine-rock": {"engine-rock"},
     "fault-spring-wrong-hand": {"spring-hand"},
-    "fault-over-travel-too-soft": {"over-travel"},
+    "fault-over-travel-too-soft": {"over-travel-load"},
     "fault-springs-too-weak": {"closing-torque", "closing-torque-one-off"},
 }
 

@@ -120,14 +120,14 @@ def test_the_rod_carries_the_load_of_its_spring_once_that_gives():
 )
 def test_too_soft_a_spring_gives_before_the_stop(load, rank):
     found = check(with_rod(PUMP, over_travel_load=load), cures=False)
-    (finding,) = (f for f in found.findings if f.code == "over-travel")
+    (finding,) = (f for f in found.findings if f.code == "over-travel-load")
     assert finding.outcome.rank == rank
     assert found.verdict == ("fits", "look", "do not fit")[rank]
 
 
 def test_a_soft_one_is_mended_by_more_load():
     found = check(with_rod(PUMP, over_travel_load=30.0))
-    (finding,) = (f for f in found.findings if f.code == "over-travel")
+    (finding,) = (f for f in found.findings if f.code == "over-travel-load")
     assert "in with 55.0 N of load instead of 30.0 N" in str(finding.cure.text)
 
 

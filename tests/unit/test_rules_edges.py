@@ -68,7 +68,7 @@ CASES = [
     ("engine-rock", "engine_rock_look", "", {"engine_rock_refuse": 9.0}, LOOK),
     ("engine-rock", "engine_rock_refuse", "", {"engine_rock_look": -9.0}, BAD),
     ("full-throttle", "full_throttle", "", {}, BAD),
-    ("over-travel", "over_travel_ratio", "", {}, LOOK),
+    ("over-travel-load", "over_travel_ratio", "", {}, LOOK),
     ("left-over-travel", "left_over_travel", "", {}, LOOK),
     ("lost-travel", "lost_travel", "", {}, LOOK),
     ("pad-force", "pad_force_look", "", {}, LOOK),
@@ -88,7 +88,7 @@ def test_a_value_at_its_limit_fits_and_the_next_does_not(
     code, field, part, others, rank
 ):
     looser, seen = LIMIT_ROWS[field].looser, 0
-    for x in sprung() if code == "over-travel" else examined():
+    for x in sprung() if code == "over-travel-load" else examined():
         values = [float(np.ravel(o.value)[0]) for o in judged(x, code, part, {})]
         values = [v for v in values if v >= 0]
         if not values:
