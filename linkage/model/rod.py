@@ -114,6 +114,11 @@ class Rod:
         """Whether it carries one way only, and lets go the other way."""
         return bool(self.only) or some(self.slot > 0)
 
+    @property
+    def make_up(self) -> tuple[bool, bool]:
+        """What is so in all rows of a batch: whether it loses motion, and gives."""
+        return self.loose, self.gives
+
     def __post_init__(self) -> None:
         key = ("rods", self.name)
         if self.length is not None:

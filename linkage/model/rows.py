@@ -221,7 +221,9 @@ def _shape(part: Any) -> Any:  # noqa: ANN401
         return list(part)
     if isinstance(part, tuple):
         return len(part)
-    return type(part) if is_dataclass(part) else part
+    if not is_dataclass(part):
+        return part
+    return type(part), getattr(part, "make_up", None)
 
 
 def _parts(parts: list[Any], sizes: list[int], path: tuple[str, ...]) -> Any:  # noqa: ANN401

@@ -109,3 +109,15 @@ def test_the_plain_data_keep_to_their_schema(new):
     wanted = {MUCH: 20.99, 'only = "push"': None, "": 0.0}[new]
     assert rod["old_drives_from_mm"] == pytest.approx(1.78, abs=0.05)
     assert rod["new_drives_from_mm"] == (wanted and pytest.approx(wanted, abs=0.05))
+
+
+def test_a_slot_taken_out_and_an_arm_made_longer_are_each_set_back_alone():
+    """Rows with a slot and rows without one are solved apart."""
+    old = across("slot = 30\nlost = 1")
+    new = across("").with_arm(old.links[0].driven, length=0.040)
+    c = compare(old, new)
+    assert "full-throttle" in {f.code for f in c.new.check.reasons}
+    kinds = {tuple(u.kind for u in t.units): t for t in c.tried}
+    assert kinds["rod make",].assembles
+    assert kinds["rod make",].left
+    assert not kinds["arm",].left

@@ -15,7 +15,7 @@ from scipy.optimize import brentq
 
 from linkage.config import dump, loads
 from linkage.errors import LayoutError, ReachError
-from linkage.model.rows import row, stack
+from linkage.model.rows import row, same_make_up, stack
 from linkage.motion import assemble, dead_centres, frame, sweep, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.motion.tip_in import tip_in
@@ -239,3 +239,20 @@ def test_the_file_is_told_what_is_wrong(keys, says):
     with pytest.raises(LayoutError, match=says) as caught:
         loads(FILE.replace("ROD", keys))
     assert caught.value.place is not None
+
+
+def test_a_rod_with_a_slot_and_one_without_are_no_rows_of_one_batch():
+    with_one, without = one_rod(slot=0.03), one_rod()
+    assert same_make_up(with_one, one_rod(slot=0.02, lost=0.004))
+    assert not same_make_up(with_one, without)
+    with pytest.raises(LayoutError, match=r"differ in rods\.link"):
+        stack([with_one, without])
+
+
+def test_a_pin_may_stand_at_the_very_end_that_does_not_drive():
+    at_end = assemble(one_rod(slot=0.012, lost=0.012))
+    assert at_end.ok
+    beyond = np.linspace(0, -0.01, 3)
+    opening = sweep(at_end, beyond).opening("throttle")
+    assert opening[0] == 0
+    assert np.isnan(opening[1:]).all()
