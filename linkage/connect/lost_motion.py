@@ -23,7 +23,7 @@ import numpy as np
 from linkage.connect.connector import Stiff
 from linkage.connect.line import RodLine, dot, pull_turns
 from linkage.connect.rod import RodConnector
-from linkage.errors import LinkageError, ReachError
+from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.columns import is_column, pick
 from linkage.quantities import say
 from linkage.records import dataclass
@@ -102,7 +102,7 @@ class LostMotion(Stiff):
         )
         cosine, sine, reach = whole.close((np.cos(turn), np.sin(turn)))
         rest = pick(rod.ok, _plain(np.arctan2(sine, cosine)), math.nan)
-        ok = rod.ok & (reach >= 0) & ~np.isnan(rest)
+        ok = rod.ok & (reach >= 0) & ~np.isnan(rest) & (rod.length > part.slot)
         if not is_column(ok):
             return replace(whole, rest=rest, ok=bool(ok))
         return replace(whole, rest=np.where(ok, rest, math.nan), ok=ok)
@@ -124,6 +124,13 @@ class LostMotion(Stiff):
         if not self.rod.ok:
             return self.rod.refusal()
         part, driven = self.link.rod, self.link.driven
+        if not self.length > part.slot:
+            msg = (
+                f"rod `{part.name}` would be {say(self.length, 'length')} long, and its "
+                f"slot alone is {say(part.slot, 'length')}"
+            )
+            hint = "measure the slot again, and both holes that the rod joins"
+            return AssemblyError(msg, hint=hint, key=("rods", part.name, "slot"))
         miss = self.short_by(self.rod.driver_rest)
         key = ("rods", part.name, "length")
         if self._drives_at(self.rod.driver_rest):

@@ -104,6 +104,20 @@ USUAL: Final[dict[str, UsualRow]] = {
         1.5,
         "under it two joints find no room; over it a rod sags, and bows when pushed",
     ),
+    "slot": UsualRow(
+        "slots in a rod",
+        "length",
+        5e-3,
+        60e-3,
+        "it is the free way of the pin, from end to end, not the pin with it",
+    ),
+    "lost": UsualRow(
+        "ways that a rod loses at rest",
+        "length",
+        0.0,
+        60e-3,
+        "it is the way of the pin to the end that drives, with the pedal up",
+    ),
     "swing": UsualRow(
         "swings of a plate",
         "angle",

@@ -113,7 +113,8 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
         if driver in moved or driven in moved:  # else it stays as it is
             # A row that could not be put together before is marked there: any
             # length does.
-            length = pick(loop.length > 0, loop.length, 1.0)
+            slot = loop.link.rod.slot
+            length = pick(loop.length > slot, loop.length, 1.0 + slot)
             rods[loop.link.rod.name] = replace(loop.link.rod, length=length)
             moved.add(driven)
     springs = {

@@ -93,12 +93,13 @@ def set_full_first(
     lever = layout.shafts[main.shaft].pin(link.driven.arm, main.opens * main.swing)
     gap = add(driver.pin(link.driver.arm, turn), lever, -1)
     length = np.sqrt(dot(gap, gap))
-    known = length > 0
+    slot = layout.rods[link.rod.name].slot
+    known = length > slot
     if not is_column(known):
         if not known:
             return None
         length = float(length)
-    changed = layout.with_rod(link.rod.name, pick(known, length, 1.0))
+    changed = layout.with_rod(link.rod.name, pick(known, length, 1.0 + slot))
     try:
         again = assemble(changed, assembly)
     except ValueError:

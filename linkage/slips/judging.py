@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, cast
 import numpy as np
 
 from linkage.errors import LinkageError
+from linkage.model import Rod
 from linkage.model.rows import row, rows_of, take
 from linkage.records import dataclass
 from linkage.rules.engine import judge
@@ -101,11 +102,11 @@ def tried(
         As for a verdict; else coarsely, as in a search.
     """
     grain = WHOLE if closely else COARSE
-    groups: dict[tuple[str, ...], list[Hypothesis]] = {}
+    groups: dict[Any, list[Hypothesis]] = {}
     for slip in slips:
-        groups.setdefault(slip.turned, []).append(slip)
-    for turned, group in groups.items():
-        base = _turned(layout, turned)
+        groups.setdefault((slip.turned, *_remade(slip)), []).append(slip)
+    for (turned, *remade), group in groups.items():
+        base = applied(_turned(layout, turned), dict(remade))
         step = min(BLOCK, room(base, grain))
         for begin in range(0, len(group), step):
             yield from _block(base, group[begin : begin + step], needs, grain)
@@ -164,6 +165,11 @@ def _rows(base: Layout, slips: Sequence[Hypothesis]) -> Layout:
     return row(many, 0) if columns and len(slips) == 1 else many
 
 
+def _remade(slip: Hypothesis) -> tuple[tuple[Path, object], ...]:
+    """Return the whole parts that a slip sets: of another make-up, no row of others."""
+    return tuple((path, v) for path, v in slip.sets.items() if isinstance(v, Rod))
+
+
 def _numbers(slip: Hypothesis) -> dict[Path, object]:
     """Return what a slip sets as numbers: an axis as the vectors of its viewer."""
     out: dict[Path, object] = {}
@@ -173,6 +179,6 @@ def _numbers(slip: Hypothesis) -> dict[Path, object]:
             for basis in ("u", "v", "n"):
                 vector = getattr(axis, basis)
                 out |= {(*path, basis, i): vector[i] for i in range(3)}
-        else:
+        elif not isinstance(value, Rod):
             out[path] = value
     return out

@@ -86,6 +86,21 @@ _KINDS: Final = (
         "its ends are what a rule finds; it is half a ball too long at either",
     ),
     (
+        "slot end",
+        "a rod with a slot measured to the other end of it, or so what it loses",
+        "which end drives is seen only when the pedal is pressed",
+    ),
+    (
+        "slot ends",
+        "a slot measured over its ends, the pin with it",
+        "its ends are what a rule finds; it is a pin too long",
+    ),
+    (
+        "slot length",
+        "the length of a slot given as that of its rod",
+        "both are lengths of one part",
+    ),
+    (
         "edge",
         "a radius measured to an edge and not a centre: off by half a hole or half a shaft",
         "a few millimetres, which seldom make all the difference",

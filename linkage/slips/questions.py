@@ -158,6 +158,12 @@ def _sizes(
         if rod.diameter:
             what = f"the diameter of rod `{name}`"
             yield "rod diameter", ref, (*key, "diameter"), what, rod.diameter, ""
+        if rod.slot:
+            what = f"the slot of rod `{name}`"
+            yield "slot", ref, (*key, "slot"), what, rod.slot, ""
+        if rod.length is None:
+            what = f"the way that rod `{name}` loses"
+            yield "lost", ref, (*key, "lost"), what, rod.lost, ""
         yield "play", ref, (*key, "play"), f"the play of rod `{name}`", rod.play, ""
     yield from _of_ends(layout)
     yield from _of_springs(layout)

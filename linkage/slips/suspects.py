@@ -24,6 +24,7 @@ from linkage.slips.judging import meant, tried
 from linkage.slips.kinds import KINDS, Hypothesis
 from linkage.slips.questions import questions
 from linkage.slips.sizes import size_slips
+from linkage.slips.slots import slot_slips
 from linkage.slips.turned import place_slips
 from linkage.slips.wholes import whole_slips
 
@@ -124,7 +125,10 @@ def hypotheses(layout: Layout) -> list[Hypothesis]:
     """Return every usual slip of a layout, the likeliest first, no layout twice."""
     found: dict[Any, Hypothesis] = {}
     for slip in sorted(
-        (*place_slips(layout), *size_slips(layout), *whole_slips(layout)),
+        (
+            *(*place_slips(layout), *size_slips(layout)),
+            *(*slot_slips(layout), *whole_slips(layout)),
+        ),
         key=lambda s: (KINDS[s.kind].order, s.change),
     ):
         sets = (

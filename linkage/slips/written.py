@@ -77,11 +77,7 @@ def written(layout: Layout) -> Iterator[Written]:
     path: Path
     yield from arm_numbers(layout)
     yield from coordinates(layout)
-    for name, rod in layout.rods.items():
-        if rod.length is not None:
-            what = f"the length of rod `{name}`"
-            path = ("rods", name, "length")
-            yield _number(layout, Ref("rod", name), path, what, "rod")
+    yield from _of_rods(layout)
     path = ("pedal", "travel")
     yield _number(layout, Ref("pedal"), path, "the pad travel", "pad travel")
     if layout.pedal.stop is not None:
@@ -101,6 +97,24 @@ def written(layout: Layout) -> Iterator[Written]:
             path = ("springs", name, "known", "free_length")
             what = f"the free length of spring `{name}`"
             yield _number(layout, Ref("spring", name), path, what, "free length")
+
+
+def _of_rods(layout: Layout) -> Iterator[Written]:
+    """Yield the lengths of rods that are given, their slots, and what they lose."""
+    for name, rod in layout.rods.items():
+        sizes = {
+            "length": (rod.length is not None, f"the length of rod `{name}`", "rod"),
+            "slot": (bool(rod.slot), f"`slot` of rod `{name}`", "slot"),
+            "lost": (
+                rod.length is None and bool(rod.lost),
+                f"`lost` of rod `{name}`",
+                "lost",
+            ),
+        }
+        for key, (given, what, size) in sizes.items():
+            if given:
+                path = ("rods", name, key)
+                yield _number(layout, Ref("rod", name), path, what, size)
 
 
 def _number(layout: Layout, about: Ref, path: Path, what: str, size: str) -> Written:
