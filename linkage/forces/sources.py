@@ -62,7 +62,7 @@ def sources(lines: Lines) -> tuple[Sources, ...]:
         opening = per_opening(lines, plate.name)
         ways = {n: np.sign(opening) for n in lines.spring_work}
         if lines.one_way:
-            ways = {n: way * _acts(lines, plate.shaft, n) for n, way in ways.items()}
+            ways = {n: way * acts_on(lines, plate.shaft, n) for n, way in ways.items()}
         shuts = {
             name: all_of(lines.full(work) * ways[name] < 0)
             for name, work in lines.spring_work.items()
@@ -79,8 +79,21 @@ def sources(lines: Lines) -> tuple[Sources, ...]:
     return tuple(out)
 
 
-def _acts(lines: Lines, spindle: str, spring: str) -> Positions:
-    """Return whether what a spring does comes to a spindle at all."""
+def acts_on(lines: Lines, spindle: str, spring: str) -> Positions:
+    """Return whether what a spring does comes to a spindle at all.
+
+    Parameters
+    ----------
+    lines : Lines
+        Of one layout, or many as rows.
+    spindle, spring : str
+        Their names.
+
+    Returns
+    -------
+    bool, or ndarray of bool, shape (n,) or (rows, n)
+        Not past a rod that carries one way only, and not by one that is slack.
+    """
     on = lines.springs[spring].shaft
     together = lines.hanging.together(spindle, lines.lets_go(spindle))
     if on not in together:

@@ -15,6 +15,7 @@ import numpy as np
 
 from linkage.forces import cold_factor, returns, statics
 from linkage.forces.failures import Failure
+from linkage.forces.sources import acts_on
 from linkage.model.columns import least, lesser, most
 from linkage.model.refs import Ref
 from linkage.records import dataclass
@@ -32,7 +33,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alone:
-    """What a spring gives with all others off, least of all plates and positions.
+    """What a spring gives with all others off, least of plates and positions.
+
+    Of the plates that it acts on: none beyond a rod with a slot.
 
     Parameters
     ----------
@@ -62,8 +65,26 @@ def _others_off(x: Examined, name: str) -> tuple[Return, ...]:
         lines=x.forces.lines,
         factor=cold_factor(x.layout),
         dirt=x.layout.limits.dirt_factor,
-        cases=[(failure, plate.name) for plate in x.layout.plates],
+        cases=[(failure, plate) for plate in plates_of(x, name)],
     )
+
+
+def plates_of(x: Examined, name: str) -> list[str]:
+    """Return the plates that a spring acts on at every position.
+
+    All, where rods carry both ways; all too where it acts on none, as it then leaves
+    every one open.
+
+    Parameters
+    ----------
+    x : Examined
+        One layout, or many as rows.
+    name : str
+        The spring.
+    """
+    lines, plates = x.forces.lines, x.layout.plates
+    known = [p.name for p in plates if np.all(acts_on(lines, p.shaft, name))]
+    return known or [p.name for p in plates]
 
 
 def alone(x: Examined, name: str) -> Alone:
