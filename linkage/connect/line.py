@@ -33,6 +33,12 @@ def dot(one: Vectors, two: Vectors) -> Positions:
     return product[0] + product[1] + product[2]
 
 
+def choose(truth: Any, yes: Positions, no: Positions) -> Positions:  # noqa: ANN401
+    """Return one or the other at every position; of a single one a plain number."""
+    chosen: Any = np.where(truth, yes, no)
+    return chosen[()]
+
+
 def pull_turns(layout: Layout, link: Link, turn: Number) -> Number:
     """Return the sense in which a pull turns the driver at rest; 1 on dead centre.
 

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage.connect.connector import Stiff
-from linkage.connect.line import RodLine, dot, pull_turns
+from linkage.connect.line import RodLine, choose, dot, pull_turns
 from linkage.connect.rod import RodConnector
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.columns import is_column, pick
@@ -175,7 +175,7 @@ class LostMotion(Stiff):
     def slack(self, one: Pair, two: Pair) -> Positions:
         """Return how far it may go before it drives; 0 where it drives. [m]."""
         left = self.carries * (self.length - self.rod.apart(one, two))
-        return np.where(left > CLOSE, left, np.where(np.isnan(left), left, 0.0))
+        return choose(left > CLOSE, left, choose(np.isnan(left), left, 0.0))
 
     def close(self, one: Pair) -> tuple[Any, Any, Any]:
         """Return cosine and sine of the driven turn, and the reach.
@@ -191,9 +191,9 @@ class LostMotion(Stiff):
             ahead = np.where(np.isinf(self.slot), 1.0, 1.0 - left / self.slot)
         ahead = np.where(np.abs(self.slot - left) < CLOSE, 0.0, ahead)
         return (
-            np.where(drives, cosine, still[0]),
-            np.where(drives, sine, still[1]),
-            np.where(drives, reach, ahead),
+            choose(drives, cosine, still[0]),
+            choose(drives, sine, still[1]),
+            choose(drives, reach, ahead),
         )
 
     def ratio(self, one: Pair, two: Pair) -> Positions:
@@ -220,8 +220,8 @@ class LostMotion(Stiff):
         driver, driven = self.rod.levers(one, two)
         slack = self.slack(one, two) > 0
         return (
-            np.where(slack, self.side, driver),
-            np.where(slack, self.rod.branch, driven),
+            choose(slack, self.side, driver),
+            choose(slack, self.rod.branch, driven),
         )
 
     def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
@@ -301,4 +301,4 @@ class SlackLine(RodLine):
 
 def _plain(value: Number) -> Number:
     """Return a number of one layout as a plain float."""
-    return value if is_column(value) else float(value)
+    return value if np.ndim(value) else float(value)

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage.connect.connector import Stiff
-from linkage.connect.line import pull_turns
+from linkage.connect.line import choose, pull_turns
 from linkage.connect.rod import RodConnector
 from linkage.errors import AssemblyError, LinkageError
 from linkage.model.columns import is_column, pick
@@ -138,7 +138,7 @@ class OverTravel(Stiff):
     def given(self, one: Pair, two: Pair) -> Positions:
         """Return how far it has given, what it drives on its stop; 0 where not. [m]."""
         past = self._past(one, two)
-        return np.where(past > CLOSE, past, np.where(np.isnan(past), past, 0.0))
+        return choose(past > CLOSE, past, choose(np.isnan(past), past, 0.0))
 
     def close(self, one: Pair) -> tuple[Any, Any, Any]:
         """Return cosine and sine of the driven turn, and the reach.
@@ -151,9 +151,9 @@ class OverTravel(Stiff):
         gives = past > CLOSE
         ahead = 1.0 - past / self.link.rod.over_travel
         return (
-            np.where(gives, stopped[0], cosine),
-            np.where(gives, stopped[1], sine),
-            np.where(gives, ahead, reach),
+            choose(gives, stopped[0], cosine),
+            choose(gives, stopped[1], sine),
+            choose(gives, ahead, reach),
         )
 
     def ratio(self, one: Pair, two: Pair) -> Positions:
@@ -193,7 +193,7 @@ class OverTravel(Stiff):
         past = self._past((np.cos(turn), np.sin(turn)), self._stopped())
         left = self.pulls * np.maximum(past - self.link.rod.over_travel, 0.0)
         short = np.where(past > CLOSE, left, self.rod.short_by(turn))
-        return short if is_column(short) else float(short)
+        return short if np.ndim(short) else float(short)
 
     @property
     def gives_by(self) -> Number:

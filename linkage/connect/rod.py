@@ -49,7 +49,7 @@ def _cut(given: Number | None, away: Number) -> Number:
 
 def _plain(value: Number) -> Number:
     """Return a number of one layout as a plain float."""
-    return value if is_column(value) else float(value)
+    return value if np.ndim(value) else float(value)
 
 
 def _side(layout: Layout, hole: Hole) -> tuple[Number, ...]:
@@ -146,7 +146,7 @@ class RodConnector(Stiff):
             reduced=tuple(_plain(c) for c in formulas.coefficients(*both, fits)),
             parameters=(*both, fits),
             branch=pick(moment > 0, 1, -1),
-            rest=0.0 if every(clear) else np.where(clear, 0.0, math.nan),
+            rest=0.0 if every(clear) else pick(clear, 0.0, math.nan),
             ok=clear if is_column(clear) else bool(clear),
             straight=~clear if is_column(clear) else not clear,
             driver_rest=turn,

@@ -114,6 +114,13 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
             ("springs.far", "springs.a_b"),
         ),
     ),
+    "a rod that lies in line in every row": (
+        ("springs", "{layout}", "--choose", "near", "--radii", "20 to 30 mm by 5 mm"),
+        _plain(
+            "fault-wrong-sense",
+            ("pivot   = [92, -20, 130]", "pivot   = [92, -20000000000, 130]"),
+        ),
+    ),
     "a title that steers the terminal": (
         ("check", "{layout}", "--all"),
         _with("hanging-pedal", {("title",): '"\\u001b[2J\\u202e\\u0007"'}),

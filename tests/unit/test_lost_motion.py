@@ -256,3 +256,22 @@ def test_a_pin_may_stand_at_the_very_end_that_does_not_drive():
     opening = sweep(at_end, beyond).opening("throttle")
     assert opening[0] == 0
     assert np.isnan(opening[1:]).all()
+
+
+def test_at_one_position_all_is_plain_numbers():
+    """An array without axes would be taken for a column of rows."""
+    for more in (
+        {"slot": 0.03, "lost": 0.004},
+        {"only": "push"},
+        {"slot": 0.03, "length_mm": 1e3 * apart(0, 0) + 2},
+    ):
+        (loop,) = assemble(one_rod(**more)).loops
+        told = (loop.rest, loop.length, loop.short_by(0.0), *loop.close((1.0, 0.0)))
+        told += loop.levers((1.0, 0.0), (1.0, 0.0))
+        told += (loop.slack((1.0, 0.0), (1.0, 0.0)),)
+        assert not any(isinstance(number, np.ndarray) for number in told)
+    many = stack([one_rod(slot=0.03), one_rod(slot=0.03)]).with_arm(
+        "pedal.pad", length=[0.2, 0.19]
+    )
+    assert isinstance(assemble(many).rest["spindle"], float)
+    assert working_travel(assemble(many)).end.shape == (2, 1)
