@@ -31,10 +31,8 @@ if TYPE_CHECKING:
 #: side that fits, among thousands of rows, so much. [s]
 MOST_SECONDS: Final = 2.0
 MOST_SEARCHING: Final = 10.0
-#: A case may need so much more memory than there was before it; one that searches, so
-#: much. [byte]
+#: A case may need so much more memory than there was before it. [byte]
 MOST_BYTES: Final = 300_000_000
-SEARCHING_BYTES: Final = 600_000_000
 #: Commands that search.
 SEARCHING: Final = frozenset({"check", "springs", "compare", "arm", "swap", "animate"})
 #: Then it is broken off. [s of the processor]
@@ -198,7 +196,7 @@ def wrong(case: Case, ran: Ran) -> str:
             json.loads(ran.out, parse_constant=_no_constant)
         except ValueError as fault:
             return f"no JSON: {fault}"
-    if ran.grown > (SEARCHING_BYTES if case.words[0] in SEARCHING else MOST_BYTES):
+    if ran.grown > MOST_BYTES:
         return f"{ran.grown / 1e6:.0f} MB"
     if ran.seconds > most_seconds(case):
         return f"{ran.seconds:.1f} s"
