@@ -11,6 +11,8 @@ import numpy as np
 
 from linkage.animation.places import LETTERS
 from linkage.drawing import style
+from linkage.drawing.curve_others import one_swing, others
+from linkage.drawing.labels import Placer, Tag
 from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
@@ -26,6 +28,8 @@ if TYPE_CHECKING:
 
 #: Room over the full stop, as a share of the swing.
 OVER: Final = 1.15
+#: Where along a further throttle's line its name may stand, best first.
+NAMED: Final = (0.6, 0.5, 0.7, 0.4, 0.3, 0.8)
 #: And under shut, so that the mark keeps off the number there.
 UNDER: Final = 0.07
 
@@ -69,7 +73,8 @@ def draw_curve(
     top = max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
     ax.set_xlim(0, end / unit.factor * 1.03)
     ax.set_ylim(-UNDER * top, top * OVER)
-    ax.set_yticks([0, swing], ["0°", f"{swing:.0f}°"])
+    ends = ["0°", f"{swing:.0f}°"] if one_swing(scene.curve) else ["0 %", "100 %"]
+    ax.set_yticks([0, swing], ends)
     ax.set_xticks([end / unit.factor], [say(end, "length", 0)])
     ax.get_xticklabels()[0].set_horizontalalignment("right")
     ax.tick_params(labelsize=LETTERS, length=3)
@@ -91,6 +96,7 @@ def draw_curve(
         linewidth=1.8,
         gid="curve",
     )
+    _draw_further(ax, scene)
     (mark,) = ax.plot(
         [],
         [],
@@ -104,3 +110,46 @@ def draw_curve(
         gid="mark",
     )
     return mark
+
+
+def _draw_further(ax: Axes, scene: Scene) -> None:
+    """Draw further throttles that run otherwise, named where there is room.
+
+    As shares of their own swings, so that all run to one full stop.
+    """
+    curve, unit = scene.curve, spoken_unit("length")
+    x = curve.pad_travel / unit.factor
+    lines, tags = [], []
+    for number, other in enumerate(others(curve), start=1):
+        look = style.look(number)
+        y = np.degrees(other.throttle_share * curve.main.swing)
+        lines += ax.plot(
+            x,
+            y,
+            color=style.look(0).colour,
+            linewidth=0.9,
+            marker=look.marker,
+            markersize=4,
+            markerfacecolor="white",
+            markevery=max(len(x) // 8, 1),
+            gid=f"further {other.name}",
+        )
+        places = [
+            (float(x[k]), float(y[k])) for k in (len(x) * np.array(NAMED)).astype(int)
+        ]
+        tags.append(
+            Tag(
+                text=other.name,
+                at=places[0],
+                also=tuple(places[1:]),
+                toward=(1, -1),
+                style={"fontsize": LETTERS, "gid": f"name {other.name}"},
+            )
+        )
+    if not lines:
+        return
+    placer = Placer(ax)
+    for line in ax.lines:
+        spots = line.get_transform().transform(np.asarray(line.get_xydata(), float))
+        placer.avoid(ax.transData.inverted().transform(spots), 3.0)
+    placer.place(tags)

@@ -14,16 +14,23 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.animation.geometry import LETTERS
+from linkage.animation.words import short_names
+from linkage.drawing import curve_others
 from linkage.drawing.plate import DRAWN_SPINDLE
 from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH, THIN, WIDTH
 from linkage.drawing.track import SLACK
 from linkage.quantities import spoken_unit
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from linkage.animation.scene import Scene, ThrottleColumns
     from linkage.animation.shapes import Shape, ViewScene, Word
+    from linkage.motion.curve import TravelCurve
+
+    FloatArray = NDArray[np.float64]
 
 #: What moves lies under shapes of this order and more.
 OVER: Final = 5.2
@@ -37,6 +44,11 @@ STEPS: Final = (1, 2, 5)
 #: Size of its letters, and how near two of them may stand under each other. [px]
 CURVE_LETTERS: Final = 12
 APART: Final = 15
+#: Width of a letter there [px], where along its curve a throttle's name may stand,
+#: best first, and to how many letters it is cut.
+LETTER: Final = 6.8
+NAMED: Final = (0.6, 0.5, 0.7, 0.4, 0.3, 0.8)
+LETTERS_CUT: Final = 14
 
 
 def ink(colour: str, part: str) -> str:
@@ -218,15 +230,18 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
     unit = spoken_unit("length")
     end = max(s.curve.pedal_end for s in everyone) / unit.factor
     swing = float(np.degrees(scene.main.throttle.swing))
+    shares = not curve_others.one_swing(scene.curve)
     top = 1.1 * max(float(np.degrees(s.main.throttle.swing)) for s in everyone)
     wide, high, left, under = CURVE
 
+    def points(one: TravelCurve, share: FloatArray) -> FloatArray:
+        """Return where shares of a swing fall, all running to one full stop."""
+        x = one.pad_travel / unit.factor / end * wide
+        y = high * (1 - np.degrees(share * one.main.swing) / top)
+        return np.column_stack([x, y])
+
     def line(one: Scene) -> str:
-        x = one.curve.pad_travel / unit.factor / end * wide
-        y = high * (1 - np.degrees(one.curve.main.throttle_angle) / top)
-        return "M" + "L".join(
-            f"{a:.1f} {b:.1f}" for a, b in zip(x[::2], y[::2], strict=True)
-        )
+        return _through(points(one.curve, one.curve.main.throttle_share))
 
     step = tick_step(end)
     ticks = "".join(
@@ -239,10 +254,18 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
         y = high * (1 - angle / top)
         ticks += (
             f'<path d="M0 {y:.1f}H{wide}" class="grid"/>'
-            f'<text x="-4" y="{y:.1f}" class="end">{angle:.0f}°</text>'
+            f'<text x="-4" y="{y:.1f}" class="end">'
+            f"{f'{100 * angle / swing:.0f}%' if shares else f'{angle:.0f}°'}</text>"
         )
     full = high * (1 - swing / top)
     pale = "".join(f'<path d="{line(o)}" class="other"/>' for o in others)
+    further = _further(
+        points(scene.curve, scene.curve.main.throttle_share),
+        {
+            short: points(scene.curve, scene.curve.throttles[name].throttle_share)
+            for name, short in _names(scene.curve).items()
+        },
+    )
     label = "travel curve: throttle angle over pad travel, with a mark at the position shown"
     return (
         f'<svg class="curve" viewBox="{-left} -8 {wide + left + 18} {high + under + 8}" '
@@ -250,11 +273,47 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
         f'data-x="{wide / end / unit.factor / 1e3:.6f}" data-y="{high / top:.6f}" '
         f'data-high="{high}">{ticks}<path d="M0 {full:.1f}H{wide}" class="full"/>'
         f'<path d="M0 0V{high}H{wide}" class="frame"/>'
-        f'{pale}<path d="{line(scene)}" class="own"/><circle data-mark="" r="5"/>'
+        f'{pale}{further}<path d="{line(scene)}" class="own"/>'
+        '<circle data-mark="" r="5"/>'
         f'<text x="{wide / 2}" y="{high + 30}">pad travel [{unit.unit}]</text>'
         f'<text x="{-left + 7}" y="{high / 2}" '
-        f'transform="rotate(-90 {-left + 7} {high / 2})">throttle [°]</text></svg>'
+        f'transform="rotate(-90 {-left + 7} {high / 2})">'
+        f"throttle [{'%' if shares else '°'}]</text></svg>"
     )
+
+
+def _names(curve: TravelCurve) -> dict[str, str]:
+    """Return the names of further throttles that are drawn, cut short."""
+    return short_names(
+        (other.name for other in curve_others.others(curve)), LETTERS_CUT
+    )
+
+
+def _through(points: FloatArray) -> str:
+    """Return a path through every other point."""
+    return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in points[::2])
+
+
+def _further(main: FloatArray, further: Mapping[str, FloatArray]) -> str:
+    """Return the curves of further throttles, each named where its name hides least."""
+    drawn, out = np.vstack([main, *further.values()]), []
+    for name, points in further.items():
+        half = np.array([LETTER * len(name) / 2, APART / 2])
+        spots = points[(np.array(NAMED) * (len(points) - 1)).astype(int)]
+        ways = np.array([[1, 1], [-1, -1], [1, 0], [-1, 0], [0, 1], [0, -1]])
+        middles = (spots[:, None] + ways * (half + 5)).reshape(-1, 2)
+        middles = np.clip(middles, half, np.array(CURVE[:2]) - half)
+        inside = (np.abs(drawn - middles[:, None]) < half + 1).all(axis=2)
+        x, y = middles[int(np.argmin(inside.sum(axis=1)))]
+        # The next name keeps off this one.
+        drawn = np.vstack(
+            [drawn, np.array([x, y]) + half * np.mgrid[-1:2, -1:2].reshape(2, -1).T]
+        )
+        out.append(
+            f'<path d="{_through(points)}" class="further"><title>{escape(name)}</title>'
+            f'</path><text x="{x:.1f}" y="{y:.1f}" class="name">{escape(name)}</text>'
+        )
+    return "".join(out)
 
 
 def tick_step(end: float) -> float:

@@ -86,3 +86,40 @@ def test_a_film_says_what_a_thin_line_is_where_there_is_one(scene):
     moving = panels[0].moving()
     assert all(pose.moving[f"slot {n}"] in moving for n in ("rear drop", "kickdown"))
     assert assemble(twin()).loop("rear drop").carries == 1
+
+
+def test_gauges_show_every_throttle_that_runs_otherwise_up_to_one_full(scene, sides):
+    with style.drawing_style():
+        figure, _ = whole([scene], (960, 540))
+    ax = next(a for a in figure.axes if a.get_gid() == "curve")
+    lines = {str(line.get_gid()): line for line in ax.lines}
+    swing = np.degrees(scene.main.throttle.swing)
+    for name in ("rear", "kickdown"):
+        share = scene.curve.throttles[name].throttle_share
+        np.testing.assert_allclose(lines[f"further {name}"].get_ydata(), share * swing)
+    assert lines["further rear"].get_marker() != lines["further kickdown"].get_marker()
+    assert {"rear", "kickdown"} <= {t.get_text() for t in ax.texts}
+    assert [t.get_text() for t in ax.get_yticklabels()] == ["0 %", "100 %"]
+    written = page([sides])
+    drawing = written.partition("<script")[0]
+    assert drawing.count('class="further"') == 2
+    assert "throttle [%]" in drawing
+    plain = page([check(hauler(), cures=False)]).partition("<script")[0]
+    assert 'class="further"' not in plain
+    assert "throttle [°]" in plain
+
+
+def test_names_on_the_pages_curve_keep_off_its_lines(sides):
+    written = page([sides])
+    curve = re.search(r'<svg class="curve".*?</svg>', written, re.DOTALL)[0]
+    paths = [
+        np.array(re.findall(r"-?[\d.]+", d), float).reshape(-1, 2)
+        for d in re.findall(r'<path d="(M[^"]*)" class="(?:own|further)"', curve)
+    ]
+    assert len(paths) == 3
+    points = np.vstack(paths)
+    names = re.findall(r'<text x="([\d.]+)" y="([\d.]+)" class="name">(\w+)', curve)
+    assert {name for _, _, name in names} == {"rear", "kickdown"}
+    for x, y, name in names:
+        gap = np.abs(points - np.array([float(x), float(y)]))
+        assert not ((gap[:, 0] < 3 * len(name)) & (gap[:, 1] < 5)).any()
