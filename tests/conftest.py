@@ -15,9 +15,8 @@ from tests.slow import function, named
 #: Coverage, which doubles their time, is not taken in them.
 EVIDENCE = (
     *("tests/bad/", "tests/browser/", "tests/independent/", "tests/properties/"),
-    *("tests/published/", "tests/slips/", "tests/symbolic/"),
+    "tests/published/",
     *("tests/figures/test_pictures_clear.py", "tests/figures/test_curve_room.py"),
-    *("tests/figures/test_sizing_room.py", "tests/figures/test_springs_room.py"),
     "tests/unit/test_branches.py",
 )
 

@@ -9,6 +9,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from linkage.drawing import curve_figure, draw_curve, save
+from linkage.drawing.curve_names import Spots, _spots
+from linkage.drawing.curve_words import legend
 from linkage.drawing.style import CAUTION, LOOKS, PAPER
 from linkage.errors import UsageError
 from linkage.motion import assemble, working_travel
@@ -236,3 +238,39 @@ def test_a_lever_that_never_starts_is_told_so():
     assert curve.throttles["kickdown"].starts is None
     figure = curve_figure([("twins", curve)])
     assert "kickdown never starts" in {t.get_text() for t in figure.axes[0].texts}
+
+
+def test_names_without_room_at_their_place_are_told_under_the_curve(monkeypatch):
+    def told(*left_out: str) -> list[str]:
+        def drawn(*args, **kwargs):
+            art = draw_curve(*args, **kwargs)
+            art.left_out.extend(left_out)
+            return art
+
+        monkeypatch.setattr("linkage.drawing.curve.draw_curve", drawn)
+        figure = curve_figure(PICTURES["plain"])
+        return [t.get_text() for t in figure.texts if t.get_gid() == "left out"]
+
+    assert told() == []
+    assert told("tip-in:\n1.2 °/mm", "idle") == [
+        "No room at its place for: tip-in: 1.2 °/mm; idle"
+    ]
+
+
+def test_a_line_that_lies_between_two_steps_has_its_name_at_its_ends():
+    points = np.array([[3.0, 1.0], [2.0, 1.0], [1.0, 1.0]])
+    x, taken = np.arange(5.0), np.zeros(5, bool)
+    short = Spots(x=x, y=np.full(5, np.nan), points=points, taken=taken, where=0.5)
+    spots, ways = _spots(short, ([], np.empty(0)), (20.0, 8.0))
+    assert ways == 1
+    assert np.array_equal(spots, points)
+
+
+def test_what_thin_and_dotted_lines_are_is_told_where_there_are_any():
+    plain, dotted = "Marks at 25, 50 and 75 % of the swing", "dotted below zero: where the rods push"  # fmt: skip
+    right, bore, wrong = (PICTURES[n][0] for n in ("plain", "bore", "wrong"))
+    assert legend([right]).startswith(plain.capitalize())
+    assert dotted not in legend([right])
+    assert dotted in legend([right, wrong])
+    assert "thin with filled marks: open area" not in legend([right])
+    assert "thin with filled marks: open area" in legend([right, bore])

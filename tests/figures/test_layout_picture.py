@@ -16,6 +16,7 @@ from linkage.drawing.layout import (
     travel_motion,
     view_axes,
 )
+from linkage.drawing.part_labels import spring_drafts
 from linkage.drawing.plate import draw_plates, plate_line, plates_size
 from linkage.drawing.pose import SENSE_DASHES
 from linkage.drawing.style import CAUTION, PAPER, drawing_style, new_figure
@@ -397,3 +398,23 @@ def test_a_list_that_finds_no_room_is_written_all_the_same_in_the_end(monkeypatc
     assert feet == sorted(feet)
     assert feet[-1] <= figure.get_size_inches()[1] / 2
     assert any(ax.lines for ax in figure.axes)
+
+
+def test_springs_without_an_anchor_are_named_at_their_arm_or_shaft():
+    layout = ODD["torsion alone"]()
+    motion = sweep(assemble(layout), np.linspace(0, 0.03, 3))
+    with drawing_style():
+        figure = new_figure("a4")
+        axes = view_axes(figure, motion, (0.3, 0.3, 11, 7))
+        pose = next(
+            draw_layout(ax, motion, 0, view)
+            for view, ax in axes
+            if view.axis.name == "across"
+        )
+        drafts = {d.owners: d for d in spring_drafts(pose)}
+    hook = drafts["arm cross shaft.outer",]
+    twist = drafts["spring twist",]
+    x, _, z = layout.shafts["cross shaft"].pin("outer")
+    assert hook.spots[0] == pytest.approx((x, z))
+    x, _, z = layout.shafts["spindle"].pivot
+    assert twist.spots[0] == pytest.approx((x, z))

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.report.findings import finding_lines
 from linkage.rules import examine
+from linkage.search.family import Family, Step, always
+from linkage.search.kept import barred, named
 from linkage.search.plan import seek
 from linkage.search.sources import families
 from tests.unit.cured import found, node_of, searched
@@ -128,3 +131,36 @@ def test_a_fixed_spring_stays_as_it_is(name):
     assert after.springs[name] == spring
     if barred:  # only its arm is left to be turned
         assert after.shafts["spindle"] != layout.shafts["spindle"]
+
+
+def test_every_kind_of_change_to_a_fixed_part_is_barred_by_its_name():
+    """Numbers of it, and a start from another part, shaft or bracket."""
+    free = edited(TRUCK)
+
+    def barred_by(fixed, base=None, **sets) -> set[Ref]:
+        family = Family(
+            base=fixed if base is None else base,
+            sets={tuple(k.split("/")): np.ones(1) for k in sets.get("paths", ())},
+            effort=np.ones(1),
+            step=always(Step(kind="none", about=Ref("pedal"))),
+        )
+        return set(barred(fixed, family))
+
+    spindle = replace(free.shafts["spindle"], fixed=True)
+    shaft = free.with_shaft(spindle)
+    assert barred_by(shaft, paths=["shafts/spindle/bearing"]) == {Ref("shaft", "spindle")}  # fmt: skip
+    assert barred_by(shaft, paths=["shafts/pedal/bearing"]) == set()
+    moved = shaft.with_shaft(replace(spindle, pivot=(0.5, 0.0, 0.1)))
+    assert barred_by(shaft, moved) == {Ref("shaft", "spindle")}
+    engine = replace(shaft.engine, carries=())
+    assert barred_by(shaft, replace(shaft, engine=engine)) == {Ref("shaft", "spindle")}
+    near = replace(free.springs["near"], fixed=True)
+    spring = free.with_spring(near)
+    assert barred_by(spring, paths=["springs/near/known/rate"]) == {Ref("spring", "near")}  # fmt: skip
+    assert barred_by(spring, paths=["springs/far/known/rate"]) == set()
+    other = spring.with_spring(replace(near, anchor=(0.5, 0.0, 0.1)))
+    assert barred_by(spring, other) == {Ref("spring", "near")}
+    assert named(spring, [Ref("spring", "near")]) == "spring `near` is fixed"
+    assert named(shaft, [Ref("shaft", "spindle"), Ref("spring", "near")]) == (
+        "shaft `spindle` and spring `near` are fixed"
+    )
