@@ -69,6 +69,7 @@ def test_an_arm_goes_beside_others_as_far_as_there_is_room():
 def test_what_is_left_is_only_what_cannot_be_judged():
     node = SimpleNamespace(places=lambda _rank: (), mute=("pad-force",))
     assert left(node) == f"cannot be judged then: {CALLED['pad-force']}"
+    assert left(SimpleNamespace(places=lambda _rank: (), mute=())) == ""
 
 
 def test_a_fixed_arm_is_kept_where_a_change_starts_from_another():

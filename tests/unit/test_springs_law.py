@@ -291,3 +291,10 @@ def test_moduli_of_printed_wire():
     e, g = WIRES["hard-drawn A227"].elastic(0.1 * 0.0254)
     assert (e / mpsi, g / mpsi) == pytest.approx((28.6, 11.5))
     assert WIRES["hard-drawn A227"].elastic(1.0)[0] / mpsi == pytest.approx(28.5)
+
+
+def test_legs_of_three_circumferences_are_one_more_turn():
+    """As is the twist of a torsion spring; by hand, from N = Nb + legs/(3πD)."""
+    mean = 0.0144
+    assert wire.torsion_turns(5.0, 0.0, mean) == 5.0
+    assert wire.torsion_turns(5.0, 3 * math.pi * mean, mean) == pytest.approx(6.0)
