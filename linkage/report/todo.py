@@ -129,7 +129,9 @@ def rods_text(check: Check) -> str:
     stop = layout.pedal.stop
     at = "no pedal stop" if stop is None else f"pedal stop at {say(stop, 'length')}"
     word = "Rods" if cure is None else "Rods then"
-    return f"{word}, between joint centres: {', '.join(named)}; {at}."
+    slots = any(layout.rods[n].slot for n in after if n in layout.rods)
+    where = "joint centres" + ", in a slot at the end that drives" * slots
+    return f"{word}, between {where}: {', '.join(named)}; {at}."
 
 
 def _told_by(cure: Cure) -> bool:

@@ -104,7 +104,7 @@ def _lost(step: Step) -> str:
         return f"set {rod} so that it drives at once, where it lost {was} at rest"
     if not step.old:
         new = say(step.new, "length")
-        return f"set {rod} so that it loses {new} at rest, where it drove at once"
+        return f"set {rod} so that it loses {new} at rest before it drives"
     return (
         f"set {rod} so that it loses {say(step.new, 'length')} at rest instead of {was}"
     )

@@ -157,7 +157,7 @@ def test_what_is_lost_goes_from_nothing_to_the_whole_slot():
     }
     (none,) = lost_otherwise(truck("slot = 10"), ["link"])
     assert said(none.step(0)) == (
-        "set rod `link` so that it loses 0.5 mm at rest, where it drove at once"
+        "set rod `link` so that it loses 0.5 mm at rest before it drives"
     )
 
 
