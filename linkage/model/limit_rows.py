@@ -73,6 +73,14 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         (math.radians(0.05), math.radians(2)),
         MORE,
     ),
+    "idle_clearance": LimitRow(
+        0.1e-3,
+        "length",
+        "least way that the pin in a slot has with the pedal up before it opens a plate",
+        "0.1 to 0.5 mm at the lever; common practice, no source",
+        (0.01e-3, 5e-3),
+        LESS,
+    ),
     "left_over_travel": LimitRow(
         0.008,
         "length",

@@ -38,6 +38,7 @@ class Limits:
 
     full_throttle: float = LIMIT_ROWS["full_throttle"].default
     idle_gap: float = LIMIT_ROWS["idle_gap"].default
+    idle_clearance: float = LIMIT_ROWS["idle_clearance"].default
     left_over_travel: float = LIMIT_ROWS["left_over_travel"].default
     lost_travel: float = LIMIT_ROWS["lost_travel"].default
     arm_rod_look: float = LIMIT_ROWS["arm_rod_look"].default

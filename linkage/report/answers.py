@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say
+from linkage.report.lost_motion import starts
 from linkage.report.verdict import worst_first
 from linkage.rules.angles import least_angle
 
@@ -71,7 +72,8 @@ def _opens(check: Check) -> str:
     found = _of(check, "opening-sense")
     if not found:
         return LATER
-    return f"{'yes' if found[0].verdict == 'fits' else 'NO'}, {_more(found[0])}"
+    late = f"; {text}" if (text := starts(check)) else ""
+    return f"{'yes' if found[0].verdict == 'fits' else 'NO'}, {_more(found[0])}{late}"
 
 
 def _fully(check: Check) -> str:

@@ -11,6 +11,7 @@ from linkage.model import LIMIT_ROWS, turning
 from linkage.quantities import say
 from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cautions import CAUTIONS
+from linkage.report.lost_motion import lost_motion, lost_motion_data
 from linkage.report.screen import echo_lines
 from linkage.report.tables import wrapped
 from linkage.report.unjudged import unjudged
@@ -69,9 +70,10 @@ def rods_lines(check: Check) -> list[str]:
     for loop in check.examined.assembly.loops:
         rod = loop.link.rod
         how = "cut to fit" if rod.length is None else "as given"
+        lost = f"; {text}" if (text := lost_motion(check, rod.name)) else ""
         text = (
             f"{rod.name}: {say_rod(loop.length)} ({how}), "
-            f"from {loop.link.driver} to {loop.link.driven}"
+            f"from {loop.link.driver} to {loop.link.driven}{lost}"
         )
         out += wrapped(text, "    ", first="  ")
     return out
@@ -165,6 +167,7 @@ def check_data(check: Check) -> dict[str, Any]:
             p.link.rod.name: {
                 "length_mm": round(p.length * 1e3, 4),
                 "cut_to_fit": p.link.rod.length is None,
+                **lost_motion_data(check, p.link.rod.name),
             }
             for p in x.assembly.loops
         },

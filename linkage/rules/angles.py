@@ -75,6 +75,7 @@ def _arm_rod(x: Examined) -> Iterator[Outcome]:
     limits = x.layout.limits
     for link in x.layout.links:
         line = x.lines[link.rod.name]
+        slack = x.speeds.slack.get(link.rod.name, np.zeros(1, dtype=bool))
         for hole, angle in (
             (link.driver, line.driver_angle),
             (link.driven, line.driven_angle),
@@ -97,7 +98,12 @@ def _arm_rod(x: Examined) -> Iterator[Outcome]:
                 limit=pick(refuse, limits.arm_rod_refuse, limit),
                 kind="angle",
                 at=at(x.motion.pad_travel, worst),
-                facts={"start": first(angle), "end": last(angle), "strong": strong},
+                facts={
+                    "start": first(angle),
+                    "end": last(angle),
+                    "slack": (first(slack), last(slack)),
+                    "strong": strong,
+                },
             )
 
 
@@ -110,9 +116,13 @@ def _arm_words(o: Outcome) -> str:
         word = "look: it gets heavy and sensitive there"
         if f["strong"]:
             word = "look hard: wear eats what is left"
+    ends = (
+        "slack" if slack else say(f[end], "angle")
+        for end, slack in zip(("start", "end"), f["slack"], strict=True)
+    )
     return (
         f"between rod `{o.about.name}` and arm `{o.part[0]}`: "
-        f"{say(f['start'], 'angle')} at the start, {say(f['end'], 'angle')} at the end; "
+        f"{' at the start, '.join(ends)} at the end; "
         f"at its flattest {say(o.value, 'angle')}, at pad {say(o.at, 'length')}; {word}"
     )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.columns import any_of, at, first, greater, pick, where_most
+from linkage.model.columns import any_of, at, greater, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.rule import (
@@ -56,7 +56,9 @@ _WEAK: Final = tuple(
 
 def _light(x: Examined) -> Iterator[Outcome]:
     s, limit = x.forces.statics, x.layout.limits.pad_force_light
-    value = first(s.pad_force_pressing)
+    # Where motion is lost the foot moves nothing yet, as in the pedal's free play.
+    begins = where_most(s.pad_travel >= x.working.picked_up)
+    value = at(s.pad_force_pressing, begins)
     yield Outcome(
         about=Ref("pedal"),
         applies=np.logical_not(any_of(np.isnan(s.pad_force_pressing))),
@@ -64,7 +66,7 @@ def _light(x: Examined) -> Iterator[Outcome]:
         value=value,
         limit=limit,
         kind="force",
-        at=first(s.pad_travel),
+        at=at(s.pad_travel, begins),
     )
 
 
@@ -81,7 +83,8 @@ PAD_FORCE_LIGHT: Final = Rule(
         f"the pedal takes {say(o.value, 'force')} at the start",
         f"under {say(o.limit, 'force')} the foot has no feel",
     ),
-    meaning="The force on the pad at the start: below the limit the foot has no feel.",
+    meaning="The force on the pad at the start, once motion that is lost on purpose is taken "
+    "up: below the limit the foot has no feel.",
     verdicts="fits, or look",
     refuses=False,
     limits=("pad_force_light",),

@@ -16,10 +16,12 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model.refs import Ref
+from linkage.quantities import say
 from linkage.rules import (
     angles,
     senses,
     shutting,
+    slots,
     spring_lines,
     springs,
     stretch,
@@ -38,6 +40,7 @@ from linkage.rules.rule import (
     fixed,
 )
 from linkage.rules.shutting import MISPLACED
+from linkage.rules.slack import used_up_at_rest
 from linkage.rules.states import movement, movements, seen, states
 
 if TYPE_CHECKING:
@@ -51,6 +54,8 @@ if TYPE_CHECKING:
 
 _SENSES: Final = (
     travel.REACH,
+    slots.DRIVES,
+    slots.STICKS,
     senses.OPENING_SENSE,
     senses.ROD_SENSE,
     angles.DEAD_CENTRE,
@@ -131,13 +136,18 @@ def _lost(moved: States) -> Outcome:
     """Return that a rod tears or jams with the pedal up."""
     torn = _torn(moved)
     row = torn.argmax(axis=0) * moved.rows + np.arange(moved.rows)
+    short = used_up_at_rest(moved.assembly)
+    used = {
+        Ref("rod", rod): moved.number(moved.over(more).ravel()[row])
+        for rod, more in short.items()
+    }
     return Outcome(
         about=Ref("engine"),
         part=("torn",),
         applies=moved.number(np.any(torn, axis=0)),
         rank=BAD,
         at=0.0,
-        facts=_where(moved, row),
+        facts={**_where(moved, row), "used": used},
     )
 
 
@@ -189,6 +199,12 @@ def _words(good: str) -> Callable[[Outcome], str]:
             return f"{good} with the engine {' and '.join(moves)} too"
         where = movement(o.facts["roll"], o.facts["lift"], o.facts["seen"])
         if "rule" not in o.facts:
+            for rod, more in o.facts["used"].items():
+                if more > 0:
+                    return (
+                        f"with the engine {where} and the pedal up the slot of rod "
+                        f"`{rod.name}` is used up: it must be {say(more, 'length')} longer"
+                    )
             return f"with the engine {where} a rod does not reach any more: it tears or jams"
         inner = o.facts["outcome"].row(o.facts["row"])
         return f"with the engine {where}: {o.facts['rule'].words(inner)}"

@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from linkage.model import turning
 from linkage.model.columns import any_of, at, first, last, pick, where_most
 from linkage.model.refs import Ref
@@ -18,7 +20,6 @@ from linkage.rules.rule import BAD, FITS, Outcome, Rule, Short, ranked, the_plat
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    import numpy as np
     from numpy.typing import NDArray
 
     from linkage.model.columns import Number
@@ -31,10 +32,12 @@ STILL: Final = 1e-9
 def opens(x: Examined, throttle: str) -> Number:
     """Return how fast pressing opens a throttle at the start; negative: it shuts.
 
-    [rad/m]
+    Where motion is lost on its way, where that is first taken up. [rad/m]
     """
     t = x.layout.throttles[throttle]
-    return t.opens * first(x.speeds.first[t.shaft])
+    rate, slack = x.speeds.first[t.shaft], x.speeds.slack_before.get(t.shaft)
+    begins = first(rate) if slack is None else at(rate, where_most(~slack))
+    return t.opens * begins
 
 
 def _opening(x: Examined) -> Iterator[Outcome]:
@@ -136,9 +139,11 @@ def pulls(x: Examined, rod: str) -> NDArray[np.bool_]:
 
 
 def _senses(x: Examined, rod: str) -> NDArray[np.int64]:
-    """Return pull or push of a rod; 0 where it is neither, as at a jam."""
+    """Return pull or push of a rod; 0 where it is neither, at a jam or slack."""
     link = x.assembly.loop(rod).link
-    return pull_or_push(x.speeds.first[link.driven.shaft], x.lines[rod])
+    senses = pull_or_push(x.speeds.first[link.driven.shaft], x.lines[rod])
+    slack = x.speeds.slack.get(rod)
+    return senses if slack is None else np.where(slack, 0, senses)
 
 
 def _rod(x: Examined) -> Iterator[Outcome]:

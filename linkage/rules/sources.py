@@ -82,8 +82,37 @@ def _sources(x: Examined) -> Iterator[Outcome]:
                 "shuts": s.shuts,
                 "spindle": spindle,
                 "far": far,
+                "lets go": _let_go(x, s.throttle),
             },
         )
+
+
+def _let_go(x: Examined, throttle: str) -> dict[str, Ref]:
+    """Return by spring the rod between it and a plate that lets the plate go."""
+    layout, lines = x.layout, x.forces.lines
+    spindle = layout.throttles[throttle].shaft
+    way = [k for k in layout.path_to(spindle) if k.rod.loose]
+    behind = {
+        spring: {k.rod.name for k in layout.path_to(line.shaft)}
+        for spring, line in lines.springs.items()
+    }
+    return {
+        spring: Ref("rod", rods[-1])
+        for spring, passed in behind.items()
+        if (rods := [k.rod.name for k in way if k.rod.name not in passed])
+    }
+
+
+def _lets_go_words(o: Outcome) -> str:
+    """Say which springs stand before a rod that lets the plate go; empty if none."""
+    by_rod: dict[Ref, list[str]] = {}
+    for spring, rod in o.facts["lets go"].items():
+        by_rod.setdefault(rod, []).append(f"`{spring}`")
+    return "; ".join(
+        f"{' and '.join(some)} {'pull' if len(some) > 1 else 'pulls'} before rod "
+        f"`{rod.name}`, which lets {the_plate(o.about.name)} go"
+        for rod, some in by_rod.items()
+    )
 
 
 def _named(truths: Mapping[str, Truth]) -> str:
@@ -103,6 +132,7 @@ def _sources_words(o: Outcome) -> str:
     )
     if o.rank == BAD:
         text += f"; {SOURCES} are asked, so that one may break"
+        text += f"; {why}" if (why := _lets_go_words(o)) else ""
     elif f["far"]:
         text += "; none of them acts on the spindle itself"
     elif _named(f["spindle"]):
@@ -119,7 +149,7 @@ def _sources_short(o: Outcome) -> Short:
         what = (
             f"only spring {shuts} shuts {name}" if shuts else f"no spring shuts {name}"
         )
-        return what, f"{SOURCES} are asked, so that one may break"
+        return what, _lets_go_words(o) or f"{SOURCES} are asked, so that one may break"
     if f["far"]:
         return f"no spring of {name} acts on the spindle itself", f"only {shuts}"
     return (
@@ -138,7 +168,8 @@ ENERGY_SOURCES: Final = Rule(
     short=_sources_short,
     meaning="Two springs that shut the plate at every position, at least one on the "
     "spindle itself (49 CFR 571.124 S5.1). A layout without any spring does not fit yet, "
-    "as shutting was not checked.",
+    "as shutting was not checked. A spring before a rod that loses motion is none: such a "
+    "rod lets the plate go; it is named.",
     verdicts="fits, look, or do not fit",
     silenced_by=(SHUT, JAM, *MISPLACED),
     cures=("spring added",),

@@ -1,6 +1,7 @@
-"""Rules about the travel: reach, full throttle, what is left over, twins, tip-in.
+"""Rules about the travel: reach, full throttle, what is left over, tip-in.
 
-Not here: the pedal up (`rules.rest`), angles and dead centres (`rules.angles`).
+Not here: plates beside each other (`rules.together`), the pedal up (`rules.rest`), angles
+and dead centres (`rules.angles`).
 """
 
 from __future__ import annotations
@@ -9,28 +10,31 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.columns import at, greater, lesser, pick, where_most
+from linkage.connect import LostMotion
+from linkage.model.columns import greater, lesser, pick
 from linkage.model.refs import Ref
 from linkage.motion.tip_in import tip_in as start_of
 from linkage.quantities import say
 from linkage.rules.play import driven_on, lever_radius, play_loss
 from linkage.rules.rule import (
     BAD,
-    FITS,
     JAM,
     LOOK,
     SHUT,
     Outcome,
     Rule,
     Short,
+    Silence,
     at_pad,
     ranked,
     the_plate,
 )
+from linkage.rules.slack import used_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from linkage.model.columns import Number
     from linkage.rules.examine import Examined
 
 _ROD: Final = ("rod cut", "rod lost", "rod way", "rod play")
@@ -57,14 +61,30 @@ def _reach(x: Examined) -> Iterator[Outcome]:
             limit=end,
             kind="length",
             at=w.end,
-            facts={"miss": x.working.miss},
+            facts={"miss": x.working.miss, "used": _used(x, link.rod.name)},
         )
+
+
+def _used(x: Examined, rod: str) -> Number:
+    """Return how much more slot a rod would need; 0 where no slot is used up. [m]."""
+    loop = x.assembly.loop(rod)
+    if not isinstance(loop, LostMotion):
+        return 0.0
+    used: Number = used_up(x, loop)
+    return pick(used > 0, used, 0.0)
 
 
 def _reach_words(o: Outcome) -> str:
     if not o.rank:
         return "every rod reaches through the whole travel"
-    miss = o.facts["miss"]
+    miss, used = o.facts["miss"], o.facts["used"]
+    if used:
+        return (
+            f"the slot of rod `{o.about.name}` is used up with the pad at "
+            f"{say(o.at, 'length')}: its pin meets the end that does not drive, and the "
+            f"linkage goes no further, {say(o.limit - o.at, 'length')} before the pedal's "
+            f"end; the slot must be {say(used, 'length')} longer"
+        )
     word = "short" if miss > 0 else "long"
     extra = (
         f"; at the pedal's end it is {say(abs(miss), 'length')} too {word}"
@@ -81,7 +101,12 @@ def _reach_words(o: Outcome) -> str:
 def _reach_short(o: Outcome) -> Short:
     if not o.rank:
         return "every rod reaches through the whole travel", ""
-    miss = o.facts["miss"]
+    miss, used = o.facts["miss"], o.facts["used"]
+    if used:
+        return (
+            f"the slot of rod `{o.about.name}` is used up at {say(o.at, 'length')} of pad",
+            f"it must be {say(used, 'length')} longer",
+        )
     left = f"{say(o.limit - o.at, 'length')} before the pedal's end"
     if miss:
         left += f", where it is {say(abs(miss), 'length')} too {'short' if miss > 0 else 'long'}"
@@ -96,7 +121,8 @@ REACH: Final = Rule(
     short=_reach_short,
     meaning="Every rod reaches from its driving to its driven arm through the whole "
     "travel. If not: which jams, at which pad position, and by how much it is too "
-    "short or too long at the pedal's end.",
+    "short or too long at the pedal's end; of a slot that is used up, how much longer it "
+    "must be.",
     silenced_by=(SHUT,),
     cures=("arm angle any way", "arm length", "slot longer", "rod lost"),
     cure="the arms at the rod turned or made longer or shorter, a slot made longer, or a "
@@ -168,7 +194,7 @@ FULL_THROTTLE: Final = Rule(
     meaning="Each plate reaches its full stop with the pedal on its own, less the play "
     "of all rods on the way. The shortfall is given in degrees and in mm at the lever.",
     limits=("full_throttle",),
-    silenced_by=(SHUT, JAM),
+    silenced_by=(SHUT, JAM, Silence(by="slot-drives", same=True)),
     cures=STROKE,
     cure="a pedal stop set later, an arm longer or shorter, an arm turned, a rod of given "
     "length cut to fit, or one with a slot set to lose less",
@@ -217,94 +243,6 @@ LEFT_OVER: Final = Rule(
     silenced_by=(SHUT,),
     cures=("pedal stop",),
     cure="a pedal stop where the full stop is met",
-)
-
-
-def _spread(x: Examined) -> Iterator[Outcome]:
-    one, *others = x.layout.plates
-    limit = x.layout.limits.throttle_spread
-    for other in others:
-        gap = np.abs(x.motion.opening(one.name) - x.motion.opening(other.name))
-        worst = where_most(gap)
-        value = at(gap, worst)
-        yield Outcome(
-            about=Ref("throttle", other.name),
-            part=(Ref("throttle", one.name),),
-            rank=ranked(value <= limit, LOOK),
-            value=value,
-            limit=limit,
-            kind="angle",
-            at=at(x.motion.pad_travel, worst),
-        )
-
-
-def _both(o: Outcome) -> str:
-    return f"{o.part[0]} and {o.about}"
-
-
-SPREAD: Final = Rule(
-    code="throttle-spread",
-    judge=_spread,
-    words=lambda o: (
-        f"{_both(o)} differ by {say(o.value, 'angle')} at most, with the pad "
-        f"at {say(o.at, 'length')}; up to {say(o.limit, 'angle')} is in order"
-    ),
-    name="plates that open together",
-    short=lambda o: (
-        f"plates `{o.part[0].name}` and `{o.about.name}` differ by {say(o.value, 'angle')}",
-        f"at pad {say(o.at, 'length')}, up to {say(o.limit, 'angle')} is in order",
-    ),
-    who=_both,
-    meaning="How much two plates differ anywhere in the travel.",
-    verdicts="fits, or look",
-    refuses=False,
-    limits=("throttle_spread",),
-    silenced_by=(SHUT,),
-    cures=STROKE,
-    cure="an arm on the way to the second plate longer or shorter, or turned",
-)
-
-
-def _kickdown(x: Examined) -> Iterator[Outcome]:
-    short, limit = x.throttle_share, x.layout.limits.full_throttle
-    for lever in x.layout.throttles.values():
-        if lever.kind == "kickdown":
-            first = x.working.is_stopped_by("full stop", lever.name)
-            yield Outcome(
-                about=Ref("throttle", lever.name),
-                rank=pick(first, ranked(short >= limit), FITS),
-                value=short,
-                limit=limit,
-                kind="fraction",
-                at=x.working.end,
-                facts={"main": x.layout.main.name},
-            )
-
-
-def _kickdown_words(o: Outcome) -> str:
-    if not o.rank:
-        return f"kickdown lever {o.about.name} never stops the plate"
-    return (
-        f"kickdown lever {o.about.name} meets its end first, with {o.facts['main']} at "
-        f"{say(o.value, 'fraction')}: it keeps the plate from opening"
-    )
-
-
-KICKDOWN: Final = Rule(
-    code="kickdown",
-    judge=_kickdown,
-    name="the kickdown lever",
-    words=_kickdown_words,
-    short=lambda o: (
-        (f"the kickdown lever stops the plate at {say(o.value, 'fraction')}", "")
-        if o.rank
-        else ("the kickdown lever never stops the plate", "")
-    ),
-    meaning="The kickdown lever of a gearbox never stops the plate short of full.",
-    limits=("full_throttle",),
-    silenced_by=(SHUT,),
-    cures=STROKE,
-    cure="an arm on the way to the lever longer or shorter, or turned",
 )
 
 

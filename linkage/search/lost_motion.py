@@ -77,6 +77,7 @@ def lost_otherwise(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
         rod = layout.rods[name]
         most = rod.slot or rod.lost + LONGER
         new = np.arange(math.floor(most / step + SAME) + 1) * step
+        new = np.minimum(new, most)  # 72 halves of a millimetre are rounded to more
         new = new[np.abs(new - rod.lost) > step / 4]
         path: Path = ("rods", name, "lost")
         yield Family(

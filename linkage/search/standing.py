@@ -43,12 +43,13 @@ WRONG: Final = frozenset(
     {"spring-hand", "spring-line", "spring-pedal", "engine-senses"}
 )
 #: Rules that say nothing where nothing is wrong: no rod jams, no arm comes into line,
-#: no rod is pushed, nothing rocks. Of others silence means that too little is known,
-#: or that another rule names it.
+#: no rod is pushed, nothing rocks, no rod loses motion. Of others silence means that too
+#: little is known, or that another rule names it.
 QUIET: Final = frozenset(
     {
         *("reach", "dead-centre", "rod-push", "engine-rock", "mount-gone"),
         *("engine-senses", "engine-springs", "engine-closing"),
+        *("slot-drives", "slot-lets-go"),
     }
 )
 #: What a rule that is not in `QUIET` says at times only, by code and first part.

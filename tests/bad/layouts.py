@@ -41,7 +41,7 @@ LENGTHS = frozenset(
     {
         "pivot", "bearing", "length", "offset", "play", "diameter", "travel", "stop",
         "free_play", "bore", "spindle", "anchor", "free_length", "greatest_length",
-        "point", "lift",
+        "point", "lift", "slot", "lost",
     }
 )  # fmt: skip
 

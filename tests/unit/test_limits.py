@@ -31,6 +31,7 @@ UNMEANT = {
     "spring_line": ("0 mm", "5 mm"),
     "tip_in": ("100 deg/mm", "2 deg/mm"),
     "throttle_spread": ("360 deg", "5 deg"),
+    "idle_clearance": ("0 mm", "0.2 mm"),
     "closing_ratio": ("0", "1"),
     "closing_ratio_one_off": ("0.99", "1"),
     "closing_least": ("0 N.m", "0.1 N.m"),

@@ -47,7 +47,13 @@ HAND = {
 }
 PEDAL_SPRING = {"sense": NAN, "shaft": "pedal", "against": False, "along": False}
 LINE = {"shaft": "spindle", "start": -0.01, "end": -0.01, "opens": NAN, "shuts": NAN}
-SOURCES = {"none": False, "shuts": {"main": True}, "spindle": {}, "far": True}
+SOURCES = {
+    "none": False,
+    "shuts": {"main": True},
+    "spindle": {},
+    "far": True,
+    "lets go": {},
+}
 TORQUE = {"torque": 0.4, "lost": 0.0}
 FAILED = Failure(kind="pin", ref=Ref("arm", "spindle", "lever"), gone=frozenset({ROD}))
 SHAFT_OFF = Failure(kind="shaft", ref=Ref("shaft", "relay"), gone=frozenset({ROD}))
@@ -303,12 +309,12 @@ BRIEF = [
     ),
     (
         "reach",
-        outcome(ROD, BAD, at=0.06, limit=0.07, facts={"miss": 0.0}),
+        outcome(ROD, BAD, at=0.06, limit=0.07, facts={"miss": 0.0, "used": 0.0}),
         ("rod `carb` jams at 60.0 mm of pad", "10.0 mm before the pedal's end"),
     ),
     (
         "reach",
-        outcome(ROD, BAD, at=0.06, limit=0.07, facts={"miss": -0.002}),
+        outcome(ROD, BAD, at=0.06, limit=0.07, facts={"miss": -0.002, "used": 0.0}),
         (
             "rod `carb` jams at 60.0 mm of pad",
             "10.0 mm before the pedal's end, where it is 2.0 mm too long",

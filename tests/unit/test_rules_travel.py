@@ -313,7 +313,10 @@ def test_a_lever_on_its_stop_too_early_holds_the_other_plate_open(lever_to):
     # One lever cannot pass its idle stop, so the rest of the linkage stays off its own.
     base = edited(TWIN)
     name = next(n for n, r in base.rods.items() if str(r.end) == lever_to)
-    layout = base.with_rod(name, assemble(base).loop(name).length + 0.5e-3)
+    length = assemble(base).loop(name).length + 0.5e-3
+    # A slot would take up what is too much.
+    solid = replace(base.rods[name], slot=0.0, length=length)
+    layout = replace(base, rods=base.rods | {name: solid})
     x = examine(layout)
     late = next(n for n, t in layout.throttles.items() if lever_to.startswith(t.shaft))
     assert opening(layout, 0.0, late) < 0

@@ -29,6 +29,7 @@ MM = 1e-3
 )
 def test_how_flat_an_arm_lies_to_its_rod(rank, strong, word):
     facts = {"start": 80 * DEG, "end": 30 * DEG, "strong": strong}
+    facts["slack"] = (False, False)
     more = {"value": 25 * DEG, "limit": 45 * DEG, "kind": "angle", "part": (ARM,)}
     sentence, line = said("arm-rod-angle", rank=rank, facts=facts, **more)
     assert "`one` and arm `spindle.lever`: 80.0° at the start, 30.0° at the end" in sentence  # fmt: skip

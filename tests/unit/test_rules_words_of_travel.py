@@ -69,7 +69,7 @@ def test_where_a_rod_jams_and_by_how_much_it_misses(miss, word):
         "value": 50 * MM,
         "limit": 70 * MM,
         "kind": "length",
-        "facts": {"miss": miss},
+        "facts": {"miss": miss, "used": 0.0},
     }
     for words in said("reach", rank=BAD, **more):
         assert "jams" in words
@@ -127,7 +127,7 @@ def test_setting_at_full_first_in_numbers():
 
 def sources(rank, shuts, spindle=(), *, far=False, none=False):
     truths = dict.fromkeys(shuts, True) | {"slack": False}
-    facts = {"none": none, "shuts": truths, "far": far}
+    facts = {"none": none, "shuts": truths, "far": far, "lets go": {}}
     facts["spindle"] = dict.fromkeys(spindle, True)
     return said("energy-sources", about=PLATE, rank=rank, facts=facts)
 
@@ -290,7 +290,7 @@ def test_a_kickdown_lever_stops_the_plate_or_never_does():
 def test_what_holds_with_the_engine_moved(moves, words):
     for told in said("engine-senses", about=Ref("engine"), facts={"moves": moves}):
         assert f"with the engine {words}" in told
-    facts = {"roll": 2 * DEG, "lift": 0.0, "seen": "behind"}
+    facts = {"roll": 2 * DEG, "lift": 0.0, "seen": "behind", "used": {}}
     sentence, line = said("engine-senses", about=Ref("engine"), rank=BAD, facts=facts)
     assert (
         "2.0° anticlockwise seen from behind a rod does not reach any more" in sentence

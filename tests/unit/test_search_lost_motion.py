@@ -103,8 +103,8 @@ def test_a_pin_that_an_engine_drives_out_of_its_slot_gets_more_of_it():
 
 def test_a_rod_that_cannot_do_what_it_must_is_made_one_that_can():
     layout = truck('only = "push"')
-    assert "full-throttle" in bad(check(layout, cures=False))
-    cure = mended(layout, "full-throttle")
+    assert "slot-drives" in bad(check(layout, cures=False))
+    cure = mended(layout, "slot-drives")
     assert cure.steps[0] == (
         "make rod `link` one that can pull: a chain, a wire or an open hook instead of "
         "a rod in a cup"
@@ -113,7 +113,7 @@ def test_a_rod_that_cannot_do_what_it_must_is_made_one_that_can():
     assert check(layout).plan.steps[0] == cure.steps[0]
 
 
-@pytest.mark.parametrize("keys", ["slot = 30", 'only = "pull"'])
+@pytest.mark.parametrize("keys", ["slot = 30\nlost = 0.2", 'only = "pull"\nlost = 0.2'])
 def test_a_sound_layout_gets_none(keys):
     found = check(truck(keys))
     assert found.verdict == "fits", bad(found)

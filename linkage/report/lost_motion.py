@@ -1,0 +1,88 @@
+"""Rods that lose motion, in the list of rods, on the first screen and as plain data.
+
+Not here: whether that is in order (`rules.slots`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from linkage.quantities import say
+from linkage.rules.slack import drives_from, left, loose, opens_from
+from linkage.rules.slots import slot_hole
+
+if TYPE_CHECKING:
+    from linkage.connect import LostMotion
+    from linkage.search import Check
+
+#: Pad travel below which a plate starts at once. [m]
+AT_ONCE: float = 0.05e-3
+
+
+def _loop(check: Check, rod: str) -> LostMotion | None:
+    found = loose(check.examined.assembly)
+    return next((loop for loop in found if loop.link.rod.name == rod), None)
+
+
+def lost_motion(check: Check, rod: str) -> str:
+    """Return what motion a rod loses, in words; empty where it loses none.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+    rod : str
+        Its name.
+    """
+    loop = _loop(check, rod)
+    if loop is None:
+        return ""
+    part = loop.link.rod
+    kind = f"can only {part.only}"
+    if not part.only:
+        kind = f"slot {say(part.slot, 'length')} at `{slot_hole(part)}`"
+    return f"{kind}, {_begins(drives_from(check.examined, loop))}"
+
+
+def _begins(place: float) -> str:
+    if not place >= 0:
+        return "never drives"
+    if place < AT_ONCE:
+        return "drives at once"
+    return f"drives from pad {say(place, 'length')} on"
+
+
+def lost_motion_data(check: Check, rod: str) -> dict[str, Any]:
+    """Return the same as plain data; nothing where it loses none."""
+    loop = _loop(check, rod)
+    if loop is None:
+        return {}
+    part, place = loop.link.rod, drives_from(check.examined, loop)
+    lost = float(left(check.examined, loop)[..., 0])
+    slot = {"slot_mm": round(part.slot * 1e3, 4), "slot_at": str(slot_hole(part))}
+    return {
+        **({"only": part.only} if part.only else slot),
+        "lost_at_rest_mm": round(lost * 1e3, 4),
+        "drives_from_pad_mm": None if math.isnan(place) else round(place * 1e3, 4),
+    }
+
+
+def starts(check: Check) -> str:
+    """Return from which pad travel each plate opens; empty where all do at once.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+    """
+    plates = check.examined.layout.plates
+    places = {plate.name: opens_from(check.examined, plate.name) for plate in plates}
+    told = {
+        name: f"from pad {say(place, 'length')} on" if place >= 0 else "never"
+        for name, place in places.items()
+        if not place < AT_ONCE
+    }
+    if len(plates) == 1:
+        return "".join(told.values())
+    return ", ".join(f"`{name}` {text}" for name, text in told.items())

@@ -1,0 +1,166 @@
+"""Rules about plates and levers that move together: twins, one after the other, kickdown.
+
+Not here: each by itself (`rules.travel`), a lever that sticks (`rules.slots`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.columns import at, first, last, pick, where_most
+from linkage.model.refs import Ref
+from linkage.motion.sweep import pads, sweep_clear
+from linkage.quantities import say
+from linkage.rules.rule import FITS, LOOK, SHUT, Outcome, Rule, Short, ranked
+from linkage.rules.slack import loose_to, opens_from
+from linkage.rules.travel import STROKE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Throttle
+    from linkage.model.columns import Number
+    from linkage.rules.examine import Examined
+
+
+def _spread(x: Examined) -> Iterator[Outcome]:
+    one, *others = x.layout.plates
+    limit = x.layout.limits.throttle_spread
+    for other in others:
+        opening, beside = (x.motion.opening(t.name) for t in (one, other))
+        later = loose_to(x.layout, one.shaft) != loose_to(x.layout, other.shaft)
+        gap = np.abs(opening - beside)
+        worst = where_most(gap)
+        value, place = at(gap, worst), at(x.motion.pad_travel, worst)
+        if later:  # meant to start one after the other, and to be full together
+            value = np.abs(last(opening) - one.swing - last(beside) + other.swing)
+            place = x.working.end
+        yield Outcome(
+            about=Ref("throttle", other.name),
+            part=(Ref("throttle", one.name),),
+            rank=ranked(value <= limit, LOOK),
+            value=value,
+            limit=limit,
+            kind="angle",
+            at=place,
+            facts={"starts": _starts(x, one, other) if later else ()},
+        )
+
+
+def _starts(x: Examined, *both: Throttle) -> tuple[tuple[Number, Number], ...]:
+    """Return the pad travel at which each starts, and the other's opening there."""
+    found = []
+    for throttle, other in (both, both[::-1]):
+        place = opens_from(x, throttle.name)
+        here = sweep_clear(x.assembly, pads(pick(place >= 0, place, x.working.end)))
+        found.append((place, first(here.between_stops(other.name))))
+    return tuple(found)
+
+
+def _both(o: Outcome) -> str:
+    return f"{o.part[0]} and {o.about}"
+
+
+def start_words(o: Outcome) -> str:
+    """Say where each of two plates starts, one behind motion that is lost."""
+    names = (o.part[0].name, o.about.name)
+    said = []
+    for name, other, (place, open_by) in zip(
+        names, names[::-1], o.facts["starts"], strict=True
+    ):
+        if not place >= 0:
+            said.append(f"{name} never starts")
+        elif place > 0:
+            with_other = (
+                f", with {other} at {say(open_by, 'angle')}" if open_by > 0 else ""
+            )
+            said.append(f"{name} starts at pad {say(place, 'length')}{with_other}")
+        else:
+            said.append(f"{name} starts at once")
+    return "; ".join(said)
+
+
+def _spread_words(o: Outcome) -> str:
+    asked = f"up to {say(o.limit, 'angle')} is in order"
+    if o.facts["starts"]:
+        return (
+            f"{start_words(o)}: motion is lost on purpose, so they are held together at "
+            f"full alone, where they differ by {say(o.value, 'angle')}; {asked}"
+        )
+    return (
+        f"{_both(o)} differ by {say(o.value, 'angle')} at most, with the pad at "
+        f"{say(o.at, 'length')}; {asked}"
+    )
+
+
+def _spread_short(o: Outcome) -> Short:
+    at_full = " at full" if o.facts["starts"] else ""
+    both = f"`{o.part[0].name}` and `{o.about.name}`"
+    return (
+        f"plates {both} differ by {say(o.value, 'angle')}{at_full}",
+        f"at pad {say(o.at, 'length')}, up to {say(o.limit, 'angle')} is in order",
+    )
+
+
+SPREAD: Final = Rule(
+    code="throttle-spread",
+    judge=_spread,
+    words=_spread_words,
+    name="plates that open together",
+    short=_spread_short,
+    who=_both,
+    meaning="How much two plates differ anywhere in the travel. One that starts later on "
+    "purpose, behind motion that is lost on its way alone, is held against the other at "
+    "full only, and it is told where each starts.",
+    verdicts="fits, or look",
+    refuses=False,
+    limits=("throttle_spread",),
+    silenced_by=(SHUT,),
+    cures=STROKE,
+    cure="an arm on the way to the second plate longer or shorter, or turned",
+)
+
+
+def _kickdown(x: Examined) -> Iterator[Outcome]:
+    short, limit = x.throttle_share, x.layout.limits.full_throttle
+    for lever in x.layout.throttles.values():
+        if lever.kind == "kickdown":
+            first = x.working.is_stopped_by("full stop", lever.name)
+            yield Outcome(
+                about=Ref("throttle", lever.name),
+                rank=pick(first, ranked(short >= limit), FITS),
+                value=short,
+                limit=limit,
+                kind="fraction",
+                at=x.working.end,
+                facts={"main": x.layout.main.name},
+            )
+
+
+def _kickdown_words(o: Outcome) -> str:
+    if not o.rank:
+        return f"kickdown lever {o.about.name} never stops the plate"
+    return (
+        f"kickdown lever {o.about.name} meets its end first, with {o.facts['main']} at "
+        f"{say(o.value, 'fraction')}: it keeps the plate from opening"
+    )
+
+
+KICKDOWN: Final = Rule(
+    code="kickdown",
+    judge=_kickdown,
+    name="the kickdown lever",
+    words=_kickdown_words,
+    short=lambda o: (
+        (f"the kickdown lever stops the plate at {say(o.value, 'fraction')}", "")
+        if o.rank
+        else ("the kickdown lever never stops the plate", "")
+    ),
+    meaning="The kickdown lever of a gearbox never stops the plate short of full.",
+    limits=("full_throttle",),
+    silenced_by=(SHUT,),
+    cures=STROKE,
+    cure="an arm on the way to the lever longer or shorter, or turned",
+)
