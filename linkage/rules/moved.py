@@ -252,7 +252,11 @@ SENSES: Final = Rule(
     meaning="Reach, senses and dead centres with the engine moved: rolled either way, "
     "risen and sunk by its lift, and both together.",
     limits=_limits(_SENSES),
-    silenced_by=(SHUT, JAM, *_repeats(senses.ROD_SENSE, angles.DEAD_CENTRE)),
+    silenced_by=(
+        SHUT,
+        JAM,
+        *_repeats(slots.DRIVES, slots.STICKS, senses.ROD_SENSE, angles.DEAD_CENTRE),
+    ),
     cures=(
         *("bracket", "steady", "catch", "slot longer", "rod lost"),
         *("arm angle", "arm length"),

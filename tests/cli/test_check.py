@@ -28,6 +28,10 @@ FAULTS = {
     "fault-engine-rock": {"engine-rock"},
     "fault-spring-wrong-hand": {"spring-hand"},
     "fault-over-travel-too-soft": {"over-travel-load"},
+    # A stuck gearbox lever holds the throttle; a slot takes the spring from the plate.
+    "fault-slot-too-short": {"slot-lets-go"},
+    "fault-kickdown-first": {"kickdown", "full-throttle"},
+    "fault-spring-before-slot": {"energy-sources"},
     "fault-springs-too-weak": {"closing-torque", "closing-torque-one-off"},
 }
 

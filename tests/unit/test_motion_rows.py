@@ -120,7 +120,8 @@ def test_rods_and_turns_are_those_of_single_layouts(name):
     for i, one in alone(name).items():
         for a, b in zip(many.loops, one.loops, strict=True):
             alike(a.length, b.length, i)
-            alike(a.branch, b.branch, i)
+            # Of a rod that loses motion, that where it drives.
+            alike(*(getattr(c, "rod", c).branch for c in (a, b)), i)
         for shaft, turns in sweep(one, TRAVEL).turns.items():
             got = np.broadcast_to(motion.turns[shaft], (ROWS, 13))[i]
             assert np.array_equal(got, turns, equal_nan=True)
