@@ -274,9 +274,10 @@ def _mark(
 def _curves(ax: Axes, old: TravelCurve, new: TravelCurve) -> None:
     """Draw both curves over each other, each with its name at it."""
     art = draw_curve(ax, [("old", old), ("NEW", new)], labels=False)
-    for line in (*art.area_lines, *art.other_lines, *art.asked_lines):
+    further = [a for a in art.marks if str(a.get_gid()).startswith("starts ")]
+    for line in (*art.area_lines, *art.other_lines, *art.asked_lines, *further):
         line.remove()
-    for scale in ax.child_axes:
+    for scale in (ax, *ax.child_axes):
         if "open area" in scale.get_ylabel():
             scale.set_ylabel("throttle share [%]")
     words = zip(art.lines, ("old", "NEW"), (0, 1), strict=True)

@@ -161,3 +161,36 @@ def outlined(
         stop = eye
     bar = np.array([eye, stop])
     return bar if loose.at else bar[::-1], outline
+
+
+def slack_spans(motion: Motion) -> dict[str, list[tuple[float, float]]]:
+    """Return over which pad travel each rod that loses motion is slack, if at all. [m].
+
+    Parameters
+    ----------
+    motion : Motion
+        Of one layout, pad positions rising. Ends between two of them are taken as if
+        what is left went on as it did before.
+    """
+    pad, out = np.asarray(motion.pad_travel, float), {}
+    for name, loose in loose_rods(motion).items():
+        left = loose.left
+        turns = np.diff(np.concatenate([[0], loose.slack.astype(int), [0]]))
+        starts, ends = np.flatnonzero(turns == 1), np.flatnonzero(turns == -1) - 1
+        spans = [
+            (_met(pad, left, int(first), -1), _met(pad, left, int(last), 1))
+            for first, last in zip(starts, ends, strict=True)
+        ]
+        if spans:
+            out[name] = spans
+    return out
+
+
+def _met(pad: FloatArray, left: FloatArray, at: int, way: int) -> float:
+    """Return where a rod drives beyond its last slack position, one way or the other."""
+    beyond, before = at + way, at - way
+    if not 0 <= beyond < len(pad):
+        return float(pad[at])
+    falls = left[before] - left[at] if 0 <= before < len(pad) else 0.0
+    share = left[at] / falls if falls > left[at] else 0.5
+    return float(pad[at] + share * (pad[beyond] - pad[at]))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing.fit import shorten_to
+from linkage.drawing.loose import slack_spans
 from linkage.drawing.margin import End, name_in_margin
 from linkage.drawing.spring_table import draw_springs, numbered, table_height
 from linkage.drawing.style import (
@@ -197,6 +198,17 @@ def _named(word: str, values: FloatArray) -> str:
     return word
 
 
+def _slack_words(card: SpringCard) -> str:
+    """Say which rods are slack where: what pulls behind them does not help before them."""
+    said = []
+    for name, spans in slack_spans(card.motion).items():
+        each = (
+            f"{say(start, 'length')} to {say(end, 'length')}" for start, end in spans
+        )
+        said.append(f"rod {name} is slack from {' and from '.join(each)} of pad travel")
+    return "; ".join(said)
+
+
 def _alike(card: SpringCard, main: str) -> list[tuple[str, FloatArray]]:
     """Return all springs and each alone, those alike as one with both names."""
     rows = [("all springs", card.together.closing_torque[main])]
@@ -245,9 +257,11 @@ def springs_figure(
             figure.set_size_inches(width, height + table)
         width, height = figure.get_size_inches()
         title = f"{card.motion.assembly.layout.title}: springs"
-        notes(figure, title=title, banner=banner)
+        slack = _slack_words(card)
+        notes(figure, title=title, banner=banner, below=slack)
         draw_springs(figure, card, 0.42 + table)
         low, top = 0.42 + table + 0.55, height - (1.1 if banner else 0.6)
+        top -= 0.2 * bool(slack)
         # The lower field has the more words in its margin.
         foot = 0.56 * (top - low - 0.22)
         ax = figure.add_axes(

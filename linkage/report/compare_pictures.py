@@ -62,12 +62,13 @@ def both_picture(c: Comparison, *, suffix: str, paper: Any = None) -> bytes:  # 
     text = verdict_text(c).replace("`", "")
     if mends:
         text += f" Set back and solved: {mends}"
+    why = reason(c.new.check)
     figure = compare_figure(
         drawn(c.old, "old", (WAS,) * len(refs)),
         drawn(c.new, "NEW", now),
         refs,
         text=text,
         paper=paper,
-        banner=reason(c.new.check),
+        banner=None if why is None else why.replace("`", ""),
     )
     return save(figure, "." + suffix)

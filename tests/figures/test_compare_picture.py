@@ -160,3 +160,14 @@ def test_what_only_the_other_layout_has_is_not_ringed_and_numbers_stay():
         tags = _mark(ax, x.motion, view, marked_here, ["was here", "turns round here"])
     assert [t.text for t in tags] == ["2: turns round here"]
     assert [line.get_gid() for line in ax.lines] == ["mark 2"]
+
+
+def test_a_comparison_draws_main_throttles_alone_without_marks_of_further_ones():
+    figure = figure_of(compared("hanging-pedal", "twin-side-draught"))
+    ax = next(a for a in figure.axes if a.get_gid() == "curves")
+    gids = {str(line.get_gid()).partition(" ")[0] for line in ax.lines}
+    assert "throttle" in gids
+    assert not gids & {"starts", "other", "area"}
+    scales = [ax.get_ylabel(), *(child.get_ylabel() for child in ax.child_axes)]
+    assert "throttle share [%]" in scales
+    assert not any("open area" in words for words in scales)

@@ -13,10 +13,12 @@ import pytest
 
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.layout import draw_layout, layout_figure, travel_motion, view_axes
-from linkage.drawing.loose import HALF, LIP, NECK, loose_rods, outlined
+from linkage.drawing.loose import HALF, LIP, NECK, loose_rods, outlined, slack_spans
 from linkage.drawing.pose import THIN, WIDTH
+from linkage.drawing.springs import springs_figure
 from linkage.drawing.style import drawing_style, new_figure
 from linkage.drawing.views import extent_of
+from linkage.forces.summary import spring_card
 from linkage.motion import assemble, frame, sweep, working_travel
 from tests.build import arm, rod, shaft, tree
 from tests.figures.clear import faults
@@ -248,3 +250,37 @@ def test_a_rod_end_on_has_a_round_slot_and_no_bar():
     assert np.isfinite(outline).all()
     np.testing.assert_allclose(np.hypot(*(outline - spot).T), 0.002)
     np.testing.assert_allclose(bar, [spot, spot])
+
+
+@pytest.mark.parametrize("name", ["pulls", "pushes", "slot at from", "upright"])
+def test_where_a_rod_is_slack_is_found_between_positions(name):
+    assembly = assemble(SLOTTED[name][0]())
+    working = working_travel(assembly)
+    motion = sweep(assembly, np.linspace(0, working.end, 41))
+    ((start, end),) = slack_spans(motion)["link"]
+    assert start == 0
+    assert end == pytest.approx(working.picked_up, abs=2e-5)
+
+
+def test_a_rod_that_lets_go_on_the_way_or_throughout_is_slack_to_the_end():
+    for only, begins in (("push", 0.0), ("pull", None)):
+        assembly = assemble(one_rod(only=only))
+        motion = sweep(assembly, np.linspace(0, 0.07, 29))
+        spans = slack_spans(motion)
+        if begins is None:
+            assert spans == {}
+            continue
+        ((start, end),) = spans["link"]
+        assert 0 <= start < 0.0026  # between the first two positions
+        assert end == pytest.approx(0.07)
+
+
+def test_the_spring_card_says_where_a_rod_is_slack():
+    assembly = assemble(twin())
+    card = spring_card(assembly, working_travel(assembly), points=31)
+    figure = springs_figure(card, paper="a4", banner="heavy")
+    below = next(t for t in figure.texts if t.get_gid() == "below")
+    ((_, end),) = slack_spans(card.motion)["rear drop"]
+    assert below.get_text() == (
+        f"rod rear drop is slack from 0.0 mm to {1e3 * end:.1f} mm of pad travel"
+    )
