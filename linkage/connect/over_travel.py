@@ -51,12 +51,15 @@ class OverTravel(Stiff):
     stop : float or column
         Turn of the driven shaft, from its measured angle, at which it is on its stop.
         inf either way where it has none that pressing leads to. [rad]
+    most : float or column
+        How far it can give. [m]
     """
 
     rod: RodConnector
     pulls: Number
     way: Number
     stop: Number
+    most: Number
 
     @classmethod
     def join(cls, layout: Layout, link: Link, turn: Number, way: Number) -> Self:
@@ -76,7 +79,8 @@ class OverTravel(Stiff):
         for met in turns:
             nearer = (goes * met > 0) & (goes * met < goes * stop)
             stop = pick(nearer, met, stop)
-        return cls(rod=rod, pulls=pulls, way=way, stop=stop)
+        most = link.rod.over_travel
+        return cls(rod=rod, pulls=pulls, way=way, stop=stop, most=most)
 
     @property
     def link(self) -> Link:
@@ -120,7 +124,7 @@ class OverTravel(Stiff):
         def some(value: Number) -> Number:
             return value[rows] if is_column(value) else value
 
-        names = ("pulls", "way", "stop")
+        names = ("pulls", "way", "stop", "most")
         return replace(
             self,
             rod=self.rod.take(rows),
@@ -149,7 +153,7 @@ class OverTravel(Stiff):
         stopped = self._stopped()
         past = self._past(one, stopped)
         gives = past > CLOSE
-        ahead = 1.0 - past / self.link.rod.over_travel
+        ahead = 1.0 - past / self.most
         return (
             choose(gives, stopped[0], cosine),
             choose(gives, stopped[1], sine),
@@ -191,7 +195,7 @@ class OverTravel(Stiff):
         Positive too short, negative too long, 0 where it reaches.
         """
         past = self._past((np.cos(turn), np.sin(turn)), self._stopped())
-        left = self.pulls * np.maximum(past - self.link.rod.over_travel, 0.0)
+        left = self.pulls * np.maximum(past - self.most, 0.0)
         short = np.where(past > CLOSE, left, self.rod.short_by(turn))
         return short if np.ndim(short) else float(short)
 

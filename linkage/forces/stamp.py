@@ -6,6 +6,9 @@ stop takes it. One that is met first leaves the springs alone to the rods. One t
 comes later lets the foot on to them until it is met: by as much as the linkage is
 stiff over that way. Friction is left out, which lets the most through.
 
+Behind an over-travel spring neither rods nor stop take the foot: they take the load of
+that spring, until it is used up.
+
 Not here: the verdict (`rules.loads`), how stiff it is (`stiffness`).
 """
 
@@ -46,7 +49,8 @@ class Taken:
         By the arm of every rod's hole and of the pad: torque with which that
         arm would slip on its shaft. [N·m]
     stop_torque : float or column
-        What the full stop takes at the spindle, or a stop at its shaft. [N·m]
+        What the full stop takes at the spindle, or a stop at its shaft; of an
+        over-travel spring less what return springs take of it. [N·m]
     pedal_stop : float or column
         What a pedal stop takes, at the pad. [N]
     """
@@ -84,6 +88,9 @@ class Stamp:
     passed_on : float or column
         What of the foot goes into the linkage until the pedal stop is met, the
         springs' part and no more than its load; at the pad. [N]
+    spared : bool or column
+        Whether an over-travel spring is on the way to the stop and not used up with
+        the pad on the floor: ``plate_stop`` is then what it lets through there.
     euler : mapping of str to (float, column or None)
         By rod; None where its diameter is not given, nan in a column. [N]
     """
@@ -97,6 +104,7 @@ class Stamp:
     late: Number
     stiffness: Number
     passed_on: Number
+    spared: Truth
     euler: Mapping[str, Number | None]
 
     @property
@@ -159,7 +167,10 @@ def stamped(
         by_then = _one_of(here, _through(lines, ways[ref], other), by_then)
         passed_on, stiff = pick(here, other, passed_on), pick(here, firm, stiff)
         taken_by = ref if every(here) else taken_by
-    by_springs = _taken(lines, _pulls(lines, layout.pedal.shaft), hold, 0.0)
+    spared, on_floor = _on_floor(assembly, lines, ways[taken_by], load)
+    if some(spared):
+        through = _one_of(spared, on_floor, through)
+    by_springs = _by_springs(lines, ways[taken_by], hold)
     pedal_stop = _one_of(late > 0, by_then, by_springs)
     by_pedal = met | ((late >= 0) & (passed_on < load))
     return Stamp(
@@ -172,7 +183,46 @@ def stamped(
         late=pick(late > 0, late, 0.0),
         stiffness=stiff,
         passed_on=passed_on,
+        spared=spared,
         euler={loop.link.rod.name: loop.push_limit for loop in assembly.loops},
+    )
+
+
+def _by_springs(lines: Lines, root: str, hold: Number) -> Taken:
+    """Return what rods, clamps and the stop take of springs alone, at the end."""
+    pulls = _pulls(lines, lines.layout.pedal.shaft)
+    stop: Number = 0.0
+    for link in lines.layout.path_to(root):
+        name, shaft = link.rod.name, link.driven.shaft
+        if name in lines.given:
+            shut = last(balanced(lines).held(shaft, frozenset({Ref("rod", name)})))
+            pressed = abs(shut - pulls[name] * last(lines.rods[name].arms[shaft]))
+            stop = pick(last(lines.given[name]), pressed, stop)
+    return _taken(lines, pulls, hold, stop)
+
+
+def _on_floor(
+    assembly: Assembly, lines: Lines, root: str, load: Number
+) -> tuple[Truth, Taken]:
+    """Return whether over-travel springs on the way to a stop last to the floor.
+
+    And what rods, clamps, stop and floor take there.
+    """
+    layout = assembly.layout
+    rods = [k.rod.name for k in layout.path_to(root) if k.rod.name in lines.given]
+    if not rods:
+        return False, _taken(lines, _pulls(lines, layout.pedal.shaft), 0.0, 0.0)
+    motion = sweep_clear(assembly, np.atleast_1d(layout.pedal.travel))
+    there = force_lines(motion, like=lines)
+    spared: Truth = True
+    for rod in rods:
+        far, way = last(there.frame.given[rod]), layout.rods[rod].over_travel
+        spared = spared & (far <= way)  # nan where it jams
+    hold = last(balanced(there).pressed())
+    taken = _by_springs(there, root, hold)
+    return (
+        spared if is_column(spared) else bool(spared),
+        replace(taken, pedal_stop=greater(load - hold, 0.0)),
     )
 
 

@@ -104,6 +104,19 @@ class Statics:
         )
 
     @cached_property
+    def over_travel_share(self) -> Mapping[str, Positions]:
+        """Share of each over-travel spring in it, 0 where it has not given. [N]."""
+        lines, found = self.lines, {}
+        for name, pull in lines.sprung.items():
+            link = lines.motion.assembly.loop(name).link
+            driver = link.driver.shaft
+            if link.driven.shaft not in self._shafts:
+                continue
+            work = pull * lines.rods[name].arms[driver] * lines.first[driver]
+            found[name] = -lines.felt(driver, np.where(lines.given[name], work, 0.0))
+        return self._all(found)
+
+    @cached_property
     def weight_share(self) -> Positions:
         """Share of the weight of rods and arms in it. [N]."""
         springs = frozenset(Ref("spring", name) for name in self.lines.laws)

@@ -1,6 +1,7 @@
 """How stiff a linkage is at the pad, held at the shaft whose stop is met.
 
-Rods stretch, levers bend as cantilevers, a shaft twists between its arms. Each
+Rods stretch, levers bend as cantilevers, a shaft twists between its arms, and an
+over-travel spring that has begun to give goes on. Each
 gives a little, felt at the pad by the square of what it carries of 1 N there, and
 what they give adds up. Hubs, clamps, joints, brackets and the lean of rods give
 too; they are left out, so that the linkage counts as stiffer and the foot puts
@@ -90,6 +91,14 @@ def between(layout: Layout, shaft: str, one: Arm, two: Arm) -> Number:
     return bending + twisted(bearing_of(layout, shaft), one.offset - two.offset)
 
 
+def _spring(lines: Lines, rod: str) -> Number:
+    """Return how much longer an over-travel spring that has given gets. [m/N]."""
+    if rod not in lines.given:
+        return 0.0
+    rate = lines.layout.rods[rod].over_travel_rate
+    return pick(last(lines.given[rod]), 1 / rate, 0.0)
+
+
 def stiffness(lines: Lines, root: str) -> Number:
     """Return the force at the pad that moves it on by a metre, one shaft held.
 
@@ -117,6 +126,7 @@ def stiffness(lines: Lines, root: str) -> Number:
         )
         pull = torque / last(arms[link.driver.shaft])
         stretch = lines.motion.assembly.loop(link.rod.name).stretch
+        stretch = stretch + _spring(lines, link.rod.name)
         gives = gives + pull**2 * stretch
         torque = pull * last(arms[link.driven.shaft])
         at = link.driven.shaft

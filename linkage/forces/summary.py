@@ -66,8 +66,11 @@ class SpringCard(Tabular):
             "closing_torque_N_m": s.closing_torque[main],
             "friction_torque_N_m": s.friction_torque[main],
         }
+        sprung = column_words(s.over_travel_share)
+        over = {rod: f"over_travel_{word}" for rod, word in sprung.items()}
         springs = column_words(
-            dict.fromkeys((*self.alone, *s.split)), taken=("pressing", "releasing")
+            dict.fromkeys((*self.alone, *s.split)),
+            taken=("pressing", "releasing", *over.values()),
         )
         rods = column_words(s.rod_pressing)
         for name, alone in self.alone.items():
@@ -77,6 +80,10 @@ class SpringCard(Tabular):
         out["pad_force_releasing_N"] = s.pad_force_releasing
         out |= {
             f"pad_force_{springs[name]}_N": share for name, share in s.split.items()
+        }
+        out |= {
+            f"pad_force_{over[rod]}_N": share
+            for rod, share in s.over_travel_share.items()
         }
         out |= {f"rod_force_{rods[n]}_N": force for n, force in s.rod_pressing.items()}
         return out

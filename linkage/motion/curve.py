@@ -11,10 +11,19 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 import numpy as np
 
-from linkage.model.columns import greater, is_column, lesser, most, rows_below, spread
+from linkage.model.columns import (
+    greater,
+    is_column,
+    last,
+    lesser,
+    most,
+    rows_below,
+    spread,
+)
 from linkage.motion.chain import Chain
 from linkage.motion.events import crossings, flat
 from linkage.motion.frame import Frame, frame
+from linkage.motion.giving import gives_from
 from linkage.motion.plate import area_of, most_area
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep_clear
@@ -136,6 +145,11 @@ class TravelCurve(Tabular):
         Pad travel at which that is reached; None where it is not. [m]
     half_pedal_share : float
         Throttle share with the pedal half-way to its own end.
+    gives_from : mapping of str to float
+        By rod with an over-travel spring, the pad travel from which that gives; nan
+        where it does not. [m]
+    given : mapping of str to float
+        How far it has given at `end`. [m]
     """
 
     title: str
@@ -156,6 +170,8 @@ class TravelCurve(Tabular):
     full_limit: Number
     full_at: Number | None
     half_pedal_share: Number
+    gives_from: Mapping[str, Number]
+    given: Mapping[str, Number]
 
     def __repr__(self) -> str:
         points = self.pad_travel.shape[-1]
@@ -254,6 +270,8 @@ def travel_curve(
         full_limit=full,
         full_at=main.full_at,
         half_pedal_share=half_share if many else float(half_share),
+        gives_from=gives_from(assembly, working),
+        given={name: last(far) for name, far in fast.given.items()},
     )
 
 

@@ -144,4 +144,6 @@ def _heavy(check: Check) -> str:
     yes = "no" if first.verdict == "fits" else "YES"
     over = say(first.outcome.facts["look"], "force", 0)
     at_most = say(first.outcome.value, "force")
-    return f"{yes}, the pad takes {at_most} at most; over {over} is heavy"
+    springs = sum(first.outcome.facts["over travel"].values())
+    of_it = f", {say(springs, 'force')} of it over-travel" if springs else ""
+    return f"{yes}, the pad takes {at_most} at most{of_it}; over {over} is heavy"

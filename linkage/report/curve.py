@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.motion.plate import rest_of_area
@@ -42,7 +43,20 @@ def summary(curve: TravelCurve) -> dict[str, Any]:
         "tip_in_deg_per_mm": round(shown(curve.tip_in, "angle per travel"), 4),
         "half_pedal_throttle_pct": round(curve.half_pedal_share * 100, 3),
         "marks_mm": {f"{m:.0%}": mm(v) for m, v in curve.marks.items()},
+        **_over_travel(curve),
     }
+
+
+def _over_travel(curve: TravelCurve) -> dict[str, Any]:
+    """Return where over-travel springs give, and how far; nothing where none is."""
+    found = {
+        rod: {
+            "gives_from_mm": None if math.isnan(place) else round(place * 1e3, 4),
+            "given_at_end_mm": round(float(curve.given[rod]) * 1e3, 4),
+        }
+        for rod, place in curve.gives_from.items()
+    }
+    return {"over_travel": found} if found else {}
 
 
 def curve_data(curve: TravelCurve) -> dict[str, Any]:
@@ -131,6 +145,18 @@ def _starts(curve: TravelCurve) -> str:
     return f"Pad travel: {'; '.join(said)}." if said else ""
 
 
+def _gives(curve: TravelCurve) -> list[str]:
+    """Return from where each over-travel spring gives, and how far it has at the end."""
+    return [
+        f"The over-travel spring of rod `{rod}` does not give."
+        if math.isnan(place)
+        else f"From pad {say(place, 'length')} on the over-travel spring of rod `{rod}` "
+        f"gives, {say(curve.given[rod], 'length')} at the end; what it drives stands on "
+        "its stop."
+        for rod, place in curve.gives_from.items()
+    ]
+
+
 def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     """Return a curve as a table with its marks, for a terminal.
 
@@ -165,6 +191,7 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         f"{curve.stopped_by} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
-    for text in (f"Throttle {marks}, {full}.", _starts(curve), tip_in, _area(curve)):
+    told = (f"Throttle {marks}, {full}.", _starts(curve), *_gives(curve), tip_in)
+    for text in (*told, _area(curve)):
         out += wrapped(text, "  ", first="") if text else []
     return [*out, *wrapped(CAUTION, "  ", first="")]

@@ -5,9 +5,11 @@ Not here: its one screen (`report.screen`), the check itself (`search.fitting`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
+from linkage.model.columns import last
 from linkage.quantities import say
 from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cautions import CAUTIONS
@@ -21,7 +23,8 @@ from linkage.spoken import DATA_UNITS, say_rod
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from linkage.rules import Finding
+    from linkage.model import Rod
+    from linkage.rules import Examined, Finding
     from linkage.search import Check
 
 #: The verdict as it stands in front of a line; words, never colour alone.
@@ -75,6 +78,12 @@ def rods_lines(check: Check) -> list[str]:
             f"{rod.name}: {say_rod(loop.length)} ({how}), "
             f"from {loop.link.driver} to {loop.link.driven}{lost}"
         )
+        if rod.gives:
+            far = float(last(check.examined.speeds.given[rod.name]))
+            text += (
+                f"; its over-travel spring has given {say(far, 'length')} of "
+                f"{say(rod.over_travel, 'length')} at the pedal's end"
+            )
         out += wrapped(text, "    ", first="  ")
     return out
 
@@ -149,6 +158,17 @@ def closing_lines(check: Check) -> list[str]:
     return out
 
 
+def _over_travel(x: Examined, rod: Rod) -> dict[str, Any]:
+    """Return how far an over-travel spring can give and has given, as plain data."""
+    if not rod.gives:
+        return {}
+    far = float(last(x.speeds.given[rod.name]))
+    return {
+        "over_travel_mm": round(rod.over_travel * 1e3, 4),
+        "given_at_end_mm": round(far * 1e3, 4) if math.isfinite(far) else None,
+    }
+
+
 def check_data(check: Check) -> dict[str, Any]:
     """Return the whole check as plain data for ``--json``."""
     x = check.examined
@@ -168,6 +188,7 @@ def check_data(check: Check) -> dict[str, Any]:
                 "length_mm": round(p.length * 1e3, 4),
                 "cut_to_fit": p.link.rod.length is None,
                 **lost_motion_data(check, p.link.rod.name),
+                **_over_travel(x, p.link.rod),
             }
             for p in x.assembly.loops
         },

@@ -80,6 +80,10 @@ _WORDS: Final = {
 }
 
 
+#: Columns of what over-travel springs put on the pad.
+_OVER: Final = "pad_force_over_travel_"
+
+
 def _words(key: str) -> tuple[str, str]:
     """Return heading and kind of a column; the unit goes where the braces stand."""
     if key in _WORDS:
@@ -87,6 +91,9 @@ def _words(key: str) -> tuple[str, str]:
     if key.startswith("closing_torque_"):
         name = key.removeprefix("closing_torque_").removesuffix("_only_N_m")
         return f"{_plain_braces(name)}\nonly", "torque"
+    if key.startswith(_OVER):
+        name = key.removeprefix(_OVER).removesuffix("_N")
+        return "pad {}\nover-travel\n" + _plain_braces(name), "force"
     for start, words in (("rod_force_", "rod {}\n"), ("pad_force_", "pad {}\nby ")):
         if key.startswith(start):
             name = key.removeprefix(start).removesuffix("_N")

@@ -125,7 +125,8 @@ def rods_text(check: Check) -> str:
     lengths = {p.link.rod.name: p.length for p in x.assembly.loops}
     layout = x.layout if cure is None or cure.layout is None else cure.layout
     after = lengths if cure is None else cure.rods
-    named: Sequence[str] = [f"`{n}` {say_rod(v)}" for n, v in after.items()]
+    gives = {n: " until it gives" * layout.rods[n].gives for n in after}
+    named: Sequence[str] = [f"`{n}` {say_rod(v)}{gives[n]}" for n, v in after.items()]
     stop = layout.pedal.stop
     at = "no pedal stop" if stop is None else f"pedal stop at {say(stop, 'length')}"
     word = "Rods" if cure is None else "Rods then"

@@ -26,6 +26,7 @@ from linkage.motion import (
     working_travel,
 )
 from linkage.motion.chain import SAMPLES
+from linkage.motion.giving import full_from, spares_main
 from linkage.motion.sweep import pads
 from linkage.rules.loaded import Loaded
 
@@ -211,10 +212,35 @@ def stop_at(x: Examined | Working, travel: Number) -> Number:
     float or column
         A whole number of `STOP_STEP`, at least one, and never past the floor. [m]
     """
-    end = x.working.end if isinstance(x, Examined) else x.end
-    steps = np.maximum(np.ceil(np.round(end / STOP_STEP, 6)), 1.0)
+    return _step_after(x.working.end if isinstance(x, Examined) else x.end, travel)
+
+
+def _step_after(place: Number, travel: Number) -> Number:
+    steps = np.maximum(np.ceil(np.round(place / STOP_STEP, 6)), 1.0)
     at = np.round(steps * STOP_STEP, 9)  # the number that a file with that size gives
     return lesser(at if is_column(at) else float(at), travel)
+
+
+def stop_before(place: Number) -> Number:
+    """Return the pad travel for a pedal stop that is met before a place. [m].
+
+    A whole number of `STOP_STEP`; 0 where there is none.
+    """
+    steps = np.floor(np.round(place / STOP_STEP, 6))
+    at = np.round(steps * STOP_STEP, 9)
+    return at if is_column(at) else float(at)
+
+
+def _past_full(
+    layout: Layout, assembly: Assembly, working: Working, short: Number
+) -> Number:
+    """Return the pedal stop behind an over-travel spring; ``short`` where not full. [m]."""
+    floor, old = layout.pedal.travel, layout.pedal.stop
+    met = full_from(assembly, working)
+    least = _step_after(met, floor)
+    most = pick(working.jammed, stop_before(working.end), floor)
+    at = pick((old >= least) & (old <= most), old, least)
+    return pick(np.isnan(met), short, at)
 
 
 def stop_set_last(
@@ -234,6 +260,10 @@ def stop_set_last(
     kept : bool
         Whether the stop stays where the floor comes first, set to the floor.
 
+    Behind an over-travel spring full throttle stops no pedal: a stop stays where it is
+    between full throttle and where the spring is used up, else it is set to the next
+    half millimetre after full throttle.
+
     Returns
     -------
     Examined
@@ -251,9 +281,13 @@ def stop_set_last(
     assembly = assemble(replace(layout, pedal=replace(layout.pedal, stop=None)))
     working = working_travel(assembly, samples=grain.samples)
     full = working.is_stopped_by("full stop")
-    if some(full) or kept:
-        floor = layout.pedal.travel
-        at = pick(full, stop_at(working, floor), floor if kept else math.inf)
+    floor = layout.pedal.travel
+    at: Number = floor if kept else math.inf
+    sprung = spares_main(assembly)
+    if sprung:
+        at = _past_full(layout, assembly, working, at)
+    if some(full) or kept or sprung:
+        at = pick(full, stop_at(working, floor), at)
         pedal = replace(layout.pedal, stop=at)
         assembly = replace(assembly, layout=replace(layout, pedal=pedal))
         working = working_travel(assembly, samples=grain.samples)

@@ -119,6 +119,9 @@ def _pad(x: Examined) -> Iterator[Outcome]:
         at=at(s.pad_travel, worst),
         facts={
             "shares": {name: at(share, worst) for name, share in s.split.items()},
+            "over travel": {
+                name: at(share, worst) for name, share in s.over_travel_share.items()
+            },
             "friction": at(force, worst) - at(s.pad_force, worst),
             "weight": at(s.weight_share, worst),
             "releasing": at(s.pad_force_releasing, worst),
@@ -138,6 +141,9 @@ def _pad_words(o: Outcome) -> str:
     shares = ", ".join(
         f"`{n}` {say(share, 'force')}" for n, share in f["shares"].items()
     )
+    for name, share in f["over travel"].items():
+        if share:
+            shares += f", over-travel spring of rod `{name}` {say(share, 'force')}"
     shares += f", friction {say(f['friction'], 'force')}"
     if f["weight"]:
         shares += f", weight {say(f['weight'], 'force')}"
@@ -170,8 +176,8 @@ PAD_FORCE: Final = Rule(
     needs="forces",
     judge=_pad,
     words=_pad_words,
-    meaning="The greatest force on the pad while pressing, split spring by spring and "
-    "friction.",
+    meaning="The greatest force on the pad while pressing, split spring by spring, "
+    "over-travel springs too, and friction.",
     verdicts="fits, look, or do not fit",
     limits=("pad_force_look", "pad_force_refuse"),
     silenced_by=_HEAVY,

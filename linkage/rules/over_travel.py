@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.columns import at, last, most, where_most
+from linkage.model.columns import at, last, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Short, graded
@@ -25,7 +25,7 @@ def _over_travel(x: Examined) -> Iterator[Outcome]:
     limit = x.layout.limits.over_travel_ratio
     lines = x.forces.lines
     for name, given in lines.given.items():
-        rod = x.layout.rods[name]
+        rod, driven = x.layout.rods[name], x.assembly.loop(name).link.driven.shaft
         carried = np.abs(x.forces.statics.rod_pressing[name])
         stiff = np.where(given, 0.0, carried)
         worst = where_most(stiff)
@@ -47,7 +47,8 @@ def _over_travel(x: Examined) -> Iterator[Outcome]:
                 "given": far,
                 "way": rod.over_travel,
                 "full load": rod.over_travel_load + rod.over_travel_rate * far,
-                "foot": most(x.forces.statics.pad_force_pressing),
+                "torque": abs(last(carried * lines.rods[name].arms[driven])),
+                "shaft": driven,
             },
         )
 
@@ -59,7 +60,8 @@ def _end_words(o: Outcome) -> str:
     return (
         f"at the end of the pedal it has given {say(f['given'], 'length')} of "
         f"{say(f['way'], 'length')} and holds its lever on the stop with "
-        f"{say(f['full load'], 'force')}"
+        f"{say(f['full load'], 'force')}, {say(f['torque'], 'torque', 1)} at "
+        f"`{f['shaft']}`; if it breaks the rod is parted, which is judged"
     )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from linkage.model.columns import greater, pick, some
 from linkage.model.refs import Ref
+from linkage.motion.giving import spares_main
 from linkage.motion.setting import set_full_first
 from linkage.motion.tip_in import first_move
 from linkage.quantities import say
@@ -136,6 +137,8 @@ LOST_TRAVEL: Final = Rule(
 
 def _setting(x: Examined) -> Iterator[Outcome]:
     main, limits = x.layout.main, x.layout.limits
+    if spares_main(x.assembly):
+        return  # the pedal's end is past full there: its spring takes up the rest
     short = x.working.opening_at_end[main.name] - play_loss(x, main)
     full = short / main.swing >= limits.full_throttle
     if not some(full):
@@ -198,7 +201,7 @@ FULL_THEN_IDLE: Final = Rule(
     short=_setting_short,
     meaning="The trade's order of setting, in numbers: the last rod's length that meets "
     "the full stop with the pedal on its stop, and whether the lever then rests on its "
-    "idle stop.",
+    "idle stop. Not of a rod with an over-travel spring, which takes up the rest.",
     verdicts="fits, or look",
     refuses=False,
     limits=("full_throttle", "idle_gap"),

@@ -41,6 +41,9 @@ def _stamp(x: Examined) -> Iterator[Outcome]:
             "late": s.late,
             "stiffness": s.stiffness,
             "passed on": s.passed_on,
+            "spared": s.spared,
+            "floor": x.layout.pedal.travel,
+            "sprung": any(r.gives for r in x.layout.rods.values()),
             **x.stopped,
         },
     )
@@ -93,10 +96,20 @@ def _stamp_words(o: Outcome) -> str:
             f"{say(f['stiffness'], 'rate', 0)} stiff at the pad, takes "
             f"{say(f['passed on'], 'force', 0)}: {_load_words(f['until'], taken)}"
         )
-    return (
+    taken_by = (
         f"a foot of {foot} at pad {place} is taken by the {by}, "
-        f"{say(f['stop'], 'force', 0)} on it{until}; without it: {load}"
+        f"{say(f['stop'], 'force', 0)} on it"
     )
+    if f["spared"]:
+        spared = (
+            "with the over-travel spring in the way it puts no more on the rest than"
+        )
+        floor = ""
+        if met.kind != "floor":
+            floor = f"; without it the floor takes it at pad {say(f['floor'], 'length')}: {load}"
+        return f"{taken_by}; {spared} {_load_words(f['until'], taken)}{floor}"
+    used = ", the over-travel spring used up" * f["sprung"]
+    return f"{taken_by}{until}; without it{used}: {load}"
 
 
 def _stamp_short(o: Outcome) -> Short:
@@ -125,7 +138,8 @@ STAMP: Final = Rule(
     "or rods, clamps and the carburettor's stop, or a stop on another shaft. What they "
     "take until a pedal stop that comes late is met is told: its lateness times the "
     "stiffness at the pad, of rods that stretch, levers that bend (steel flat 20 mm x "
-    "4 mm) and shafts that twist (12 mm bar where `bearing` is not given).",
+    "4 mm) and shafts that twist (12 mm bar where `bearing` is not given). Behind an "
+    "over-travel spring rods and stop take the load of that alone, until it is used up.",
     verdicts="fits, or look",
     refuses=False,
     limits=("stamp_load", "pin_apart"),

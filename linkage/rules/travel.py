@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.connect import LostMotion
-from linkage.model.columns import greater, lesser, pick
+from linkage.model.columns import greater, last, lesser, pick
 from linkage.model.refs import Ref
 from linkage.motion.tip_in import tip_in as start_of
 from linkage.quantities import say
@@ -34,9 +34,11 @@ from linkage.rules.slack import used_up
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from linkage.model.columns import Number
+    from linkage.model.columns import Number, Truth
     from linkage.rules.examine import Examined
 
+#: Share of its way past which an over-travel spring that jams is used up.
+USED: Final = 0.999
 _ROD: Final = ("rod cut", "rod lost", "rod way", "rod play")
 #: Kinds of changes by which a plate is moved further or less.
 STROKE: Final = ("stop later", *_ROD, "stop back", "arm length", "arm angle within 20°")
@@ -61,7 +63,12 @@ def _reach(x: Examined) -> Iterator[Outcome]:
             limit=end,
             kind="length",
             at=w.end,
-            facts={"miss": x.working.miss, "used": _used(x, link.rod.name)},
+            facts={
+                "miss": x.working.miss,
+                "used": _used(x, link.rod.name),
+                "spring": _spring_used(x, link.rod.name),
+                "way": link.rod.over_travel,
+            },
         )
 
 
@@ -74,6 +81,20 @@ def _used(x: Examined, rod: str) -> Number:
     return pick(used > 0, used, 0.0)
 
 
+def _spring_used(x: Examined, rod: str) -> Truth:
+    """Tell whether a rod's over-travel spring has given all its way."""
+    given = x.speeds.given.get(rod)
+    return (
+        False if given is None else last(given) > USED * x.layout.rods[rod].over_travel
+    )
+
+
+def _more_way(o: Outcome) -> str:
+    """Return how much more way an over-travel spring would need, where that is known."""
+    miss = abs(o.facts["miss"])
+    return f"; it would need {say(miss, 'length')} more of way" if miss else ""
+
+
 def _reach_words(o: Outcome) -> str:
     if not o.rank:
         return "every rod reaches through the whole travel"
@@ -84,6 +105,13 @@ def _reach_words(o: Outcome) -> str:
             f"{say(o.at, 'length')}: its pin meets the end that does not drive, and the "
             f"linkage goes no further, {say(o.limit - o.at, 'length')} before the pedal's "
             f"end; the slot must be {say(used, 'length')} longer"
+        )
+    if o.facts["spring"]:
+        return (
+            f"the over-travel spring of rod `{o.about.name}` is used up with the pad at "
+            f"{say(o.at, 'length')}, all {say(o.facts['way'], 'length')} of it: from there "
+            "on the foot is on rod, lever and stop, "
+            f"{say(o.limit - o.at, 'length')} before the pedal's end{_more_way(o)}"
         )
     word = "short" if miss > 0 else "long"
     extra = (
@@ -108,6 +136,9 @@ def _reach_short(o: Outcome) -> Short:
             f"it must be {say(used, 'length')} longer",
         )
     left = f"{say(o.limit - o.at, 'length')} before the pedal's end"
+    if o.facts["spring"]:
+        what = f"the over-travel spring of rod `{o.about.name}` is used up"
+        return what, f"at {say(o.at, 'length')} of pad, {left}{_more_way(o)}"
     if miss:
         left += f", where it is {say(abs(miss), 'length')} too {'short' if miss > 0 else 'long'}"
     return f"rod `{o.about.name}` jams at {say(o.at, 'length')} of pad", left
@@ -122,11 +153,18 @@ REACH: Final = Rule(
     meaning="Every rod reaches from its driving to its driven arm through the whole "
     "travel. If not: which jams, at which pad position, and by how much it is too "
     "short or too long at the pedal's end; of a slot that is used up, how much longer it "
-    "must be.",
+    "must be, and of an over-travel spring, how much more way it would need.",
     silenced_by=(SHUT,),
-    cures=("arm angle any way", "arm length", "slot longer", "rod lost"),
+    cures=(
+        "arm angle any way",
+        "arm length",
+        "slot longer",
+        "rod lost",
+        "over-travel way",
+    ),
     cure="the arms at the rod turned or made longer or shorter, a slot made longer, or a "
-    "rod with one set to lose more or less",
+    "rod with one set to lose more or less; an over-travel spring of more way, or a pedal "
+    "stop before it is used up",
 )
 
 

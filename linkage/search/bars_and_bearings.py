@@ -13,6 +13,7 @@ import numpy as np
 
 from linkage.connect.bar import YOUNG
 from linkage.model.refs import Ref
+from linkage.rules.examine import STOP_STEP, stop_before
 from linkage.search.family import Family, Step
 from linkage.shown_units import in_inches
 
@@ -32,6 +33,10 @@ BARS: Final = (5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
 INCH_BARS: Final = tuple(0.0254 / 16 * n for n in (3, 4, 5, 6, 7, 8))
 #: Step in which the load of an over-travel spring is set. [N]
 _NEWTONS: Final = 5.0
+#: Step in which its way is. [m]
+_MILLIMETRES: Final = 1e-3
+#: Places that are tried for a pedal stop before it is used up.
+_SOONER: Final = 20
 #: What is left of a bearing's friction when it is freed, bushed or greased.
 FREER: Final = np.array([0.75, 0.5, 0.35, 0.25, 0.15, 0.1])
 
@@ -66,6 +71,48 @@ def firmer(layout: Layout, rod: str) -> Iterator[Family]:
         effort=loads / old,
         step=lambda i: Step(
             kind="over-travel load", about=Ref("rod", rod), old=old, new=float(loads[i])
+        ),
+        moves_stroke=False,
+    )
+
+
+def farther(layout: Layout, rod: str, end: float) -> Iterator[Family]:
+    """Yield a rod with an over-travel spring of more way, and a stop before its end.
+
+    Parameters
+    ----------
+    layout : Layout
+        As it is.
+    rod : str
+        The rod; none of one without such a spring.
+    end : float
+        Pad travel at which its spring is used up. [m]
+    """
+    old = layout.rods[rod].over_travel
+    if not old:
+        return
+    ways = _MILLIMETRES * (np.floor(old / _MILLIMETRES + 1e-6) + np.arange(1, 41))
+    yield Family(
+        base=layout,
+        sets={("rods", rod, "over_travel"): ways},
+        effort=1.0 + ways / old,
+        step=lambda i: Step(
+            kind="over-travel way", about=Ref("rod", rod), old=old, new=float(ways[i])
+        ),
+        moves_stroke=False,
+    )
+    # Where the engine moves it is used up sooner.
+    stops = np.round(stop_before(end) - STOP_STEP * np.arange(_SOONER), 9)
+    stops = stops[stops > 0]
+    yield Family(
+        base=layout,
+        sets={("pedal", "stop"): stops},
+        effort=np.linspace(0.0, 1e-3, len(stops)),
+        step=lambda i: Step(
+            kind="pedal stop",
+            about=Ref("pedal stop"),
+            old=layout.pedal.stop,
+            new=float(stops[i]),
         ),
         moves_stroke=False,
     )

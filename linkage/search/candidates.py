@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model import take
+from linkage.motion.giving import full_from, spares_main
 from linkage.motion.tip_in import tip_in
 from linkage.rules.angles import least_angle
 from linkage.rules.engine import judge
@@ -123,11 +124,15 @@ def _numbers(x: Examined, rows: int, cut: tuple[str, ...]) -> dict[Any, Any]:
     """Return what is told of every row, each of shape (rows,)."""
     main, working = x.layout.main, x.working
     full = working.is_stopped_by("full stop", main.name)
+    place = working.end
+    if spares_main(x.assembly):  # there the full stop stops no pedal
+        place = full_from(x.assembly, working)
+        full = np.isfinite(place)
     stop = x.layout.pedal.stop
     numbers = {
         "ok": x.ok,
         "share": np.maximum(x.throttle_share, 0.0),
-        "full": np.where(full, working.end / x.layout.pedal.travel, np.nan),
+        "full": np.where(full, place / x.layout.pedal.travel, np.nan),
         "tip in": tip_in(x.assembly, working).ratio,
         "least": least_angle(x),
         "stop": NONE["stop"] if stop is None else stop,

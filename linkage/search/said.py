@@ -192,6 +192,13 @@ KINDS: Final[dict[str, Kind]] = {
         ),
         _ONE,
     ),
+    "over-travel way": (
+        _from_to(
+            "give rod `{name}` an over-travel spring that gives {new} instead of {old}",
+            "length",
+        ),
+        _ONE,
+    ),
     "free play": (
         _from_to("take up the pedal's free play from {old} to {new}", "length"),
         _NONE,

@@ -227,6 +227,9 @@ SOURCES: Final[dict[str, Source]] = {
     "over-travel load": lambda x, f: bars_and_bearings.firmer(
         x.layout, _named(f, "rod") or ""
     ),
+    "over-travel way": lambda x, f: bars_and_bearings.farther(
+        x.layout, _named(f, "rod") or "", float(x.working.end)
+    ),
     "bracket": _layout_only(engine_changes.bracketed),
     "steady": _layout_only(engine_changes.steadied),
     "catch": _layout_only(engine_changes.caught),
