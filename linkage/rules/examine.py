@@ -251,6 +251,10 @@ def stop_set_last(
     A stop that was set for other arms would hide what new ones can do. A layout
     without a pedal stop gets none.
 
+    Behind an over-travel spring full throttle stops no pedal: a stop stays where it is
+    between full throttle and where the spring is used up, else it is set to the next
+    half millimetre after full throttle.
+
     Parameters
     ----------
     layout : Layout
@@ -259,10 +263,6 @@ def stop_set_last(
         How closely to look.
     kept : bool
         Whether the stop stays where the floor comes first, set to the floor.
-
-    Behind an over-travel spring full throttle stops no pedal: a stop stays where it is
-    between full throttle and where the spring is used up, else it is set to the next
-    half millimetre after full throttle.
 
     Returns
     -------

@@ -82,7 +82,13 @@ def _short(o: Outcome) -> Short:
             f"the over-travel spring of {rod} gives too soon",
             f"{say(f['load'], 'force')}, {say(o.value, 'ratio', 1)} times what it carries",
         )
-    return f"the over-travel spring of {rod} is stiff enough", _end_words(o)
+    end = "it has not begun to give"
+    if f["given"]:
+        end = f"it has given {say(f['given'], 'length')} of {say(f['way'], 'length')}"
+    return (
+        f"the over-travel spring of {rod} is stiff enough",
+        f"at the end of the pedal {end}",
+    )
 
 
 OVER_TRAVEL: Final = Rule(

@@ -175,7 +175,7 @@ def test_what_the_stop_takes_is_load_times_arm_less_the_return_springs():
     assert s.real.stop_torque == pytest.approx(clamp - springs, abs=0.04)
     assert s.real.stop_torque > clamp - springs
     assert s.pedal_stop.pedal_stop == pytest.approx(500 - s.passed_on)
-    text = told(check(PUMP, cures=False), "over-travel").text
+    text = told(check(PUMP, cures=False), "over-travel-load").text
     assert "2.6 N·m at `pump`" in text
     assert "if it breaks the rod is parted" in text
     assert Ref("rod", "link") in {r for f in failures(PUMP) for r in f.gone}
