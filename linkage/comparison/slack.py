@@ -1,26 +1,25 @@
 """From where rods drive that lose motion, in the old linkage and in the new one.
 
-Not here: pull and push (`comparison.senses`), what they lose at rest (`search.at_rest`).
+Not here: from where one rod drives (`rules.slack`), pull and push (`comparison.senses`).
 """
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from linkage.model.refs import Ref
-from linkage.motion import frame, sweep
 from linkage.records import dataclass
-from linkage.swap.reverses import lets_go
+from linkage.rules import slack
+from linkage.rules.slack import loose
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.rules.examine import Examined
 
-#: Positions at which a rod is looked at, and again between two of them.
-SAMPLES: Final = 201
+#: Pad travel up to which a rod drives at once. [m]
+AT_ONCE: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,16 +66,8 @@ def drives_from(x: Examined, rod: str) -> float | None:
     float or None
         0 where it drives at once; None where it never does up to the pedal's end. [m]
     """
-    if lets_go(x, rod):
-        return None
-    low, high = 0.0, float(x.working.end)
-    for _ in range(2):
-        travel = np.linspace(low, high, SAMPLES)
-        slack = frame(sweep(x.assembly, travel)).slack.get(rod)
-        if slack is None or not slack[0]:
-            return low
-        if slack.all():
-            return None
-        at = int(np.argmin(slack))
-        low, high = float(travel[at - 1]), float(travel[at])
-    return high
+    loop = next((p for p in loose(x.assembly) if p.link.rod.name == rod), None)
+    if loop is None:
+        return 0.0
+    place = float(slack.drives_from(x, loop))
+    return None if math.isnan(place) else place if place > AT_ONCE else 0.0

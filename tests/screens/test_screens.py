@@ -14,7 +14,9 @@ from tests.screens.make_screens import HERE, NAMES, kept, screen
 USUAL, WORST = 24, 32
 THE_WORST = "scenario-wrongly-swapped"
 #: A rod's length as it is told, or a step that cuts it.
-CUT = re.compile(r"(Rods|Rods then), between joint centres: `|Cut rod `[^`]+` to \d")
+CUT = re.compile(
+    r"(Rods|Rods then), between joint centres(, in a slot at the end that drives)?: `|Cut rod `[^`]+` to \d"
+)
 
 
 @cache
