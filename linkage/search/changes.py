@@ -89,6 +89,10 @@ def _of_arm(
     )
 
 
+#: Lengths of one arm that are tried.
+MOST_SIZES: Final = 2000
+
+
 def length_step() -> float:
     """Return the step in which holes are drilled by the rule that the file speaks. [m].
 
@@ -120,10 +124,15 @@ def measured_off(sizes: FloatArray) -> FloatArray:
 def lengths(
     layout: Layout, holes: Iterable[Hole], *, least: float = 0.5, most: float = 1.5
 ) -> Iterator[Family]:
-    """Yield longer and shorter arms, from some share of what they are to another."""
-    step = length_step()
+    """Yield longer and shorter arms, from some share of what they are to another.
+
+    In steps of a rule, or so many of them at once that no more than `MOST_SIZES` are
+    tried of an arm that is metres long.
+    """
     for hole in holes:
         old = layout.shafts[hole.shaft].arms[hole.arm].length
+        step = length_step()
+        step *= max(1, math.ceil((most - least) * old / step / MOST_SIZES))
         first = max(math.floor(least * old / step), 1)
         new = np.arange(first, math.ceil(most * old / step) + 1) * step
         new = new[np.abs(new - old) >= step / 4]

@@ -121,6 +121,16 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
             ("pivot   = [92, -20, 130]", "pivot   = [92, -20000000000, 130]"),
         ),
     ),
+    "an arm of a kilometre": (
+        ("check", "{layout}"),
+        _plain(
+            "hanging-pedal",
+            (
+                "arms.lever        = { length = 32",
+                'arms.lever        = { length = "1e6 mm"',
+            ),
+        ),
+    ),
     "a title that steers the terminal": (
         ("check", "{layout}", "--all"),
         _with("hanging-pedal", {("title",): '"\\u001b[2J\\u202e\\u0007"'}),
