@@ -16,7 +16,7 @@ import numpy as np
 
 from linkage.drawing.curve_frame import draw_ends, draw_frame, draw_limits
 from linkage.drawing.curve_labels import Drawn, label_lines, label_tip_in
-from linkage.drawing.curve_others import draw_starts, full_words, one_swing, others
+from linkage.drawing.curve_others import draw_starts, head_words, one_swing, others
 from linkage.drawing.curve_words import (
     LENGTH,
     Scale,
@@ -311,7 +311,7 @@ def curve_figure(
         if title is None:
             title = curves[0][1].title if len(curves) == 1 else "Travel curves"
         alone = len(curves) == 1  # of several the key has it
-        full = full_words(curves[0][1], _scale(curves, length_unit)) if alone else []
+        full = head_words(curves[0][1], _scale(curves, length_unit)) if alone else []
         notes(figure, title=title, banner=banner, below="; ".join(full))
         top = height - (0.98 if banner else 0.48) - 0.2 * bool(full)
         if len(curves) > 1:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.drawing.curve_names import Drawn, finite, name_tags, points_of
-from linkage.drawing.curve_others import start_words
+from linkage.drawing.curve_others import placed_words
 from linkage.drawing.curve_words import (
     LengthUnit,
     area_word,
@@ -158,7 +158,7 @@ def _alone_tags(curve: TravelCurve, scale: Scale) -> list[Tag]:
                 style={**style, "gid": "area end"},
             )
         )
-    more = {"starts": start_words, "idle": idle_words}
+    more = {"starts": placed_words, "idle": idle_words}
     return tags + [
         Tag(text=text, at=at, toward=way, style={**style, "gid": gid})
         for gid, words in more.items()

@@ -28,6 +28,8 @@ SAME_CURVE: Final = float(np.radians(0.25))
 SAME_SWING: Final = 1e-9
 #: Starts within this of rest are at once, fulls within it of each other together. [m]
 AT_ONCE: Final = 1e-4
+#: Up to this share of the pedal's travel all lines lie close, with no room for words.
+CLOSE: Final = 0.08
 
 
 def others(curve: TravelCurve) -> list[ThrottleCurve]:
@@ -70,6 +72,19 @@ def start_words(curve: TravelCurve, scale: Scale) -> Iterator[Spot]:
         else:
             continue
         yield f"{other.name} {words}", (float(scale.pad(at)), 0.0), (1, 1)
+
+
+def placed_words(curve: TravelCurve, scale: Scale) -> Iterator[Spot]:
+    """Give those of `start_words` that have room at their place."""
+    least = CLOSE * scale.pad(curve.pedal_end)
+    yield from (spot for spot in start_words(curve, scale) if spot[1][0] > least)
+
+
+def head_words(curve: TravelCurve, scale: Scale) -> list[str]:
+    """Return what is said over the field: `full_words`, and starts without room."""
+    least = CLOSE * scale.pad(curve.pedal_end)
+    starts = [text for text, at, _ in start_words(curve, scale) if at[0] <= least]
+    return [*starts, *full_words(curve, scale)]
 
 
 def full_words(curve: TravelCurve, scale: Scale) -> list[str]:

@@ -175,7 +175,7 @@ def test_refuses_an_unknown_suffix():
     assert ".png" in refused.value.hint
 
 
-KICKDOWN = 'to       = "gearbox.lever"\n'
+KICKDOWN = "slot     = 36\n"
 REAR = 'to       = "rear spindle.lever"\n'
 
 
@@ -225,7 +225,7 @@ def test_plate_and_kickdown_lever_run_to_full_on_one_scale_and_it_is_told_which_
 def test_of_several_layouts_the_key_tells_where_further_throttles_start():
     curves = [
         ("old", of_twins()),
-        ("new", of_twins((KICKDOWN, KICKDOWN + "slot = 30\nlost = 5\n"))),
+        ("new", of_twins((KICKDOWN, "slot = 30\nlost = 5\n"))),
     ]
     figure = curve_figure(curves)
     words = " ".join(t.get_text() for t in figure.texts)
@@ -234,7 +234,7 @@ def test_of_several_layouts_the_key_tells_where_further_throttles_start():
 
 
 def test_a_lever_that_never_starts_is_told_so():
-    curve = of_twins((KICKDOWN, KICKDOWN + 'only = "push"\n'))
+    curve = of_twins((KICKDOWN, 'only = "push"\n'))
     assert curve.throttles["kickdown"].starts is None
     figure = curve_figure([("twins", curve)])
     assert "kickdown never starts" in {t.get_text() for t in figure.axes[0].texts}
@@ -274,3 +274,14 @@ def test_what_thin_and_dotted_lines_are_is_told_where_there_are_any():
     assert dotted in legend([right, wrong])
     assert "thin with filled marks: open area" not in legend([right])
     assert "thin with filled marks: open area" in legend([right, bore])
+
+
+def test_a_start_close_to_rest_is_told_over_the_field_where_there_is_room():
+    layout = edited("fault-kickdown-first")
+    assembly = assemble(layout)
+    curve = travel_curve(assembly, working_travel(assembly), points=101)
+    figure = curve_figure([("van", curve)], paper="a4")
+    below = next(t.get_text() for t in figure.texts if t.get_gid() == "below")
+    assert below.startswith("kickdown starts at 1.7 mm; kickdown full")
+    assert not [t for t in figure.axes[0].texts if "starts" in t.get_text()]
+    assert faults(figure) == []

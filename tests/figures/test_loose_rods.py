@@ -50,10 +50,10 @@ def upright(**more):
 
 def twin():
     """Return the twin carburettors, the rear one and the kickdown lever by a slot."""
-    gearbox, rear = 'to       = "gearbox.lever"\n', 'to       = "rear spindle.lever"\n'
+    rear = 'to       = "rear spindle.lever"\n'
     return edited(
         "twin-side-draught",
-        (gearbox, gearbox + "slot = 30\n"),
+        ("slot     = 36\n", "slot = 30\n"),
         (rear, rear + "slot = 22\nlost = 8\n"),
     )
 

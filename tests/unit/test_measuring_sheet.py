@@ -245,13 +245,13 @@ def test_the_letter_of_a_spring_stands_where_it_is_found():
 def slotted():
     """Return the twin carburettors with a slotted rod and one that only pulls, as text."""
     text = starters()["twin-side-draught"].path.read_text(encoding="utf-8")
-    for hole, more in (
-        ("gearbox.lever", "slot = 30\nlost = 4"),
-        ("rear spindle.lever", 'only = "pull"\nlost = 8'),
+    rear = 'to       = "rear spindle.lever"\n'
+    for line, more in (
+        ("slot     = 36\n", "slot = 30\nlost = 4\n"),
+        (rear, f'{rear}only = "pull"\nlost = 8\n'),
     ):
-        line = f'to       = "{hole}"\n'
         assert text.count(line) == 1
-        text = text.replace(line, f"{line}{more}\n")
+        text = text.replace(line, more)
     return text
 
 

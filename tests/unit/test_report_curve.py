@@ -106,10 +106,10 @@ def test_no_minus_nought_is_printed():
 
 
 def test_where_each_throttle_starts_and_is_full_is_told_in_the_table_and_as_data():
-    gearbox, rear = 'to       = "gearbox.lever"\n', 'to       = "rear spindle.lever"\n'
+    rear = 'to       = "rear spindle.lever"\n'
     layout = edited(
         TWIN,
-        (gearbox, gearbox + 'only = "push"\n'),
+        ("slot     = 36\n", 'only = "push"\n'),
         (rear, rear + "slot = 22\nlost = 8\n"),
     )
     found = curve(layout)
