@@ -130,6 +130,9 @@ def rod_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
             slot_at=was.slot_at,
             only=was.only,
             lost=was.lost,
+            over_travel=was.over_travel,
+            over_travel_load=was.over_travel_load,
+            over_travel_rate=was.over_travel_rate,
         )
         return replace(layout, rods={**layout.rods, name: rod})
 

@@ -21,7 +21,7 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from linkage.model import Layout, Shaft
+    from linkage.model import Layout, Rod, Shaft
 
 #: Differences under these are none. [m], [rad], [1]
 SAME_LENGTH: Final = 1e-6
@@ -40,8 +40,9 @@ class Change:
     kind : str
         ``place``, ``axis``, ``arm length``, ``arm angle``, ``arm offset``,
         ``rod ends``, ``rod length``, ``rod way`` (what alone it can do), ``rod slot``,
-        ``rod lost``, ``spring hook``, ``spring anchor``, ``spring``
-        (what it is), ``opens``, ``swing``, ``presses``, ``travel`` or ``limits``.
+        ``rod lost``, ``rod over-travel`` (way, load and rate), ``spring hook``,
+        ``spring anchor``, ``spring`` (what it is), ``opens``, ``swing``, ``presses``,
+        ``travel`` or ``limits``.
     about : Ref
         The part, by its name in the new layout.
     old, new : object
@@ -145,12 +146,35 @@ def _rods(old: Layout, new: Layout) -> Iterator[Change]:
             )
         if _differ(was.length, rod.length):
             yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
-        if was.only != rod.only:
-            yield Change(kind="rod way", about=about, old=was.only, new=rod.only)
-        if abs(was.slot - rod.slot) > SAME_LENGTH:
-            yield Change(kind="rod slot", about=about, old=was.slot, new=rod.slot)
-        if rod.loose and abs(was.lost - rod.lost) > SAME_LOST:
-            yield Change(kind="rod lost", about=about, old=was.lost, new=rod.lost)
+        yield from _make(was, rod)
+
+
+#: Way, load and rate of a rod that does not give.
+_NO_SPRING: Final = (0.0, 0.0, 0.0)
+
+
+def _make(was: Rod, rod: Rod) -> Iterator[Change]:
+    """Yield how a rod differs by its make: what loses motion or gives."""
+    about = Ref("rod", rod.name)
+    if was.only != rod.only:
+        yield Change(kind="rod way", about=about, old=was.only, new=rod.only)
+    if abs(was.slot - rod.slot) > SAME_LENGTH:
+        yield Change(kind="rod slot", about=about, old=was.slot, new=rod.slot)
+    if rod.loose and abs(was.lost - rod.lost) > SAME_LOST:
+        yield Change(kind="rod lost", about=about, old=was.lost, new=rod.lost)
+    one, two = _over_travel(was), _over_travel(rod)
+    if any(
+        _differ(*pair)
+        for pair in zip(one or _NO_SPRING, two or _NO_SPRING, strict=True)
+    ):
+        yield Change(kind="rod over-travel", about=about, old=one, new=two)
+
+
+def _over_travel(rod: Rod) -> tuple[float, ...] | None:
+    """Return way, load and rate of a rod's over-travel spring; None where it has none."""
+    if not rod.gives:
+        return None
+    return rod.over_travel, rod.over_travel_load, rod.over_travel_rate
 
 
 def _differ(one: Any, two: Any) -> bool:  # noqa: ANN401

@@ -171,6 +171,10 @@ def _shafts(old: Layout, new: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Un
             )
 
 
+#: Kinds of changes of what loses motion or gives in a rod.
+_MAKE: Final = frozenset({"rod way", "rod slot", "rod over-travel"})
+
+
 def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
     for about, what in kinds.items():
         if about.kind != "rod":
@@ -179,7 +183,7 @@ def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
         if alone:
             continue  # it follows from what else is changed
         kind = "rod" if "rod ends" in what else "rod length"
-        kind = "rod make" if what & {"rod way", "rod slot"} and kind != "rod" else kind
+        kind = "rod make" if what & _MAKE and kind != "rod" else kind
         put = rod_back(old, about.name)
         yield Unit(kind=kind, about=about, put=put, holds=frozenset({about}))
 

@@ -89,6 +89,14 @@ def _slot(change: Change) -> str:
     return f"slot {new} (was {old})" if change.new else f"has no slot (had {old})"
 
 
+def _gives(over: Sequence[float] | None) -> str:
+    """Return what a rod's over-travel spring does, in words."""
+    if over is None:
+        return "does not give"
+    way, load, rate = over
+    return f"gives {say(way, 'length')} from {say(load, 'force')} on at {say(rate, 'rate')}"
+
+
 def _hooked(place: Sequence[str]) -> str:
     """Return where a spring hooks; the shaft alone of one that is about it."""
     return ".".join(filter(None, place))
@@ -110,6 +118,7 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "rod length": lambda c: f"{_length(c.new)} (was {_length(c.old)})",
     "rod way": lambda c: f"{_can(c.new)} (was one that {_can(c.old)})",
     "rod slot": _slot,
+    "rod over-travel": lambda c: f"{_gives(c.new)} (was one that {_gives(c.old)})",
     "rod lost": lambda c: f"loses {say(c.new, 'length')} at rest (was {say(c.old, 'length')})",
     "spring hook": lambda c: f"hooked to {_hooked(c.new)} (was {_hooked(c.old)})",
     "spring anchor": _anchored,

@@ -181,8 +181,8 @@ PAD_FORCE: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("pad_force_look", "pad_force_refuse"),
     silenced_by=_HEAVY,
-    cures=("springs weaker",),
-    cure="weaker springs",
+    cures=("springs weaker", "over-travel load less"),
+    cure="weaker springs, or an over-travel spring put in with less load",
 )
 
 

@@ -69,10 +69,31 @@ def firmer(layout: Layout, rod: str) -> Iterator[Family]:
         base=layout,
         sets={("rods", rod, "over_travel_load"): loads},
         effort=loads / old,
-        step=lambda i: Step(
-            kind="over-travel load", about=Ref("rod", rod), old=old, new=float(loads[i])
-        ),
+        step=_load_step(rod, old, loads),
         moves_stroke=False,
+    )
+
+
+def softer(layout: Layout) -> Iterator[Family]:
+    """Yield rods whose over-travel spring is put in with less load."""
+    for name, rod in layout.rods.items():
+        old = rod.over_travel_load
+        count = math.ceil(old / _NEWTONS - 1e-6) - 1
+        if not rod.over_travel or count < 1:
+            continue
+        loads = _NEWTONS * np.arange(count, 0, -1.0)
+        yield Family(
+            base=layout,
+            sets={("rods", name, "over_travel_load"): loads},
+            effort=old / loads,
+            step=_load_step(name, old, loads),
+            moves_stroke=False,
+        )
+
+
+def _load_step(rod: str, old: float, loads: FloatArray) -> Callable[[int], Step]:
+    return lambda i: Step(
+        kind="over-travel load", about=Ref("rod", rod), old=old, new=float(loads[i])
     )
 
 

@@ -227,6 +227,7 @@ SOURCES: Final[dict[str, Source]] = {
     "over-travel load": lambda x, f: bars_and_bearings.firmer(
         x.layout, _named(f, "rod") or ""
     ),
+    "over-travel load less": _layout_only(bars_and_bearings.softer),
     "over-travel way": lambda x, f: bars_and_bearings.farther(
         x.layout, _named(f, "rod") or "", float(x.working.end)
     ),

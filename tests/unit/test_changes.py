@@ -240,6 +240,7 @@ def test_a_step_says_what_its_row_does():
         ("spring added", {"own": None}, 1), ("spring added", {"own": (1, 1, 1)}, 2),
         ("bearing", {"shafts": {"spindle": (0.1, None)}}, 1), ("pedal stop", {}, 1),
         ("slot longer", {}, 1), ("rod lost", {}, 0), ("rod way", {}, 1), ("over-travel load", {}, 1),
+        ("over-travel way", {}, 1),
     ],
 )  # fmt: skip
 def test_new_parts_by_kind_of_step(kind, more, parts):

@@ -11,6 +11,8 @@ from math import radians, sin
 import numpy as np
 import pytest
 
+from linkage.comparison import compare
+from linkage.comparison.back import rod_back
 from linkage.forces.failures import failures
 from linkage.forces.statics import statics
 from linkage.forces.stiffness import stiffness
@@ -22,6 +24,7 @@ from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.motion.curve import travel_curve
 from linkage.motion.giving import full_from, gives_from
 from linkage.report.answers import answers
+from linkage.report.compare_words import change_text
 from linkage.report.curve import curve_data, curve_lines
 from linkage.report.findings import check_data, rods_lines
 from linkage.report.springs import card_lines
@@ -258,6 +261,26 @@ def test_setting_at_full_first_is_not_told_of_a_rod_that_takes_up_the_rest():
     assert "full-then-idle" not in {f.code for f in check(PUMP, cures=False).findings}
     plain = check(with_rod(PUMP, over_travel=0.0), cures=False)
     assert "full-then-idle" in {f.code for f in plain.findings}
+
+
+def test_one_put_in_with_too_much_load_is_heavy_and_put_in_with_less():
+    found = told(check(with_rod(PUMP, over_travel_load=90.0)), "pad-force")
+    assert found.outcome.rank
+    assert "the over-travel spring of rod `link` in with 70.0 N of load instead of 90.0 N" in found.cure.text  # fmt: skip
+
+
+def test_two_layouts_that_differ_in_it_alone_are_told_apart_and_set_back():
+    other = with_rod(PUMP, over_travel=0.003, over_travel_load=70.0)
+    (change,) = compare(PUMP, other).changes
+    assert change.kind == "rod over-travel"
+    text = change_text(change)
+    assert "gives 3.0 mm from 70.0 N on at 1.500 N/mm" in text
+    assert "was one that gives 12.0 mm from 60.0 N on" in text
+    plain = with_rod(PUMP, over_travel=0.0, over_travel_load=0.0, over_travel_rate=0.0)
+    (change,) = compare(plain, PUMP).changes
+    assert change_text(change).endswith("(was one that does not give)")
+    assert rod_back(PUMP, "link")(other).rods == PUMP.rods
+    assert not compare(PUMP, PUMP).changes
 
 
 def test_a_column_of_ways_is_judged_row_by_row():
