@@ -26,6 +26,8 @@ NAMES = (
     "fault-spring-over-spindle",
     "fault-spring-wrong-hand",
     "bulkhead-cross-shaft",
+    "progressive-row",
+    "kickdown-branch",
 )
 
 
