@@ -107,6 +107,12 @@ _ROWS: Final = (
         "Throttle angle as a share of the swing between the stops.",
     ),
     Quantity(
+        "ahead of first",
+        "angle",
+        "Δψ",
+        "Throttle angle of a further plate less that of the first, positive where it is ahead.",
+    ),
+    Quantity(
         "open area",
         "fraction",
         "A/A_bore",

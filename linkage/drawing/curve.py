@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.drawing.curve_beside import apart, draw_beside
 from linkage.drawing.curve_frame import draw_ends, draw_frame, draw_limits
 from linkage.drawing.curve_labels import Drawn, label_lines, label_tip_in
 from linkage.drawing.curve_others import draw_starts, head_words, one_swing, others
@@ -45,6 +46,9 @@ if TYPE_CHECKING:
 
 #: As many curves as can be told from each other.
 MOST: Final = len(LOOKS)
+#: Height of the band of plates that are apart, on a screen, and how much higher the
+#: figure is then, so that the field above stays as it is. [in]
+BAND, MORE = 1.1, (1.1 + 0.12) / 0.84
 #: Of more curves the open areas are told by the key alone, and not named.
 AREAS: Final = 3
 
@@ -304,9 +308,11 @@ def curve_figure(
     with still_style():
         figure = new_figure(paper)
         rows = entries(curves, _scale(curves, length_unit), refused)
-        if paper is None and len(curves) > 1:  # a page has its size, a screen not
+        twins = apart(curves)
+        if paper is None:  # a page has its size, a screen not
             width, height = figure.get_size_inches()
-            figure.set_size_inches(width, height + key_height(figure, rows))
+            more = key_height(figure, rows) if len(curves) > 1 else MORE * bool(twins)
+            figure.set_size_inches(width, height + more)
         width, height = figure.get_size_inches()
         if title is None:
             title = curves[0][1].title if len(curves) == 1 else "Travel curves"
@@ -322,9 +328,19 @@ def curve_figure(
                 top -= 0.15
         low, foot = 0.95, 0.16 * height  # of the ratio's field, and its height
         middle, top = low + foot + 0.24, top - 0.47
+        band_low, band = middle, BAND if paper is None else 0.13 * height
+        middle += (band + 0.12) * bool(twins)
         ax = figure.add_axes((0.09, middle / height, 0.84, (top - middle) / height))
         ratio_ax = figure.add_axes((0.09, low / height, 0.84, foot / height))
         art = draw_curve(ax, curves, ratio_ax=ratio_ax, length_unit=length_unit)
+        if twins:
+            field = figure.add_axes((0.09, band_low / height, 0.84, band / height))
+            scale = _scale(curves, length_unit)
+            _, labels, left_out = draw_beside(
+                field, curves[0][1], twins, scale, ax.get_xlim()
+            )
+            art.labels.extend(labels)
+            art.left_out.extend(left_out)
         if art.left_out:
             text = "No room at its place for: " + "; ".join(art.left_out)
             text = shorten_to(text.replace("\n", " "), 0.94 * width * 72, 7)

@@ -28,6 +28,7 @@ from linkage.motion.plate import area_of, most_area
 from linkage.motion.stops import opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep_clear
 from linkage.motion.tip_in import tip_in
+from linkage.motion.twins import beside
 from linkage.motion.working import BEGINS
 from linkage.records import dataclass, short
 from linkage.tabular import Tabular, column_words, put
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number, Truth
     from linkage.model.refs import Ref
     from linkage.motion.assembly import Assembly
+    from linkage.motion.twins import Twins
     from linkage.motion.working import Working
 
     FloatArray = NDArray[np.float64]
@@ -150,6 +152,8 @@ class TravelCurve(Tabular):
         where it does not. [m]
     given : mapping of str to float
         How far it has given at `end`. [m]
+    beside : tuple of Twins
+        Every further plate beside the first.
     """
 
     title: str
@@ -172,6 +176,7 @@ class TravelCurve(Tabular):
     half_pedal_share: Number
     gives_from: Mapping[str, Number]
     given: Mapping[str, Number]
+    beside: tuple[Twins, ...]
 
     def __repr__(self) -> str:
         points = self.pad_travel.shape[-1]
@@ -200,7 +205,19 @@ class TravelCurve(Tabular):
             if throttle.open_area is not None:
                 put(out, "open area", throttle.open_area, of)
             put(out, "local ratio", throttle.local_ratio, of)
+        for twins in self.together:
+            put(out, "ahead of first", self.ahead(twins), words[twins.other])
         return rows_below(out)
+
+    @property
+    def together(self) -> tuple[Twins, ...]:
+        """Those that are to go together all the way, not later on purpose."""
+        return tuple(twins for twins in self.beside if not twins.later)
+
+    def ahead(self, twins: Twins) -> FloatArray:
+        """Return the opening of a further plate less the first's, over the pad. [rad]."""
+        one, other = (self.throttles[n] for n in (twins.first, twins.other))
+        return other.throttle_angle - one.throttle_angle
 
 
 def travel_curve(
@@ -272,6 +289,7 @@ def travel_curve(
         half_pedal_share=half_share if many else float(half_share),
         gives_from=gives_from(assembly, working),
         given={name: last(far) for name, far in fast.given.items()},
+        beside=beside(assembly, working),
     )
 
 

@@ -20,7 +20,7 @@ from linkage.motion.assembly import assemble
 from linkage.motion.chain import Chain
 from linkage.motion.events import crossings, flat
 from linkage.motion.stops import opens_by
-from linkage.motion.twins import FURTHER, Twins, beside
+from linkage.motion.twins import FURTHER, Twins, beside, paired_arms
 from linkage.motion.working import working_travel
 from linkage.records import dataclass
 
@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 LEAST, MOST, STEPS = 0.5, 1.5, 51
 #: How often it is looked for again between two lengths, and between how many.
 AGAIN, FINER = 5, 9
+#: Arms nearer in length than this are alike. [m]
+SAME_ARM: Final = 1e-6
 #: Two plates nearer than this are together. [rad]
 TOGETHER: Final = math.radians(0.05)
 
@@ -164,11 +166,10 @@ def _arms(layout: Layout, twins: Twins, names: list[str]) -> tuple[TwinArm, ...]
 def _odd(layout: Layout, twins: Twins) -> set[Hole]:
     """Return arms that are not as long as the arm in their place on the other way."""
     out: set[Hole] = set()
-    for one, other in zip(*(way[::-1] for way in twins.ways), strict=False):
-        for pair in zip(one.holes, other.holes, strict=True):
-            lengths = [layout.shafts[h.shaft].arms[h.arm].length for h in pair]
-            if abs(lengths[0] - lengths[1]) > 1e-6:
-                out |= set(pair)
+    for pair in paired_arms(twins.ways):
+        lengths = [layout.shafts[h.shaft].arms[h.arm].length for h in pair]
+        if abs(lengths[0] - lengths[1]) > SAME_ARM:
+            out |= set(pair)
     return out
 
 

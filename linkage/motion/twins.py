@@ -20,9 +20,9 @@ from linkage.motion.working import BEGINS
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
-    from linkage.model import Layout, Link, Throttle
+    from linkage.model import Hole, Layout, Link, Throttle
     from linkage.model.columns import Number, Positions
     from linkage.motion.assembly import Assembly
     from linkage.motion.events import Measure
@@ -149,6 +149,14 @@ def own_ways(
         tuple(link for link in ways[0] if link.rod.name not in names[1]),
         tuple(link for link in ways[1] if link.rod.name not in names[0]),
     )
+
+
+def paired_arms(
+    ways: tuple[tuple[Link, ...], tuple[Link, ...]],
+) -> Iterator[tuple[Hole, Hole]]:
+    """Yield arms that stand in one place on either way, told from the plates back."""
+    for one, other in zip(*(way[::-1] for way in ways), strict=False):
+        yield from zip(one.holes[::-1], other.holes[::-1], strict=True)
 
 
 def later_on_purpose(layout: Layout, one: Throttle, other: Throttle) -> bool:

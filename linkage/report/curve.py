@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
 from linkage.report.tables import evenly, plain, table, wrapped
+from linkage.report.twins import beside_data, beside_text
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
 from linkage.tabular import csv_word
@@ -64,6 +65,7 @@ def curve_data(curve: TravelCurve) -> dict[str, Any]:
     return {
         **summary(curve),
         "units": DATA_UNITS,
+        "plates_beside": [beside_data(twins) for twins in curve.beside],
         "columns": {k: plain(v) for k, v in curve.columns().items()},
         "caution": CAUTION,
     }
@@ -86,6 +88,7 @@ _HEAD: Final = {
     "pad_travel_share_pct": ("pad", "fraction"),
     "throttle_angle_deg": ("throttle", "angle"),
     "throttle_share_pct": ("throttle", "fraction"),
+    "ahead_of_first_deg": ("ahead of\nfirst", "angle"),
     "open_area_pct": ("open area", "fraction"),
     "local_ratio_deg_per_mm": ("ratio", "angle per travel"),
 }
@@ -191,7 +194,8 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
         f"{curve.stopped_by} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
+    beside = [f"{t.other} beside {t.first}: {beside_text(t)}." for t in curve.beside]
     told = (f"Throttle {marks}, {full}.", _starts(curve), *_gives(curve), tip_in)
-    for text in (*told, _area(curve)):
+    for text in (*told, _area(curve), *beside):
         out += wrapped(text, "  ", first="") if text else []
     return [*out, *wrapped(CAUTION, "  ", first="")]

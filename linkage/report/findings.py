@@ -16,6 +16,7 @@ from linkage.report.cautions import CAUTIONS
 from linkage.report.lost_motion import lost_motion, lost_motion_data
 from linkage.report.screen import echo_lines
 from linkage.report.tables import wrapped
+from linkage.report.twins import twin_data, twin_lines
 from linkage.report.unjudged import unjudged
 from linkage.report.verdict import headline, worst_first
 from linkage.spoken import DATA_UNITS, say_rod
@@ -117,7 +118,8 @@ def check_lines(
     out += [*wrapped(pressing, "  ", first=""), "", *rods_lines(check), ""]
     for finding in worst_first(check.findings):
         out += finding_lines(finding)
-    out += ["", *plan_lines(check), *changed_lines(check), *closing_lines(check)]
+    out += ["", *plan_lines(check), *twin_lines(check)]
+    out += [*changed_lines(check), *closing_lines(check)]
     return out
 
 
@@ -192,6 +194,7 @@ def check_data(check: Check) -> dict[str, Any]:
             }
             for p in x.assembly.loops
         },
+        "plates_beside": twin_data(check),
         "stopped_by": str(x.working.stopped_by),
         "pad_travel_end_mm": round(x.working.end * 1e3, 4),
         "limits_changed": sorted(layout.limits.changed()),

@@ -13,6 +13,7 @@ from linkage.errors import UsageError
 from linkage.model import LIMIT_ROWS
 from linkage.quantities import say
 from linkage.report.tables import wrapped
+from linkage.report.twins import twin_lines
 from linkage.report.verdict import headline
 from linkage.rules.order import BY_CODE, CALLED
 
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 #: How a code is looked up beside the program.
 PAGE = "docs/findings.md"
+#: Code of the rule to which it is told what moves plates apart, and their setting.
+TWINS = "throttle-spread"
 
 
 def rule_of(code: str) -> Rule:
@@ -66,6 +69,8 @@ def why_lines(check: Check, code: str) -> list[str]:
     out += _limits(check, rule)
     out += _silences(rule)
     out += ["", "In this layout:", *_found(check, rule, found)]
+    if rule.code == TWINS and (twins := twin_lines(check)):
+        out += ["", *twins[:-1]]
     if rule.cure:
         out += ["", *_part("What mends it", rule.cure)]
     return [*out, f"More: {PAGE}, docs/limits.md"]

@@ -40,8 +40,9 @@ if TYPE_CHECKING:
 #: Share of its way past which an over-travel spring that jams is used up.
 USED: Final = 0.999
 _ROD: Final = ("rod cut", "rod lost", "rod way", "rod play")
+_ARM: Final = ("arm as its twin", "arm length", "arm angle within 20°")
 #: Kinds of changes by which a plate is moved further or less.
-STROKE: Final = ("stop later", *_ROD, "stop back", "arm length", "arm angle within 20°")
+STROKE: Final = ("stop later", *_ROD, "stop back", *_ARM)
 
 
 def stopped_by(o: Outcome) -> Ref:

@@ -17,6 +17,8 @@ import numpy as np
 
 from linkage.model.refs import Ref
 from linkage.model.rod import JOINT_TILT
+from linkage.motion.twin_setting import SAME_ARM
+from linkage.motion.twins import own_ways, paired_arms
 from linkage.search.family import Family, Step, always
 from linkage.search.paths import arm_path
 from linkage.shown_units import in_inches
@@ -49,6 +51,8 @@ STOP_BACK: Final = math.radians(60)
 LEAST_FREE_PLAY: Final = 2e-3
 #: Play of two new ball joints together: common practice, no source. [m]
 FRESH_PLAY: Final = 0.2e-3
+#: Share of its usual effort for an arm that is made as its twin.
+AS_TWIN: Final = 0.25
 #: Turns about straight across at which an arm is put on its other side.
 ACROSS: Final = np.radians(np.arange(-50.0, 51.0, 10.0))
 
@@ -139,6 +143,27 @@ def lengths(
         yield _of_arm(
             layout, hole, "length", "arm length", new, np.abs(new - old) / old
         )
+
+
+def as_twins(layout: Layout) -> Iterator[Family]:
+    """Yield arms on the way to one plate alone, as long as those in their place to another.
+
+    It takes less than another length would: it is what was meant.
+    """
+    one, *others = layout.plates
+    for other in others:
+        for pair in paired_arms(own_ways(layout, one, other)):
+            sizes = [layout.shafts[h.shaft].arms[h.arm].length for h in pair]
+            for hole, old, new in zip(pair, sizes, sizes[::-1], strict=True):
+                if abs(new - old) > SAME_ARM:
+                    yield _of_arm(
+                        layout,
+                        hole,
+                        "length",
+                        "arm length",
+                        np.array([new]),
+                        np.array([AS_TWIN * abs(new - old) / old]),
+                    )
 
 
 def angles(

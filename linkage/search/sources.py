@@ -205,6 +205,7 @@ def _layout_only(source: Callable[..., Iterator[Family]]) -> Source:
 #: By the kind of change that a rule names.
 SOURCES: Final[dict[str, Source]] = {
     "arm length": lambda x, f: changes.lengths(x.layout, _holes(x, f)),
+    "arm as its twin": _layout_only(changes.as_twins),
     "arm angle": lambda x, f: changes.angles(x.layout, _holes(x, f)),
     "arm angle within 20°": lambda x, f: changes.angles(
         x.layout, _holes(x, f), most=STROKE_TURN

@@ -211,7 +211,7 @@ def test_words_in_a_throttles_name_do_not_lead_a_cure_astray():
         ("arms.rear     = { length = 76", "arms.rear     = { length = 60"),
     )
     apart = found(layout, "throttle-spread")
-    assert "spindle" in cured(layout, "throttle-spread").text
+    assert "`jack shaft.rear` 76.0 mm" in cured(layout, "throttle-spread").text
     abouts = {f.step(0).about for f in families(examine(layout), apart)}
     assert Ref("arm", "rear spindle", "lever") in abouts
     assert Ref("arm", "front spindle", "lever") not in abouts
