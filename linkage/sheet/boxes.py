@@ -140,6 +140,13 @@ ONE_WAY_ROD: Final = (
     Box(words="can only", kind="tick", choices=("pull", "push")),
     _LOST,
 )
+#: Pulled by hand until it gives, and on to where it gives no more.
+SPRUNG_ROD: Final = (
+    *ROD,
+    _length("it gives", _RULE),
+    _force("gives from"),
+    Box(words="its rate", kind="rate", tool=_SUM),
+)
 PEDAL: Final = (
     _length("to the floor", _PAD_TAPE),
     _length("to its stop", _PAD_TAPE),

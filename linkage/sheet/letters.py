@@ -120,6 +120,8 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         note = "Centre to centre, not over the ends; its length only if it is to stay."
         if any(rod.loose for rod in layout.rods.values()):
             note += " In a slot: where it drives."
+        if any(rod.gives for rod in layout.rods.values()):
+            note += " With a spring in it: until it gives."
         drafts: list[_Part] = [
             (Ref("rod", n), f"rod {n}: {r.start} to {r.end}", _rod(r))
             for n, r in layout.rods.items()
@@ -139,6 +141,8 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
 
 
 def _rod(rod: Rod) -> tuple[Box, ...]:
+    if rod.gives:
+        return boxes.SPRUNG_ROD
     if rod.only:
         return boxes.ONE_WAY_ROD
     return boxes.SLOTTED_ROD if rod.loose else boxes.ROD

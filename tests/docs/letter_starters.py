@@ -27,6 +27,10 @@ BOXES: Final = {
     "rod": "diameter 1, length 2, joints 3",
     "slotted rod": "diameter 1, length 2, joints 3, slot 4, slot_at 5, lost 6",
     "one-way rod": "diameter 1, length 2, joints 3, only 4, lost 5",
+    "sprung rod": (
+        "diameter 1, length 2, joints 3, over_travel 4, over_travel_load 5, "
+        "over_travel_rate 6"
+    ),
     "pedal": "travel 1, stop 2, free_play 3",
     "throttle": "swing 1, opens 2, bore 3, spindle 4, closed_angle 5",
     "spring": (
@@ -66,6 +70,8 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
         kind = "plate"
     if kind == "rod" and layout.rods[about.name].loose:
         kind = "one-way rod" if layout.rods[about.name].only else "slotted rod"
+    if kind == "rod" and layout.rods[about.name].gives:
+        kind = "sprung rod"
     asked = BOXES[kind]
     if kind == "throttle" and layout.throttles[about.name].kind != "plate":
         asked = "swing 1, opens 2"

@@ -34,6 +34,7 @@ from linkage.rules.rule import BAD, FITS
 from linkage.search import check
 from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
+from linkage.sheet.letters import lettered
 from tests.unit.test_over_travel import PUMP, with_rod
 
 SHORT = with_rod(PUMP, over_travel=0.003)
@@ -281,6 +282,20 @@ def test_two_layouts_that_differ_in_it_alone_are_told_apart_and_set_back():
     assert change_text(change).endswith("(was one that does not give)")
     assert rod_back(PUMP, "link")(other).rods == PUMP.rods
     assert not compare(PUMP, PUMP).changes
+
+
+def test_the_measuring_sheet_asks_of_it():
+    (rods,) = (g for g in lettered(PUMP) if g.title == "Rods")
+    (line,) = rods.rows
+    words = [box.words for box in line.boxes]
+    assert words[3:] == ["it gives", "gives from", "its rate"]
+    assert [box.kind for box in line.boxes][3:] == ["length", "force", "rate"]
+    assert "With a spring in it: until it gives." in rods.note
+    (rods,) = (
+        g for g in lettered(with_rod(PUMP, over_travel=0.0)) if g.title == "Rods"
+    )
+    assert len(rods.rows[0].boxes) == 3
+    assert "until it gives" not in rods.note
 
 
 def test_a_column_of_ways_is_judged_row_by_row():
