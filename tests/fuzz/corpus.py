@@ -121,13 +121,13 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
             ("pivot   = [92, -20, 130]", "pivot   = [92, -20000000000, 130]"),
         ),
     ),
-    "an arm of a kilometre": (
+    "an arm of twenty kilometres": (
         ("check", "{layout}"),
         _plain(
             "hanging-pedal",
             (
                 "arms.lever        = { length = 32",
-                'arms.lever        = { length = "1e6 mm"',
+                'arms.lever        = { length = "2e7 mm"',
             ),
         ),
     ),
