@@ -131,9 +131,10 @@ class LostMotion(Stiff):
             )
             hint = "measure the slot again, and both holes that the rod joins"
             return AssemblyError(msg, hint=hint, key=("rods", part.name, "slot"))
-        miss = self.short_by(self.rod.driver_rest)
+        measured = replace(self, rest=self.rod.rest)
+        miss = measured.short_by(self.rod.driver_rest)
         key = ("rods", part.name, "length")
-        if self._drives_at(self.rod.driver_rest):
+        if measured._drives_at(self.rod.driver_rest):  # noqa: SLF001 - of this class
             word = "short" if miss > 0 else "long"
             msg = (
                 f"rod `{part.name}` of {say(self.length, 'length')} is "

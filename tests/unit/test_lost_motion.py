@@ -14,7 +14,7 @@ import pytest
 from scipy.optimize import brentq
 
 from linkage.config import dump, loads
-from linkage.errors import LayoutError, ReachError
+from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.model.rows import row, same_make_up, stack
 from linkage.motion import assemble, dead_centres, frame, sweep, working_travel
 from linkage.motion.curve import travel_curve
@@ -275,3 +275,46 @@ def test_at_one_position_all_is_plain_numbers():
     )
     assert isinstance(assemble(many).rest["spindle"], float)
     assert working_travel(assemble(many)).end.shape == (2, 1)
+
+
+def test_why_one_cannot_be_put_together():
+    assert assemble(one_rod(slot=0.03)).loops[0].refusal() is None
+    with pytest.raises(ReachError, match=r"mm too short to reach `spindle\.lever`"):
+        assemble(one_rod(slot=0.03, length_mm=300))
+    pushed = replace(one_rod(slot=0.43, lost=0.43).pedal, presses=-1)
+    layout = replace(one_rod(slot=0.43, lost=0.43), pedal=pushed)
+    with pytest.raises(AssemblyError, match=r"and its slot alone is 430\.0 mm"):
+        assemble(layout)
+    shaft = layout.shafts["spindle"]
+    away = np.subtract(shaft.pivot, layout.shafts["pedal"].pin("rod"))
+    line = math.atan2(away[2], away[0])
+    with pytest.raises(AssemblyError, match="lie in line at rest"):
+        assemble(one_rod(slot=0.03).with_arm("spindle.lever", angle=line))
+
+
+def test_by_how_much_rod_or_slot_fails_to_reach():
+    (loop,) = assemble(one_rod(slot=0.01)).loops
+    assert loop.short_by(0.0) == 0
+    back = -0.15  # the pins come nearer: the rod would push
+    near = apart(0.2 * back, 0)
+    assert loop.short_by(back) == pytest.approx(near - (apart(0, 0) - 0.01))
+    far = 1.2  # past the dead centre of the lever
+    assert loop.short_by(far) == loop.rod.short_by(far) > 0
+
+
+def test_a_slack_rod_makes_no_angle_that_counts():
+    motion = sweep(assemble(one_rod(slot=0.03, lost=0.012)), TRAVEL)
+    line = frame(motion).rod("link")
+    slack = frame(motion).slack["link"]
+    for angle in (line.driver_angle, line.driven_angle):
+        assert (angle[slack] == math.pi / 2).all()
+        assert (angle[~slack] != math.pi / 2).all()
+    loop = motion.assembly.loops[0]
+    pairs = motion.pair("pedal"), motion.pair("spindle")
+    ratio, change = loop.rates(*pairs)
+    np.testing.assert_allclose(ratio, loop.ratio(*pairs))
+    assert np.isfinite(change).all()
+    assert (loop.mass, loop.stretch) == (loop.rod.mass, loop.rod.stretch)
+    assert loop.push_limit is None
+    assert loop.drawn.path == "slot"
+    assert assemble(one_rod(only="pull")).loops[0].drawn.path == "hook"

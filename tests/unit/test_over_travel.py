@@ -197,3 +197,44 @@ def test_the_file_says_it_and_is_written_again_the_same():
 def test_the_file_is_told_what_is_wrong(keys, says):
     with pytest.raises(LayoutError, match=says):
         loads(FILE.replace("ROD", keys))
+
+
+def test_what_is_said_of_it():
+    found = check(PUMP, cures=False)
+    (finding,) = (f for f in found.findings if f.code == "over-travel-load")
+    assert "gives from 60.0 N on, 1.7 times the 34.5 N" in finding.text
+    assert (
+        "it has given 3.7 mm of 12.0 mm and holds its lever on the stop" in finding.text
+    )
+    early = replace(PUMP, pedal=replace(PUMP.pedal, stop=0.05))
+    found = check(early, cures=False)
+    (finding,) = (f for f in found.findings if f.code == "over-travel-load")
+    assert "at the end of the pedal it has not begun to give" in finding.text
+    what, number = finding.rule.brief(finding.outcome)
+    assert what == "the over-travel spring of rod `link` is stiff enough"
+    assert number == "at the end of the pedal it has not begun to give"
+    soft = check(with_rod(PUMP, over_travel_load=30.0), cures=False)
+    (finding,) = (f for f in soft.findings if f.code == "over-travel-load")
+    what, number = finding.rule.brief(finding.outcome)
+    assert what == "the over-travel spring of rod `link` gives too soon"
+    assert number == "30.0 N, 0.9 times what it carries"
+
+
+def test_by_how_much_it_fails_to_reach():
+    assembly = assemble(one_rod(**{**SPRING, "over_travel": 0.002}))
+    (loop,) = assembly.loops
+    full, turn = np.radians(76), 0.075 / 0.2
+    assert loop.refusal() is None
+    assert loop.short_by(0.1) == 0
+    past = apart(0.075, full) - apart(0, 0) - 0.002
+    assert loop.short_by(turn) == pytest.approx(past)
+    motion = sweep(assembly, np.array([0.0, 0.03]))
+    pairs = motion.pair("pedal"), motion.pair("spindle")
+    np.testing.assert_allclose(loop.rates(*pairs)[0], loop.ratio(*pairs))
+    assert loop.push_limit is None
+    assert loop.stretch == loop.rod.stretch
+
+
+def test_one_without_load_is_refused():
+    with pytest.raises(LayoutError, match="of rod `link` gives at once"):
+        one_rod(**{**SPRING, "over_travel_load": 0.0})
