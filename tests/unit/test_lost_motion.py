@@ -62,6 +62,14 @@ def test_what_is_driven_rests_until_the_pin_is_at_the_end_of_the_slot(lost):
     assert slack.tolist() == [apart(s, 0) < length - 1e-9 for s in TRAVEL]
 
 
+def test_how_far_the_pins_are_apart_at_any_turns():
+    loop = assemble(one_rod(slot=0.03)).loops[0].rod
+    rng = np.random.default_rng(3)
+    for one, two in rng.uniform(-3, 3, (50, 2)):
+        pairs = (math.cos(one), math.sin(one)), (math.cos(two), math.sin(two))
+        assert loop.apart(*pairs) == pytest.approx(apart(0.2 * one, two), abs=1e-12)
+
+
 def test_a_rod_that_drives_at_once_moves_as_one_without_a_slot():
     plain, slotted = (
         sweep(assemble(one_rod(**more)), TRAVEL) for more in ({}, {"slot": 0.03})
