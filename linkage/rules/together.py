@@ -5,6 +5,7 @@ Not here: each by itself (`rules.travel`), a lever that sticks (`rules.slots`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
     from linkage.model import Throttle
     from linkage.model.columns import Number
     from linkage.rules.examine import Examined
+
+
+#: Plates nearer than this are together. [rad]
+TOGETHER: Final = math.radians(0.05)
 
 
 def _spread(x: Examined) -> Iterator[Outcome]:
@@ -45,7 +50,12 @@ def _spread(x: Examined) -> Iterator[Outcome]:
             limit=limit,
             kind="angle",
             at=place,
-            facts={"starts": _starts(x, one, other) if later else ()},
+            facts={
+                "starts": _starts(x, one, other) if later else (),
+                "ahead": at(beside - opening, worst),
+                "idle": first(beside - opening),
+                "lacks": (one.swing - last(opening), other.swing - last(beside)),
+            },
         )
 
 
@@ -89,15 +99,44 @@ def _spread_words(o: Outcome) -> str:
             f"{start_words(o)}: motion is lost on purpose, so they are held together at "
             f"full alone, where they differ by {say(o.value, 'angle')}; {asked}"
         )
+    if o.value < TOGETHER:
+        return f"{_both(o)} go together, {say(o.value, 'angle')} apart at most; {asked}"
     return (
-        f"{_both(o)} differ by {say(o.value, 'angle')} at most, with the pad at "
-        f"{say(o.at, 'length')}; {asked}"
+        f"{_ahead(o, o.facts['ahead'])} by {say(o.value, 'angle')} at most, with the pad "
+        f"at {say(o.at, 'length')}; {_at_ends(o)}; {asked}"
     )
+
+
+def _ahead(o: Outcome, difference: float) -> str:
+    """Say which of two plates is ahead; positive, that it is about."""
+    one, two = (o.about, o.part[0]) if difference > 0 else (o.part[0], o.about)
+    return f"{one} is ahead of {two}"
+
+
+def _at_ends(o: Outcome) -> str:
+    """Say which of two plates starts first, and which is full first."""
+    idle, lacks = o.facts["idle"], o.facts["lacks"]
+    start = "both start together"
+    if abs(idle) >= TOGETHER:
+        start = f"at idle {_ahead(o, idle)} by {say(abs(idle), 'angle')}"
+    short = lacks[1] - lacks[0]
+    end = "both are full together"
+    if not abs(short) < TOGETHER:
+        one, two = (o.part[0], o.about) if short > 0 else (o.about, o.part[0])
+        end = f"{one} is full first, {two} then lacks {say(abs(short), 'angle')}"
+    return f"{start}, {end}"
 
 
 def _spread_short(o: Outcome) -> Short:
     at_full = " at full" if o.facts["starts"] else ""
     both = f"`{o.part[0].name}` and `{o.about.name}`"
+    asked = f"up to {say(o.limit, 'angle')} is in order"
+    if not o.facts["starts"] and o.value >= TOGETHER:
+        one, two = (
+            (o.about, o.part[0]) if o.facts["ahead"] > 0 else (o.part[0], o.about)
+        )
+        text = f"plate `{one.name}` is ahead of `{two.name}` by {say(o.value, 'angle')}"
+        return text, f"at pad {say(o.at, 'length')}, {asked}"
     return (
         f"plates {both} differ by {say(o.value, 'angle')}{at_full}",
         f"at pad {say(o.at, 'length')}, up to {say(o.limit, 'angle')} is in order",
@@ -111,7 +150,8 @@ SPREAD: Final = Rule(
     name="plates that open together",
     short=_spread_short,
     who=_both,
-    meaning="How much two plates differ anywhere in the travel. One that starts later on "
+    meaning="How much two plates differ anywhere in the travel, which is ahead, which "
+    "starts first and which is full first. One that starts later on "
     "purpose, behind motion that is lost on its way alone, is held against the other at "
     "full only, and it is told where each starts.",
     verdicts="fits, or look",
@@ -119,7 +159,8 @@ SPREAD: Final = Rule(
     limits=("throttle_spread",),
     silenced_by=(SHUT,),
     cures=STROKE,
-    cure="an arm on the way to the second plate longer or shorter, or turned",
+    cure="an arm as long as its twin on the way to the other plate, longer or shorter, or "
+    "turned",
 )
 
 

@@ -341,3 +341,21 @@ def test_free_play_and_a_late_lever_are_not_counted_twice():
     before = opening(layout, finding.value - 1e-5)
     after = opening(layout, finding.value + 1e-5)
     assert before < 0 < after
+
+
+def test_twins_that_differ_are_told_who_is_ahead_and_who_is_full_first():
+    fault = found(edited(TWIN, REAR), "throttle-spread")
+    assert fault.text.startswith(
+        "front is ahead of rear by 6.7° at most, with the pad at"
+    )
+    assert (
+        "both start together, front is full first, rear then lacks 6.7°" in fault.text
+    )
+    assert fault.short.startswith("plate `front` is ahead of `rear` by 6.7°")
+    right = assemble(edited(TWIN)).loop("rear drop").length * 1e3
+    rod = 'to       = "rear spindle.lever"'
+    longer = edited(TWIN, (rod, f'{rod}\nlength = "{right - 1.2:.4f} mm"'))
+    fault = found(longer, "throttle-spread")
+    assert "at idle rear is ahead of front by" in fault.text
+    assert "rear is full first, front" in fault.text
+    assert "go together, 0.0° apart" in found(edited(TWIN), "throttle-spread").text
