@@ -15,8 +15,9 @@ USUAL, WORST = 24, 32
 THE_WORST = "scenario-wrongly-swapped"
 #: A rod's length as it is told, or a step that cuts it.
 CUT = re.compile(
-    r"(Rods|Rods then), between joint centres(, in a slot at the end that drives)?: `|Cut rod `[^`]+` to \d"
-)
+    r"(Rods|Rods then), between joint centres(, in a slot at the end that drives)?: `|"
+    r"Cut rod `[^`]+` to \d"
+)  # fmt: skip
 
 
 @cache

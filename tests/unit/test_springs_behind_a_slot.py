@@ -25,7 +25,6 @@ def twin(*, slot: bool = True):
     hook = "arms.spring = { length = 28, angle = 200, offset = -20 }"
     far = 'arms."far spring" = { length = 28, angle = 200, offset = 26 }'
     edits = {
-        'to       = "gearbox.lever"\n': 'to       = "gearbox.lever"\nslot = 30\n',
         "arms.front    = { length = 76,": "arms.front    = { length = 85.5,",
         "arms.lever = { length = 42,": "arms.lever = { length = 36.5,",
         "stop   = 72.5": "stop   = 63",
