@@ -359,3 +359,13 @@ def test_twins_that_differ_are_told_who_is_ahead_and_who_is_full_first():
     assert "at idle rear is ahead of front by" in fault.text
     assert "rear is full first, front" in fault.text
     assert "go together, 0.0° apart" in found(edited(TWIN), "throttle-spread").text
+
+
+def test_a_lever_shorter_than_its_twin_is_made_as_long_and_its_link_set():
+    layout = edited("fault-unequal-twin-levers")
+    for code in ("throttle-spread", "full-throttle"):
+        mended = cured(layout, code)
+        assert "make arm `rear spindle.lever` 33.0 mm instead of 28.5 mm" in mended.text
+        assert "cut rod `rear drop` to 130.9 mm" in mended.text
+        assert mended.layout is not None
+        assert named(mended.layout) == {}
