@@ -118,6 +118,20 @@ USUAL: Final[dict[str, UsualRow]] = {
         60e-3,
         "it is the way of the pin to the end that drives, with the pedal up",
     ),
+    "over-travel": UsualRow(
+        "ways of an over-travel spring",
+        "length",
+        3e-3,
+        30e-3,
+        "it is how far the rod can give, not the length of its spring",
+    ),
+    "over-travel load": UsualRow(
+        "loads of an over-travel spring",
+        "force",
+        15.0,
+        250.0,
+        "it is the pull at which the rod begins to give, in the file's unit",
+    ),
     "swing": UsualRow(
         "swings of a plate",
         "angle",

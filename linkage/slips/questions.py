@@ -164,12 +164,27 @@ def _sizes(
         if rod.length is None:
             what = f"the way that rod `{name}` loses"
             yield "lost", ref, (*key, "lost"), what, rod.lost, ""
+        yield from _of_over_travel(rod, ref, key)
         yield "play", ref, (*key, "play"), f"the play of rod `{name}`", rod.play, ""
     yield from _of_ends(layout)
     yield from _of_springs(layout)
     engine, ref = layout.engine, Ref("engine")
     yield "roll", ref, ("engine", "roll"), "the roll of the engine", engine.roll, ""
     yield "lift", ref, ("engine", "lift"), "the lift of the engine", engine.lift, ""
+
+
+def _of_over_travel(
+    rod: Rod, ref: Ref, key: Key
+) -> Iterator[tuple[str, Ref, Key, str, float, str]]:
+    if not rod.gives:
+        return
+    spring = f"the over-travel spring of rod `{rod.name}`"
+    way, load, rate = rod.over_travel, rod.over_travel_load, rod.over_travel_rate
+    yield "over-travel", ref, (*key, "over_travel"), f"the way of {spring}", way, ""
+    what = f"the load of {spring}"
+    yield "over-travel load", ref, (*key, "over_travel_load"), what, load, ""
+    what = f"the rate of {spring}"
+    yield "spring rate", ref, (*key, "over_travel_rate"), what, rate, ""
 
 
 def _of_shafts(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]]:

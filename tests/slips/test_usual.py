@@ -30,6 +30,8 @@ PLACES = {
     "bearing": (("shafts", "spindle", "bearing"), 0.08),
     "slot": (("rods", "carb", "slot"), 0.08),
     "lost": (("rods", "carb", "lost"), 0.08),
+    "over-travel": (("rods", "carb", "over_travel"), 0.12),
+    "over-travel load": (("rods", "carb", "over_travel_load"), 600.0),
     "rod diameter": (("rods", "carb", "diameter"), 0.06),
     "offset": ((*ARM, "offset"), -1.6),
     "place": (("shafts", "spindle", "pivot", 1), -5.0),
@@ -50,6 +52,11 @@ def layout():
 def able(layout, size):
     """Return a layout that can have a size: only a one-way rod loses a way so long."""
     one_way = {("rods", "carb", "only"): "pull"}
+    gives = {("over_travel", 0.012), ("over_travel_load", 60.0)}
+    sprung = {("rods", "carb", key): value for key, value in gives}
+    sprung["rods", "carb", "over_travel_rate"] = 2e3
+    if size.startswith("over-travel"):
+        return applied(layout, sprung)
     return applied(layout, one_way) if size == "lost" else layout
 
 
