@@ -169,8 +169,10 @@ def _faults(
     yield "reach", jammed & ~(reached > NEARLY)
     short = ~full & ~(jammed & (reached > NEARLY))
     yield "full-throttle", short & ~(reached >= full_at - HAND)
-    # So far from full that a rod set at full holds the plate off its idle stop.
-    yield "full-then-idle look", short & (1 - HAND - reached > gap)
+    # So far from full that a rod set at full holds the plate off its idle stop; a plate
+    # that is not full enough has that told, and nothing of its setting.
+    enough = reached >= full_at - HAND
+    yield "full-then-idle look", short & enough & (1 - HAND - reached > gap)
     least = np.minimum(wide.least, near.least)
     yield "arm-rod-angle", least < np.sin(refuse)
     yield "arm-rod-angle look", least < np.sin(look)

@@ -309,12 +309,24 @@ BRIEF = [
     ),
     (
         "reach",
-        outcome(ROD, BAD, at=0.06, limit=0.07, facts={"miss": 0.0, "used": 0.0}),
+        outcome(
+            ROD,
+            BAD,
+            at=0.06,
+            limit=0.07,
+            facts={"miss": 0.0, "used": 0.0, "spring": False},
+        ),
         ("rod `carb` jams at 60.0 mm of pad", "10.0 mm before the pedal's end"),
     ),
     (
         "reach",
-        outcome(ROD, BAD, at=0.06, limit=0.07, facts={"miss": -0.002, "used": 0.0}),
+        outcome(
+            ROD,
+            BAD,
+            at=0.06,
+            limit=0.07,
+            facts={"miss": -0.002, "used": 0.0, "spring": False},
+        ),
         (
             "rod `carb` jams at 60.0 mm of pad",
             "10.0 mm before the pedal's end, where it is 2.0 mm too long",

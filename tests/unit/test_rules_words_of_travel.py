@@ -69,7 +69,7 @@ def test_where_a_rod_jams_and_by_how_much_it_misses(miss, word):
         "value": 50 * MM,
         "limit": 70 * MM,
         "kind": "length",
-        "facts": {"miss": miss, "used": 0.0},
+        "facts": {"miss": miss, "used": 0.0, "spring": False},
     }
     for words in said("reach", rank=BAD, **more):
         assert "jams" in words
@@ -308,6 +308,9 @@ def foot(rank=FITS, late=0.0, stopped=1):
         "stop": 460.0,
         "stiffness": 24e3,
         "passed on": 40.0,
+        "spared": False,
+        "floor": 76 * MM,
+        "sprung": False,
     }
     facts |= {"without": loads, "until": loads | {"torque": 2.0}}
     return said(
