@@ -53,9 +53,8 @@ NOTHING: Gone = frozenset()
 #: Most steps of Newton, and the share of the change after which the next is rounding.
 STEPS: Final = 40
 NEAR: Final = 1e-9
-#: Numbers over positions, rows and sets of parts gone that are gone through at once:
-#: up to which all that acts on a shaft is added up, and, so that what is taken again and
-#: again stays near the processor, up to which Newton's steps are made.
+#: Numbers over positions, rows and sets of parts gone that are gone through at once: as
+#: all that acts on a shaft is added up, and, so near the processor, in Newton's steps.
 MANY: Final = 1 << 17
 STEPPED: Final = 1 << 13
 
@@ -306,6 +305,7 @@ class Balanced:
             far = np.abs(step) > NEAR * np.abs(pull)
             if not far.any():
                 return pull
+        far &= np.abs(step * arm) > NEAR * np.abs(torque)
         return np.where(far, np.nan, pull)  # what is not settled is no force
 
 

@@ -134,6 +134,7 @@ AT_ONCE: Final = 1e-4
 def _starts(curve: TravelCurve) -> str:
     """Return where each throttle starts and is full; empty for one that does at once."""
     several = len(curve.throttles) > 1
+    full = say(float(curve.full_limit), "fraction")
     said = []
     for t in curve.throttles.values():
         words = f"{t.name} never starts"
@@ -141,7 +142,7 @@ def _starts(curve: TravelCurve) -> str:
             at = "at once" if t.starts <= AT_ONCE else f"at {say(t.starts, 'length')}"
             end = f"{say(t.throttle_share[-1], 'fraction')} at the end"
             if t.full_at is not None:
-                end = f"full at {say(t.full_at, 'length')}"
+                end = f"{full} of swing at {say(t.full_at, 'length')}"
             words = f"{t.name} starts {at}" + f", {end}" * several
         if several or (t.starts is not None and t.starts > AT_ONCE):
             said.append(words)

@@ -120,7 +120,7 @@ def test_where_each_throttle_starts_and_is_full_is_told_in_the_table_and_as_data
         assert (sweep(assembly, np.array([pad])).opening("rear")[0] > 0) == moves
     said = " ".join(" ".join(report.curve_lines(found)).split())
     assert (
-        f"Pad travel: front starts at once, full at {1e3 * found.full_at:.1f} mm; rear "
+        f"Pad travel: front starts at once, 98.0% of swing at {1e3 * found.full_at:.1f} mm; rear "
         f"starts at {1e3 * at:.1f} mm, 78.4% at the end; kickdown never starts." in said
     )
     data = report.curve_data(found)["throttles"]
