@@ -20,8 +20,8 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 
-from linkage.connect.connector import Stiff
 from linkage.connect.line import RodLine, choose, dot, pull_turns
+from linkage.connect.on_rod import OnRod, plain, some_of
 from linkage.connect.rod import RodConnector
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.columns import is_column, pick
@@ -38,7 +38,7 @@ CLOSE: Final = 1e-10
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class LostMotion(Stiff):
+class LostMotion(OnRod):
     """A rod that is slack up to where it drives; see `connect.Connector`.
 
     Parameters
@@ -101,21 +101,11 @@ class LostMotion(Stiff):
             ok=rod.ok,
         )
         cosine, sine, reach = whole.close((np.cos(turn), np.sin(turn)))
-        rest = pick(rod.ok, _plain(np.arctan2(sine, cosine)), math.nan)
+        rest = pick(rod.ok, plain(np.arctan2(sine, cosine)), math.nan)
         ok = rod.ok & (reach >= 0) & ~np.isnan(rest) & (rod.length > part.slot)
         if not is_column(ok):
             return replace(whole, rest=rest, ok=bool(ok))
         return replace(whole, rest=np.where(ok, rest, math.nan), ok=ok)
-
-    @property
-    def link(self) -> Link:
-        """The rod and its two holes."""
-        return self.rod.link
-
-    @property
-    def length(self) -> Number:
-        """From the other hole to the pin at the end of the slot that drives. [m]."""
-        return self.rod.length
 
     def refusal(self) -> LinkageError | None:
         """Return why one layout cannot be put together; None where it can."""
@@ -159,15 +149,11 @@ class LostMotion(Stiff):
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
-
-        def some(value: Number) -> Number:
-            return value[rows] if is_column(value) else value
-
         names = ("carries", "slot", "way", "side", "rest", "ok")
         return replace(
             self,
             rod=self.rod.take(rows),
-            **{name: some(getattr(self, name)) for name in names},
+            **{name: some_of(getattr(self, name), rows) for name in names},
         )
 
     def _still(self) -> Pair:
@@ -197,22 +183,6 @@ class LostMotion(Stiff):
             choose(drives, reach, ahead),
         )
 
-    def ratio(self, one: Pair, two: Pair) -> Positions:
-        """Return the driven turn a turn of the driver, as if it drove where slack."""
-        return self.rod.ratio(one, two)
-
-    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
-        """Return the same, and its change."""
-        return self.rod.rates(one, two)
-
-    def by_length(self, one: Pair, two: Pair) -> Positions:
-        """Return the driven turn that a metre more of length, or play, gives."""
-        return self.rod.by_length(one, two)
-
-    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
-        """Return the driven turn that a metre more of either arm gives."""
-        return self.rod.by_arms(one, two)
-
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm; whole where it is slack.
 
@@ -224,11 +194,6 @@ class LostMotion(Stiff):
             choose(slack, self.side, driver),
             choose(slack, self.rod.branch, driven),
         )
-
-    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
-        """Return what `close` and `levers` do."""
-        cosine, sine, reach = self.close(one)
-        return cosine, sine, reach, *self.levers(one, (cosine, sine))
 
     def line(self, driver: End, driven: End) -> SlackLine:
         """Return how it lies to its two arms."""
@@ -247,22 +212,7 @@ class LostMotion(Stiff):
         one = np.cos(turn), np.sin(turn)
         left = self.carries * (self.length - self.rod.apart(one, self._still()))
         beyond = self.carries * np.minimum(self.slot - left, 0.0)
-        return _plain(np.where(left < -CLOSE, self.rod.short_by(turn), beyond))
-
-    @property
-    def mass(self) -> Number:
-        """Given, or estimated from its sizes. [kg]."""
-        return self.rod.mass
-
-    @property
-    def push_limit(self) -> Number | None:
-        """Push at which it buckles; None where its diameter is not given. [N]."""
-        return self.rod.push_limit
-
-    @property
-    def stretch(self) -> Number:
-        """How much longer it gets under a pull of 1 N. [m/N]."""
-        return self.rod.stretch
+        return plain(np.where(left < -CLOSE, self.rod.short_by(turn), beyond))
 
     @property
     def drawn(self) -> Drawn:
@@ -298,8 +248,3 @@ class SlackLine(RodLine):
     def driven_angle(self) -> Positions:
         """The same at the driven arm. [rad]."""
         return np.where(self.slack, math.pi / 2, super().driven_angle)
-
-
-def _plain(value: Number) -> Number:
-    """Return a number of one layout as a plain float."""
-    return value if np.ndim(value) else float(value)

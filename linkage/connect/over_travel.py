@@ -18,8 +18,8 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 
-from linkage.connect.connector import Stiff
 from linkage.connect.line import choose, pull_turns
+from linkage.connect.on_rod import OnRod, plain, some_of
 from linkage.connect.rod import RodConnector
 from linkage.errors import AssemblyError, LinkageError
 from linkage.model.columns import is_column, pick
@@ -36,7 +36,7 @@ CLOSE: Final = 1e-10
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class OverTravel(Stiff):
+class OverTravel(OnRod):
     """A rod with an over-travel spring; see `connect.Connector`.
 
     Parameters
@@ -83,16 +83,6 @@ class OverTravel(Stiff):
         return cls(rod=rod, pulls=pulls, way=way, stop=stop, most=most)
 
     @property
-    def link(self) -> Link:
-        """The rod and its two holes."""
-        return self.rod.link
-
-    @property
-    def length(self) -> Number:
-        """Centre to centre while it is stiff. [m]."""
-        return self.rod.length
-
-    @property
     def rest(self) -> Number:
         """Turn of the driven shaft at rest, from its measured angle. [rad]."""
         return self.rod.rest
@@ -120,15 +110,11 @@ class OverTravel(Stiff):
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
-
-        def some(value: Number) -> Number:
-            return value[rows] if is_column(value) else value
-
         names = ("pulls", "way", "stop", "most")
         return replace(
             self,
             rod=self.rod.take(rows),
-            **{name: some(getattr(self, name)) for name in names},
+            **{name: some_of(getattr(self, name), rows) for name in names},
         )
 
     def _stopped(self) -> Pair:
@@ -160,30 +146,9 @@ class OverTravel(Stiff):
             choose(gives, ahead, reach),
         )
 
-    def ratio(self, one: Pair, two: Pair) -> Positions:
-        """Return the driven turn a turn of the driver, as if it were stiff."""
-        return self.rod.ratio(one, two)
-
-    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
-        """Return the same, and its change."""
-        return self.rod.rates(one, two)
-
-    def by_length(self, one: Pair, two: Pair) -> Positions:
-        """Return the driven turn that a metre more of length, or play, gives."""
-        return self.rod.by_length(one, two)
-
-    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
-        """Return the driven turn that a metre more of either arm gives."""
-        return self.rod.by_arms(one, two)
-
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm."""
         return self.rod.levers_at(one, two, self.rod.apart(one, two))
-
-    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
-        """Return what `close` and `levers` do."""
-        cosine, sine, reach = self.close(one)
-        return cosine, sine, reach, *self.levers(one, (cosine, sine))
 
     def line(self, driver: End, driven: End) -> RodLine:
         """Return how it lies to its two arms."""
@@ -197,7 +162,7 @@ class OverTravel(Stiff):
         past = self._past((np.cos(turn), np.sin(turn)), self._stopped())
         left = self.pulls * np.maximum(past - self.most, 0.0)
         short = np.where(past > CLOSE, left, self.rod.short_by(turn))
-        return short if np.ndim(short) else float(short)
+        return plain(short)
 
     @property
     def gives_by(self) -> Number:
@@ -208,21 +173,6 @@ class OverTravel(Stiff):
     def spares(self) -> Number:
         """Turn of the driven shaft at which it begins to give. [rad]."""
         return self.stop
-
-    @property
-    def mass(self) -> Number:
-        """Given, or estimated from its sizes. [kg]."""
-        return self.rod.mass
-
-    @property
-    def push_limit(self) -> Number | None:
-        """Push at which it buckles; None where its diameter is not given. [N]."""
-        return self.rod.push_limit
-
-    @property
-    def stretch(self) -> Number:
-        """How much longer it gets under a pull of 1 N, its spring shut. [m/N]."""
-        return self.rod.stretch
 
     @property
     def drawn(self) -> Drawn:

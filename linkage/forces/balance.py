@@ -62,8 +62,7 @@ STEPPED: Final = 1 << 13
 class Balanced:
     """All balances of one set of lines in one sense; see `balanced`.
 
-    Every force is nan where friction locks a shaft or the linkage is jammed; who
-    asks for one silences NumPy about what is divided by zero there.
+    Every force is nan where friction locks a shaft or the linkage is jammed.
 
     Parameters
     ----------
@@ -293,7 +292,8 @@ class Balanced:
         mixed, own = sizes(places, carried), sizes(carried, carried)
         free = np.abs(circle) * np.sqrt(own).sum(axis=0) < np.abs(arm)
         arm = np.where(free & (arm * bare > 0), arm, np.nan)
-        pull, twice, far = -still / arm, 2 * mixed, np.isnan(arm)
+        pull = step = -still / arm
+        twice, far = 2 * mixed, np.isnan(arm)
         for _ in range(STEPS):
             grown = pull * own
             size = squares + pull * (twice + grown)
