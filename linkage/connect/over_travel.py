@@ -21,13 +21,13 @@ import numpy as np
 from linkage.connect.line import choose, pull_turns
 from linkage.connect.on_rod import OnRod, plain, some_of
 from linkage.connect.rod import RodConnector
-from linkage.errors import AssemblyError, LinkageError
-from linkage.model.columns import is_column, pick
+from linkage.model.columns import pick
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.connect.connector import Drawn, End, Pair
     from linkage.connect.line import RodLine
+    from linkage.errors import LinkageError
     from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions, Truth
 
@@ -50,7 +50,8 @@ class OverTravel(OnRod):
         Sense in which pressing begins to turn the driver.
     stop : float or column
         Turn of the driven shaft, from its measured angle, at which it is on its stop.
-        inf either way where it has none that pressing leads to. [rad]
+        inf either way where it has none that pressing leads to: then it is stiff all
+        the way. [rad]
     most : float or column
         How far it can give. [m]
     """
@@ -90,23 +91,11 @@ class OverTravel(OnRod):
     @property
     def ok(self) -> Truth:
         """Whether it could be put together."""
-        fits = self.rod.ok & np.isfinite(self.stop)
-        return fits if is_column(fits) else bool(fits)
+        return self.rod.ok
 
     def refusal(self) -> LinkageError | None:
         """Return why one layout cannot be put together; None where it can."""
-        if self.ok or not self.rod.ok:
-            return self.rod.refusal()
-        part, shaft = self.link.rod, self.link.driven.shaft
-        msg = (
-            f"rod `{part.name}` has an over-travel spring, but pressing leads shaft "
-            f"`{shaft}` to no stop against which it could give"
-        )
-        hint = (
-            f"give the stop of `{shaft}` in [stops], or put the spring in the rod to the "
-            "lever whose stop it is to spare"
-        )
-        return AssemblyError(msg, hint=hint, key=("rods", part.name, "over_travel"))
+        return self.rod.refusal()
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
@@ -118,7 +107,7 @@ class OverTravel(OnRod):
         )
 
     def _stopped(self) -> Pair:
-        with np.errstate(invalid="ignore"):  # no stop: refused
+        with np.errstate(invalid="ignore"):  # no stop, and nowhere past it
             return np.cos(self.stop), np.sin(self.stop)
 
     def _past(self, one: Pair, two: Pair) -> Positions:

@@ -28,6 +28,7 @@ SHUTS: Final = frozenset(
         "closing-torque",
         "closing-torque-one-off",
         "energy-sources",
+        "slot-lets-go",
         "unsprung-if-parted",
         "time-to-idle",
     }

@@ -137,7 +137,7 @@ def _opening(c: Comparison) -> str:
     name = c.new.layout.main.name
     was, now = c.old.opens, c.new.opens
     # As if every rod drove: where one cannot do what it must, the plate stays.
-    would = [opens_at(s.examined, name) for s in (c.old, c.new)]
+    would = [opens_at(s.examined, s.layout.main.name) for s in (c.old, c.new)]
     before = "opened" if was else "did not move" if would[0] else "shut"
     if not now and would[1]:
         return f"Pressing {before} `{name}`; now a rod lets go, and it does NOT MOVE."

@@ -13,6 +13,7 @@ from linkage.report.findings import closing_lines
 from linkage.report.lines import line_width
 from linkage.report.reverses import fact_data, fact_text
 from linkage.report.tables import wrapped
+from linkage.report.unjudged import speaks_of
 from linkage.report.verdict import headline
 from linkage.report.work import job_text
 from linkage.rules.angles import least_angle
@@ -89,9 +90,10 @@ def _listed(title: str, findings: Iterable[Finding]) -> list[str]:
     return [title, *out, ""] if out else []
 
 
-def _hidden(share: Share) -> str:
-    """Return the rules that were judged before the swap and are no more."""
-    return ", ".join(dict.fromkeys(CALLED[code] for code, _ in share.unjudged))
+def _hidden(share: Share, layout: Layout) -> str:
+    """Return the rules of a layout that were judged before the swap and are no more."""
+    codes = (code for code, _ in share.unjudged if speaks_of(code, layout))
+    return ", ".join(dict.fromkeys(CALLED[code] for code in codes))
 
 
 def _two_lists(solution: Solution) -> list[str]:
@@ -101,7 +103,7 @@ def _two_lists(solution: Solution) -> list[str]:
         "Was so before the swap, and must be mended too:", solution.was_before
     )
     out += _listed("What the swap brings:", share.brings)
-    hidden = _hidden(share)
+    hidden = _hidden(share, solution.swap.after)
     if hidden:
         out += [*wrapped(f"Not judged while that is so: {hidden}", "  ", first=""), ""]
     return out
@@ -125,16 +127,17 @@ def _cure(number: int, cure: SideCure) -> list[str]:
         for job in jobs:
             out += wrapped(word + job, "          ", first="    ")
     then = f"then: {_reached(cure.outcome)}"
-    for line in (then, *_leaves(cure.share)):
+    for line in (then, *_leaves(cure)):
         out += wrapped(line, "          ", first="    ")
     return out
 
 
-def _leaves(share: Share) -> list[str]:
+def _leaves(cure: SideCure) -> list[str]:
     """Return what a cure leaves: what it does not mend, and what was so before."""
+    share = cure.share
     out = [f"leaves: {f.short} [{f.code}]" for f in share.brings]
-    if share.unjudged:
-        out.append(f"leaves unjudged: {_hidden(share)}")
+    if cure.layout and (hidden := _hidden(share, cure.layout)):
+        out.append(f"leaves unjudged: {hidden}")
     return [*out, *(f"leaves, so before: {f.short} [{f.code}]" for f in share.before)]
 
 
@@ -336,7 +339,7 @@ def cure_comment(solution: Solution, cure: SideCure) -> str:
             f"{solution.swap.before.title}, side-swapped, not cured by: {cure.title}"
         )
     lines += wrapped(f"Checked: {_verdict(cure)}", "", width=76)
-    for line in _leaves(cure.share):
+    for line in _leaves(cure):
         lines += wrapped(line, "      ", width=76, first="")
     for word, jobs in (("make", _jobs(cure, "parts")), ("do", _jobs(cure, "work"))):
         for job in jobs:

@@ -44,11 +44,24 @@ ENGINE_CODES: Final = frozenset(
 #: Rules that speak only of some layouts, and of which.
 _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
+    "slot-drives": lambda x: any(r.loose for r in x.rods.values()),
+    "slot-at-rest": lambda x: any(r.loose for r in x.rods.values()),
+    "slot-lets-go": lambda x: (
+        any(r.loose for r in x.rods.values())
+        or any(t.kind == "kickdown" for t in x.throttles.values())
+    ),
+    "over-travel-load": lambda x: any(r.gives for r in x.rods.values()),
     "throttle-spread": lambda x: len(x.plates) > 1,
     "engine-rock": lambda x: bool(x.engine.carries and x.engine.roll),
     "mount-gone": lambda x: bool(x.engine.carries and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
 }
+
+
+def speaks_of(code: str, layout: Layout) -> bool:
+    """Tell whether a rule has anything to say of a layout at all."""
+    speaks = _ONLY.get(code)
+    return speaks is None or speaks(layout)
 
 
 def unjudged(check: Check) -> list[str]:
@@ -131,8 +144,8 @@ def _left_out(
         groups = (FORCE_CODES, forces), (ROCK_CODES, rock)
         if rule.code in told or any(rule.code in g and not on for g, on in groups):
             continue
-        cause, speaks = _cause(rule, check), _ONLY.get(rule.code)
-        if cause and (speaks is None or speaks(layout)):
+        cause = _cause(rule, check)
+        if cause and speaks_of(rule.code, layout):
             by.setdefault(cause, []).append(rule.called)
     return {CALLED[cause]: called for cause, called in by.items()}
 

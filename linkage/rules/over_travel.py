@@ -6,14 +6,23 @@ force (`rules.loads`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model.columns import at, last, where_most
+from linkage.model.columns import at, last, pick, where_most
 from linkage.model.refs import Ref
 from linkage.quantities import say
-from linkage.rules.rule import JAM, SHUT, Outcome, Rule, Short, graded
+from linkage.rules.rule import (
+    FITS,
+    JAM,
+    LOOK,
+    SHUT,
+    Outcome,
+    Rule,
+    Short,
+    graded,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,7 +34,9 @@ def _over_travel(x: Examined) -> Iterator[Outcome]:
     limit = x.layout.limits.over_travel_ratio
     lines = x.forces.lines
     for name, given in lines.given.items():
-        rod, driven = x.layout.rods[name], x.assembly.loop(name).link.driven.shaft
+        rod, loop = x.layout.rods[name], x.assembly.loop(name)
+        stop: Any = loop.spares
+        driven, against = loop.link.driven.shaft, np.isfinite(stop)
         carried = np.abs(x.forces.statics.rod_pressing[name])
         stiff = np.where(given, 0.0, carried)
         worst = where_most(stiff)
@@ -35,7 +46,9 @@ def _over_travel(x: Examined) -> Iterator[Outcome]:
         far = last(lines.frame.given[name])
         yield Outcome(
             about=Ref("rod", name),
-            rank=graded(ratio >= limit, ratio >= 1.0),
+            rank=np.maximum(
+                graded(ratio >= limit, ratio >= 1.0), pick(against, FITS, LOOK)
+            ),
             value=ratio,
             limit=limit,
             kind="ratio",
@@ -49,12 +62,18 @@ def _over_travel(x: Examined) -> Iterator[Outcome]:
                 "full load": rod.over_travel_load + rod.over_travel_rate * far,
                 "torque": abs(last(carried * lines.rods[name].arms[driven])),
                 "shaft": driven,
+                "against": against,
             },
         )
 
 
 def _end_words(o: Outcome) -> str:
     f = o.facts
+    if not f["against"]:
+        return (
+            f"it has nothing to give against, as pressing leads `{f['shaft']}` to no stop "
+            "of its own: the foot is on rods and stops as with a stiff rod"
+        )
     if not f["given"]:
         return "at the end of the pedal it has not begun to give"
     return (
@@ -77,6 +96,9 @@ def _words(o: Outcome) -> str:
 
 def _short(o: Outcome) -> Short:
     f, rod = o.facts, f"rod `{o.about.name}`"
+    if not f["against"]:
+        what = f"the over-travel spring of {rod} has nothing to give against"
+        return what, f"pressing leads `{f['shaft']}` to no stop of its own"
     if o.rank:
         return (
             f"the over-travel spring of {rod} gives too soon",
@@ -91,6 +113,15 @@ def _short(o: Outcome) -> Short:
     )
 
 
+def _advice(o: Outcome) -> str:
+    if o.facts["against"]:
+        return ""
+    return (
+        f"give the stop of `{o.facts['shaft']}` in [stops], or put the spring in the rod to "
+        "the lever whose stop it is to spare"
+    )
+
+
 OVER_TRAVEL: Final = Rule(
     name="over-travel springs",
     short=_short,
@@ -101,10 +132,12 @@ OVER_TRAVEL: Final = Rule(
     meaning="Whether an over-travel spring holds its rod stiff until the lever is on its "
     "stop: the load at which it begins to give, against what the rod carries on the way "
     "there with friction. Softer than that it gives first, and the lever lags or is never "
-    "full open. How far it has given at the pedal's end is told.",
+    "full open; and whether what it drives has a stop to give against. How far it has "
+    "given at the pedal's end is told.",
     verdicts="fits, look, or do not fit",
     limits=("over_travel_ratio",),
     silenced_by=(SHUT, JAM),
     cures=("over-travel load",),
     cure="an over-travel spring put in with more load",
+    advice=_advice,
 )

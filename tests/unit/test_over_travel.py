@@ -13,13 +13,14 @@ import pytest
 from scipy.integrate import simpson
 
 from linkage.config import dump, load, loads
-from linkage.errors import AssemblyError, LayoutError
+from linkage.errors import LayoutError
 from linkage.forces.statics import statics
 from linkage.model import Stop
 from linkage.model.rows import row, stack
 from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import check
+from tests.build import hole, rod
 from tests.sprung import bare
 from tests.unit.test_lost_motion import FILE, apart, one_rod
 
@@ -141,13 +142,46 @@ def test_play_is_made_up_by_what_it_has_given():
     assert "full-throttle" in [f.code for f in soon.findings if f.outcome.rank == BAD]
 
 
-def test_without_a_stop_it_has_nothing_to_give_against():
+def test_without_a_stop_it_is_stiff_and_has_nothing_to_give_against():
+    """As where a swap turns the lever the other way: that is what is to be told."""
+    wrong = replace(PUMP, throttles={"throttle": replace(PUMP.main, opens=-1)})
+    (loop,) = assemble(wrong).loops
+    assert np.isinf(loop.spares)
+    travel = np.linspace(0, 0.06, 7)
+    stiff = sweep(assemble(with_rod(PUMP, over_travel=0.0)), travel)
+    motion = sweep(assemble(wrong), travel)
+    np.testing.assert_array_equal(motion.turns["pump"], stiff.turns["pump"])
+    assert (frame(motion).given["link"] == 0).all()
+    found = check(wrong, cures=False)
+    assert "opening-sense" in [f.code for f in found.reasons]
+    # The stop is that of a shaft further on: then too the rod is stiff, and that is told.
+    bell = replace(PUMP.shafts["pump"], name="idler")
+    idler = replace(bell, pivot=(0.43, -0.03, 0.5))
+    far = replace(
+        PUMP,
+        shafts={**PUMP.shafts, "idler": idler},
+        rods={
+            "link": replace(PUMP.rods["link"], end=hole("idler.lever")),
+            "on": rod("on", "idler.spring", "pump.lever"),
+        },
+    )
+    assert working_travel(assemble(far)).stopped_by.kind in {"full stop", "pedal stop"}
+    (finding,) = (
+        f for f in check(far, cures=False).findings if f.code == "over-travel-load"
+    )
+    assert finding.outcome.rank >= LOOK
+    assert (
+        "nothing to give against, as pressing leads `idler` to no stop" in finding.text
+    )
+    assert "in [stops]" in finding.rule.advice(finding.outcome)
+    what, number = finding.rule.brief(finding.outcome)
+    assert what == "the over-travel spring of rod `link` has nothing to give against"
+    assert number == "pressing leads `idler` to no stop of its own"
+
+
+def test_a_stop_of_the_layout_is_spared_as_a_full_stop_is():
     layout = one_rod(**SPRING)
-    bell = layout.shafts["spindle"]
-    far = replace(layout.main, opens=-1)
-    with pytest.raises(AssemblyError, match="leads shaft `spindle` to no stop"):
-        assemble(replace(layout, throttles={"throttle": far}))
-    stop = Stop(name="full", shaft=bell.name, turn=np.radians(30))
+    stop = Stop(name="full", shaft="spindle", turn=np.radians(30))
     assembly = assemble(replace(layout, stops={"full": stop}))
     assert assembly.loops[0].spares == pytest.approx(np.radians(30))
 
