@@ -140,4 +140,5 @@ OVER_TRAVEL: Final = Rule(
     cures=("over-travel load",),
     cure="an over-travel spring put in with more load",
     advice=_advice,
+    task=_advice,
 )

@@ -68,6 +68,25 @@ def test_the_width_of_the_terminal_is_kept(run, monkeypatch, width):
     assert "front spindle" in " ".join(out.split())
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("twin-side-draught", "progressive-row"),  # not one throttle of one name
+        ("progressive-row", "kickdown-branch"),
+        ("kickdown-branch", "diesel-pump-lever"),
+        ("diesel-pump-lever", "twin-side-draught"),
+    ],
+)
+def test_layouts_that_have_little_in_common(run, old, new):
+    ran = run("compare", *pair(old, new))
+    assert ran.code == 0
+    assert (
+        f"Pressing opens `{load(pair(old, new)[1]).layout.main.name}`, as before."
+        in (" ".join(ran.out.split()))
+    )
+    assert run("compare", *pair(old, new), "--json").code == 0
+
+
 def test_the_shipped_scenario(run):
     ran = run("compare", *pair("scenario-before", "scenario-wrongly-swapped"))
     assert ran.code == 1

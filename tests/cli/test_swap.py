@@ -46,6 +46,20 @@ def test_what_reverses_and_the_cures(run, before):
     assert all(len(line) <= 96 for line in ran.out.splitlines())
 
 
+@pytest.mark.parametrize("name", ["diesel-pump-lever", "kickdown-branch"])
+def test_a_rod_that_gives_or_lets_go_is_cured_as_another_is(run, name):
+    """As swapped its lever has no stop to lead to: that is told of the lever."""
+    ran = run("swap", CONFIGS / f"{name}.toml", "--carburettor", "turned")
+    assert ran.code == 0
+    assert "As swapped: DO NOT FIT: the pedal shuts the plate" in ran.out
+    assert re.search(r"^ 1\. .*: FITS$", ran.out, re.MULTILINE)
+    # Of rules that speak of other kinds of rods nothing is said.
+    words = " ".join(ran.out.split()).partition("Not judged while that is so:")[2]
+    words = words.partition("What reverses")[0]
+    assert ("over-travel springs" in words) == (name == "diesel-pump-lever")
+    assert ("a lever that sticks" in words) == (name == "kickdown-branch")
+
+
 def test_every_cure_is_written_as_a_whole_layout(run, before, tmp_path):
     out = tmp_path / "cures"
     ran = run("swap", before, *OTHER, "--out-dir", out, "--json")

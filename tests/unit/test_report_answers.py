@@ -47,6 +47,14 @@ def test_whether_it_shuts_is_answered_without_single_failures_too():
     assert alone.endswith(" times the friction")
 
 
+def test_a_lever_that_holds_the_plate_open_when_it_sticks_is_no_shutting():
+    told = dict(answers(check(car("fault-slot-too-short"), cures=False)))
+    assert told["shuts?"] == "NO, a stuck lever `gearbox` holds the plate open"
+    assert dict(answers(check(car("kickdown-branch"), cures=False)))[
+        "shuts?"
+    ].startswith("yes")
+
+
 def test_friction_that_locks_is_the_answer_to_how_heavy():
     locked = of("pad-force", outcome(PEDAL, 2, part=("locked",), at=0.02))
     assert dict(answers(locked))["heavy?"].startswith("LOCKED: friction locks")

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from linkage.report.findings import check_data, closing_lines
-from linkage.report.unjudged import NEVER, unjudged
+from linkage.report.unjudged import NEVER, speaks_of, unjudged
 from linkage.rules.order import CALLED, RULES
 from linkage.rules.rule import JAM, SHUT
 from linkage.rules.springs import STRESS
 from linkage.search import check
 from tests.docs.markdown import read
+from tests.unit.compared import car
 from tests.unit.edits import TRUCK, edited, lever
 
 
@@ -56,6 +59,34 @@ def test_springs_whose_wire_is_given_are_not_named():
     )
 
 
+#: Rules that speak of a second plate, a kickdown lever, rods that let go or give.
+OTHERS = {
+    *("kickdown", "throttle-spread", "over-travel-load"),
+    *("slot-drives", "slot-lets-go", "slot-at-rest"),
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "here"),
+    [
+        ("hanging-pedal", set()),
+        (
+            "kickdown-branch",
+            {"kickdown", "slot-drives", "slot-lets-go", "slot-at-rest"},
+        ),
+        (
+            "progressive-row",
+            {"throttle-spread", "slot-drives", "slot-lets-go", "slot-at-rest"},
+        ),
+        ("diesel-pump-lever", {"over-travel-load"}),
+    ],
+)
+def test_rules_of_other_kinds_of_rods_are_named_where_there_is_one(name, here):
+    layout = car(name)
+    assert {code for code in OTHERS if speaks_of(code, layout)} == here
+    assert speaks_of("reach", layout)
+
+
 def test_what_a_fault_keeps_from_being_judged_is_named():
     wrong = check(edited("fault-wrong-sense"), cures=False)
     said = unjudged(wrong)
@@ -64,7 +95,7 @@ def test_what_a_fault_keeps_from_being_judged_is_named():
     left = _until(said, "opening-sense")
     assert {"full-throttle", "left-over-travel", "idle", "tip-in"} <= left
     assert not left & {f.code for f in wrong.findings}
-    assert not left & {"kickdown", "throttle-spread"}  # it has none, and one plate
+    assert not left & OTHERS
 
 
 def test_rules_of_force_left_out_by_one_wrong_spring_are_named():
@@ -81,7 +112,7 @@ def test_every_rule_is_told_named_or_has_nothing_to_judge():
     assert "full-throttle" not in told
     for rule in RULES:
         if rule.needs in {"motion", "dead centres"} and rule.code not in told | left:
-            assert rule.code in {"kickdown", "throttle-spread"}, rule.code
+            assert rule.code in OTHERS, rule.code
 
 
 def test_geometry_alone_and_no_springs_are_each_said_once():
