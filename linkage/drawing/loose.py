@@ -13,15 +13,14 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from linkage.drawing.along_rod import pins_apart, spots_on
 from linkage.motion import frame
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from numpy.typing import NDArray
 
     from linkage.connect import Connector
-    from linkage.model import Hole
+    from linkage.drawing.along_rod import Pin
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -32,6 +31,9 @@ HALF: Final = 3.3
 NECK: Final = 1.5
 LIP: Final = 0.8
 _ROUND: Final = np.linspace(-np.pi / 2, np.pi / 2, 13)
+#: Half a circle about a place of the pin, along and across the rod.
+_ALONG: Final = np.cos(_ROUND)
+_ACROSS: Final = np.sin(_ROUND)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -64,9 +66,7 @@ class Loose:
         return self.left > 0
 
 
-def loose_rods(
-    motion: Motion, pin: Callable[[str, Hole], FloatArray] | None = None
-) -> dict[str, Loose]:
+def loose_rods(motion: Motion, pin: Pin | None = None) -> dict[str, Loose]:
     """Return the rods that lose motion, by name.
 
     Parameters
@@ -74,8 +74,7 @@ def loose_rods(
     motion : Motion
         Of one layout; a hook is as deep as all of it asks for.
     pin : callable, optional
-        From the name of a rod and one of its holes to where its pin is drawn, shape
-        (3, n); None for where the rods bring it. [m]
+        Where pins are drawn; None for where the rods bring them.
     """
     place = pin or (lambda _, hole: frame(motion).pin(hole))
     out = {}
@@ -87,12 +86,9 @@ def loose_rods(
     return out
 
 
-def _loose(
-    loop: Connector, left: FloatArray, place: Callable[[str, Hole], FloatArray]
-) -> Loose:
+def _loose(loop: Connector, left: FloatArray, pin: Pin) -> Loose:
     rod, length = loop.link.rod, float(loop.length)
-    gap = place(rod.name, rod.end) - place(rod.name, rod.start)
-    apart = np.maximum(np.sqrt((gap**2).sum(axis=0)), 1e-12)
+    apart = pins_apart(rod, pin)
     deep = float(rod.slot)
     if rod.only:
         deep = float(np.nanmax(left, initial=0.0)) if rod.only == "pull" else 0.0
@@ -130,36 +126,21 @@ def outlined(
         Of the slot, closed; of a hook or a cup, open. [m]
     """
     eye, pin = ends if loose.at else ends[::-1]
-    way = pin - eye
-    seen = float(np.hypot(*way))
-    along = way / seen if seen > 0 else np.array([1.0, 0.0])
-    across = np.array([-along[1], along[0]])
-    near, far = (eye + float(s[index]) * way for s in (loose.near, loose.far))
-
-    def turned(middle: FloatArray, points: FloatArray) -> FloatArray:
-        """Place points that are given along and across the rod, in half widths."""
-        return np.asarray(
-            middle + half * (points[:, :1] * along + points[:, 1:] * across)
-        )
-
-    cap = np.column_stack([np.cos(_ROUND), np.sin(_ROUND)])
-    foot = 1.0
+    near, far = float(loose.near[index]), float(loose.far[index])
+    spots, foot = spots_on(eye, pin, half), 1.0
     if loose.kind == "slot":
-        outline = np.vstack([turned(far, cap), turned(near, -cap)])
+        outline = np.vstack(
+            [spots(far, _ALONG, _ACROSS), spots(near, -_ALONG, -_ACROSS)]
+        )
         outline = np.vstack([outline, outline[:1]])
     elif loose.kind == "hook":
-        lip, foot = np.array([[-LIP, 1.0]]), 1.0 + NECK
-        shank = np.array([[-1.0, -1.0], [-foot, 0.0]])
-        outline = np.vstack(
-            [turned(far, np.vstack([cap, lip]))[::-1], turned(near, shank)]
-        )
+        foot += NECK
+        hook = spots(far, [*_ALONG, -LIP], [*_ACROSS, 1.0])
+        outline = np.vstack([hook[::-1], spots(near, [-1.0, -foot], [-1.0, 0.0])])
     else:
-        lips = np.array([[LIP, 1.0], [LIP, -1.0]])
-        outline = turned(near, np.vstack([lips[:1], -cap, lips[1:]]))
-    stop = near - foot * half * along
-    if float((stop - eye) @ along) < 0:
-        stop = eye
-    bar = np.array([eye, stop])
+        outline = spots(near, [LIP, *-_ALONG, LIP], [1.0, *-_ACROSS, -1.0])
+    room = near * float(np.hypot(*(pin - eye))) > foot * half
+    bar = np.array([eye, spots(near, -foot) if room else eye])
     return bar if loose.at else bar[::-1], outline
 
 

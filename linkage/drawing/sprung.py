@@ -10,20 +10,19 @@ Not here: where pins are (`track`), the lines themselves (`pose`, `ghost`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from linkage.drawing.along_rod import pins_apart, spots_on
 from linkage.motion import frame
 from linkage.quantities import say
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from numpy.typing import NDArray
 
     from linkage.connect import Connector
-    from linkage.model import Hole
+    from linkage.drawing.along_rod import Pin
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -66,32 +65,25 @@ class Sprung:
     way: float
 
 
-def sprung_rods(
-    motion: Motion, pin: Callable[[str, Hole], FloatArray] | None = None
-) -> dict[str, Sprung]:
+def sprung_rods(motion: Motion, pin: Pin) -> dict[str, Sprung]:
     """Return the rods with an over-travel spring, by name.
 
     Parameters
     ----------
     motion : Motion
         Of one layout.
-    pin : callable, optional
-        From the name of a rod and one of its holes to where its pin is drawn, shape
-        (3, n); None for where the rods bring it. [m]
+    pin : callable
+        Where pins are drawn.
     """
-    place = pin or (lambda _, hole: frame(motion).pin(hole))
     return {
-        name: _sprung(motion.assembly.loop(name), np.asarray(far, float), place)
+        name: _sprung(motion.assembly.loop(name), np.asarray(far, float), pin)
         for name, far in frame(motion).given.items()
     }
 
 
-def _sprung(
-    loop: Connector, far: FloatArray, place: Callable[[str, Hole], FloatArray]
-) -> Sprung:
+def _sprung(loop: Connector, far: FloatArray, pin: Pin) -> Sprung:
     rod, length = loop.link.rod, float(loop.length)
-    gap = place(rod.name, rod.end) - place(rod.name, rod.start)
-    apart = np.maximum(np.sqrt((gap**2).sum(axis=0)), 1e-12)
+    apart = pins_apart(rod, pin)
     way = float(rod.over_travel)
     tube = min(way + max(way, SHUT * length), LONGEST * length)
     near = min(SHANK * length, (length - tube) / 2)
@@ -143,27 +135,16 @@ def tubed(
         the collar and out of the tube. [m]
     """
     pin, other = ends[::-1] if sprung.at else ends
-    way = other - pin
-    seen = float(np.hypot(*way))
-    along = way / seen if seen > 0 else np.array([1.0, 0.0])
-    across = np.array([-along[1], along[0]])
     seat, bottom, collar = (
         float(s[index]) for s in (sprung.seat, sprung.bottom, sprung.collar)
     )
-
-    def spots(shares: Any, sides: Any) -> FloatArray:  # noqa: ANN401
-        """Place points that are given along, as shares, and across, in half widths."""
-        one, two = np.broadcast_arrays(
-            np.asarray(shares, float)[..., None], np.asarray(sides, float)[..., None]
-        )
-        return np.asarray(pin + one * way + two * half * across)
-
+    spots = spots_on(pin, other, half)
     near, far = min(seat, bottom), max(seat, bottom)
-    walls = spots([near, near, far, far, near], [0, 1, 1, -1, -1])
+    walls = spots([0, near, near, far, far, near], 0, [0, 0, 1, 1, -1, -1])
     back = ([near], [0]) if seat == near else ([near, near, far, far], [0, 1, 1, 0])
-    closed = spots(*back)
-    coil = spots(seat + _SHARES * (collar - seat), _SIDES)
-    plate = spots([*[collar] * 4, far], [0, COIL, -COIL, 0, 0])
-    outline = np.vstack([pin[None], walls, closed, coil, plate])
-    bar = np.array([other, pin + far * way])
+    closed = spots(back[0], 0, back[1])
+    coil = spots(seat + _SHARES * (collar - seat), 0, _SIDES)
+    plate = spots([*[collar] * 4, far], 0, [0, COIL, -COIL, 0, 0])
+    outline = np.vstack([walls, closed, coil, plate])
+    bar = np.array([other, spots(far)])
     return (bar if sprung.at else bar[::-1]), outline

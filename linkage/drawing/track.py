@@ -174,19 +174,18 @@ def slot_ends(followed: Track, rod: str, index: int) -> FloatArray:
     The nearer to the rod's other hole first; see `Loose`. Of a rod with an over-travel
     spring the ends of its tube.
     """
-    sprung = followed.sprung.get(rod)
-    if sprung is not None:
-        ends = rod_ends(followed, rod, index)
-        pin, other = ends[::-1] if sprung.at else ends
-        shares = np.array([[sprung.seat[index]], [sprung.bottom[index]]])
-        return np.asarray(pin + shares * (other - pin))
-    loose = followed.loose.get(rod)
-    if loose is None:
-        return np.empty((0, 2))
     ends = rod_ends(followed, rod, index)
-    eye, pin = ends if loose.at else ends[::-1]
-    shares = np.array([[loose.near[index]], [loose.far[index]]])
-    return np.asarray(eye + shares * (pin - eye))
+    if rod in followed.sprung:
+        sprung = followed.sprung[rod]
+        one, other = ends[::-1] if sprung.at else ends
+        shares = (sprung.seat[index], sprung.bottom[index])
+    elif rod in followed.loose:
+        loose = followed.loose[rod]
+        one, other = ends if loose.at else ends[::-1]
+        shares = (loose.near[index], loose.far[index])
+    else:
+        return np.empty((0, 2))
+    return np.array([one + share * (other - one) for share in shares])
 
 
 def rod_ends(followed: Track, rod: str, index: int) -> tuple[FloatArray, FloatArray]:
