@@ -28,10 +28,10 @@ if TYPE_CHECKING:
 
 #: Room over the full stop, as a share of the swing.
 OVER: Final = 1.15
-#: Where along a further throttle's line its name may stand, best first.
-NAMED: Final = (0.6, 0.5, 0.7, 0.4, 0.3, 0.8)
 #: And under shut, so that the mark keeps off the number there.
 UNDER: Final = 0.07
+#: Where along a further throttle's line its name may stand, best first.
+NAMED: Final = (0.6, 0.5, 0.7, 0.4, 0.3, 0.8)
 
 
 def axes_in(figure: Figure, room: Room, gid: str) -> Axes:
@@ -119,11 +119,11 @@ def _draw_further(ax: Axes, scene: Scene) -> None:
     """
     curve, unit = scene.curve, spoken_unit("length")
     x = curve.pad_travel / unit.factor
-    lines, tags = [], []
+    tags = []
     for number, other in enumerate(others(curve), start=1):
         look = style.look(number)
         y = np.degrees(other.throttle_share * curve.main.swing)
-        lines += ax.plot(
+        ax.plot(
             x,
             y,
             color=style.look(0).colour,
@@ -146,7 +146,7 @@ def _draw_further(ax: Axes, scene: Scene) -> None:
                 style={"fontsize": LETTERS, "gid": f"name {other.name}"},
             )
         )
-    if not lines:
+    if not tags:
         return
     placer = Placer(ax)
     for line in ax.lines:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.animation.gauges import NAMED
 from linkage.animation.geometry import LETTERS
 from linkage.animation.words import short_names
 from linkage.drawing import curve_others
@@ -44,10 +45,8 @@ STEPS: Final = (1, 2, 5)
 #: Size of its letters, and how near two of them may stand under each other. [px]
 CURVE_LETTERS: Final = 12
 APART: Final = 15
-#: Width of a letter there [px], where along its curve a throttle's name may stand,
-#: best first, and to how many letters it is cut.
+#: Width of a letter there [px], and to how many letters a throttle's name is cut.
 LETTER: Final = 6.8
-NAMED: Final = (0.6, 0.5, 0.7, 0.4, 0.3, 0.8)
 LETTERS_CUT: Final = 14
 
 

@@ -93,13 +93,8 @@
         }
         const sense = nearest(rod.sense[turn], place);
         let bar = [[x(one[0]), y(one[1])], [x(two[0]), y(two[1])]];
-        if (rod.name in data.loose) {
-          const drawn = outlined(data.loose[rod.name], place, bar);
-          bar = drawn.bar;
-          set(slots[rod.name][0], { d: drawn.path });
-        }
-        if (rod.name in data.sprung) {
-          const drawn = tubed(data.sprung[rod.name], place, bar);
+        if (rod.name in slots) {
+          const drawn = rod.name in data.loose ? outlined(data.loose[rod.name], place, bar) : tubed(data.sprung[rod.name], place, bar);
           bar = drawn.bar;
           set(slots[rod.name][0], { d: drawn.path });
         }
@@ -121,16 +116,24 @@
     };
   }
 
+  /* Places on a rod: a share of the way between its pins, and from there along and
+     across it, in half widths of a slot. */
+  function spotsOn(from, to) {
+    const [half] = motion.slot;
+    const dx = to[0] - from[0], dy = to[1] - from[1], seen = Math.hypot(dx, dy);
+    const ux = seen ? dx / seen : 1, uy = seen ? dy / seen : 0;
+    const spot = (share, along, across) => [from[0] + share * dx + half * (along * ux + across * uy), from[1] + share * dy + half * (along * uy - across * ux)];
+    const written = (...where) => spot(...where).map((part) => part.toFixed(2)).join(" ");
+    return [spot, written, seen];
+  }
+
   /* A rod that loses motion as on the drawings: its bar, and its slot, hook or cup. */
   function outlined([end, kind, near, far], place, ends) {
     const [half, neck, lip] = motion.slot;
     const [eye, pin] = end ? ends : [ends[1], ends[0]];
-    const dx = pin[0] - eye[0], dy = pin[1] - eye[1], seen = Math.hypot(dx, dy);
-    const ux = seen ? dx / seen : 1, uy = seen ? dy / seen : 0;
+    const [spot, to, seen] = spotsOn(eye, pin);
     const one = at(near, place), two = at(far, place);
     const foot = kind === "hook" ? 1 + neck : 1;
-    const spot = (share, along, across) => [eye[0] + share * dx + half * (along * ux + across * uy), eye[1] + share * dy + half * (along * uy - across * ux)];
-    const to = (...where) => spot(...where).map((part) => part.toFixed(2)).join(" ");
     /* Half a circle: a radius too small grows until it fits, whatever was rounded. */
     const round = (way, ...where) => `A1 1 0 0 ${way} ${to(...where)}`;
     const path = {
@@ -145,19 +148,17 @@
   /* A rod with an over-travel spring as on the drawings: its bar up to the tube, and tube,
      coil and collar. */
   function tubed([end, ...columns], place, ends) {
-    const [half] = motion.slot, [coils, wide] = motion.tube;
+    const [coils, wide] = motion.tube;
     const [pin, other] = end ? [ends[1], ends[0]] : ends;
-    const dx = other[0] - pin[0], dy = other[1] - pin[1], seen = Math.hypot(dx, dy);
-    const ux = seen ? dx / seen : 1, uy = seen ? dy / seen : 0;
+    const [spot, to] = spotsOn(pin, other);
     const [seat, bottom, collar] = columns.map((column) => at(column, place));
     const near = Math.min(seat, bottom), far = Math.max(seat, bottom);
-    const spot = (share, side) => [pin[0] + share * dx + half * side * uy, pin[1] + share * dy - half * side * ux];
     const line = [[0, 0], [near, 0], [near, 1], [far, 1], [far, -1], [near, -1], [near, 0]];
     if (seat === far) line.push([near, 1], [far, 1], [far, 0]);
     for (let k = 1; k <= 2 * coils; k++) line.push([seat + ((collar - seat) * k) / (2 * coils + 1), k % 2 ? wide : -wide]);
     line.push([collar, 0], [collar, wide], [collar, -wide], [collar, 0], [far, 0]);
-    const path = `M${line.map((one) => spot(...one).map((part) => part.toFixed(2)).join(" ")).join("L")}`;
-    const stop = spot(far, 0);
+    const path = `M${line.map(([share, side]) => to(share, 0, side)).join("L")}`;
+    const stop = spot(far, 0, 0);
     return { path, bar: end ? [other, stop] : [stop, other] };
   }
 

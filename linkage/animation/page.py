@@ -16,11 +16,10 @@ import numpy as np
 from linkage.animation.columns import columns
 from linkage.animation.geometry import LETTERS, drawn_views
 from linkage.animation.markup import curve, dash_of, drawing, plate, width_of
-from linkage.animation.room import HELD
 from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
 from linkage.drawing.held import held_turns
-from linkage.drawing.layout_labels import turn_words
+from linkage.drawing.layout_labels import HELD, turn_words
 from linkage.drawing.loose import HALF, LIP, NECK
 from linkage.drawing.sprung import COIL
 from linkage.drawing.sprung import COILS as TUBE_COILS

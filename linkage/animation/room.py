@@ -15,7 +15,7 @@ from matplotlib.patheffects import withStroke
 from linkage.animation.words import short_names
 from linkage.drawing.canvas import extent, point_of, points_per_metre
 from linkage.drawing.labels import Placer, Tag
-from linkage.drawing.layout_labels import shaft_tags
+from linkage.drawing.layout_labels import HELD, shaft_tags
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
 from linkage.drawing.track import rod_ends, slot_ends
 
@@ -35,8 +35,6 @@ if TYPE_CHECKING:
 
 #: What it costs to hide a bit of the way of what moves: less than where it stands.
 HIDE: Final = 4.0
-#: A shaft that turns less than this under its stops is held by them. [rad]
-HELD: Final = 1e-3
 #: Keeps the letters of a name clear of what runs through it.
 HALO: Final = {"path_effects": [withStroke(linewidth=2.5, foreground="white")]}
 #: Where along a rod its word may stand, best first.

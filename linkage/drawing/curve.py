@@ -336,7 +336,7 @@ def curve_figure(
         if twins:
             field = figure.add_axes((0.09, band_low / height, 0.84, band / height))
             scale = _scale(curves, length_unit)
-            _, labels, left_out = draw_beside(
+            labels, left_out = draw_beside(
                 field, curves[0][1], twins, scale, ax.get_xlim()
             )
             art.labels.extend(labels)

@@ -5,11 +5,11 @@ Not here: the numbers (`motion.twins`), the curve itself (`curve`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.drawing.curve_names import points_of
+from linkage.drawing.curve_names import finite, points_of
 from linkage.drawing.curve_others import SAME_CURVE, others
 from linkage.drawing.fit import ink
 from linkage.drawing.labels import Placer, Tag
@@ -38,8 +38,12 @@ def apart(curves: Sequence[Named]) -> tuple[Twins, ...]:
 
 
 def draw_beside(
-    ax: Axes, curve: TravelCurve, twins: Sequence[Twins], scale: Scale, limits: Any  # noqa: ANN401
-) -> tuple[list[Line2D], list[Text], list[str]]:  # fmt: skip
+    ax: Axes,
+    curve: TravelCurve,
+    twins: Sequence[Twins],
+    scale: Scale,
+    limits: tuple[float, float],
+) -> tuple[list[Text], list[str]]:
     """Draw the difference of plates over the pad travel.
 
     Parameters
@@ -57,8 +61,6 @@ def draw_beside(
 
     Returns
     -------
-    lines : list of Line2D
-        A line a plate.
     labels : list of Text
         Names and greatest differences.
     left_out : list of str
@@ -70,7 +72,7 @@ def draw_beside(
     ax.grid(visible=True)
     ax.set_axisbelow(True)
     ax.axhline(0.0, color="0.2", linewidth=0.9, gid="together")
-    lines = []
+    lines: list[Line2D] = []
     x = scale.pad(curve.pad_travel)
     drawn = [other.name for other in others(curve)]
     for one in twins:
@@ -91,7 +93,7 @@ def draw_beside(
     low, high = float(np.nanmin(known)), float(np.nanmax(known))
     room = 0.3 * (high - low)
     ax.set_ylim(low - room, high + room)
-    return lines, *_labels(ax, twins, lines, scale)
+    return _labels(ax, twins, lines, scale)
 
 
 def _labels(
@@ -111,9 +113,10 @@ def _labels(
         text = (
             f"{first} ahead of {second}, {abs(most):.1f}° at most, at {at_pad} of pad"
         )
-        places = [(float(a), float(b)) for a, b in points if np.isfinite([a, b]).all()]
+        known = finite(points)
         spots = [
-            places[int(share * (len(places) - 1))] for share in (0.5, 0.35, 0.65, 0.2)
+            tuple(known[int(share * (len(known) - 1))])
+            for share in (0.5, 0.35, 0.65, 0.2)
         ]
         style = {"color": ink(look(0).colour), "gid": f"apart {one.other}"}
         way = (-1, 1) if most > 0 else (-1, -1)

@@ -10,9 +10,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.text import Text
 
-from linkage.drawing.canvas import points_per_metre
-from linkage.drawing.symbols import TURN_SIZE
-
 if TYPE_CHECKING:
     from linkage.drawing.labels import Placer
     from linkage.drawing.pose import Pose
@@ -25,25 +22,14 @@ def keep_off(placer: Placer, pose: Pose) -> None:
         kind = name.partition(" ")[0]
         if kind in widths:
             placer.avoid(np.asarray(line.get_xydata()), widths[kind])
-    sizes = {
-        "pivot": 24.0,
-        "bearing": 14.0,
-        "anchor": 14.0,
-        "stop": 14.0,
-        "torsion": 18.0,
-    }
+    sizes = {"pivot": 24.0, "bearing": 14.0, "anchor": 14.0, "torsion": 18.0}
     for name, artist in pose.fixed.items():
         kind = name.partition(" ")[0]
         if isinstance(artist, Text):
             continue
-        if kind in {"arrow", "shaft", "ghost"}:
+        if kind in {"arrow", "shaft"}:
             placer.avoid(np.asarray(artist.get_xydata()), 5.0 if kind == "shaft" else 0)
         elif kind in sizes:
             placer.avoid_points(np.asarray(artist.get_xydata()), sizes[kind])
-        elif kind == "turn":
-            around = np.linspace(0, 2 * np.pi, 40)
-            circle = np.column_stack([np.cos(around), np.sin(around)])
-            radius = TURN_SIZE / 2 / points_per_metre(pose.ax)
-            placer.avoid(np.asarray(artist.get_xydata()) + radius * circle)
     placer.avoid_text(text for text in pose.ax.texts if text.get_text())
     placer.avoid_points(np.array([way[pose.index] for way in pose.track.pins.values()]))

@@ -157,12 +157,6 @@ class Pose:
         """Half the width of a slot. [m]."""
         return HALF / points_per_metre(self.ax)
 
-    def along(self, rod: str, share: float) -> tuple[float, float]:
-        """Return the place at a share of a rod's length, from its first end. [m]."""
-        start, end = self.ends(rod)
-        x, y = start + share * (end - start)
-        return float(x), float(y)
-
     def _move_rod(self, name: str, index: int) -> None:
         (start, end), outline = rod_shape(self.track, name, index, self.half)
         if f"slot {name}" in self.moving:
@@ -175,7 +169,7 @@ class Pose:
         if f"gap {name}" in self.moving:
             self._move_gap(name, index)
         if name in self.words:
-            self.words[name].set_position(self.along(name, 0.5))
+            self.words[name].set_position(tuple(start + 0.5 * (end - start)))
             self.words[name].set_text(f"{name}: {SENSE_WORDS[sense]}")
             seen = float(np.hypot(*(end - start)))
             self.words[name].set_visible(seen > self.shortest)

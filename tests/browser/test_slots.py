@@ -35,6 +35,25 @@ LINE = """(() => { const rod = document.querySelector('[data-rod]');
     row: [...document.querySelectorAll('[data-row] td')].map(c => c.textContent) }; })()"""
 
 
+def opened(checked, tab, folder):
+    """Open a layout's page, and return its one view as the drawing has it."""
+    path = folder / "page.html"
+    path.write_text(page([checked]), encoding="utf-8")
+    tab.errors.clear()
+    tab.media(prefers_reduced_motion="reduce")
+    tab.open(path.as_uri())
+    shown = scene(checked, np.linspace(0, checked.examined.working.end, POSITIONS))
+    (view,) = drawn_views(shown)
+    return view
+
+
+def drawn(view, draw, rod, k):
+    """Return bar and outline of the rod at a position, in the page's measure."""
+    one, two = (view.pins[hole][k] for hole in view.rods["link"])
+    both = draw(rod, k, (one, two), HALF / view.scale)
+    return [np.array(view.origin) + view.scale * points * [1, -1] for points in both]
+
+
 def stand(tab, k):
     tab.value(
         f"(() => {{ const s = document.getElementById('pedal'); s.value = {k};"
@@ -46,26 +65,15 @@ def stand(tab, k):
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_the_page_draws_a_loose_rod_as_the_drawing_does(name, browser, tmp_path):  # noqa: F811
     checked = check(LAYOUTS[name](), cures=False)
-    path = tmp_path / "slot.html"
-    path.write_text(page([checked]), encoding="utf-8")
-    browser.errors.clear()
-    browser.media(prefers_reduced_motion="reduce")
-    browser.open(path.as_uri())
-    shown = scene(checked, np.linspace(0, checked.examined.working.end, POSITIONS))
-    (view,) = drawn_views(shown)
+    view = opened(checked, browser, tmp_path)
     loose = view.loose["link"]
     for k in (0, 60, 120):
         told = stand(browser, k)
-        pins = [view.pins[hole][k] for hole in view.rods["link"]]
-        half = HALF / view.scale
-        bar, outline = outlined(loose, k, (pins[0], pins[1]), half)
-        here = [
-            np.array(view.origin) + view.scale * p * [1, -1] for p in (bar, outline)
-        ]
-        np.testing.assert_allclose(np.ravel(here[0]), told["bar"], atol=0.05)
+        bar, outline = drawn(view, outlined, loose, k)
+        np.testing.assert_allclose(np.ravel(bar), told["bar"], atol=0.05)
         first = np.array(re.findall(r"-?[\d.]+", told["path"])[:2], float)
-        assert np.hypot(*(here[1] - first).T).min() < 0.05
-        box = np.concatenate([here[1].min(axis=0), here[1].max(axis=0)])
+        assert np.hypot(*(outline - first).T).min() < 0.05
+        box = np.concatenate([outline.min(axis=0), outline.max(axis=0)])
         np.testing.assert_allclose(box, told["box"], atol=0.1)
         slack = bool(loose.slack[k])
         assert (told["width"] < 1.5) == slack
@@ -81,26 +89,16 @@ def test_the_page_draws_an_over_travel_spring_as_the_drawing_does(
     tmp_path,
 ):
     checked = check(make(**SPRING), cures=False)
-    path = tmp_path / "sprung.html"
-    path.write_text(page([checked]), encoding="utf-8")
-    browser.errors.clear()
-    browser.media(prefers_reduced_motion="reduce")
-    browser.open(path.as_uri())
-    shown = scene(checked, np.linspace(0, checked.examined.working.end, POSITIONS))
-    (view,) = drawn_views(shown)
+    view = opened(checked, browser, tmp_path)
     sprung = view.sprung["link"]
     assert not sprung.given[0]
     assert sprung.given[120] > 1e-3
     for k in (0, 60, 120):
         told = stand(browser, k)
-        pins = [view.pins[hole][k] for hole in view.rods["link"]]
-        bar, outline = tubed(sprung, k, (pins[0], pins[1]), HALF / view.scale)
-        here = [
-            np.array(view.origin) + view.scale * p * [1, -1] for p in (bar, outline)
-        ]
-        np.testing.assert_allclose(np.ravel(here[0]), told["bar"], atol=0.05)
+        bar, outline = drawn(view, tubed, sprung, k)
+        np.testing.assert_allclose(np.ravel(bar), told["bar"], atol=0.05)
         points = np.array(re.findall(r"-?[\d.]+", told["path"]), float).reshape(-1, 2)
-        np.testing.assert_allclose(here[1], points, atol=0.05)
+        np.testing.assert_allclose(outline, points, atol=0.05)
         gives = f"gives {1e3 * sprung.given[k]:.1f} mm of 12.0 mm"
         assert (gives in told["row"][0]) == bool(sprung.given[k])
     assert browser.errors == []
