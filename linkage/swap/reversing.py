@@ -122,7 +122,8 @@ def with_lever(layout: Layout, link: Link, found: Seats) -> tuple[Layout, Link, 
     shaft = Shaft(name=name, pivot=(x, y, z), axis=two.axis, arms=arms, bearing=bearing)
     into, out = (Hole(shaft=name, arm=a) for a in ("in", "out"))
     whole = link.rod
-    plain = replace(whole, slot=0.0, slot_at="end", only="", lost=0.0, over_travel=0.0)
+    plain = replace(whole, slot=0.0, slot_at="end", only="", lost=0.0)
+    plain = replace(plain, over_travel=0.0, over_travel_load=0.0, over_travel_rate=0.0)
     # What loses motion goes on to lose it at one place: a slot at its own hole. A
     # spring that gives once the lever is on its stop is next to the lever.
     slotted = whole.start if whole.slot_at == "start" else whole.end

@@ -214,3 +214,14 @@ def test_a_reversing_lever_leaves_one_of_two_rods_that_can_only_pull():
     assert again.verdict != "do not fit"
     (push,) = [c for c in solution.cures if c.name == "push-rod"]
     assert push.reason == "rod `link` can only pull"
+
+
+def test_a_reversing_lever_leaves_an_over_travel_spring_next_to_the_throttle():
+    keys = 'over_travel = 8\nover_travel_load = 60\nover_travel_rate = "2 N/mm"'
+    layout = edited(TRUCK, (TO, f"{TO}\n{keys}"))
+    solution = solve(swap_sides(layout, carburettor="turned"))
+    (lever,) = [c for c in solution.cures if c.name == "reversing-lever"]
+    assert lever.fits
+    read = loads(dump(lever.layout)).layout
+    assert [r.gives for r in read.rods.values()] == [False, True]
+    assert check(read, cures=False).verdict != "do not fit"
