@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import field, fields
 from typing import TYPE_CHECKING, Literal
 
+from linkage.errors import LayoutError
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -114,6 +115,11 @@ class Spring:
     fixed : bool
         Bought, or not to be touched: neither its make nor where it sits is to be
         changed.
+
+    Raises
+    ------
+    LayoutError
+        If it is no torsion spring and has no hook.
     """
 
     name: str
@@ -125,3 +131,9 @@ class Spring:
     known: Known = field(default_factory=Known)
     material: str = ""
     fixed: bool = False
+
+    def __post_init__(self) -> None:
+        if self.kind != "torsion" and not self.arm:
+            msg = f"spring `{self.name}` needs a hook"
+            hint = '`hook = "shaft.arm"` names the hole it is hooked to'
+            raise LayoutError(msg, hint=hint, key=("springs", self.name, "hook"))

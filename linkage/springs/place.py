@@ -68,10 +68,6 @@ def law_in(layout: Layout, spring: Spring) -> SpringLaw:
     arm = layout.shafts[spring.shaft].arms[spring.arm].length if spring.arm else 0.0
     marks = Marks(spring)
     with np.errstate(all="ignore"):
-        if spring.kind != "torsion" and not spring.arm:
-            msg = f"spring `{spring.name}` needs a hook"
-            hint = '`hook = "shaft.arm"` names the hole it is hooked to'
-            raise LayoutError(msg, hint=hint, key=("springs", spring.name, "hook"))
         if spring.kind in {"extension", "compression"}:
             _anchor_apart(layout, marks)
         if spring.material:

@@ -118,7 +118,7 @@ def wound_for(law: SpringLaw, load: float, material: str = USUAL) -> Winding | N
 
 def _bears(w: Winding, load: float) -> bool:
     """Tell whether a wire bears a load in body and hooks."""
-    spring = Spring(name="wound", kind="extension", shaft="")
+    spring = Spring(name="wound", kind="extension", shaft="", arm="hook")
     known = Known(wire=w.wire, coil=w.coil, turns=w.turns)
     found = stresses(replace(spring, known=known, material=w.material), load)
     return bool(found) and all(

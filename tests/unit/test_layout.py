@@ -238,6 +238,15 @@ def test_unknown_names_elsewhere():
     ).key == ("throttle",)
 
 
+@pytest.mark.parametrize("kind", ["extension", "compression", "measured"])
+def test_a_spring_without_a_hook_is_refused_but_of_torsion(kind):
+    error = refused(
+        "spring `m` needs a hook", lambda: Spring(name="m", kind=kind, shaft="spindle")
+    )
+    assert error.key == ("springs", "m", "hook")
+    assert not Spring(name="m", kind="torsion", shaft="spindle").arm
+
+
 def test_good_names_elsewhere_are_taken():
     layout = hauler(
         stops={"s": Stop(name="s", shaft="spindle", turn=1.0)},

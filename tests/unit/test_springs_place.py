@@ -46,10 +46,9 @@ def test_anchor_on_the_centre_line_of_the_spindle(side_mm):
     assert error.key == ("springs", "main", "anchor")
 
 
-def test_missing_anchor_and_missing_hook():
+def test_missing_anchor():
     spring = line_spring("main", "spindle.spring", (194, -100, 130))
     assert refused(replace(spring, anchor=None)).key == ("springs", "main", "anchor")
-    assert refused(replace(spring, arm="")).key == ("springs", "main", "hook")
 
 
 def test_wire_and_material_are_looked_at_even_where_the_rate_is_given():
