@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.search import Check
     from linkage.slips import Question
-    from linkage.slips.suspects import Slips
+    from linkage.slips.slip import Slips
 
 
 @contextmanager
@@ -40,13 +40,12 @@ def explained(layout: "Layout", *, geometry: bool) -> Iterator[None]:
 def doubts(check: "Check") -> "tuple[Slips, tuple[Question, ...]]":
     """Return which slips would explain a check, and which sizes are odd."""
     from linkage.slips import questions
+    from linkage.slips.slip import Slips
 
     x = check.examined
     lengths = {p.link.rod.name: float(p.length) for p in x.assembly.loops}
     odd = questions(x.layout, lengths)
     if not odd and check.verdict != "do not fit":
-        from linkage.slips.suspects import Slips
-
         return Slips(), ()
     from linkage.slips import suspected
 

@@ -163,10 +163,7 @@ def _make(was: Rod, rod: Rod) -> Iterator[Change]:
     if rod.loose and abs(was.lost - rod.lost) > SAME_LOST:
         yield Change(kind="rod lost", about=about, old=was.lost, new=rod.lost)
     one, two = _over_travel(was), _over_travel(rod)
-    if any(
-        _differ(*pair)
-        for pair in zip(one or _NO_SPRING, two or _NO_SPRING, strict=True)
-    ):
+    if any(map(_differ, one or _NO_SPRING, two or _NO_SPRING)):
         yield Change(kind="rod over-travel", about=about, old=one, new=two)
 
 

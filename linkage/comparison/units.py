@@ -179,11 +179,10 @@ def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
     for about, what in kinds.items():
         if about.kind != "rod":
             continue
-        alone = what == {"rod lost"} and old.rods[about.name].length is not None
-        if alone:
+        if what == {"rod lost"} and old.rods[about.name].length is not None:
             continue  # it follows from what else is changed
-        kind = "rod" if "rod ends" in what else "rod length"
-        kind = "rod make" if what & _MAKE and kind != "rod" else kind
+        kind = "rod make" if what & _MAKE else "rod length"
+        kind = "rod" if "rod ends" in what else kind
         put = rod_back(old, about.name)
         yield Unit(kind=kind, about=about, put=put, holds=frozenset({about}))
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.slips import Question, Slip
-    from linkage.slips.suspects import Slips
+    from linkage.slips.slip import Slips
 
 _AGAIN = "look again before you cut"
 

@@ -8,17 +8,16 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from linkage.slips.questions import Question, questions
+from linkage.slips.slip import Slip
 
 if TYPE_CHECKING:
-    from linkage.slips.suspects import Slip, suspected
-
-_LATER = ("Slip", "suspected")
+    from linkage.slips.suspects import suspected
 
 __all__ = ["Question", "Slip", "questions", "suspected"]
 
 
 def __getattr__(name: str) -> object:
-    if name not in _LATER:
+    if name != "suspected":
         msg = f"module `{__name__}` has no attribute `{name}`"
         raise AttributeError(msg)
     return getattr(import_module(f"{__name__}.suspects"), name)

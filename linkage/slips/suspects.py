@@ -9,11 +9,10 @@ Not here: the slips (`slips.kinds`), judging them (`slips.judging`).
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.errors import AssemblyError, LayoutError
-from linkage.quantities import SHOWN
-from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
 from linkage.rules.order import RULES
@@ -24,6 +23,7 @@ from linkage.slips.judging import meant, tried
 from linkage.slips.kinds import KINDS, Hypothesis
 from linkage.slips.questions import questions
 from linkage.slips.sizes import size_slips
+from linkage.slips.slip import Slip, Slips
 from linkage.slips.slots import slot_slips
 from linkage.slips.turned import place_slips
 from linkage.slips.wholes import whole_slips
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.model import Layout
-    from linkage.model.refs import Ref
     from linkage.rules.examine import Grain
     from linkage.rules.rule import Need
     from linkage.search import Check
@@ -54,81 +53,12 @@ FEWEST: Final = 32
 MORE_LOOKS: Final = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Slip:
-    """A slip of measuring or meaning that would explain what is wrong.
-
-    Parameters
-    ----------
-    kind : str
-        A key of `slips.kinds.KINDS`.
-    about : Ref
-        The part.
-    key : tuple of str
-        Where it stands in the layout file.
-    old, new : object
-        As it is and as it would be: a number, a place, numbers by arm, or a word. [SI]
-    unit : str
-        Kind of the numbers, a key of `quantities.SHOWN`; empty of a word.
-    text : str
-        What may have been done, and what it then is.
-    layout : Layout
-        As it would be.
-    left : tuple of str
-        Codes of what then still says "do not fit"; empty where all is well.
-    looks : int
-        Findings that then ask for a look.
-    """
-
-    kind: str
-    about: Ref
-    key: tuple[str, ...]
-    old: object
-    new: object
-    unit: str
-    text: str
-    layout: Layout
-    left: tuple[str, ...] = ()
-    looks: int = 0
-
-    @property
-    def whole(self) -> bool:
-        """Whether nothing else is wrong then."""
-        return not self.left
-
-    def record(self) -> dict[str, Any]:
-        """Return it as plain data, in the shown unit, for ``--json``."""
-        return {
-            "kind": self.kind,
-            "where": str(self.about),
-            "key": list(self.key),
-            "old": _shown(self.old, self.unit),
-            "new": _shown(self.new, self.unit),
-            "unit": SHOWN[self.unit].unit if self.unit else "",
-            "text": self.text,
-            "leaves": list(self.left),
-            "looks": self.looks,
-        }
-
-
-def _shown(value: Any, unit: str) -> Any:  # noqa: ANN401
-    if not unit:
-        return value
-    if isinstance(value, dict):
-        return {name: _shown(v, unit) for name, v in value.items()}
-    if isinstance(value, tuple):
-        return [_shown(v, unit) for v in value]
-    return round(value / SHOWN[unit].factor, 6)
-
-
 def hypotheses(layout: Layout) -> list[Hypothesis]:
     """Return every usual slip of a layout, the likeliest first, no layout twice."""
     found: dict[Any, Hypothesis] = {}
+    kinds = (place_slips, size_slips, slot_slips, whole_slips)
     for slip in sorted(
-        (
-            *(*place_slips(layout), *size_slips(layout)),
-            *(*slot_slips(layout), *whole_slips(layout)),
-        ),
+        chain.from_iterable(of(layout) for of in kinds),
         key=lambda s: (KINDS[s.kind].order, s.change),
     ):
         sets = (
@@ -145,18 +75,6 @@ def _possible(layout: Layout, slip: Hypothesis) -> bool:
     except LayoutError:
         return False
     return True
-
-
-class Slips(tuple[Slip, ...]):  # noqa: SLOT001 - a tuple has no room for one
-    """The likeliest slips, first to last.
-
-    Attributes
-    ----------
-    cut : bool
-        Whether the layout is so large that not every usual slip was looked at.
-    """
-
-    cut: bool = False
 
 
 def suspected(

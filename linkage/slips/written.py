@@ -102,19 +102,16 @@ def written(layout: Layout) -> Iterator[Written]:
 def _of_rods(layout: Layout) -> Iterator[Written]:
     """Yield the lengths of rods that are given, their slots, and what they lose."""
     for name, rod in layout.rods.items():
-        sizes = {
-            "length": (rod.length is not None, f"the length of rod `{name}`", "rod"),
-            "slot": (bool(rod.slot), f"`slot` of rod `{name}`", "slot"),
-            "lost": (
-                rod.length is None and bool(rod.lost),
-                f"`lost` of rod `{name}`",
-                "lost",
-            ),
-        }
-        for key, (given, what, size) in sizes.items():
-            if given:
-                path = ("rods", name, key)
-                yield _number(layout, Ref("rod", name), path, what, size)
+        about = Ref("rod", name)
+        if rod.length is not None:
+            path: Path = ("rods", name, "length")
+            what = f"the length of rod `{name}`"
+            yield _number(layout, about, path, what, "rod")
+        lost = rod.lost if rod.length is None else 0.0
+        for key, value in (("slot", rod.slot), ("lost", lost)):
+            if value:
+                path, what = ("rods", name, key), f"`{key}` of rod `{name}`"
+                yield _number(layout, about, path, what, key)
 
 
 def _number(layout: Layout, about: Ref, path: Path, what: str, size: str) -> Written:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 
 import pytest
 
@@ -117,3 +119,13 @@ def test_slips_as_plain_data(run):
     assert slip["key"] == ["shafts", "spindle", "arms", "lever", "angle"]
     assert (slip["old"], slip["new"], slip["unit"]) == (52.0, -52.0, "°")
     assert slip["leaves"] == []
+
+
+def test_a_layout_that_fits_loads_no_search_for_slips():
+    code = (
+        "import sys; from linkage import check, load; from linkage.cli.slips import doubts\n"
+        "slips, odd = doubts(check(load(sys.argv[1]).layout)); assert not slips.cut\n"
+        "assert 'linkage.slips.suspects' not in sys.modules"
+    )
+    path = CONFIGS / "hanging-pedal.toml"
+    subprocess.run([sys.executable, "-c", code, str(path)], check=True)

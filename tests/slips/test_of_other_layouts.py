@@ -12,7 +12,7 @@ from linkage.model.refs import Ref
 from linkage.slips.places import places
 from linkage.slips.questions import questions
 from linkage.slips.sizes import over_ends
-from linkage.slips.suspects import _shown
+from linkage.slips.slip import _shown
 from linkage.slips.turned import place_slips
 from linkage.slips.written import written
 from tests.sprung import torsion_spring
