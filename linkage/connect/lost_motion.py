@@ -21,10 +21,10 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage.connect.line import RodLine, choose, dot, pull_turns
-from linkage.connect.on_rod import OnRod, plain, some_of
+from linkage.connect.on_rod import OnRod
 from linkage.connect.rod import RodConnector
 from linkage.errors import AssemblyError, LinkageError, ReachError
-from linkage.model.columns import is_column, pick
+from linkage.model.columns import is_column, pick, plain, some_rows
 from linkage.quantities import say
 from linkage.records import dataclass
 
@@ -84,12 +84,7 @@ class LostMotion(OnRod):
         if part.only:
             carries = 1 if part.only == "pull" else -1
 
-        def cut(away: Number) -> Number:
-            lost = away + carries * part.lost
-            given = part.length
-            return lost if given is None else pick(np.isnan(given), lost, given)
-
-        rod = RodConnector.at_length(layout, link, turn, cut)
+        rod = RodConnector.at_length(layout, link, turn, carries * part.lost)
         slot = math.inf if part.only else part.slot
         whole = cls(
             rod=rod,
@@ -153,7 +148,7 @@ class LostMotion(OnRod):
         return replace(
             self,
             rod=self.rod.take(rows),
-            **{name: some_of(getattr(self, name), rows) for name in names},
+            **{name: some_rows(getattr(self, name), rows) for name in names},
         )
 
     def _still(self) -> Pair:

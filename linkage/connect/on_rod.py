@@ -8,26 +8,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from linkage.connect.connector import Stiff
-from linkage.model.columns import is_column
 
 if TYPE_CHECKING:
     from linkage.connect.connector import Pair
     from linkage.connect.rod import RodConnector
     from linkage.model import Link
     from linkage.model.columns import Number, Positions
-
-
-def plain(value: Number) -> Number:
-    """Return a number of one layout as a plain float."""
-    return value if np.ndim(value) else float(value)
-
-
-def some_of(value: Number, rows: Any) -> Number:  # noqa: ANN401
-    """Return some rows of a column, by an index array; a number stays."""
-    return value[rows] if is_column(value) else value
 
 
 class OnRod(Stiff):

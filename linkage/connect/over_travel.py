@@ -19,9 +19,9 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage.connect.line import choose, pull_turns
-from linkage.connect.on_rod import OnRod, plain, some_of
+from linkage.connect.on_rod import OnRod
 from linkage.connect.rod import RodConnector
-from linkage.model.columns import pick
+from linkage.model.columns import pick, plain, some_rows
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ class OverTravel(OnRod):
         return replace(
             self,
             rod=self.rod.take(rows),
-            **{name: some_of(getattr(self, name), rows) for name in names},
+            **{name: some_rows(getattr(self, name), rows) for name in names},
         )
 
     def _stopped(self) -> Pair:

@@ -18,13 +18,11 @@ from linkage.connect.connector import Drawn, Stiff
 from linkage.connect.line import RodLine
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.axes import add, cross, dot
-from linkage.model.columns import every, is_column, pick
+from linkage.model.columns import every, is_column, pick, plain, some_rows
 from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from linkage.connect.connector import End, Pair
     from linkage.model import Hole, Layout, Link
     from linkage.model.columns import Number, Positions, Truth
@@ -45,11 +43,6 @@ def _cut(given: Number | None, away: Number) -> Number:
     if given is None:
         return away
     return np.where(np.isnan(given), away, given) if is_column(given) else given
-
-
-def _plain(value: Number) -> Number:
-    """Return a number of one layout as a plain float."""
-    return value if np.ndim(value) else float(value)
 
 
 def _side(layout: Layout, hole: Hole) -> tuple[Number, ...]:
@@ -112,22 +105,21 @@ class RodConnector(Stiff):
         measured angle. A rod with a length turns the driven shaft until it fits,
         on the branch that the measured angles show.
         """
-        rod = link.rod
-        whole = cls.at_length(layout, link, turn, lambda away: _cut(rod.length, away))
-        return whole if rod.length is None else whole.fitted(turn, rod.length)
+        whole, given = cls.at_length(layout, link, turn), link.rod.length
+        return whole if given is None else whole.fitted(turn, given)
 
     @classmethod
     def at_length(
-        cls, layout: Layout, link: Link, turn: Number, cut: Callable[[Number], Number]
+        cls, layout: Layout, link: Link, turn: Number, more: Number = 0.0
     ) -> Self:
-        """Return a rod on the branch that the measured angles show.
+        """Return a rod with its driven shaft as measured, on the branch that this shows.
 
         Parameters
         ----------
         layout, link, turn
             As for `connect.Connector.join`.
-        cut : callable
-            From the distance between both holes at rest to the length. [m]
+        more : float or column
+            By how much one that is cut is longer than both holes are apart at rest. [m]
         """
         driven = layout.shafts[link.driven.shaft]
         pin = layout.shafts[link.driver.shaft].pin(link.driver.arm, turn)
@@ -139,18 +131,18 @@ class RodConnector(Stiff):
         # its sign is the branch, its share of the lengths the sine of their angle.
         moment = dot(cross(arm, gap), driven.axis.n)
         clear = abs(moment) >= STRAIGHT * driven.arms[link.driven.arm].length * away
-        fits = pick(clear, _plain(cut(away)), math.nan)
+        fits = pick(clear, plain(_cut(link.rod.length, away + more)), math.nan)
         both = (*_side(layout, link.driver), *_side(layout, link.driven))
         return cls(
             link=link,
-            reduced=tuple(_plain(c) for c in formulas.coefficients(*both, fits)),
+            reduced=tuple(plain(c) for c in formulas.coefficients(*both, fits)),
             parameters=(*both, fits),
             branch=pick(moment > 0, 1, -1),
             rest=0.0 if every(clear) else pick(clear, 0.0, math.nan),
             ok=clear if is_column(clear) else bool(clear),
             straight=~clear if is_column(clear) else not clear,
             driver_rest=turn,
-            along=_plain(abs(dot(gap, driven.axis.n)) / pick(away > 0, away, 1.0)),
+            along=plain(abs(dot(gap, driven.axis.n)) / pick(away > 0, away, 1.0)),
         )
 
     @property
@@ -162,7 +154,7 @@ class RodConnector(Stiff):
         """Turn the driven shaft until a rod of given length fits."""
         cos2, sin2, reach = self.close((np.cos(turn), np.sin(turn)))
         cut = np.isnan(given)
-        rest = pick(cut, self.rest, _plain(np.arctan2(sin2, cos2)))
+        rest = pick(cut, self.rest, plain(np.arctan2(sin2, cos2)))
         reaches = cut | ((reach >= 0) & ~np.isnan(rest))
         if not is_column(reaches):
             return replace(self, rest=rest, ok=bool(self.ok and reaches))
@@ -218,19 +210,16 @@ class RodConnector(Stiff):
         if not any(map(is_column, self.parameters)):
             return self
 
-        def some(value: Number) -> Number:
-            return value[rows] if is_column(value) else value
-
         return replace(
             self,
-            reduced=tuple(map(some, self.reduced)),
-            parameters=tuple(map(some, self.parameters)),
-            branch=some(self.branch),
-            rest=some(self.rest),
-            ok=some(self.ok),
-            straight=some(self.straight),
-            driver_rest=some(self.driver_rest),
-            along=some(self.along),
+            reduced=tuple(some_rows(c, rows) for c in self.reduced),
+            parameters=tuple(some_rows(p, rows) for p in self.parameters),
+            branch=some_rows(self.branch, rows),
+            rest=some_rows(self.rest, rows),
+            ok=some_rows(self.ok, rows),
+            straight=some_rows(self.straight, rows),
+            driver_rest=some_rows(self.driver_rest, rows),
+            along=some_rows(self.along, rows),
         )
 
     def close(self, one: Pair) -> tuple[Any, Any, Any]:
@@ -313,7 +302,7 @@ class RodConnector(Stiff):
         # k = (d² + r² - L²) / 2r, so d² + r² follows from k and the length.
         total = 2 * radius * (k0 + k1 * cos1 + k2 * sin1) + self.parameters[-1] ** 2
         least = np.sqrt(np.maximum(total - 2 * radius * across, 0.0))
-        return _plain(least), _plain(np.sqrt(total + 2 * radius * across))
+        return plain(least), plain(np.sqrt(total + 2 * radius * across))
 
     def short_by(self, turn: Number) -> Number:
         """Return by how much it fails to reach at a turn of the driver. [m].
@@ -323,7 +312,7 @@ class RodConnector(Stiff):
         least, most = self.reach_range(turn)
         length = self.parameters[-1]
         short = np.maximum(least - length, 0.0)
-        return _plain(np.where(length > most, most - length, short))
+        return plain(np.where(length > most, most - length, short))
 
     @property
     def mass(self) -> Number:

@@ -96,6 +96,16 @@ def some(truth: Truth) -> bool:
     return bool(truth.any()) if isinstance(truth, np.ndarray) else bool(truth)
 
 
+def some_rows(value: Number, rows: Any) -> Number:  # noqa: ANN401
+    """Return rows of a column, by an index array; a float stays as it is."""
+    return value[rows] if is_column(value) else value
+
+
+def plain(value: Number) -> Number:
+    """Return a number of one layout, NumPy's or Python's, as a plain float."""
+    return value if np.ndim(value) else float(value)
+
+
 def pick(truth: Truth, yes: Number, no: Number) -> Number:
     """Return one number where something holds and the other where it does not.
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model.columns import is_column, some, spread
+from linkage.model.columns import is_column, some, some_rows, spread
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -29,11 +29,6 @@ NEAR_SEAM: Final = 2.0
 SEAM_STEP: Final = 0.005
 #: A whole turn. [rad]
 WHOLE: Final = 2 * np.pi
-
-
-def some_rows(value: Number, rows: Any) -> Number:  # noqa: ANN401
-    """Return rows of a column, by an index array; a float stays as it is."""
-    return value[rows] if is_column(value) else value
 
 
 class Chain:

@@ -20,12 +20,10 @@ from linkage.model.columns import (
     rows_below,
     spread,
 )
-from linkage.motion.chain import Chain
-from linkage.motion.events import crossings, flat
 from linkage.motion.frame import Frame, frame
 from linkage.motion.giving import gives_from
 from linkage.motion.plate import area_of, most_area
-from linkage.motion.stops import opens_by
+from linkage.motion.stops import first_met, opens_by
 from linkage.motion.sweep import SHUT, Motion, sweep_clear
 from linkage.motion.tip_in import tip_in
 from linkage.motion.twins import beside
@@ -34,7 +32,7 @@ from linkage.records import dataclass, short
 from linkage.tabular import Tabular, column_words, put
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
@@ -253,7 +251,8 @@ def travel_curve(
             motion,
             fast,
             idle,
-            _met(assembly, working, throttle, (BEGINS, full * throttle.swing)),
+            _met(assembly, working, throttle, BEGINS),
+            _met(assembly, working, throttle, full * throttle.swing),
         )
         for name, throttle in layout.throttles.items()
     }
@@ -263,7 +262,6 @@ def travel_curve(
     half = sweep_clear(assembly, lesser(pedal_end / 2, working.end))
     half_share = half.between_stops(name) / swing
     held = lesser(greater(working.opening_at_start[name], 0.0), swing)
-    marks = _met(assembly, working, layout.main, [swing * share for share in MARKS])
     opens = most(np.nan_to_num(main.throttle_angle, nan=-np.inf)) > held + 1e-9
     share = travel / pedal_end
     for array in (travel, share):
@@ -283,7 +281,7 @@ def travel_curve(
         opens=opens if many else bool(opens),
         tip_in=first.ratio,
         tip_in_end=first.end,
-        marks=dict(zip(MARKS, marks, strict=True)),
+        marks={m: _met(assembly, working, layout.main, swing * m) for m in MARKS},
         full_limit=full,
         full_at=main.full_at,
         half_pedal_share=half_share if many else float(half_share),
@@ -294,26 +292,15 @@ def travel_curve(
 
 
 def _met(
-    assembly: Assembly,
-    working: Working,
-    throttle: Throttle,
-    angles: Sequence[Number],
-) -> list[Number | None]:
-    """Return where a throttle has opened by angles from its idle stop.
+    assembly: Assembly, working: Working, throttle: Throttle, angle: Number
+) -> Number | None:
+    """Return where a throttle has opened by an angle from its idle stop.
 
     None where it does not; nan in rows.
     """
-    count = len(working.end) if is_column(working.end) else 1
-    rows = np.tile(np.arange(count), len(angles))
-    target = np.concatenate([flat(angle, count) for angle in angles])
-    end = flat(working.end, count)[rows]
-    measure = opens_by(assembly.layout, throttle.name, target[:, None])
-    chain = Chain.of(assembly).take(rows)
-    _, places = crossings(chain, measure, np.zeros(len(rows)), end)
-    found = places.reshape(len(angles), count)
-    if is_column(working.end):
-        return [place[:, None] for place in found]
-    return [None if np.isnan(place[0]) else float(place[0]) for place in found]
+    measure = opens_by(assembly.layout, throttle.name, angle)
+    place = first_met(assembly, measure, working.end)
+    return place if is_column(place) or not np.isnan(place) else None
 
 
 def _throttle(
@@ -321,7 +308,8 @@ def _throttle(
     motion: Motion,
     fast: Frame,
     idle: NDArray[np.bool_],
-    met: Sequence[Number | None],
+    starts: Number | None,
+    full_at: Number | None,
 ) -> ThrottleCurve:
     asked = np.array(motion.opening(throttle.name))
     angle = motion.between_stops(throttle.name)
@@ -344,6 +332,6 @@ def _throttle(
         open_area=area,
         most_area=most_area(throttle),
         local_ratio=ratio,
-        starts=met[0],
-        full_at=met[1],
+        starts=starts,
+        full_at=full_at,
     )

@@ -7,22 +7,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
-from linkage.model.columns import is_column
-from linkage.motion.chain import Chain, some_rows
-from linkage.motion.events import crossings, flat, over_rows
-from linkage.motion.stops import opens_by
+from linkage.motion.stops import first_met, opens_by, turns_by
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from numpy.typing import NDArray
-
-    from linkage.model.columns import Number, Positions
+    from linkage.model.columns import Number
     from linkage.motion.assembly import Assembly
-    from linkage.motion.chain import Solved
-    from linkage.motion.events import Measure
     from linkage.motion.working import Working
 
 #: Turn short of a stop at which a lever counts as on it. [rad]
@@ -48,8 +39,8 @@ def gives_from(assembly: Assembly, working: Working) -> Mapping[str, Number]:
     for loop in assembly.loops:
         link, stop = loop.link, loop.spares
         if stop is not None:
-            measure = _on_stop(link.driven.shaft, stop)
-            found[link.rod.name] = _first(assembly, working, measure)
+            measure = turns_by(link.driven.shaft, stop, ON)
+            found[link.rod.name] = first_met(assembly, measure, working.end)
     return found
 
 
@@ -60,9 +51,8 @@ def full_from(assembly: Assembly, working: Working) -> Number:
     that, but where an over-travel spring lets the pedal go on.
     """
     main = assembly.layout.main
-    return _first(
-        assembly, working, opens_by(assembly.layout, main.name, main.swing - ON)
-    )
+    measure = opens_by(assembly.layout, main.name, main.swing - ON)
+    return first_met(assembly, measure, working.end)
 
 
 def spares_main(assembly: Assembly) -> bool:
@@ -70,20 +60,3 @@ def spares_main(assembly: Assembly) -> bool:
     layout = assembly.layout
     way = layout.path_to(layout.main.shaft)
     return any(assembly.loop(link.rod.name).spares is not None for link in way)
-
-
-def _on_stop(shaft: str, stop: Number) -> Measure:
-    def measure(solved: Solved, rows: NDArray[np.intp]) -> Positions:
-        here = some_rows(stop, rows) if is_column(stop) else stop
-        turn = over_rows(solved.turn(shaft), len(rows))
-        return np.sign(here) * (turn - here) + ON
-
-    return measure
-
-
-def _first(assembly: Assembly, working: Working, measure: Measure) -> Number:
-    many = is_column(working.end)
-    count = len(working.end) if many else 1
-    end = flat(working.end, count)
-    _, place = crossings(Chain.of(assembly), measure, np.zeros(count), end)
-    return place[:, None] if many else float(place[0])

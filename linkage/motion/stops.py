@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model.columns import every
+from linkage.model.columns import every, is_column, some_rows
 from linkage.model.refs import Ref
-from linkage.motion.chain import Chain, some_rows
-from linkage.motion.events import crossings, over_rows
+from linkage.motion.chain import Chain
+from linkage.motion.events import crossings, flat, over_rows
 from linkage.motion.sweep import moved
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.model import Layout, Stop
+    from linkage.model import Layout
     from linkage.model.columns import Number, Positions
     from linkage.motion.assembly import Assembly
     from linkage.motion.chain import Solved
@@ -85,13 +85,48 @@ def opens_by(layout: Layout, throttle: str, target: Number) -> Measure:
     return measure
 
 
-def _stop_measure(stop: Stop) -> Measure:
+def turns_by(shaft: str, target: Number, near: float = TOUCH) -> Measure:
+    """Return the measure that reaches zero where a shaft has turned by an angle.
+
+    Parameters
+    ----------
+    shaft : str
+        Its name.
+    target : float, or column by event
+        Either way from its measured angle. [rad]
+    near : float
+        How far short of it counts as there. [rad]
+    """
+
     def measure(solved: Solved, rows: IntArray) -> Positions:
-        sense = np.where(some_rows(stop.turn, rows) >= 0, 1.0, -1.0)
-        turn = over_rows(solved.turn(stop.shaft), len(rows))
-        return sense * (turn - some_rows(stop.turn, rows)) + TOUCH
+        there = some_rows(target, rows)
+        sense = np.where(there >= 0, 1.0, -1.0)
+        return sense * (over_rows(solved.turn(shaft), len(rows)) - there) + near
 
     return measure
+
+
+def first_met(assembly: Assembly, measure: Measure, end: Number) -> Number:
+    """Return the pad travel at which a measure first reaches zero. [m].
+
+    Parameters
+    ----------
+    assembly : Assembly
+        One layout, or many as rows.
+    measure : callable
+        See `motion.events.Measure`.
+    end : float or column
+        How far from the pedal's rest it is looked for. [m]
+
+    Returns
+    -------
+    float or column
+        nan where it stays below zero.
+    """
+    many = is_column(assembly.ok)
+    far = flat(end, len(assembly.ok) if many else 1)
+    _, place = crossings(Chain.of(assembly), measure, np.zeros(len(far)), far)
+    return place[:, None] if many else float(place[0])
 
 
 def may_stop(assembly: Assembly) -> tuple[list[Ref], list[Measure]]:
@@ -118,7 +153,7 @@ def may_stop(assembly: Assembly) -> tuple[list[Ref], list[Measure]]:
     refs = [Ref("full stop", name) for name, _ in throttles]
     measures = [opens_by(layout, name, t.swing) for name, t in throttles]
     refs += [Ref("stop", name) for name, _ in stops]
-    measures += [_stop_measure(stop) for _, stop in stops]
+    measures += [turns_by(stop.shaft, stop.turn) for _, stop in stops]
     return refs, measures
 
 

@@ -10,7 +10,7 @@ layout (`search`).
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -18,8 +18,8 @@ from linkage.errors import LinkageError
 from linkage.model.columns import column
 from linkage.motion.assembly import assemble
 from linkage.motion.chain import Chain
-from linkage.motion.events import crossings, flat
-from linkage.motion.stops import opens_by
+from linkage.motion.events import over_rows
+from linkage.motion.stops import first_met, opens_by
 from linkage.motion.twins import FURTHER, Twins, beside, paired_arms
 from linkage.motion.working import working_travel
 from linkage.records import dataclass
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Hole, Layout
-    from linkage.model.columns import Number
 
     FloatArray = NDArray[np.float64]
 
@@ -198,13 +197,10 @@ def _apart(layout: Layout, twins: Twins, hole: Hole, lengths: FloatArray) -> Flo
         assembly = assemble(layout.with_arm(hole, length=column(lengths)))
     except LinkageError:
         return np.full(len(lengths), np.nan)
-    chain, rows = Chain.of(assembly), len(lengths)
     one, other = (layout.throttles[n] for n in (twins.first, twins.other))
-    far = np.array(flat(FURTHER * layout.pedal.travel, rows))
-    _, place = crossings(
-        chain, opens_by(layout, one.name, one.swing), np.zeros(rows), far
-    )
-    solved = chain.solve(np.where(np.isnan(place), 0.0, place)[:, None])
-    turn: Number = np.broadcast_to(solved.turn(other.shaft), (rows, 1))
-    lacks = other.opens * turn[:, 0] - other.swing
-    return np.where(np.isnan(place), np.nan, lacks)
+    full = opens_by(layout, one.name, one.swing)
+    place: Any = first_met(assembly, full, FURTHER * layout.pedal.travel)
+    solved = Chain.of(assembly).solve(np.nan_to_num(place))
+    turn = over_rows(solved.turn(other.shaft), len(lengths))
+    lacks = other.opens * turn - other.swing
+    return np.where(np.isnan(place), np.nan, lacks)[:, 0]

@@ -12,9 +12,9 @@ import numpy as np
 
 from linkage.model.columns import at, first, is_column, last, spread, where_most
 from linkage.motion.chain import Chain
-from linkage.motion.events import crossings, flat
+from linkage.motion.events import flat
 from linkage.motion.jam import jams
-from linkage.motion.stops import opens_by
+from linkage.motion.stops import first_met, opens_by
 from linkage.motion.sweep import sweep_clear
 from linkage.motion.working import BEGINS
 from linkage.records import dataclass
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from linkage.model import Hole, Layout, Link, Throttle
     from linkage.model.columns import Number, Positions
     from linkage.motion.assembly import Assembly
-    from linkage.motion.events import Measure
     from linkage.motion.working import Working
 
 #: How much further than to the floor it is looked for where a plate would be full. [1]
@@ -168,23 +167,15 @@ def _events(
     assembly: Assembly, working: Working
 ) -> tuple[dict[str, Number], dict[str, Number]]:
     """Return where each plate leaves its idle stop, and where it would be full."""
-    layout, many = assembly.layout, is_column(assembly.ok)
-    rows = len(assembly.ok) if many else 1
-    chain = Chain.of(assembly)
-    zero, end = np.zeros(rows), np.array(flat(working.end, rows))
-    far = np.array(flat(FURTHER * layout.pedal.travel, rows))
-    line = spread(zero[:, None], far[:, None], chain.samples)
+    layout, chain = assembly.layout, Chain.of(assembly)
+    rows = len(assembly.ok) if is_column(assembly.ok) else 1
+    far = flat(FURTHER * layout.pedal.travel, rows)
+    line = spread(np.zeros((rows, 1)), far[:, None], chain.samples)
     _, gone = jams(chain, line, chain.solve(line))
     far = np.where(np.isnan(gone), far, gone)
-
-    def met(measure: Measure, limit: Positions) -> Number:
-        known = np.where(np.isnan(limit), 0.0, limit)
-        _, place = crossings(chain, measure, zero, known)
-        place = np.where(np.isnan(limit), np.nan, place)
-        return place[:, None] if many else float(place[0])
-
     leaves, full = {}, {}
     for t in layout.plates:
-        leaves[t.name] = met(opens_by(layout, t.name, BEGINS), end)
-        full[t.name] = met(opens_by(layout, t.name, t.swing), far)
+        begins, ends = (opens_by(layout, t.name, a) for a in (BEGINS, t.swing))
+        leaves[t.name] = first_met(assembly, begins, working.end)
+        full[t.name] = first_met(assembly, ends, far)
     return leaves, full

@@ -16,11 +16,11 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
-from linkage.model.columns import spread
+from linkage.model.columns import some_rows, spread
 from linkage.model.rows import rows_of, take
 from linkage.motion import assemble
 from linkage.motion.blocks import blocks
-from linkage.motion.chain import Chain, some_rows
+from linkage.motion.chain import Chain
 from linkage.rules.rule import BAD
 from linkage.search.standing import NEVER
 
