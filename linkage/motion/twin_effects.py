@@ -16,6 +16,7 @@ from linkage.model.columns import is_column, pick
 from linkage.model.refs import Ref
 from linkage.motion.frame import frame
 from linkage.motion.sweep import pads, sweep_clear
+from linkage.motion.twins import own_arms
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -79,10 +80,6 @@ def effects(assembly: Assembly, twins: Twins) -> tuple[TwinEffect, ...]:
     tuple of TwinEffect
         An arm that serves both plates is left out.
     """
-    own = [[h for link in way for h in link.holes] for way in twins.ways]
-    holes = dict.fromkeys(
-        h for way in own for h in way if not (h in own[0] and h in own[1])
-    )
     travel = pads(
         0.0 * twins.pad_travel[..., :1] if is_column(assembly.ok) else 0.0,
         *(_place(value) for value in _places(twins)),
@@ -90,7 +87,7 @@ def effects(assembly: Assembly, twins: Twins) -> tuple[TwinEffect, ...]:
     still = frame(sweep_clear(assembly, travel))
     found = [
         _told(Ref("arm", hole.shaft, hole.arm), ARM, ARM * _apart(still, twins, hole))
-        for hole in holes
+        for hole in own_arms(twins.ways)
     ]
     for link in (link for way in twins.ways for link in way):
         play = pick(link.rod.play > 0, link.rod.play, PLAY)

@@ -9,7 +9,6 @@ layout (`search`).
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -20,7 +19,7 @@ from linkage.motion.assembly import assemble
 from linkage.motion.chain import Chain
 from linkage.motion.events import over_rows
 from linkage.motion.stops import first_met, opens_by
-from linkage.motion.twins import FURTHER, Twins, beside, paired_arms
+from linkage.motion.twins import FURTHER, TOGETHER, Twins, beside, own_arms, paired_arms
 from linkage.motion.working import working_travel
 from linkage.records import dataclass
 
@@ -39,8 +38,6 @@ LEAST, MOST, STEPS = 0.5, 1.5, 51
 AGAIN, FINER = 5, 9
 #: Arms nearer in length than this are alike. [m]
 SAME_ARM: Final = 1e-6
-#: Two plates nearer than this are together. [rad]
-TOGETHER: Final = math.radians(0.05)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -142,11 +139,8 @@ def _cut(layout: Layout, names: list[str]) -> Layout:
 
 def _arms(layout: Layout, twins: Twins, names: list[str]) -> tuple[TwinArm, ...]:
     """Return the arms that, of another length, make both full together."""
-    own = [[h for link in way for h in link.holes] for way in twins.ways]
     found = []
-    for hole in dict.fromkeys(own[1] + own[0]):
-        if hole in own[0] and hole in own[1]:
-            continue
+    for hole in own_arms(twins.ways[::-1]):
         arm = layout.shafts[hole.shaft].arms[hole.arm]
         right = _right(layout, twins, hole)
         if right is None:

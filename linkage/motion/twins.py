@@ -6,6 +6,7 @@ Not here: what an arm or a joint does to them (`motion.twin_effects`), how they 
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from linkage.motion.assembly import Assembly
     from linkage.motion.working import Working
 
+#: Openings nearer than this are together. [rad]
+TOGETHER: Final = math.radians(0.05)
 #: How much further than to the floor it is looked for where a plate would be full. [1]
 FURTHER: Final = 1.5
 #: Positions at which the two are laid beside each other.
@@ -148,6 +151,13 @@ def own_ways(
         tuple(link for link in ways[0] if link.rod.name not in names[1]),
         tuple(link for link in ways[1] if link.rod.name not in names[0]),
     )
+
+
+def own_arms(ways: tuple[tuple[Link, ...], tuple[Link, ...]]) -> tuple[Hole, ...]:
+    """Return the arms on either of two ways, the first's first, but those on both."""
+    one, other = ([h for link in way for h in link.holes] for way in ways)
+    both = set(one) & set(other)
+    return tuple(h for h in dict.fromkeys(one + other) if h not in both)
 
 
 def paired_arms(

@@ -16,6 +16,7 @@ from linkage.report.compare_words import (
     turn_text,
     ways_word,
 )
+from linkage.report.tables import mm
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -86,10 +87,6 @@ def _lone(ref: Ref) -> dict[str, str]:
     return {"kind": ref.kind, "part": _part(ref), "text": quoted(ref)}
 
 
-def _mm(value: float | None) -> float | None:
-    return None if value is None else round(value * 1e3, 4)
-
-
 def _side(side: Side) -> dict[str, Any]:
     low, high = side.pad_force or (None, None)
     dead = side.dead_centre
@@ -98,8 +95,8 @@ def _side(side: Side) -> dict[str, Any]:
         "verdict": side.check.verdict,
         "reasons": list(dict.fromkeys(f.code for f in side.check.reasons)),
         "opens": side.opens,
-        "opens_at_mm": _mm(side.curve.start) if side.opens else None,
-        "full_at_mm": _mm(side.curve.full_at) if side.opens else None,
+        "opens_at_mm": mm(side.curve.start) if side.opens else None,
+        "full_at_mm": mm(side.curve.full_at) if side.opens else None,
         "throttle_share_pct": round(float(side.examined.throttle_share) * 100, 4),
         "pad_force_least_N": None if low is None else round(low, 4),
         "pad_force_most_N": None if high is None else round(high, 4),
@@ -125,8 +122,8 @@ def _rod(c: Comparison, way: Way) -> dict[str, Any]:
     old, new = known.get(way.about, (0.0, 0.0))
     return {
         **_senses(way),
-        "old_drives_from_mm": _mm(old),
-        "new_drives_from_mm": _mm(new),
+        "old_drives_from_mm": mm(old),
+        "new_drives_from_mm": mm(new),
     }
 
 
@@ -167,7 +164,7 @@ def _trial(c: Comparison, t: Trial) -> dict[str, Any]:
     return {
         "parts": [_unit(c, u) for u in t.units],
         "opens": t.opens,
-        "pad_travel_end_mm": _mm(float(x.working.end)),
+        "pad_travel_end_mm": mm(x.working.end),
         "throttle_share_pct": round(float(x.throttle_share) * 100, 4),
         "verdict": t.outcome.verdict,
         "left": list(t.left),

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
-from linkage.report.tables import evenly, plain, table, wrapped
+from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.report.twins import beside_data, beside_text
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
@@ -24,10 +24,6 @@ if TYPE_CHECKING:
 
 def summary(curve: TravelCurve) -> dict[str, Any]:
     """Return the numbers beside the curve, in shown units."""
-
-    def mm(value: float | None) -> float | None:
-        return None if value is None else round(value * 1e3, 4)
-
     return {
         "title": curve.title,
         "pad_travel_end_mm": mm(curve.end),
@@ -52,8 +48,8 @@ def _over_travel(curve: TravelCurve) -> dict[str, Any]:
     """Return where over-travel springs give, and how far; nothing where none is."""
     found = {
         rod: {
-            "gives_from_mm": None if math.isnan(place) else round(place * 1e3, 4),
-            "given_at_end_mm": round(float(curve.given[rod]) * 1e3, 4),
+            "gives_from_mm": mm(place),
+            "given_at_end_mm": mm(curve.given[rod]),
         }
         for rod, place in curve.gives_from.items()
     }

@@ -5,7 +5,6 @@ Not here: its one screen (`report.screen`), the check itself (`search.fitting`).
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
@@ -15,7 +14,7 @@ from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cautions import CAUTIONS
 from linkage.report.lost_motion import lost_motion, lost_motion_data
 from linkage.report.screen import echo_lines
-from linkage.report.tables import wrapped
+from linkage.report.tables import mm, wrapped
 from linkage.report.twins import twin_data, twin_lines
 from linkage.report.unjudged import unjudged
 from linkage.report.verdict import headline, worst_first
@@ -164,10 +163,9 @@ def _over_travel(x: Examined, rod: Rod) -> dict[str, Any]:
     """Return how far an over-travel spring can give and has given, as plain data."""
     if not rod.gives:
         return {}
-    far = float(last(x.speeds.given[rod.name]))
     return {
-        "over_travel_mm": round(rod.over_travel * 1e3, 4),
-        "given_at_end_mm": round(far * 1e3, 4) if math.isfinite(far) else None,
+        "over_travel_mm": mm(rod.over_travel),
+        "given_at_end_mm": mm(last(x.speeds.given[rod.name])),
     }
 
 
@@ -187,7 +185,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "plan_steps": [] if check.plan is None else list(check.plan.steps),
         "rods": {
             p.link.rod.name: {
-                "length_mm": round(p.length * 1e3, 4),
+                "length_mm": mm(p.length),
                 "cut_to_fit": p.link.rod.length is None,
                 **lost_motion_data(check, p.link.rod.name),
                 **_over_travel(x, p.link.rod),
@@ -196,7 +194,7 @@ def check_data(check: Check) -> dict[str, Any]:
         },
         "plates_beside": twin_data(check),
         "stopped_by": str(x.working.stopped_by),
-        "pad_travel_end_mm": round(x.working.end * 1e3, 4),
+        "pad_travel_end_mm": mm(x.working.end),
         "limits_changed": sorted(layout.limits.changed()),
         "limits_loosened": sorted(layout.limits.loosened()),
         "friction_given": friction_given(layout),

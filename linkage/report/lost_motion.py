@@ -5,24 +5,22 @@ Not here: whether that is in order (`rules.slots`).
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
+from linkage.connect import LostMotion
 from linkage.quantities import say
-from linkage.rules.slack import drives_from, left, loose, opens_from
+from linkage.report.tables import mm
+from linkage.report.twins import AT_ONCE
+from linkage.rules.slack import drives_from, left, opens_from
 from linkage.rules.slots import slot_hole
 
 if TYPE_CHECKING:
-    from linkage.connect import LostMotion
     from linkage.search import Check
-
-#: Pad travel below which a plate starts at once. [m]
-AT_ONCE: float = 0.05e-3
 
 
 def _loop(check: Check, rod: str) -> LostMotion | None:
-    found = loose(check.examined.assembly)
-    return next((loop for loop in found if loop.link.rod.name == rod), None)
+    loop = check.examined.assembly.loop(rod)
+    return loop if isinstance(loop, LostMotion) else None
 
 
 def lost_motion(check: Check, rod: str) -> str:
@@ -60,11 +58,11 @@ def lost_motion_data(check: Check, rod: str) -> dict[str, Any]:
         return {}
     part, place = loop.link.rod, drives_from(check.examined, loop)
     lost = float(left(check.examined, loop)[..., 0])
-    slot = {"slot_mm": round(part.slot * 1e3, 4), "slot_at": str(slot_hole(part))}
+    slot = {"slot_mm": mm(part.slot), "slot_at": str(slot_hole(part))}
     return {
         **({"only": part.only} if part.only else slot),
-        "lost_at_rest_mm": round(lost * 1e3, 4),
-        "drives_from_pad_mm": None if math.isnan(place) else round(place * 1e3, 4),
+        "lost_at_rest_mm": mm(lost),
+        "drives_from_pad_mm": mm(place),
     }
 
 

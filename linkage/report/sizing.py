@@ -9,7 +9,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from linkage.quantities import say
-from linkage.report.tables import plain, table, wrapped
+from linkage.report.tables import mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.search.sized import NEIGHBOURS
 from linkage.spoken import (
@@ -168,7 +168,7 @@ def sizing_data(sizing: Sizing) -> dict[str, Any]:
         "arms": [str(c.hole) for c in sizing.choices],
         "chosen": sizing.chosen,
         "nearest": sizing.nearest,
-        "pedal_stop_mm": None if stop is None else round(stop * 1e3, 4),
+        "pedal_stop_mm": mm(stop),
         "leaves": [
             {
                 "code": f.code,

@@ -12,7 +12,7 @@ from linkage.report.cautions import CAUTIONS
 from linkage.report.findings import closing_lines
 from linkage.report.lines import line_width
 from linkage.report.reverses import fact_data, fact_text
-from linkage.report.tables import wrapped
+from linkage.report.tables import mm, wrapped
 from linkage.report.unjudged import speaks_of
 from linkage.report.verdict import headline
 from linkage.report.work import job_text
@@ -227,10 +227,6 @@ def _closing(solution: Solution) -> list[str]:
     return out
 
 
-def _number(value: float) -> float:
-    return round(value * 1e3, 4)
-
-
 def _check_data(outcome: Check | None) -> dict[str, Any] | None:
     if outcome is None:
         return None
@@ -238,8 +234,8 @@ def _check_data(outcome: Check | None) -> dict[str, Any] | None:
     return {
         "verdict": outcome.verdict,
         "throttle_share_pct": round(x.throttle_share * 100, 4),
-        "pad_travel_end_mm": _number(x.working.end),
-        "rods": {p.link.rod.name: {"length_mm": _number(p.length)} for p in x.assembly.loops},
+        "pad_travel_end_mm": mm(x.working.end),
+        "rods": {p.link.rod.name: {"length_mm": mm(p.length)} for p in x.assembly.loops},
         "findings": [f.record() for f in outcome.findings],
     }  # fmt: skip
 
@@ -291,10 +287,10 @@ def swap_data(
         "title": swap.before.title,
         "units": DATA_UNITS,
         "beyond": swap.beyond,
-        "plane_mm": _number(swap.plane),
+        "plane_mm": mm(swap.plane),
         "carburettor": swap.carburettor,
         "moved": list(swap.moved),
-        "slides": [{"arm": str(s.hole), "by_mm": _number(s.by)} for s in swap.slides],
+        "slides": [{"arm": str(s.hole), "by_mm": mm(s.by)} for s in swap.slides],
         "rods_to_cut": list(swap.recut),
         "fixed": [str(part) for part in fixed_parts(swap.before)],
         "fits": solution.fits,

@@ -81,6 +81,13 @@ def cards(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
     return out
 
 
+def mm(value: float | None) -> float | None:
+    """Return a length of plain data; None where there is none. [mm]."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(float(value) * 1e3, 4)
+
+
 def plain(column: Iterable[Any]) -> list[Any]:
     """Return a column as JSON can hold it: rounded, and None where there is nothing.
 

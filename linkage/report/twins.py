@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.motion.twin_effects import effects
 from linkage.motion.twin_setting import set_together
-from linkage.motion.twins import beside
+from linkage.motion.twins import TOGETHER, beside
 from linkage.quantities import say
-from linkage.report.tables import table, wrapped
+from linkage.report.tables import mm, table, wrapped
 from linkage.spoken import say_hole, say_rod
 
 if TYPE_CHECKING:
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from linkage.motion.twins import Twins
     from linkage.search import Check
 
-#: Openings nearer than this are told as together. [rad]
-TOGETHER: Final = math.radians(0.05)
 #: Pad travels nearer than this are told as one. [m]
 AT_ONCE: Final = 0.05e-3
 #: Most arms of which it is told how long they should be.
@@ -176,16 +174,12 @@ def _arm(found: TwinArm) -> str:
 # --- plain data ----------------------------------------------------------------------------
 
 
-def _mm(value: float) -> float | None:
-    return round(float(value) * 1e3, 4) if math.isfinite(value) else None
-
-
 def _deg(value: float) -> float | None:
     return round(math.degrees(value), 4) + 0.0 if math.isfinite(value) else None
 
 
 def _rods(rods: Mapping[str, float]) -> dict[str, float | None]:
-    return {name: _mm(length) for name, length in rods.items()}
+    return {name: mm(length) for name, length in rods.items()}
 
 
 def beside_data(twins: Twins) -> dict[str, Any]:
@@ -194,12 +188,12 @@ def beside_data(twins: Twins) -> dict[str, Any]:
         "first": twins.first,
         "other": twins.other,
         "later_on_purpose": twins.later,
-        "leaves_idle_stop_at_mm": {n: _mm(v) for n, v in twins.leaves.items()},
+        "leaves_idle_stop_at_mm": {n: mm(v) for n, v in twins.leaves.items()},
         "held_open_deg": {n: _deg(v) for n, v in twins.held.items()},
-        "full_at_mm": {n: _mm(v) for n, v in twins.full.items()},
+        "full_at_mm": {n: mm(v) for n, v in twins.full.items()},
         "ahead_at_idle_deg": _deg(twins.at_idle),
         "ahead_at_most_deg": _deg(twins.greatest),
-        "ahead_at_most_at_mm": _mm(twins.greatest_at),
+        "ahead_at_most_at_mm": mm(twins.greatest_at),
         "ahead_at_full_deg": _deg(twins.at_full),
     }
 
@@ -227,7 +221,7 @@ def _effect_data(e: TwinEffect) -> dict[str, Any]:
     return {
         "part": str(e.about),
         "kind": "arm" if e.about.kind == "arm" else "play",
-        "mm": _mm(e.amount),
+        "mm": mm(e.amount),
         "at_idle_deg": _deg(e.at_idle),
         "at_most_deg": _deg(e.at_greatest),
         "at_full_deg": _deg(e.at_full),
@@ -242,12 +236,12 @@ def _setting_data(setting: TwinSetting | None) -> dict[str, Any] | None:
         "full_together": setting.together,
         "ahead_at_full_deg": _deg(setting.left),
         "ahead_at_most_deg": _deg(setting.greatest),
-        "ahead_at_most_at_mm": _mm(setting.greatest_at),
+        "ahead_at_most_at_mm": mm(setting.greatest_at),
         "arms": [
             {
                 "arm": str(arm.hole),
-                "length_mm": _mm(arm.length),
-                "right_mm": _mm(arm.right),
+                "length_mm": mm(arm.length),
+                "right_mm": mm(arm.right),
                 "rods_mm": _rods(arm.rods),
             }
             for arm in setting.arms

@@ -16,6 +16,7 @@ from linkage.report.tables import wrapped
 from linkage.report.twins import twin_lines
 from linkage.report.verdict import headline
 from linkage.rules.order import BY_CODE, CALLED
+from linkage.rules.together import SPREAD
 
 if TYPE_CHECKING:
     from linkage.rules import Finding
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 
 #: How a code is looked up beside the program.
 PAGE = "docs/findings.md"
-#: Code of the rule to which it is told what moves plates apart, and their setting.
-TWINS = "throttle-spread"
 
 
 def rule_of(code: str) -> Rule:
@@ -69,7 +68,7 @@ def why_lines(check: Check, code: str) -> list[str]:
     out += _limits(check, rule)
     out += _silences(rule)
     out += ["", "In this layout:", *_found(check, rule, found)]
-    if rule.code == TWINS and (twins := twin_lines(check)):
+    if rule.code == SPREAD.code and (twins := twin_lines(check)):
         out += ["", *twins[:-1]]
     if rule.cure:
         out += ["", *_part("What mends it", rule.cure)]

@@ -38,11 +38,6 @@ def loose(assembly: Assembly) -> Iterator[LostMotion]:
             yield loop
 
 
-def loose_to(layout: Layout, shaft: str) -> frozenset[str]:
-    """Return the rods on the way to a shaft that lose motion."""
-    return frozenset(k.rod.name for k in layout.path_to(shaft) if k.rod.loose)
-
-
 def left(x: Examined, loop: LostMotion) -> Positions:
     """Return the way that a pin has left before it drives, 0 where it does. [m].
 
@@ -50,6 +45,14 @@ def left(x: Examined, loop: LostMotion) -> Positions:
     """
     driver, driven = loop.link.holes
     return loop.slack(x.motion.pair(driver.shaft), x.motion.pair(driven.shaft))
+
+
+def _way_left(solved: Solved, rod: str) -> Positions:
+    """Return the same as if what it drives stayed at rest throughout. [m]."""
+    loop = solved.chain.by_rod[rod]
+    still = np.cos(loop.rest), np.sin(loop.rest)
+    way: Positions = loop.slack(solved.pair(loop.link.driver.shaft), still)
+    return way
 
 
 def drives(x: Examined, loop: LostMotion) -> Truth:
@@ -61,13 +64,9 @@ def drives(x: Examined, loop: LostMotion) -> Truth:
 def drives_from(x: Examined, loop: LostMotion) -> Number:
     """Return the pad travel from which a rod drives; nan where it never does. [m]."""
     name, coarse = loop.link.rod.name, x.working.coarse
-    driver = loop.link.driver.shaft
 
     def measure(solved: Solved, _: IntArray) -> Positions:
-        here = solved.chain.by_rod[name]
-        still = np.cos(here.rest), np.sin(here.rest)
-        slack: Positions = here.slack(solved.pair(driver), still)
-        return -slack
+        return -_way_left(solved, name)
 
     rows = np.arange(len(coarse.travel))
     values = measure(coarse.solved, rows)
@@ -81,10 +80,10 @@ def opens_from(x: Examined, throttle: str) -> Number:
 
     0 where no rod on its way loses motion.
     """
-    way = loose_to(x.layout, x.layout.throttles[throttle].shaft)
     found: Number = 0.0
-    for loop in loose(x.assembly):
-        if loop.link.rod.name in way:
+    for link in x.layout.path_to(x.layout.throttles[throttle].shaft):
+        loop = x.assembly.loop(link.rod.name)
+        if isinstance(loop, LostMotion):
             found = np.maximum(found, drives_from(x, loop))  # keeps nan
     return found if is_column(found) else float(found)
 
@@ -95,9 +94,7 @@ def used_up(x: Examined, loop: LostMotion) -> Number:
     0 where its slot is not used up, nan where its driver is gone before.
     """
     solved = x.working.coarse.solved
-    here = solved.chain.by_rod[loop.link.rod.name]
-    still = np.cos(here.rest), np.sin(here.rest)
-    way: Any = here.slack(solved.pair(loop.link.driver.shaft), still)
+    way = _way_left(solved, loop.link.rod.name)
     most = np.fmax.reduce(np.atleast_2d(way), axis=-1)[:, None]
     over = np.maximum(most - loop.slot, 0.0)
     return over if is_column(x.ok) else float(over[0, 0])

@@ -81,19 +81,18 @@ def _of_rod(x: Examined, loop: LostMotion) -> dict[str, Any]:
 def _drives(x: Examined) -> Iterator[Outcome]:
     shut: dict[str, Truth] = {}
     for loop in loose(x.assembly):
-        rod, way = loop.link.rod.name, left(x, loop)
-        never = negated(drives(x, loop))
+        rod, way, driving = loop.link.rod.name, left(x, loop), drives(x, loop)
         yield Outcome(
             about=Ref("rod", rod),
-            rank=ranked(negated(never)),
-            value=pick(never, least(way[..., 1:]), 0.0),
+            rank=ranked(driving),
+            value=pick(driving, 0.0, least(way[..., 1:])),
             limit=0.0,
             kind="length",
             at=drives_from(x, loop),
             facts={**_of_rod(x, loop), "away": last(way) > first(way)},
         )
         for name in _beyond(x.layout, rod):
-            shut[name] = shut.get(name, False) | never
+            shut[name] = shut.get(name, False) | negated(driving)
     for name, never in shut.items():
         # That it does not open is then no news.
         yield Outcome(about=Ref("throttle", name), applies=never, told=False, rank=BAD)
@@ -126,11 +125,14 @@ def _drives_words(o: Outcome) -> str:
     if f["away"] and f["only"]:
         how = "takes its two holes " + ("together" if f["pulls"] else "apart")
         return f"{rod} can only {f['only']}, and pressing {how}: it never drives `{f['driven']}`"
-    end = "before it is tight" if f["only"] else "to the end of its slot"
     return (
         f"{rod} never drives `{f['driven']}`: with the pedal down "
-        f"{'it' if f['only'] else 'its pin'} has still {say(o.value, 'length')} to go {end}"
+        f"{'it' if f['only'] else 'its pin'} has still {say(o.value, 'length')} to go {_end(o)}"
     )
+
+
+def _end(o: Outcome) -> str:
+    return "before it is tight" if o.facts["only"] else "to the end of its slot"
 
 
 def _drives_short(o: Outcome) -> Short:
@@ -141,8 +143,7 @@ def _drives_short(o: Outcome) -> Short:
     if f["away"] and f["only"]:
         way = "together" if f["pulls"] else "apart"
         return what, f"it can only {f['only']}, and pressing takes its holes {way}"
-    end = "before it is tight" if f["only"] else "to the end of its slot"
-    return what, f"{say(o.value, 'length')} are still to go {end}"
+    return what, f"{say(o.value, 'length')} are still to go {_end(o)}"
 
 
 DRIVES: Final = Rule(

@@ -5,7 +5,6 @@ Not here: each by itself (`rules.travel`), a lever that sticks (`rules.slots`).
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -13,9 +12,10 @@ import numpy as np
 from linkage.model.columns import at, first, last, pick, where_most
 from linkage.model.refs import Ref
 from linkage.motion.sweep import pads, sweep_clear
+from linkage.motion.twins import TOGETHER, later_on_purpose
 from linkage.quantities import say
 from linkage.rules.rule import FITS, LOOK, SHUT, Outcome, Rule, Short, ranked
-from linkage.rules.slack import loose_to, opens_from
+from linkage.rules.slack import opens_from
 from linkage.rules.travel import STROKE
 
 if TYPE_CHECKING:
@@ -26,16 +26,12 @@ if TYPE_CHECKING:
     from linkage.rules.examine import Examined
 
 
-#: Plates nearer than this are together. [rad]
-TOGETHER: Final = math.radians(0.05)
-
-
 def _spread(x: Examined) -> Iterator[Outcome]:
     one, *others = x.layout.plates
     limit = x.layout.limits.throttle_spread
     for other in others:
         opening, beside = (x.motion.opening(t.name) for t in (one, other))
-        later = loose_to(x.layout, one.shaft) != loose_to(x.layout, other.shaft)
+        later = later_on_purpose(x.layout, one, other)
         gap = np.abs(opening - beside)
         worst = where_most(gap)
         value, place = at(gap, worst), at(x.motion.pad_travel, worst)
@@ -109,8 +105,13 @@ def _spread_words(o: Outcome) -> str:
 
 def _ahead(o: Outcome, difference: float) -> str:
     """Say which of two plates is ahead; positive, that it is about."""
-    one, two = (o.about, o.part[0]) if difference > 0 else (o.part[0], o.about)
+    one, two = _in_order(o, difference)
     return f"{one} is ahead of {two}"
+
+
+def _in_order(o: Outcome, difference: float) -> tuple[Ref, Ref]:
+    """Return two plates, the one that is ahead first; positive, that it is about."""
+    return (o.about, o.part[0]) if difference > 0 else (o.part[0], o.about)
 
 
 def _at_ends(o: Outcome) -> str:
@@ -122,7 +123,7 @@ def _at_ends(o: Outcome) -> str:
     short = lacks[1] - lacks[0]
     end = "both are full together"
     if not abs(short) < TOGETHER:
-        one, two = (o.part[0], o.about) if short > 0 else (o.about, o.part[0])
+        one, two = _in_order(o, -short)
         end = f"{one} is full first, {two} then lacks {say(abs(short), 'angle')}"
     return f"{start}, {end}"
 
@@ -132,14 +133,12 @@ def _spread_short(o: Outcome) -> Short:
     both = f"`{o.part[0].name}` and `{o.about.name}`"
     asked = f"up to {say(o.limit, 'angle')} is in order"
     if not o.facts["starts"] and o.value >= TOGETHER:
-        one, two = (
-            (o.about, o.part[0]) if o.facts["ahead"] > 0 else (o.part[0], o.about)
-        )
+        one, two = _in_order(o, o.facts["ahead"])
         text = f"plate `{one.name}` is ahead of `{two.name}` by {say(o.value, 'angle')}"
         return text, f"at pad {say(o.at, 'length')}, {asked}"
     return (
         f"plates {both} differ by {say(o.value, 'angle')}{at_full}",
-        f"at pad {say(o.at, 'length')}, up to {say(o.limit, 'angle')} is in order",
+        f"at pad {say(o.at, 'length')}, {asked}",
     )
 
 
