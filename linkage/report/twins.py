@@ -167,7 +167,10 @@ def _setting_lines(twins: Twins, setting: TwinSetting | None) -> list[str]:
 
 
 def _arm(found: TwinArm) -> str:
-    old, new = say_hole(found.length), say_hole(found.right)
+    sizes = (found.length, found.right)
+    old, new = map(say_hole, sizes)
+    if old == new:
+        old, new = (say_hole(size, 2) for size in sizes)
     return f"arm `{found.hole}` {new} long instead of {old}"
 
 

@@ -80,10 +80,11 @@ def test_a_rod_that_pushes_gives_by_getting_shorter():
     lifted = replace(lifted, throttles={"throttle": replace(throttle, opens=1)})
     loop = assemble(lifted).loops[0]
     assert loop.gives_by == -1
-    motion = sweep(assemble(lifted), np.array([0.0, 0.074]))
+    motion = sweep(assemble(lifted), np.array([0.0, 0.076]))
     gap = loop.rod.apart(motion.pair("pedal"), motion.pair("spindle"))
-    if frame(motion).given["link"][1]:
-        assert gap[1] < loop.length
+    given = frame(motion).given["link"][1]
+    assert given > 0.003
+    assert gap[1] == pytest.approx(loop.length - given, abs=1e-12)
 
 
 def test_the_foot_does_the_work_that_the_springs_take_up():
@@ -219,7 +220,7 @@ def test_the_file_says_it_and_is_written_again_the_same():
         ("over_travel_load = 12", "lacks `over_travel` and `over_travel_rate`"),
         (
             "over_travel = 12\nover_travel_load = 0\nover_travel_rate = 3",
-            "gives at once|must be|positive",
+            "gives at once",
         ),
         ("over_travel = 0\nover_travel_load = 9\nover_travel_rate = 3", "over-travel"),
         (

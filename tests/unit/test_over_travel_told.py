@@ -34,7 +34,9 @@ from linkage.rules.rule import BAD, FITS
 from linkage.search import check
 from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
+from linkage.search.sources import families
 from linkage.sheet.letters import lettered
+from tests.unit.offered import offers
 from tests.unit.test_over_travel import PUMP, with_rod
 
 SHORT = with_rod(PUMP, over_travel=0.003)
@@ -83,9 +85,11 @@ def test_it_is_mended_and_the_cure_keeps_the_plate_full(layout, says):
 
 
 def test_a_spring_of_more_way_is_among_the_changes():
-    held = {n: replace(s, fixed=True) for n, s in SHORT.shafts.items()}
-    pedal = replace(SHORT.pedal, stop=None, travel=0.066)
-    assert check(replace(SHORT, shafts=held, pedal=pedal)).plan is not None
+    x, found = examine(SHORT), told(check(SHORT, cures=False), "reach")
+    more = [o for o in offers(families(x, found)) if o.step.kind == "over-travel way"]
+    assert more[0].step.new == pytest.approx(0.004)
+    mended = check(more[0].layout, cures=False)
+    assert told(mended, "reach").outcome.rank == FITS
 
 
 def test_its_share_at_the_pad_has_a_name_and_shares_add_up():

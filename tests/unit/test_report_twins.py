@@ -75,9 +75,20 @@ def test_twins_that_are_sound_are_said_to_be_together():
 
 def test_a_setting_that_mends_says_what_is_left_on_the_way():
     """Drop links that lean otherwise: together at both ends, not between."""
-    other = edited(TWIN, ("pivot   = [250, 280, 130]", "pivot   = [250, 290, 130]"))
-    said = told(other)
-    assert "Set with rods `front drop` 130.9 mm and `rear drop`" in said
+    pivot = "pivot   = [250, 280, 130]"
+    said = told(edited(TWIN, (pivot, pivot.replace("280", "284"))))
+    assert (
+        "Set with rods `front drop` 130.9 mm and `rear drop` 130.7 mm, both rest on their "
+        "idle stops and are full together; on the way rear is ahead of front by 0.2°, at "
+        "pad 37.1 mm."
+    ) in said
+
+
+def test_an_arm_that_is_a_hair_wrong_is_told_to_the_hundredth():
+    pivot = "pivot   = [250, 280, 130]"
+    said = told(edited(TWIN, (pivot, pivot.replace("280", "290"))))
+    assert "at full rear is then ahead of front by 0.1°" in said
+    assert "arm `rear spindle.lever` 33.02 mm long instead of 33.00 mm" in said
 
 
 def test_one_that_starts_later_on_purpose_is_told_at_full_alone():

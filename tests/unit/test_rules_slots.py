@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 from linkage.config import loads
 from linkage.model import Engine
 from linkage.model.rows import row, stack
-from linkage.motion import assemble, sweep
+from linkage.motion import sweep
 from linkage.report.findings import check_data, rods_lines
 from linkage.report.lost_motion import starts
 from linkage.rules import examine, judge
@@ -26,7 +26,7 @@ from tests.build import arm, rod, shaft, tree
 from tests.cli.conftest import CONFIGS
 from tests.unit.cured import cured
 from tests.unit.edits import TWIN, edited
-from tests.unit.ruled import alone, found_in, rule
+from tests.unit.ruled import alone, found_in
 
 KICK = "slot     = 36\n"
 REAR = 'to       = "rear spindle.lever"\n'
@@ -446,12 +446,3 @@ def test_a_lever_of_no_kind_that_sticks_is_asked_too():
     assert only(layout, "slot-lets-go").verdict == "fits"
     rods = {n: replace(r, slot=0.0) for n, r in layout.rods.items()}
     assert alone(examine(replace(layout, rods=rods)), "slot-lets-go") == []
-
-
-def test_names_of_these_rules_are_theirs():
-    assert {rule(c).name for c in ("slot-drives", "slot-lets-go", "slot-at-rest")} == {
-        "rods that lose motion",
-        "a lever that sticks",
-        "the way in slots at rest",
-    }
-    assert assemble(one_rod(slot=0.01)).loops[0].slot == 0.01
