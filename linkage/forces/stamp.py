@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -26,6 +26,7 @@ from linkage.forces.stiffness import stiffness
 from linkage.model.columns import every, greater, is_column, last, pick, some
 from linkage.model.refs import Ref
 from linkage.motion import sweep_clear
+from linkage.motion.giving import can_give
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -209,7 +210,7 @@ def _on_floor(
     And what rods, clamps, stop and floor take there.
     """
     layout = assembly.layout
-    rods = [k.rod.name for k in layout.path_to(root) if k.rod.name in lines.given]
+    rods = can_give(assembly, root)
     if not rods:
         return False, _taken(lines, _pulls(lines, layout.pedal.shaft), 0.0, 0.0)
     motion = sweep_clear(assembly, np.atleast_1d(layout.pedal.travel))
@@ -217,7 +218,8 @@ def _on_floor(
     spared: Truth = True
     for rod in rods:
         far, way = last(there.frame.given[rod]), layout.rods[rod].over_travel
-        spared = spared & (far <= way)  # nan where it jams
+        stops: Any = assembly.loop(rod).spares
+        spared = spared & np.isfinite(stops) & (far <= way)  # nan where it jams
     hold = last(balanced(there).pressed())
     taken = _by_springs(there, root, hold)
     return (

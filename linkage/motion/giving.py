@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
+from linkage.model.columns import some
 from linkage.motion.stops import first_met, opens_by, turns_by
 
 if TYPE_CHECKING:
@@ -56,7 +59,19 @@ def full_from(assembly: Assembly, working: Working) -> Number:
 
 
 def spares_main(assembly: Assembly) -> bool:
-    """Tell whether an over-travel spring is in a rod on the way to the main throttle."""
-    layout = assembly.layout
-    way = layout.path_to(layout.main.shaft)
-    return any(assembly.loop(link.rod.name).spares is not None for link in way)
+    """Tell whether an over-travel spring on the way to the main throttle can give."""
+    return bool(can_give(assembly, assembly.layout.main.shaft))
+
+
+def can_give(assembly: Assembly, shaft: str) -> tuple[str, ...]:
+    """Return the rods on the way to a shaft with an over-travel spring that can give.
+
+    One of which the lever has no stop to give against cannot: it is stiff.
+    """
+    way = [link.rod.name for link in assembly.layout.path_to(shaft)]
+    stops = [assembly.loop(rod).spares for rod in way]
+    return tuple(
+        rod
+        for rod, stop in zip(way, stops, strict=True)
+        if stop is not None and some(np.isfinite(stop))
+    )

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.forces.stamp import may_take
 from linkage.model.columns import pick
 from linkage.model.refs import Ref
+from linkage.motion.giving import spares_main
 from linkage.quantities import say
 from linkage.rules.rule import FITS, JAM, LOOK, SHUT, Outcome, Rule, Short
 from linkage.rules.travel import stopped_by
@@ -43,7 +44,7 @@ def _stamp(x: Examined) -> Iterator[Outcome]:
             "passed on": s.passed_on,
             "spared": s.spared,
             "floor": x.layout.pedal.travel,
-            "sprung": any(r.gives for r in x.layout.rods.values()),
+            "sprung": spares_main(x.assembly),
             **x.stopped,
         },
     )

@@ -36,6 +36,7 @@ from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
 from linkage.search.sources import families
 from linkage.sheet.letters import lettered
+from tests.unit.edits import HAULER, edited
 from tests.unit.offered import offers
 from tests.unit.test_over_travel import PUMP, with_rod
 
@@ -208,6 +209,25 @@ def test_a_stamped_foot_goes_through_only_where_the_spring_is_used_up():
     free = told(check(stop_at(PUMP, None), cures=False), "stamp-load")
     assert "taken by the floor" in free.text
     assert "without" not in free.text
+
+
+def test_a_spring_without_a_stop_to_give_against_spares_nothing():
+    """In the rod to a cross shaft, say: it is stiff, and all is told as of a plain rod."""
+    plain = edited(HAULER)
+    first, *_ = (link.rod.name for link in plain.path_to(plain.main.shaft))
+    spring = {
+        "over_travel": 0.012,
+        "over_travel_load": 60.0,
+        "over_travel_rate": 1500.0,
+    }
+    sprung = replace(plain.rods[first], **spring)
+    both = (plain, replace(plain, rods={**plain.rods, first: sprung}))
+    for stop in (plain.pedal.stop, None):
+        one, two = (check(stop_at(layout, stop), cures=False) for layout in both)
+        for code in ("stamp-load", "full-then-idle"):
+            texts = [[f.text for f in c.findings if f.code == code] for c in (one, two)]
+            assert texts[0]
+            assert texts[0] == texts[1]
 
 
 def test_stamped_rows_are_as_each_alone():
