@@ -8,10 +8,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from linkage.connect import LostMotion
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 from linkage.rules import slack
-from linkage.rules.slack import loose
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -66,8 +66,8 @@ def drives_from(x: Examined, rod: str) -> float | None:
     float or None
         0 where it drives at once; None where it never does up to the pedal's end. [m]
     """
-    loop = next((p for p in loose(x.assembly) if p.link.rod.name == rod), None)
-    if loop is None:
+    loop = x.assembly.loop(rod)
+    if not isinstance(loop, LostMotion):
         return 0.0
     place = float(slack.drives_from(x, loop))
     return None if math.isnan(place) else place if place > AT_ONCE else 0.0

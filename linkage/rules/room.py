@@ -67,8 +67,8 @@ def numbers(layout: Layout, grain: Grain) -> int:
     return positions * _at_one(layout)
 
 
-class Work(NamedTuple):
-    """How many numbers it takes to judge rows of a layout; see `work`."""
+class Cost(NamedTuple):
+    """How many numbers it takes to judge rows of a layout; see `cost`."""
 
     #: Of each row, what any rows begin with, and how many of them go at once.
     each: int
@@ -80,7 +80,7 @@ class Work(NamedTuple):
         return rows * self.each + math.ceil(rows / self.at_once) * self.begun
 
 
-def work(layout: Layout, grain: Grain) -> Work:
+def cost(layout: Layout, grain: Grain) -> Cost:
     """Return how many numbers it takes to judge rows of a layout.
 
     What is done once for all rows grows with the ways from the pedal to the shafts too.
@@ -96,7 +96,7 @@ def work(layout: Layout, grain: Grain) -> Work:
     for link in layout.links:
         depths[link.driven.shaft] = depths.get(link.driver.shaft, 0) + 1
     begun = BEGUN * (_at_one(layout) + WAY * sum(depths.values()))
-    return Work(numbers(layout, grain), begun, room(layout, grain))
+    return Cost(numbers(layout, grain), begun, room(layout, grain))
 
 
 def room(layout: Layout, grain: Grain) -> int:

@@ -8,12 +8,12 @@ Not here: losing more or less (`search.lost_motion`), how such a rod moves (`con
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from linkage.errors import LinkageError
 from linkage.motion import assemble, sweep
+from linkage.rules.slack import loose
 
 if TYPE_CHECKING:
     from linkage.model import Layout
@@ -60,9 +60,7 @@ def lost_at_rest(assembly: Assembly) -> dict[str, float]:
     """
     motion = sweep(assembly, [0.0])
     out = {}
-    for loop in assembly.loops:
-        ends = (motion.pair(hole.shaft) for hole in loop.link.holes)
-        left, rod = loop.slack(*ends), loop.link.rod
-        if left is not None:
-            out[rod.name] = min(float(left[0]), float(rod.slot) or math.inf)
+    for loop in loose(assembly):
+        left = loop.slack(*(motion.pair(hole.shaft) for hole in loop.link.holes))
+        out[loop.link.rod.name] = min(float(left[0]), float(loop.slot))
     return out

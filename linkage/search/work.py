@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from linkage.rules.room import work
+from linkage.rules.room import cost
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
@@ -63,15 +63,15 @@ class Work:
         kept : float
             What is not to be spent on them.
         """
-        able, cost = rows, work(layout, grain)
-        while able and cost.of(able) > self.left - kept:
+        able, each = rows, cost(layout, grain)
+        while able and each.of(able) > self.left - kept:
             able -= 1
         self.cut = self.cut or able < rows
         return able
 
     def spend(self, layout: Layout, rows: int, grain: Grain) -> None:
         """Take off what judging some rows takes."""
-        self.spent += work(layout, grain).of(rows)
+        self.spent += cost(layout, grain).of(rows)
 
 
 def too_large(layout: Layout) -> str:

@@ -13,7 +13,7 @@ from linkage.report.slips import doubt_lines, slip_data
 from linkage.report.todo import NOTHING
 from linkage.rules import examine, judge
 from linkage.rules.examine import COARSE, WHOLE
-from linkage.rules.room import work
+from linkage.rules.room import cost
 from linkage.search import plan
 from linkage.search.cures import with_cures
 from linkage.search.node import Node
@@ -102,12 +102,12 @@ def test_slips_of_a_very_large_layout_are_not_all_looked_at_and_that_is_said():
     assert not usual.cut
 
 
-def test_work_grows_with_rows_grain_shafts_and_plates():
-    assert work(chain(5), COARSE).of(2) > work(chain(5), COARSE).of(1)
-    assert work(chain(5), WHOLE).of(1) > work(chain(5), COARSE).of(1)
-    assert work(chain(40), COARSE).begun > 2.5 * work(chain(20), COARSE).begun
+def test_the_cost_grows_with_rows_grain_shafts_and_plates():
+    assert cost(chain(5), COARSE).of(2) > cost(chain(5), COARSE).of(1)
+    assert cost(chain(5), WHOLE).of(1) > cost(chain(5), COARSE).of(1)
+    assert cost(chain(40), COARSE).begun > 2.5 * cost(chain(20), COARSE).begun
     star, twigs = (BRANCHED[kind](20) for kind in ("star", "twigs"))
-    assert work(star, COARSE).of(5) > 1.5 * work(twigs, COARSE).of(5)
+    assert cost(star, COARSE).of(5) > 1.5 * cost(twigs, COARSE).of(5)
 
 
 def test_changes_of_very_many_rows_are_tried_in_wider_steps(monkeypatch):
