@@ -11,7 +11,7 @@ import numpy as np
 
 from linkage.animation.places import LETTERS
 from linkage.drawing import style
-from linkage.drawing.curve_others import one_swing, others
+from linkage.drawing.curve_others import further_look, one_swing, others
 from linkage.drawing.labels import Placer, Tag
 from linkage.quantities import say, spoken_unit
 
@@ -121,18 +121,14 @@ def _draw_further(ax: Axes, scene: Scene) -> None:
     x = curve.pad_travel / unit.factor
     tags = []
     for number, other in enumerate(others(curve), start=1):
-        look = style.look(number)
         y = np.degrees(other.throttle_share * curve.main.swing)
         ax.plot(
             x,
             y,
-            color=style.look(0).colour,
             linewidth=0.9,
-            marker=look.marker,
-            markersize=4,
-            markerfacecolor="white",
             markevery=max(len(x) // 8, 1),
             gid=f"further {other.name}",
+            **further_look(0, number),
         )
         places = [
             (float(x[k]), float(y[k])) for k in (len(x) * np.array(NAMED)).astype(int)

@@ -265,7 +265,8 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
             for name, short in _names(scene.curve).items()
         },
     )
-    label = "travel curve: throttle angle over pad travel, with a mark at the position shown"
+    what = "share" if shares else "angle"
+    label = f"travel curve: throttle {what} over pad travel, with a mark at the position shown"
     return (
         f'<svg class="curve" viewBox="{-left} -8 {wide + left + 18} {high + under + 8}" '
         f'role="img" aria-label="{label}" '

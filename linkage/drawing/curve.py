@@ -17,7 +17,13 @@ import numpy as np
 from linkage.drawing.curve_beside import apart, draw_beside
 from linkage.drawing.curve_frame import draw_ends, draw_frame, draw_limits
 from linkage.drawing.curve_labels import Drawn, label_lines, label_tip_in
-from linkage.drawing.curve_others import draw_starts, head_words, one_swing, others
+from linkage.drawing.curve_others import (
+    draw_starts,
+    further_look,
+    head_words,
+    one_swing,
+    others,
+)
 from linkage.drawing.curve_words import (
     LENGTH,
     Scale,
@@ -201,13 +207,9 @@ def _draw_one(
     every = max(len(x) // 16, 1)
     for number, other in enumerate(others(curve), start=1):
         y = scale.angle(other.throttle_angle, other if scale.shares else main)
-        mark: dict[str, Any] = {
-            "marker": look(index + number).marker,
-            "markerfacecolor": "white",
-        }
         (drawn,) = ax.plot(
-            x, y, linewidth=0.8, markersize=4, markevery=every,
-            gid=f"other {index} {other.name}", **line, **mark,
+            x, y, linewidth=0.8, markevery=every,
+            gid=f"other {index} {other.name}", **further_look(index, number),
         )  # fmt: skip
         art.other_lines.append(drawn)
         art.named.append((drawn, f"throttle {other.name}{of}", kind.colour))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linkage.drawing.curve_names import finite, points_of
-from linkage.drawing.curve_others import SAME_CURVE, others
+from linkage.drawing.curve_others import SAME_CURVE, further_look, others
 from linkage.drawing.fit import ink
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.style import look
@@ -76,18 +76,14 @@ def draw_beside(
     x = scale.pad(curve.pad_travel)
     drawn = [other.name for other in others(curve)]
     for one in twins:
-        kind = look(1 + drawn.index(one.other))  # as its own line over it
         lines += ax.plot(
             x,
             np.degrees(curve.ahead(one)),
-            color=look(0).colour,
-            linestyle=look(0).dash,
             linewidth=0.9,
-            marker=kind.marker,
-            markersize=4,
-            markerfacecolor="white",
             markevery=max(len(x) // 16, 1),
             gid=f"apart {one.other}",
+            # As its own line over it.
+            **further_look(0, 1 + drawn.index(one.other)),
         )
     known = np.concatenate([np.asarray(line.get_ydata()) for line in lines] + [[0.0]])
     low, high = float(np.nanmin(known)), float(np.nanmax(known))

@@ -7,7 +7,7 @@ Not here: their lines (`curve`), where words stand (`curve_labels`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -94,6 +94,17 @@ def full_words(curve: TravelCurve, scale: Scale) -> list[str]:
         for other in others(curve)
         if other.starts is not None
     ]
+
+
+def further_look(index: int, number: int) -> dict[str, Any]:
+    """Return how the line of a further throttle is drawn: as its layout's, with marks."""
+    return {
+        "color": look(index).colour,
+        "linestyle": look(index).dash,
+        "marker": look(index + number).marker,
+        "markersize": 4,
+        "markerfacecolor": "white",
+    }
 
 
 def draw_starts(ax: Axes, curve: TravelCurve, index: int, scale: Scale) -> list[Line2D]:

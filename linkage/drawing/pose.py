@@ -77,9 +77,8 @@ class Pose:
         ``arm SHAFT.ARM``, ``edge SHAFT.ARM`` (its outline), ``band SHAFT.ARM``
         (how it is told from another shaft in grey), ``pin SHAFT.ARM``,
         ``rod NAME`` (up to its slot or tube, if it has one), ``slot NAME`` (or its
-        tube with a coil),
-        ``spring NAME``, ``pad``; of a rod that would take its lever
-        beyond a stop ``joint NAME`` and ``gap NAME``.
+        tube with a coil), ``spring NAME``, ``pad``; of a rod that would take its
+        lever beyond a stop ``joint NAME`` and ``gap NAME``.
     words : dict of str to Text
         ``rod NAME``: its word, where such words move with it.
     fixed : dict of str to Line2D or Text

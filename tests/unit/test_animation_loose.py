@@ -104,9 +104,11 @@ def test_gauges_show_every_throttle_that_runs_otherwise_up_to_one_full(scene, si
     drawing = written.partition("<script")[0]
     assert drawing.count('class="further"') == 2
     assert "throttle [%]" in drawing
+    assert "throttle share over pad travel" in drawing
     plain = page([check(hauler(), cures=False)]).partition("<script")[0]
     assert 'class="further"' not in plain
     assert "throttle [°]" in plain
+    assert "throttle angle over pad travel" in plain
 
 
 def test_names_on_the_pages_curve_keep_off_its_lines(sides):

@@ -57,13 +57,18 @@ def box_of(page, text):
     return box / page.figure.dpi * 25.4
 
 
+def clear(page):
+    """Return every text with its box, of which none covers another."""
+    boxes = [(text, box_of(page, text)) for text in texts_of(page)]
+    for (one, its), (other, others) in combinations(boxes, 2):
+        assert not overlap.meet(its, others, 0.0), (one, other)
+    return boxes
+
+
 @pytest.mark.parametrize(("name", "paper"), CASES)
 def test_no_text_covers_another_and_all_lie_on_the_page(name, paper):
     for page in pages_of(name, paper):
-        boxes = [(text, box_of(page, text)) for text in texts_of(page)]
-        for (one, its), (other, others) in combinations(boxes, 2):
-            assert not overlap.meet(its, others, 0.0), (one, other)
-        for text, (left, low, right, top) in boxes:
+        for text, (left, low, right, top) in clear(page):
             assert left > EDGE, text
             assert low > EDGE, text
             assert right < page.width - EDGE, text
@@ -293,9 +298,7 @@ def test_a_sheet_of_slotted_rods_is_as_clear_and_as_black_as_any(paper):
             cautions=CAUTIONS,
         )
     for page in pages:
-        boxes = [(text.get_text(), box_of(page, text)) for text in texts_of(page)]
-        for (a, one), (b, other) in combinations(boxes, 2):
-            assert not overlap.meet(one, other), (a, b)
+        assert clear(page)
     lines = {str(a.get_gid()): a for ax in pages[0].figure.axes for a in ax.lines}
     assert {"slot kickdown", "slot rear drop"} <= set(lines)
     for name in ("kickdown", "rear drop", "up"):
