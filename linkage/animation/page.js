@@ -46,7 +46,7 @@
   const nearest = (column, place) => column[Math.round(place)];
 
   function find(root, name) {
-    const found = {};
+    const found = Object.create(null);
     for (const part of root.querySelectorAll(`[data-${name}]`)) {
       const key = part.getAttribute(`data-${name}`);
       (found[key] = found[key] || []).push(part);
@@ -71,7 +71,7 @@
     const x = (mm) => data.origin[0] + data.scale * mm;
     const y = (mm) => data.origin[1] - data.scale * mm;
     return (place, turn) => {
-      const where = {};
+      const where = Object.create(null);
       for (const hole in data.pins) {
         const px = at(data.pins[hole][0], place), py = at(data.pins[hole][1], place);
         where[hole] = [px, py];

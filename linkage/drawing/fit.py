@@ -90,7 +90,8 @@ def wrap_to(
     Parameters
     ----------
     text : str
-        Its own line ends are kept. A word wider than a line goes on in the next.
+        Its own line ends are kept. A word wider than a line goes on in the next, after
+        a hyphen where it has one.
     width, size : float
         Of the room and of the letters, in one unit.
     weight : str
@@ -102,6 +103,8 @@ def wrap_to(
     --------
     >>> wrap_to("the lever of the carburettor", 90.0, 14.0, most=2)
     ['the lever of', 'the carbur…']
+    >>> wrap_to("fault-unequal-twin-levers", 140.0, 14.0)
+    ['fault-unequal-twin-', 'levers']
     """
 
     def fits(line: str) -> bool:
@@ -118,6 +121,7 @@ def wrap_to(
             line = word
             while not fits(line):
                 whole = next((k for k in range(len(line), 1, -1) if fits(line[:k])), 1)
+                whole = line.rfind("-", 1, whole) + 1 or whole
                 lines.append(line[:whole])
                 line = line[whole:]
         lines.append(line)

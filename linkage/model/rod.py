@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final, Literal
 import numpy as np
 
 from linkage.errors import LayoutError
-from linkage.model.columns import Number, is_column, some
+from linkage.model.columns import Number, every, is_column, some
 from linkage.model.valid import positive
 from linkage.records import dataclass
 
@@ -131,7 +131,22 @@ class Rod:
             raise LayoutError(
                 msg, hint="swap them, or leave `bore` out", key=(*key, "bore")
             )
+        _from_nothing_up(self, key)
         _loose(self, key)
+
+
+#: Fields of an over-travel spring.
+_SPRUNG: Final = ("over_travel", "over_travel_load", "over_travel_rate")
+
+
+def _from_nothing_up(rod: Rod, key: tuple[str, ...]) -> None:
+    """Refuse numbers of a slot or a spring that are none, or below zero."""
+    for name in ("slot", "lost", *_SPRUNG):
+        value = getattr(rod, name)
+        if not every((value >= 0) & np.isfinite(value)):
+            msg = f"`{name}` of rod `{rod.name}` is not a number from 0 up"
+            hint = "leave it out where there is none"
+            raise LayoutError(msg, hint=hint, key=(*key, name))
 
 
 def _loose(rod: Rod, key: tuple[str, ...]) -> None:

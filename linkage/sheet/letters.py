@@ -180,7 +180,7 @@ def _throttles(layout: Layout) -> _Draft:
     for name, throttle in layout.throttles.items():
         seen = layout.shafts[throttle.shaft].axis.seen_from
         asked = boxes.PLATE if throttle.kind == "plate" else boxes.SWING
-        called = "" if name == throttle.kind == "plate" else f" {name}"
+        called = "" if name in {throttle.shaft, "throttle"} else f" {name}"
         words = f"swing of {throttle.shaft}{called}, seen from {seen}"
         drafts.append((Ref("throttle", name), words, asked))
     return "Throttle", "From idle stop to full stop, choke off.", drafts

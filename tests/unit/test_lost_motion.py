@@ -178,6 +178,10 @@ def test_rows_move_as_each_alone():
         ({"lost": 0.01}, "loses no motion"),
         ({"slot": 0.01, "lost": 0.02}, "more than its slot"),
         ({"slot": 0.4, "length_mm": 350}, "as long as the rod"),
+        ({"slot": math.nan}, "`slot` of rod `link` is not a number from 0 up"),
+        ({"slot": -0.01}, "`slot` of rod `link` is not a number from 0 up"),
+        ({"only": "pull", "lost": math.inf}, "`lost` of rod `link` is not a number"),
+        ({"over_travel": math.nan}, "`over_travel` of rod `link` is not a number"),
     ],
 )
 def test_what_cannot_be_is_refused(more, says):
