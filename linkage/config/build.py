@@ -8,6 +8,8 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any, Final, Literal, cast
 
+from linkage.config.cable_table import MOST_POINTS
+from linkage.config.cables import cable_of
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
     ArmTable,
@@ -43,6 +45,9 @@ Sign = Literal[1, -1]
 
 #: Share of the pad's path that must point forward for `presses` to be left out.
 LEAST_FORWARD: Final = 0.2
+
+#: Nipple and first point of a rim nearer than this are one. [m]
+NIPPLE: Final = 1e-6
 
 #: Keys of a spring's table that are no numbers of its force law.
 _NOT_DATA: Final = frozenset(
@@ -100,6 +105,8 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
             mass=si(row.mass),
             fixed=row.fixed,
             clocking=cast("Literal['free', 'fixed']", row.clocking),
+            wound=0 if row.wound is None else _sign(row.wound),
+            rim=_rim(row, place[0], ("shafts", name, "arms", arm)),
         )
     places = table.bearings
     return Shaft(
@@ -114,6 +121,22 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
         inertia=si(table.inertia),
         fixed=table.fixed,
     )
+
+
+def _rim(row: ArmTable, radius: float, key: Key) -> tuple[tuple[float, float], ...]:
+    """Return the rim of a drum."""
+    if not row.rim:
+        return ()
+    if len(row.rim) > MOST_POINTS:
+        msg = f"a rim of {len(row.rim)} points, more than {MOST_POINTS}"
+        hint = "the radius grows evenly between two points; fewer will do"
+        raise LayoutError(msg, hint=hint, key=(*key, "rim"))
+    first = row.rim[0][1].value
+    if abs(first - radius) > NIPPLE:
+        msg = f"the rim begins at {1e3 * first:g} mm, and the nipple is at {1e3 * radius:g} mm"
+        hint = "the rim begins at the nipple: its first radius is the arm's length"
+        raise LayoutError(msg, hint=hint, key=(*key, "rim"))
+    return tuple((turn.value, away.value) for turn, away in row.rim)
 
 
 def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
@@ -250,7 +273,10 @@ def build(file: LayoutFile) -> Layout:
     return make(
         title=file.title,
         shafts=shafts,
-        rods={name: rod_of(name, table, arms) for name, table in file.rods.items()},
+        rods={
+            **{name: rod_of(name, table, arms) for name, table in file.rods.items()},
+            **{n: cable_of(n, table, arms) for n, table in file.cables.items()},
+        },
         pedal=_pedal(file.pedal, shafts),
         throttles={name: _throttle(name, row) for name, row in throttles.items()},
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},

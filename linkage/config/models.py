@@ -8,6 +8,7 @@ Not here: what the values mean together (`build`).
 
 from typing import Annotated, Any, ClassVar, Final, Self
 
+from linkage.config.cable_table import CableTable, RimPoint
 from linkage.config.fields import (
     Angle,
     AxisWord,
@@ -65,6 +66,13 @@ class ArmTable(Table):
     fixed: YesNo = key("Bought, or not to be touched.", default=False)
     clocking: Annotated[str, one_of("clocking", "free", "fixed")] = key(
         "Fixed: it may not be turned on its shaft.", default="free"
+    )
+    wound: Sense | None = optional(
+        "Of a drum or quadrant: sense in which its wire lies round it from the nipple on."
+    )
+    rim: list[RimPoint] = key(
+        "Of one that is no circle: turns round it from the nipple on, and the radius.",
+        made=list,
     )
 
     def _together(self) -> Self:
@@ -296,7 +304,8 @@ class LayoutFile(Table):
     title: str = key("One line that names the layout.", default="")
     units: UnitsTable | None = None
     shafts: dict[Name, ShaftTable] = key("Pedal, cross shaft, spindle.")
-    rods: dict[Name, RodTable] = key("Rods by name.")
+    rods: dict[Name, RodTable] = key("Rods by name.", made=dict)
+    cables: dict[Name, CableTable] = key("Cables by name.", made=dict)
     pedal: PedalTable
     throttle: ThrottleTable | None = None
     throttles: dict[Name, NamedThrottleTable] | None = None
@@ -314,6 +323,10 @@ class LayoutFile(Table):
                 raise LayoutError(msg, hint="add it with `shaft`, `opens` and `swing`")
             msg = "the file has both [throttle] and [throttles]"
             raise LayoutError(msg, hint="write all of them as [throttles.NAME]")
+        if both := sorted({*self.rods} & {*self.cables}):
+            msg = f"a rod and a cable are both named `{both[0]}`"
+            hint = "give one of them another name: findings tell of each by its name"
+            raise LayoutError(msg, hint=hint, key=("cables", both[0]))
         return self
 
 

@@ -6,12 +6,14 @@ Not here: changing a file and keeping its comments (`editor`).
 from collections.abc import Iterable
 from typing import Final
 
+from linkage.config.cable_written import cable_lines, wound_lines
 from linkage.config.models import SpringTable, kind_of
 from linkage.config.written import key_of, number_of, text_of, written_word
 from linkage.model import (
     LIMIT_ROWS,
     Arm,
     Axis,
+    Cable,
     Engine,
     Layout,
     Limits,
@@ -30,7 +32,7 @@ _NAMED: Final = ("length", "angle", "force")
 Lines = list[str]
 
 
-class _Writer:
+class Writer:
     """Writes values, with the measuring error where one is known."""
 
     def __init__(self, layout: Layout) -> None:
@@ -91,7 +93,7 @@ def _axis(axis: Axis) -> str:
     return "[" + ", ".join(repr(float(c)) for c in axis.vector or axis.n) + "]"
 
 
-def _shaft(out: _Writer, shaft: Shaft) -> Lines:
+def _shaft(out: Writer, shaft: Shaft) -> Lines:
     path = ("shafts", shaft.name)
     lines = [
         f"[shafts.{key_of(shaft.name)}]",
@@ -126,11 +128,12 @@ def _shaft(out: _Writer, shaft: Shaft) -> Lines:
         parts += out.pairs([("mass", arm.mass, "mass")], *where) + _fixed(arm)
         if arm.clocking != "free":
             parts.append(f"clocking = {text_of(arm.clocking)}")
+        parts += wound_lines(out, arm, *where)
         lines.append(f"arms.{key_of(arm.name)} = {{ {', '.join(parts)} }}")
     return lines
 
 
-def _rod(out: _Writer, rod: Rod) -> Lines:
+def _rod(out: Writer, rod: Rod) -> Lines:
     lines = [
         f"[rods.{key_of(rod.name)}]",
         f"from = {text_of(str(rod.start))}",
@@ -162,7 +165,7 @@ def _rod(out: _Writer, rod: Rod) -> Lines:
     return lines + out.given(rubs, "rods", rod.name) + _fixed(rod)
 
 
-def _pedal(out: _Writer, pedal: Pedal) -> Lines:
+def _pedal(out: Writer, pedal: Pedal) -> Lines:
     rows = [
         ("travel", pedal.travel, "length"),
         ("stop", pedal.stop, "length"),
@@ -177,7 +180,7 @@ def _pedal(out: _Writer, pedal: Pedal) -> Lines:
     ]
 
 
-def _throttle(out: _Writer, throttle: Throttle, *, alone: bool) -> Lines:
+def _throttle(out: Writer, throttle: Throttle, *, alone: bool) -> Lines:
     path = ("throttle",) if alone else ("throttles", throttle.name)
     rows = [
         ("swing", throttle.swing, "angle"),
@@ -195,7 +198,7 @@ def _throttle(out: _Writer, throttle: Throttle, *, alone: bool) -> Lines:
     ]
 
 
-def _spring(out: _Writer, spring: Spring) -> Lines:
+def _spring(out: Writer, spring: Spring) -> Lines:
     path = ("springs", spring.name)
     lines = [f"[springs.{key_of(spring.name)}]", f"kind = {text_of(spring.kind)}"]
     if spring.arm:
@@ -234,7 +237,7 @@ def _spring_kind(spring: Spring, key: str) -> str:
     return kind_of(SpringTable.model_fields[key].annotation) or "ratio"
 
 
-def _engine(out: _Writer, engine: Engine) -> Lines:
+def _engine(out: Writer, engine: Engine) -> Lines:
     if engine == Engine():
         return []
     carried = ", ".join(text_of(name) for name in engine.carries)
@@ -247,7 +250,7 @@ def _engine(out: _Writer, engine: Engine) -> Lines:
     return lines
 
 
-def _limits(out: _Writer, limits: Limits) -> Lines:
+def _limits(out: Writer, limits: Limits) -> Lines:
     changed = limits.changed()
     if not changed:
         return []
@@ -260,7 +263,7 @@ def _limits(out: _Writer, limits: Limits) -> Lines:
     ]
 
 
-def _vehicle(out: _Writer, layout: Layout) -> Iterable[Lines]:
+def _vehicle(out: Writer, layout: Layout) -> Iterable[Lines]:
     friction: Lines = []
     vehicle: Lines = []
     usual = Layout.__dataclass_fields__["friction"].default
@@ -279,7 +282,7 @@ def _vehicle(out: _Writer, layout: Layout) -> Iterable[Lines]:
 
 
 def _blocks(layout: Layout) -> Iterable[Lines]:
-    out = _Writer(layout)
+    out = Writer(layout)
     units = ", ".join(f'{kind} = "{written_word(kind)}"' for kind in _NAMED)
     title = [f"title = {text_of(layout.title)}"] if layout.title else []
     yield ["format = 1", *title, f"units = {{ {units} }}"]
@@ -288,7 +291,7 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     if not layout.rods:
         yield ["[rods]"]
     for rod in layout.rods.values():
-        yield _rod(out, rod)
+        yield cable_lines(out, rod) if isinstance(rod, Cable) else _rod(out, rod)
     yield _pedal(out, layout.pedal)
     for throttle in layout.throttles.values():
         yield _throttle(out, throttle, alone=[*layout.throttles] == ["throttle"])

@@ -10,12 +10,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.connect.cable import CableConnector
+from linkage.connect.cable_line import CableLine
 from linkage.connect.connector import Connector, Drawn, Line, Pair
 from linkage.connect.line import RodLine
 from linkage.connect.lost_motion import LostMotion
 from linkage.connect.over_travel import OverTravel
 from linkage.connect.rod import RodConnector
-from linkage.model import Rod
+from linkage.model import Cable, Rod
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,8 +32,15 @@ def _of_rod(rod: Rod) -> type[Connector]:
     return LostMotion if rod.loose else RodConnector
 
 
+def _of_cable(cable: Cable) -> type[Connector]:
+    return LostMotion if cable.loose else CableConnector
+
+
 #: The connector of every kind of part that joins two shafts, by the part.
-KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {Rod: _of_rod}
+KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {
+    Rod: _of_rod,
+    Cable: _of_cable,
+}
 
 
 def join(layout: Layout, link: Link, turn: Number, way: Number) -> Connector:
@@ -41,6 +50,8 @@ def join(layout: Layout, link: Link, turn: Number, way: Number) -> Connector:
 
 __all__ = [
     "KINDS",
+    "CableConnector",
+    "CableLine",
     "Connector",
     "Drawn",
     "Line",

@@ -30,15 +30,15 @@ class Drawn:
 
     Parameters
     ----------
-    path : {"bar", "slot", "hook", "sprung"}
+    path : {"bar", "slot", "hook", "sprung", "cable"}
         A straight bar from the driver's hole to the driven one; with a slot at one
-        end, a hook that lets go one way, or a spring in it.
+        end, a hook that lets go one way, or a spring in it; or a wire through a sheath.
     ball : pair of bool
         Whether a ball or an eye shows at either end, in the order of the
         layout file.
     """
 
-    path: Literal["bar", "slot", "hook", "sprung"]
+    path: Literal["bar", "slot", "hook", "sprung", "cable"]
     ball: tuple[bool, bool]
 
 
@@ -48,6 +48,10 @@ class End(Protocol):
     @property
     def length(self) -> Number:
         """Radius of the hole. [m]."""
+
+    @property
+    def turn(self) -> Pair:
+        """Cosine and sine of its shaft's turn."""
 
     @property
     def pin(self) -> Positions:
@@ -74,8 +78,12 @@ class Line(Protocol):
         """The link that it is of."""
 
     @property
-    def along(self) -> Positions:
-        """Unit vector from the driver's hole to the driven one."""
+    def pulls(self) -> tuple[Positions, Positions]:
+        """Unit vectors of a pull on the driver's hole and on the driven one."""
+
+    @property
+    def apart(self) -> Positions:
+        """How long it lies. [m]."""
 
     @property
     def arms(self) -> Mapping[str, Positions]:

@@ -14,14 +14,18 @@ import numpy as np
 
 from linkage.model.axes import add, cross
 from linkage.model.axes import dot as scalar
-from linkage.model.columns import pick
+from linkage.model.columns import is_column, pick
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from numpy.typing import NDArray
+
     from linkage.connect.connector import End
-    from linkage.model import Layout, Link
+    from linkage.model import Layout, Link, Vector
     from linkage.model.columns import Number, Positions
+
+    FloatArray = NDArray[np.float64]
 
 #: Shape (3, n) or (3, rows, n).
 Vectors: TypeAlias = Any
@@ -31,6 +35,28 @@ def dot(one: Vectors, two: Vectors) -> Positions:
     """Return the scalar product of vectors that have their component first."""
     product = one * two
     return product[0] + product[1] + product[2]
+
+
+def as_vector(point: Vector, ndim: int) -> FloatArray:
+    """Return a point of the model so that it goes with arrays of so many axes.
+
+    Parameters
+    ----------
+    point : tuple of 3 floats or columns
+        In vehicle axes.
+    ndim : int
+        Axes of arrays over positions: 0, 1 or 2.
+
+    Returns
+    -------
+    ndarray, shape (3,), (3, 1), (3, 1, 1) or (3, rows, 1)
+
+    >>> as_vector((1.0, 2.0, 3.0), 1).shape
+    (3, 1)
+    """
+    if any(map(is_column, point)):
+        return np.stack(np.broadcast_arrays(*(np.atleast_2d(c) for c in point)))
+    return np.array(point, dtype=float).reshape(3, *(1,) * ndim)
 
 
 def choose(truth: Any, yes: Positions, no: Positions) -> Positions:  # noqa: ANN401
@@ -79,6 +105,17 @@ class RodLine:
         gap = self._ends[1].pin - self._ends[0].pin
         return gap / np.sqrt(dot(gap, gap))
 
+    @property
+    def pulls(self) -> tuple[Vectors, Vectors]:
+        """Unit vectors of a pull on the driver's hole and on the driven one."""
+        return self.along, -self.along
+
+    @cached_property
+    def apart(self) -> Positions:
+        """How far apart both holes are. [m]."""
+        gap = self._ends[1].pin - self._ends[0].pin
+        return np.sqrt(dot(gap, gap))
+
     @cached_property
     def driver_side(self) -> Positions:
         """Sine of the arm-rod angle, positive where a pull turns anticlockwise."""
@@ -101,12 +138,12 @@ class RodLine:
     @cached_property
     def driver_angle(self) -> Positions:
         """Arm-rod angle at the driver, 0 to π: 0 and π are dead centres. [rad]."""
-        return _angle(self.driver_side, dot(self._ends[0].radial, self.along))
+        return angle_of(self.driver_side, dot(self._ends[0].radial, self.along))
 
     @cached_property
     def driven_angle(self) -> Positions:
         """The same at the driven arm. [rad]."""
-        return _angle(self.driven_side, -dot(self._ends[1].radial, self.along))
+        return angle_of(self.driven_side, -dot(self._ends[1].radial, self.along))
 
     @cached_property
     def driver_lean(self) -> Positions:
@@ -121,19 +158,20 @@ class RodLine:
     @cached_property
     def driver_tilt(self) -> Positions:
         """Lean out of the plane in which the driver's arm turns. [rad]."""
-        return _tilt(self.driver_lean)
+        return tilt_of(self.driver_lean)
 
     @cached_property
     def driven_tilt(self) -> Positions:
         """The same at the driven arm. [rad]."""
-        return _tilt(self.driven_lean)
+        return tilt_of(self.driven_lean)
 
 
-def _angle(side: Positions, outward: Positions) -> Positions:
+def angle_of(side: Positions, outward: Positions) -> Positions:
     """Return the angle of a rod to its arm, measured from the pin to the pivot."""
     sharp = np.arcsin(np.minimum(np.abs(side), 1))
     return np.where(outward <= 0, sharp, np.pi - sharp)
 
 
-def _tilt(lean: Positions) -> Positions:
+def tilt_of(lean: Positions) -> Positions:
+    """Return the tilt whose sine a lean is, without its sign. [rad]."""
     return np.arcsin(np.minimum(np.abs(lean), 1))

@@ -20,16 +20,19 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 
-from linkage.connect.line import RodLine, choose, dot, pull_turns
+from linkage.connect.cable import CableConnector
+from linkage.connect.cable_line import CableLine
+from linkage.connect.line import RodLine, choose
 from linkage.connect.on_rod import OnRod
 from linkage.connect.rod import RodConnector
 from linkage.errors import AssemblyError, LinkageError, ReachError
+from linkage.model import Cable
 from linkage.model.columns import is_column, pick, plain, some_rows
 from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from linkage.connect.connector import Drawn, End, Pair
+    from linkage.connect.connector import Drawn, End, Line, Pair
     from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions, Truth
 
@@ -43,8 +46,8 @@ class LostMotion(OnRod):
 
     Parameters
     ----------
-    rod : RodConnector
-        The same rod where it drives.
+    rod : RodConnector or CableConnector
+        The same rod, or cable, where it drives.
     carries : {1, -1} or column
         Whether it drives by pulling or by pushing.
     slot : float or column
@@ -59,7 +62,7 @@ class LostMotion(OnRod):
         Whether it could be put together.
     """
 
-    rod: RodConnector
+    rod: RodConnector | CableConnector
     carries: Number
     slot: Number
     way: Number
@@ -77,14 +80,17 @@ class LostMotion(OnRod):
         With one, the driven shaft stays there too, but where the rod drives it already.
         """
         part = link.rod
-        side = pull_turns(layout, link, turn)
+        firm: type[RodConnector | CableConnector] = RodConnector
+        if isinstance(part, Cable):
+            firm = CableConnector
+        side = firm.pull_turns(layout, link, turn)
         # A pull that turns the driver back as pressing turns it on comes from a rod
         # that the two pins, going apart, are to stretch.
         carries = pick(-way * side >= 0, 1, -1)
         if part.only:
             carries = 1 if part.only == "pull" else -1
 
-        rod = RodConnector.at_length(layout, link, turn, carries * part.lost)
+        rod = firm.at_length(layout, link, turn, carries * part.lost)
         slot = math.inf if part.only else part.slot
         whole = cls(
             rod=rod,
@@ -111,18 +117,18 @@ class LostMotion(OnRod):
         part, driven = self.link.rod, self.link.driven
         if not self.length > part.slot:
             msg = (
-                f"rod `{part.name}` would be {say(self.length, 'length')} long, and its "
+                f"{part.called} would be {say(self.length, 'length')} long, and its "
                 f"slot alone is {say(part.slot, 'length')}"
             )
             hint = "measure the slot again, and both holes that the rod joins"
-            return AssemblyError(msg, hint=hint, key=("rods", part.name, "slot"))
+            return AssemblyError(msg, hint=hint, key=(*part.key, "slot"))
         measured = replace(self, rest=self.rod.rest)
         miss = measured.short_by(self.rod.driver_rest)
-        key = ("rods", part.name, "length")
+        key = (*part.key, "length")
         if measured._drives_at(self.rod.driver_rest):  # noqa: SLF001 - of this class
             word = "short" if miss > 0 else "long"
             msg = (
-                f"rod `{part.name}` of {say(self.length, 'length')} is "
+                f"{part.called} of {say(self.length, 'length')} is "
                 f"{say(abs(miss), 'length')} too {word} to reach `{driven}`"
             )
             hint = (
@@ -131,7 +137,7 @@ class LostMotion(OnRod):
             )
             return ReachError(msg, hint=hint, key=key)
         msg = (
-            f"at rest the pin of rod `{part.name}` stands {say(abs(miss), 'length')} "
+            f"at rest the pin of {part.called} stands {say(abs(miss), 'length')} "
             "beyond the end of its slot that does not drive"
         )
         hint = (
@@ -190,9 +196,15 @@ class LostMotion(OnRod):
             choose(slack, self.rod.branch, driven),
         )
 
-    def line(self, driver: End, driven: End) -> SlackLine:
+    def line(self, driver: End, driven: End) -> Line:
         """Return how it lies to its two arms."""
-        return SlackLine(self, driver, driven)
+        line = self.rod.line(driver, driven)
+        slack = self.carries * (self.length - line.apart) > CLOSE
+        return (
+            SlackRodLine.of(line, slack)
+            if isinstance(line, RodLine)
+            else SlackCableLine.of(line, slack)
+        )
 
     def _drives_at(self, turn: Number) -> Truth:
         one = np.cos(turn), np.sin(turn)
@@ -212,34 +224,44 @@ class LostMotion(OnRod):
     @property
     def drawn(self) -> Drawn:
         """A straight bar with a slot at one end, or a hook that lets go."""
-        return replace(
-            self.rod.drawn, path="slot" if not self.link.rod.only else "hook"
-        )
+        drawn = self.rod.drawn
+        if drawn.path == "cable":
+            return drawn
+        return replace(drawn, path="slot" if not self.link.rod.only else "hook")
 
 
-class SlackLine(RodLine):
-    """How a rod with lost motion lies to its arms; see `RodLine`.
+class _Slack:
+    """How one with lost motion lies to its arms.
 
     Where it is slack it makes no angle to them that counts: both are told as square.
     """
 
-    def __init__(self, loop: LostMotion, driver: End, driven: End) -> None:
-        super().__init__(loop.link, driver, driven)
-        self._loop = loop
+    slack: Positions
 
-    @cached_property
-    def slack(self) -> Positions:
-        """Whether it is slack."""
-        gap = self._ends[1].pin - self._ends[0].pin
-        left = self._loop.carries * (self._loop.length - np.sqrt(dot(gap, gap)))
-        return left > CLOSE
+    @classmethod
+    def of(cls, line: Any, slack: Positions) -> Self:  # noqa: ANN401
+        """Return a line that is slack at some positions."""
+        found = cls.__new__(cls)
+        found.__dict__.update(line.__dict__)
+        found.slack = slack
+        return found
 
     @cached_property
     def driver_angle(self) -> Positions:
-        """Arm-rod angle at the driver, 0 to π; π/2 where slack. [rad]."""
-        return np.where(self.slack, math.pi / 2, super().driver_angle)
+        """Angle at the driver, 0 to π; π/2 where slack. [rad]."""
+        angle = super().driver_angle  # type: ignore[misc]
+        return np.where(self.slack, math.pi / 2, angle)
 
     @cached_property
     def driven_angle(self) -> Positions:
         """The same at the driven arm. [rad]."""
-        return np.where(self.slack, math.pi / 2, super().driven_angle)
+        angle = super().driven_angle  # type: ignore[misc]
+        return np.where(self.slack, math.pi / 2, angle)
+
+
+class SlackRodLine(_Slack, RodLine):
+    """A rod that may be slack."""
+
+
+class SlackCableLine(_Slack, CableLine):
+    """A cable that may be slack."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from linkage.connect.connector import Stiff
 
 if TYPE_CHECKING:
+    from linkage.connect.cable import CableConnector
     from linkage.connect.connector import Pair
     from linkage.connect.rod import RodConnector
     from linkage.model import Link
@@ -24,7 +25,7 @@ class OnRod(Stiff):
     """
 
     __slots__ = ()
-    rod: RodConnector
+    rod: RodConnector | CableConnector
 
     @property
     def link(self) -> Link:

@@ -15,7 +15,7 @@ import numpy as np
 from linkage import formulas
 from linkage.connect.bar import euler_load, rod_mass, stretch
 from linkage.connect.connector import Drawn, Stiff
-from linkage.connect.line import RodLine
+from linkage.connect.line import RodLine, pull_turns
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.axes import add, cross, dot
 from linkage.model.columns import every, is_column, pick, plain, some_rows
@@ -107,6 +107,11 @@ class RodConnector(Stiff):
         """
         whole, given = cls.at_length(layout, link, turn), link.rod.length
         return whole if given is None else whole.fitted(turn, given)
+
+    @staticmethod
+    def pull_turns(layout: Layout, link: Link, turn: Number) -> Number:
+        """Return the sense in which a pull turns the driver at rest; 1 on dead centre."""
+        return pull_turns(layout, link, turn)
 
     @classmethod
     def at_length(

@@ -1,7 +1,6 @@
 """The balance of one shaft after another, with friction solved for.
 
-Rods form a tree. Held at one shaft (its root), the tree is solved from its ends
-inwards: each shaft has one unknown, the force X in the rod that leads towards the
+Rods form a tree. Held at one shaft (its root), it is solved from its ends inwards: each shaft has one unknown, the force X in the rod that leads towards the
 root::
 
     X B + M - σ (μ r Σ |W_k + X f_k| + D) = 0
@@ -215,6 +214,8 @@ class Balanced:
         new = {key: pulls[gone] for gone, key in keys.items() if key not in known}
         if new:
             pull = np.stack([*new.values()])
+            if self._rubs and (sheath := self.lines.sheaths.get(by[0])):
+                pull = sheath.beyond(by[1], pull, self.sense, self.factor)
             arm, carried = self._end(by[0], shaft, np.sign(pull))
             acts = np.empty((1 + len(carried), *pull.shape))
             np.multiply(pull, arm, out=acts[0])
@@ -251,7 +252,6 @@ class Balanced:
             # A rod shorter than both friction circles locks in its joints.
             self._ends[rod] = radius / np.sqrt(np.where(left > 0, left, np.nan))
         rub = self.lines.rub(rod, shaft)
-        # So it is with most, and then there is no more to be worked out.
         if way.size and (way == way.flat[0]).all():
             way = way.flat[0]
         share = way * self.sense * self._ends[rod]

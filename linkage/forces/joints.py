@@ -26,7 +26,7 @@ References
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -85,7 +85,7 @@ class Joints:
     def turns(self) -> tuple[Vectors, Vectors]:
         """Turn of the driver's arm against the rod, and of the driven one. [rad/m]."""
         ways = [self._moves(hole) for hole in self._link.holes]
-        rod = _cross(self._line.along, ways[1] - ways[0]) / self.length
+        rod = _cross(self._line.pulls[0], ways[1] - ways[0]) / self.length
         one, two = (self._shaft_turns(hole) - rod for hole in self._link.holes)
         return one, two
 
@@ -98,7 +98,7 @@ class Joints:
     def aside(self) -> Vectors:
         """Force across the rod at the driver that 1 m of ρ' makes of 1 N. [1/m]."""
         both = self._units[0] + self._units[1]
-        return _cross(self._line.along, both) / self.length
+        return _cross(self._line.pulls[0], both) / self.length
 
     @cached_property
     def lean(self) -> Positions:
@@ -118,6 +118,44 @@ class Joints:
     def _moves(self, hole: Hole) -> Vectors:
         at = self._frame.hole(hole)
         return at.tangent * (at.length * self._frame.first[hole.shaft])
+
+
+class WireEnds:
+    """The turn of both nipples of a cable while the pedal goes down.
+
+    A wire holds no moment: each nipple turns its own arm back, and no force across the
+    wire holds the two together. One that lies on a drum does not turn.
+
+    Parameters
+    ----------
+    frame : Frame
+        Where everything is.
+    cable : str
+        The cable.
+    """
+
+    #: Of the force across it: none.
+    lean = 0.0
+
+    def __init__(self, frame: Frame, cable: str) -> None:
+        line: Any = frame.rod(cable)
+        self._frame, self._line = frame, line
+
+    @cached_property
+    def aside(self) -> Vectors:
+        """Force across the wire: none. [1/m]."""
+        return 0.0 * self._line.pulls[0]
+
+    def back(self, hole: Hole) -> Positions:
+        """Return the torque on a hole's shaft that 1 m of ρ' makes of 1 N. [1]."""
+        i = 0 if hole == self._line.link.driver else 1
+        shaft = self._frame.layout.shafts[hole.shaft]
+        at, first = self._frame.hole(hole), self._frame.first[hole.shaft]
+        if shaft.arms[hole.arm].wound:
+            return 0.0 * first
+        swings = at.tangent * (at.length * first)
+        wire = _cross(self._line.pulls[i], -swings) / self._line.runs[i]
+        return -dot(_unit(at.normal * first - wire), at.normal)
 
 
 def _unit(turn: Vectors) -> Vectors:

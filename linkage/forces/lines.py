@@ -17,15 +17,16 @@ import numpy as np
 
 from linkage.forces.friction import Carried, drag_of
 from linkage.forces.hanging import Hanging
-from linkage.forces.joints import Joints
+from linkage.forces.joints import Joints, WireEnds
 from linkage.forces.masses import Weights
+from linkage.forces.push import Push
+from linkage.forces.sheath import Sheath
 from linkage.forces.spring_line import SpringLine, spring_line
-from linkage.model import Hole
+from linkage.model import Cable, Hole
 from linkage.model.columns import some
 from linkage.model.refs import Ref
 from linkage.model.rows import rows_of
 from linkage.motion.frame import frame
-from linkage.records import dataclass
 from linkage.springs import SpringLaw, spring_laws
 
 if TYPE_CHECKING:
@@ -36,22 +37,6 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number, Positions
     from linkage.motion import Motion
     from linkage.motion.frame import Vectors
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Push:
-    """What a force of 1 N does to a shaft.
-
-    Parameters
-    ----------
-    arm : float, column or ndarray, shape (n,) or (rows, n)
-        Its torque, anticlockwise positive. [m]
-    places : ndarray, shape (5, n) or (5, rows, n)
-        What it puts on the bearings, see `friction.Carried`.
-    """
-
-    arm: Positions
-    places: Positions
 
 
 class Lines:
@@ -210,9 +195,18 @@ class Lines:
         return {name: Carried(self, name) for name in self.layout.shafts}
 
     @cached_property
-    def joints(self) -> Mapping[str, Joints]:
+    def joints(self) -> Mapping[str, Joints | WireEnds]:
         """By rod: the turn of its joints."""
-        return {name: Joints(self.frame, name) for name in self.layout.rods}
+        frame, rods = self.frame, self.layout.rods.items()
+        return {
+            n: (WireEnds if isinstance(r, Cable) else Joints)(frame, n) for n, r in rods
+        }
+
+    @cached_property
+    def sheaths(self) -> Mapping[str, Sheath]:
+        """By cable: the friction of its sheath."""
+        cables = [n for n, r in self.layout.rods.items() if isinstance(r, Cable)]
+        return {name: Sheath(self.frame, name) for name in cables}
 
     @cached_property
     def _weights(self) -> Mapping[str, Weights]:
@@ -275,7 +269,8 @@ class Lines:
         if found is None:
             if rod:
                 line, hole = self.rods[rod], self._hole(rod, outer)
-                way, arm = self.hanging.way(rod, outer) * line.along, line.arms[outer]
+                way = line.pulls[0 if hole == line.link.driver else 1]
+                arm = line.arms[outer]
             else:
                 pedal = self.layout.pedal
                 hole = Hole(shaft=outer, arm=pedal.pad)

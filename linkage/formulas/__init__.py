@@ -12,13 +12,33 @@ from linkage.formulas.kernels import (
     rates,
     ratio,
 )
+from linkage.formulas.run_kernels import (
+    arm_by_radius,
+    arm_coefficients,
+    arm_rates,
+    arm_run,
+    arm_turn,
+    drum_at_rest,
+    drum_by_radius,
+    drum_run,
+    drum_wound,
+)
 
 __all__ = [
     "MEASURED_NAMES",
     "PARAMETER_NAMES",
+    "arm_by_radius",
+    "arm_coefficients",
+    "arm_rates",
+    "arm_run",
+    "arm_turn",
     "close",
     "close_moments",
     "coefficients",
+    "drum_at_rest",
+    "drum_by_radius",
+    "drum_run",
+    "drum_wound",
     "follow",
     "miss",
     "moments",

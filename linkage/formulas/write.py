@@ -1,137 +1,52 @@
-"""Write the derived formulas as a module: ``python -m linkage.formulas.write``.
+"""Write the derived formulas as modules: ``python -m linkage.formulas.write``.
 
-Run it after a change of `derivation`. What it writes, `formulas.derived`, travels
-with the package, so that nobody who uses it waits for sympy; a test holds the
-file against a fresh derivation.
+Run it after a change of a derivation. What it writes, `formulas.derived` and
+`formulas.derived_runs`, travels with the package, so that nobody who uses it waits
+for sympy; a test holds the files against a fresh derivation.
 
-Not here: deriving (`formulas.derivation`), calling (`formulas.kernels`).
+Not here: deriving (`formulas.derivation`, `formulas.run_derivation`), how a formula is
+put as text (`formulas.text`), calling (`formulas.kernels`, `formulas.run_kernels`).
 """
 
 from __future__ import annotations
 
-import textwrap
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import sympy as sp
-from sympy.printing.pycode import PythonCodePrinter
 
 from linkage.formulas import derivation as c
+from linkage.formulas import run_derivation as d
+from linkage.formulas.text import write_function, write_names
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-#: Where the module stands.
+#: Where the modules stand.
 PLACE: Final = Path(__file__).with_name("derived.py")
+RUNS: Final = Path(__file__).with_name("derived_runs.py")
 
-#: A space at which no line is broken.
-_FIXED: Final = "\N{NO-BREAK SPACE}"
+_HEAD: Final = '''"""The derived formulas{of}, as plain arithmetic over NumPy.
 
-_HEAD: Final = '''"""The derived formulas, as plain arithmetic over NumPy.
-
-Written by ``python -m linkage.formulas.write`` from `formulas.derivation`: never
+Written by ``python -m linkage.formulas.write`` from `formulas.{source}`: never
 edit it. The names are the derivation's own; lengths in m, angles in rad.
 
-Not here: shapes, blocks and units (`formulas.kernels`).
+Not here: shapes, blocks and units (`formulas.{kernels}`).
 """
 
 from __future__ import annotations
 
 from typing import Any
 
-from numpy import cos, sin, sqrt
+from numpy import {functions}
 '''
 
-
-class _Printer(PythonCodePrinter):  # type: ignore[misc]
-    """Python's arithmetic, with a sum begun by a term that needs no minus sign."""
-
-    def __init__(self) -> None:
-        super().__init__({"fully_qualified_modules": False})
-
-    def _print_Pow(self, expr: sp.Pow, **options: object) -> str:  # noqa: N802
-        """Write a square as a product: for a float that is not always its power."""
-        if expr.exp == 2 and expr.base.is_Symbol:
-            return f"({expr.base}*{expr.base})"
-        return str(super()._print_Pow(expr, **options))
-
-    def _print_Add(self, expr: sp.Add, order: str | None = None) -> str:  # noqa: N802
-        """Save the pass over an array that turning a sign takes."""
-        text: str = super()._print_Add(expr, order=order)
-        terms = [self._print(t) for t in self._as_ordered_terms(expr, order=order)]
-        ahead = [t for t in terms if not t.startswith("-")]
-        if not text.startswith("-") or not ahead:
-            return text
-        return " - ".join(
-            [" + ".join(ahead), *(t[1:] for t in terms if t.startswith("-"))]
-        )
-
-
-def write_function(
-    name: str,
-    arguments: Sequence[sp.Symbol],
-    results: Mapping[str, sp.Expr],
-    *,
-    means: str,
-    given: Mapping[sp.Symbol, sp.Expr] | None = None,
-) -> str:
-    """Return the source of one function, common parts taken out.
-
-    Parameters
-    ----------
-    name : str
-        Name of the function.
-    arguments : sequence of Symbol
-        In the order of its parameters.
-    results : mapping of str to Expr
-        What it returns, as a tuple, by the names that it gets inside.
-    means : str
-        Its docstring.
-    given : mapping of Symbol to Expr, optional
-        Symbols that the results are written in, computed first.
-
-    Returns
-    -------
-    str
-        Source that uses only arithmetic and ``sqrt``, ``cos``, ``sin``.
-    """
-    printer = _Printer()
-    given = given or {}
-    begun = iter(sp.numbered_symbols("t"))
-    steps: list[tuple[object, sp.Expr]] = []
-    whole = [
-        (list(given), list(given.values())),
-        ([sp.Symbol(n) for n in results], list(results.values())),
-    ]
-    for symbols, expressions in whole:
-        shared, reduced = sp.cse(expressions, symbols=begun, order="none")
-        steps += [*shared, *zip(symbols, reduced, strict=True)]
-    names = ", ".join(f"{a}:{_FIXED}Any" for a in arguments)
-    lines = _wrapped(f"def {name}(", names, ") -> tuple[Any, ...]:")
-    lines.append(f'    """{means}"""')
-    for symbol, expr in steps:
-        if str(symbol) != (text := printer.doprint(expr)):
-            lines += _wrapped(f"    {symbol} = ", text, "")
-    names = ", ".join(results) + ("," if len(results) == 1 else "")
-    return "\n".join([*lines, *_wrapped("    return ", names, "")])
-
-
-def _wrapped(before: str, text: str, after: str, width: int = 88) -> list[str]:
-    """Return a statement on one line, or its long part on lines within brackets."""
-    if len(before + text + after) <= width:
-        return [(before + text + after).replace(_FIXED, " ")]
-    opened, closed = ("", "") if before.endswith("(") else ("(", ")")
-    margin = " " * (len(before) - len(before.lstrip()))
-    inner = textwrap.wrap(
-        text,
-        width,
-        initial_indent=margin + "    ",
-        subsequent_indent=margin + "    ",
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-    inner = [line.replace(_FIXED, " ") for line in inner]
-    return [before + opened, *inner, margin + closed + after]
+_ROD: Final = _HEAD.format(
+    of="", source="derivation", kernels="kernels", functions="cos, sin, sqrt"
+)
+_OF_RUNS: Final = _HEAD.format(
+    of=" of free runs of wire",
+    source="run_derivation",
+    kernels="run_kernels",
+    functions="arctan2 as atan2\nfrom numpy import cos, sin, sqrt",
+)
 
 
 def module_text() -> str:
@@ -207,16 +122,82 @@ def module_text() -> str:
         ),
     ]
     names = [
-        _names("PARAMETER_NAMES", "Parameters of a rod, in their order.", c.PARAMETERS),
-        _names("MEASURED_NAMES", "Those that `partials` returns.", c.MEASURED),
+        write_names(
+            "PARAMETER_NAMES", "Parameters of a rod, in their order.", c.PARAMETERS
+        ),
+        write_names("MEASURED_NAMES", "Those that `partials` returns.", c.MEASURED),
     ]
-    return "\n".join([_HEAD, *names, *(f"\n\n{f}" for f in functions), ""])
+    return "\n".join([_ROD, *names, *(f"\n\n{f}" for f in functions), ""])
 
 
-def _names(name: str, means: str, symbols: Sequence[sp.Symbol]) -> str:
-    words = ", ".join(f'"{s}"' for s in symbols)
-    return "\n".join([f"#: {means}", *_wrapped(f"{name} = ", words, "")])
+def run_text() -> str:
+    """Derive every formula of free runs and return the text of `formulas.derived_runs`."""
+    turn, arm = (c.C2, c.S2), (d.K, d.P, d.Q)
+    cosine, sine, reach = d.arm_turn()
+    first, second = d.arm_rates()
+    drum = d.drum_at_rest()
+    functions = [
+        write_function(
+            "arm_coefficients",
+            d.ARM,
+            {str(s): e for s, e in d.arm_coefficients().items()},
+            means="Return the coefficients of the run to a bare arm.",
+            given=d.given(),
+        ),
+        write_function(
+            "arm_run",
+            (*turn, *arm),
+            {"run": d.arm_run()},
+            means="Return the run to a bare arm.",
+        ),
+        write_function(
+            "arm_rates",
+            (*turn, *arm),
+            {"first": first, "second": second},
+            means="Return its first and second derivative by the turn.",
+        ),
+        write_function(
+            "arm_by_radius",
+            (*turn, *arm, c.r),
+            {"by_radius": d.arm_by_radius()},
+            means="Return its derivative by the arm's length.",
+        ),
+        write_function(
+            "arm_turn",
+            (d.a, *arm, c.sigma),
+            {"C2": cosine, "S2": sine, "reach": reach},
+            means="Return cosine and sine of the turn at a run, and the reach.",
+        ),
+        write_function(
+            "drum_at_rest",
+            (*d.ARM, d.omega),
+            drum,
+            means="Return straight part, direction of its foot, and its square.",
+            given=d.given(),
+        ),
+        write_function(
+            "drum_run",
+            (d.straight, d.wound, c.r),
+            {"run": d.drum_run()},
+            means="Return the run to a drum.",
+        ),
+        write_function(
+            "drum_wound",
+            (d.straight, d.a, c.r),
+            {"wound": d.drum_wound()},
+            means="Return the angle on which the wire lies at a run.",
+        ),
+        write_function(
+            "drum_by_radius",
+            (d.straight, d.wound, c.r, d.flat),
+            {"by_radius": d.drum_by_radius()},
+            means="Return the derivative of the run to a drum by its radius.",
+        ),
+    ]
+    names = write_names("ARM_NAMES", "An arm and the end of a sheath.", d.ARM)
+    return "\n".join([_OF_RUNS, names, *(f"\n\n{f}" for f in functions), ""])
 
 
 if __name__ == "__main__":
     PLACE.write_text(module_text(), encoding="utf-8")
+    RUNS.write_text(run_text(), encoding="utf-8")

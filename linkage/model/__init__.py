@@ -1,11 +1,12 @@
 """Layout: shafts, arms, rods and all that hangs on them, as data in SI."""
 
 from linkage.model.axes import NAMED, Axis, Vector, axis_from_vector, turning
+from linkage.model.cable import Cable, SheathEnd
 from linkage.model.ends import Pedal, Stop, Throttle
 from linkage.model.limits import LIMIT_ROWS, Limits
 from linkage.model.model import Layout, parallel
 from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
-from linkage.model.rod import JOINT_TILT, Joint, OneWay, Rod
+from linkage.model.rod import JOINT_TILT, WIRE_TILT, Joint, OneWay, Rod
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
 from linkage.model.spring import Known, Spring
 from linkage.model.tree import Link
@@ -14,8 +15,10 @@ __all__ = [
     "JOINT_TILT",
     "LIMIT_ROWS",
     "NAMED",
+    "WIRE_TILT",
     "Arm",
     "Axis",
+    "Cable",
     "Engine",
     "Hole",
     "Joint",
@@ -27,6 +30,7 @@ __all__ = [
     "Pedal",
     "Rod",
     "Shaft",
+    "SheathEnd",
     "Spring",
     "Stop",
     "Throttle",

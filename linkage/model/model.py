@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.axes import add, cross, dot, norm
+from linkage.model.cable import Cable
 from linkage.model.columns import Number, Truth, given, is_column, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.limits import Limits
@@ -48,7 +49,7 @@ class Layout:
     shafts : mapping of str to Shaft
         In the file's order.
     rods : mapping of str to Rod
-        In the file's order.
+        What joins shafts, cables too; in the file's order, rods first.
     pedal : Pedal
         The driving end.
     throttles : mapping of str to Throttle
@@ -238,13 +239,24 @@ def _known_shaft(layout: Layout, shaft: str, key: tuple[str, ...]) -> None:
         raise LayoutError(msg, hint=did_you_mean(shaft, layout.shafts), key=key)
 
 
+def _wound_by_wire(layout: Layout, rod: Rod) -> None:
+    """Refuse a rod on the rim of a drum."""
+    for hole, end in ((rod.start, "from"), (rod.end, "to")):
+        arm = layout.shafts[hole.shaft].arms[hole.arm]
+        if arm.wound and not isinstance(rod, Cable):
+            msg = f"rod `{rod.name}` ends on drum `{hole}`, which a wire lies on"
+            hint = "give the rod an arm of its own, or write it as a cable"
+            raise LayoutError(msg, hint=hint, key=(*rod.key, end))
+
+
 def _names_known(layout: Layout) -> None:
     pedal = layout.pedal
     _known_shaft(layout, pedal.shaft, ("pedal", "shaft"))
     _known_hole(layout, Hole(shaft=pedal.shaft, arm=pedal.pad), ("pedal", "pad"))
-    for name, rod in layout.rods.items():
-        _known_hole(layout, rod.start, ("rods", name, "from"))
-        _known_hole(layout, rod.end, ("rods", name, "to"))
+    for rod in layout.rods.values():
+        _known_hole(layout, rod.start, (*rod.key, "from"))
+        _known_hole(layout, rod.end, (*rod.key, "to"))
+        _wound_by_wire(layout, rod)
     for name, throttle in layout.throttles.items():
         key = (name,) if name == "throttle" else ("throttles", name)
         _known_shaft(layout, throttle.shaft, (*key, "shaft"))
@@ -269,7 +281,7 @@ def _near(layout: Layout) -> Iterator[tuple[Truth, str, str]]:
     """Tell of each rod and both its ends whether they are too near; no end: pivots."""
     for name, rod in layout.rods.items():
         one, two = layout.shafts[rod.start.shaft], layout.shafts[rod.end.shaft]
-        if one is two:
+        if one is two or isinstance(rod, Cable):  # a sheath leads it where it will
             continue
         yield norm(add(one.pivot, two.pivot, -1)) < SAME_POINT, name, ""
         away = add(one.pin(rod.start.arm), two.pivot, -1)

@@ -20,6 +20,7 @@ from linkage.errors import LayoutError
 from linkage.model.axes import Axis, Vector, add
 from linkage.model.columns import Number, cosine, sine, some
 from linkage.model.frozen import FrozenDict
+from linkage.model.rim import rim_known
 from linkage.model.valid import finite, positive
 from linkage.records import dataclass
 
@@ -52,6 +53,13 @@ class Arm:
     clocking : {"free", "fixed"}
         ``fixed``: it may not be turned on its shaft, as a lever that belongs to
         the carburettor.
+    wound : {0, 1, -1}
+        Of a drum, quadrant or snail, whose radius at the nipple `length` is: sense in
+        which the wire lies round it from the nipple on, 1 anticlockwise for the
+        viewer; so a pull turns it that way. 0: a bare arm.
+    rim : tuple of pair of float
+        Of one that is no circle: turn round it from the nipple on [rad], and its radius
+        there [m], the nipple's first; `length` scales them all. Empty: a circle.
     """
 
     name: str
@@ -61,6 +69,8 @@ class Arm:
     mass: Number = 0.0
     fixed: bool = False
     clocking: Literal["free", "fixed"] = "free"
+    wound: Literal[0, 1, -1] = 0
+    rim: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +125,7 @@ class Shaft:
             positive(arm.length, f"the length of arm `{arm.name}`", (*key, "length"))
             finite((arm.angle,), "an angle", (*key, "angle"))
             finite((arm.offset,), "an offset", (*key, "offset"))
+            rim_known(arm, key)
         if self.bearings is not None:
             one, two = self.bearings
             finite(self.bearings, "the place of a bearing", (*where, "bearings"))

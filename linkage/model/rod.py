@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import field
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, ClassVar, Final, Literal
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from linkage.model.parts import Hole
 
-Joint = Literal["ball", "ball with clip", "rod end", "clevis"]
+Joint = Literal["ball", "ball with clip", "rod end", "clevis", "nipple"]
 #: What a rod can do that does not do both: a chain, a wire or an open hook only
 #: pulls, a finger or a push rod in a cup only pushes.
 OneWay = Literal["", "pull", "push"]
@@ -32,6 +32,12 @@ JOINT_TILT: Final[dict[str, float]] = {
     "ball with clip": math.radians(15),
     "rod end": math.radians(13),
     "clevis": math.radians(3),
+}
+#: The same of the ends of a wire: a nipple in a lever, the groove of a drum. Common
+#: practice, no source. [rad]
+WIRE_TILT: Final[dict[str, float]] = {
+    "nipple": math.radians(5),
+    "drum": math.radians(3),
 }
 
 
@@ -83,6 +89,9 @@ class Rod:
         Force at which it begins to give, and what it takes on. [N, N/m]
     """
 
+    #: Word for it.
+    kind: ClassVar[str] = "rod"
+
     name: str
     start: Hole
     end: Hole
@@ -105,6 +114,16 @@ class Rod:
     over_travel_rate: Number = 0.0
 
     @property
+    def key(self) -> tuple[str, str]:
+        """Where it stands in the file."""
+        return f"{self.kind}s", self.name
+
+    @property
+    def called(self) -> str:
+        """What it is, and its name."""
+        return f"{self.kind} `{self.name}`"
+
+    @property
     def gives(self) -> bool:
         """Whether it has an over-travel spring."""
         return some(self.over_travel > 0)
@@ -120,12 +139,12 @@ class Rod:
         return self.loose, self.gives
 
     def __post_init__(self) -> None:
-        key = ("rods", self.name)
+        key = self.key
         if self.length is not None:
             given = self.length
             if is_column(given):
                 given = np.where(np.isnan(given), 1.0, given)
-            positive(given, "a rod's length", (*key, "length"))
+            positive(given, f"a {self.kind}'s length", (*key, "length"))
         if some((self.bore > 0) & (self.bore >= self.diameter)):
             msg = "the bore of a tube must be less than its diameter"
             raise LayoutError(
@@ -144,7 +163,7 @@ def _from_nothing_up(rod: Rod, key: tuple[str, ...]) -> None:
     for name in ("slot", "lost", *_SPRUNG):
         value = getattr(rod, name)
         if not every((value >= 0) & np.isfinite(value)):
-            msg = f"`{name}` of rod `{rod.name}` is not a number from 0 up"
+            msg = f"`{name}` of {rod.called} is not a number from 0 up"
             hint = "leave it out where there is none"
             raise LayoutError(msg, hint=hint, key=(*key, name))
 
@@ -152,33 +171,33 @@ def _from_nothing_up(rod: Rod, key: tuple[str, ...]) -> None:
 def _loose(rod: Rod, key: tuple[str, ...]) -> None:
     """Refuse a slot or an over-travel spring that cannot be."""
     if rod.gives and rod.loose:
-        msg = f"rod `{rod.name}` loses motion and has an over-travel spring"
+        msg = f"{rod.called} loses motion and has an over-travel spring"
         hint = "put a lever between: a rod with the slot to it, one with the spring on"
         raise LayoutError(msg, hint=hint, key=(*key, "over_travel"))
     if rod.gives and some((rod.over_travel > 0) & (rod.over_travel_load <= 0)):
-        msg = f"the over-travel spring of rod `{rod.name}` gives at once"
+        msg = f"the over-travel spring of {rod.called} gives at once"
         hint = (
             "give `over_travel_load`, the force at which it begins to give, with which "
             "it is put in"
         )
         raise LayoutError(msg, hint=hint, key=(*key, "over_travel_load"))
     if some(rod.slot > 0) and rod.only:
-        msg = f"rod `{rod.name}` has a slot and can only {rod.only}"
+        msg = f"{rod.called} has a slot and can only {rod.only}"
         hint = (
             "a slot has two ends, and both carry: take `only` out; a hook, a chain or a "
             "wire has none: take `slot` out"
         )
         raise LayoutError(msg, hint=hint, key=(*key, "only"))
     if some(rod.lost > 0) and not rod.loose:
-        msg = f"rod `{rod.name}` loses no motion: it has no slot and goes both ways"
+        msg = f"{rod.called} loses no motion: it has no slot and goes both ways"
         hint = "give the `slot`, or what it can do `only`; play of joints is `play`"
         raise LayoutError(msg, hint=hint, key=(*key, "lost"))
     if some((rod.slot > 0) & (rod.lost > rod.slot)):
-        msg = f"the motion lost in rod `{rod.name}` is more than its slot is long"
+        msg = f"the motion lost in {rod.called} is more than its slot is long"
         hint = "at rest the pin stands in the slot: give the way to the end that drives"
         raise LayoutError(msg, hint=hint, key=(*key, "lost"))
     if rod.length is not None and some((rod.slot > 0) & (rod.slot >= rod.length)):
-        msg = f"the slot of rod `{rod.name}` is as long as the rod, or longer"
+        msg = f"the slot of {rod.called} is as long as the rod, or longer"
         hint = (
             "`slot` is the free way of the pin from end to end, `length` from the other "
             "hole to the pin where it drives"

@@ -72,7 +72,7 @@ def driving_order(
         name = ready[0]
         rod = waiting.pop(name)
         link = _oriented(rod, driven_by)
-        driven_by[link.driven.shaft] = f"rod `{name}`"
+        driven_by[link.driven.shaft] = rod.called
         links.append(link)
     _all_connected(shafts, driven_by, waiting)
     return tuple(links)
@@ -80,15 +80,15 @@ def driving_order(
 
 def _oriented(rod: Rod, driven_by: Mapping[str, str]) -> Link:
     start, end = rod.start, rod.end
-    key = ("rods", rod.name, "to")
+    key = (*rod.key, "to")
     if start.shaft == end.shaft:
-        msg = f"rod `{rod.name}` joins two arms of the same shaft `{start.shaft}`"
+        msg = f"{rod.called} joins two arms of the same shaft `{start.shaft}`"
         raise LayoutError(
-            msg, hint="a rod must lead from one shaft to another", key=key
+            msg, hint=f"a {rod.kind} must lead from one shaft to another", key=key
         )
     if start.shaft in driven_by and end.shaft in driven_by:
         msg = (
-            f"rod `{rod.name}` drives shaft `{end.shaft}`, which "
+            f"{rod.called} drives shaft `{end.shaft}`, which "
             f"{driven_by[end.shaft]} drives already"
         )
         hint = (
@@ -108,12 +108,12 @@ def _all_connected(
         if name not in driven_by:
             msg = f"shaft `{name}` is not connected to the pedal"
             near = [
-                r
-                for r, rod in waiting.items()
+                rod
+                for rod in waiting.values()
                 if name in {rod.start.shaft, rod.end.shaft}
             ]
             hint = (
-                f"rod `{near[0]}` leads to it, but nothing leads from the pedal there"
+                f"{near[0].called} leads to it, but nothing leads from the pedal there"
                 if near
                 else "add a rod that leads to it, or take the shaft away"
             )

@@ -12,6 +12,7 @@ import numpy as np
 
 from linkage.connect import join
 from linkage.errors import LayoutError, LinkageError
+from linkage.model import Cable
 from linkage.model.columns import every, is_column
 from linkage.model.rows import row, rows_of
 from linkage.records import dataclass, short
@@ -182,6 +183,8 @@ def _numbers(layout: Layout) -> Iterator[Number]:
             yield from (arm.length, arm.angle, arm.offset)
     for rod in layout.rods.values():
         yield from (getattr(rod, f.name) for f in fields(rod))
+        if isinstance(rod, Cable):
+            yield from (c for end in rod.ends for c in end.point)
     yield from (t.swing for t in layout.throttles.values())
     yield from (s.turn for s in layout.stops.values())
     yield from (layout.pedal.travel, layout.pedal.stop, layout.pedal.free_play)

@@ -19,8 +19,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.connect.line import Vectors, dot
-from linkage.model.columns import is_column
+from linkage.connect.line import Vectors, as_vector, dot
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -37,35 +36,14 @@ if TYPE_CHECKING:
 __all__ = ["Frame", "Vectors", "as_vector", "dot", "frame"]
 
 
-def as_vector(point: Vector, ndim: int) -> FloatArray:
-    """Return a point of the model so that it goes with arrays of so many axes.
-
-    Parameters
-    ----------
-    point : tuple of 3 floats or columns
-        In vehicle axes.
-    ndim : int
-        Axes of arrays over positions: 0, 1 or 2.
-
-    Returns
-    -------
-    ndarray, shape (3,), (3, 1), (3, 1, 1) or (3, rows, 1)
-
-    >>> as_vector((1.0, 2.0, 3.0), 1).shape
-    (3, 1)
-    """
-    if any(map(is_column, point)):
-        return np.stack(np.broadcast_arrays(*(np.atleast_2d(c) for c in point)))
-    return np.array(point, dtype=float).reshape(3, *(1,) * ndim)
-
-
 class _Hole:
     """One hole through the motion."""
 
     def __init__(self, frame: Frame, hole: Hole) -> None:
         shaft = frame.layout.shafts[hole.shaft]
         arm = shaft.arms[hole.arm]
-        cosine, sine = frame.motion.pair(hole.shaft)
+        #: Cosine and sine of its shaft's turn.
+        self.turn = cosine, sine = frame.motion.pair(hole.shaft)
         ca, sa = np.cos(arm.angle), np.sin(arm.angle)
         #: Components of the radial unit vector along u and v.
         self.cosine = ca * cosine - sa * sine

@@ -1,8 +1,9 @@
 """The engine rocks on its mounts: what moves with it, and the rods stay as they are.
 
-Shafts that the engine carries and springs anchored on it turn about its roll axis
-or rise with it, stops and idle positions too; rods keep the length they were cut to. What the
-throttle does then follows from the same closure, with no small-angle shortcut.
+Shafts that the engine carries, springs anchored on it and sheaths that end there turn
+about its roll axis or rise with it, stops and idle positions too; rods keep the length
+they were cut to, cables their free wire. What the throttle does then follows from the
+same closure, with no small-angle shortcut.
 
 Not here: whether it is too much (`rules`).
 """
@@ -12,12 +13,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from linkage.model import Cable
 from linkage.model.axes import Axis, Vector, add, cross, dot
 from linkage.model.columns import cosine, pick, sine, some
 from linkage.motion.assembly import Assembly, assemble
 
 if TYPE_CHECKING:
-    from linkage.model import Layout, Shaft, Spring
+    from linkage.model import Layout, Rod, Shaft, Spring
     from linkage.model.columns import Number
 
 
@@ -68,6 +70,20 @@ def _anchored(spring: Spring, layout: Layout, roll: Number, lift: Number) -> Spr
     return replace(spring, anchor=_at(spring.anchor, layout, roll, lift))
 
 
+def _sheathed(rod: Rod, layout: Layout, roll: Number, lift: Number) -> Rod:
+    """Return a cable with the ends of its sheath where the rocked engine holds them."""
+    if not isinstance(rod, Cable) or all(e.on != "engine" for e in rod.ends):
+        return rod
+    one, two = (
+        replace(end, point=_at(end.point, layout, roll, lift))
+        if end.on == "engine"
+        else end
+        for end in rod.ends
+    )
+    # Longer or shorter legs are taken up by its bends: what it is long stays.
+    return replace(rod, ends=(one, two), sheath_length=rod.sheathed)
+
+
 def _at(point: Vector, layout: Layout, roll: Number, lift: Number) -> Vector:
     """Return where the rocked engine holds a point."""
     engine = layout.engine
@@ -110,12 +126,13 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
     rods, moved = dict(layout.rods), carried & set(shafts)
     for loop in assembly.loops:
         driver, driven = (hole.shaft for hole in loop.link.holes)
-        if driver in moved or driven in moved:  # else it stays as it is
+        sheathed = _sheathed(loop.link.rod, layout, roll, lift)
+        if driver in moved or driven in moved or sheathed is not loop.link.rod:
             # A row that could not be put together before is marked there: any
             # length does.
             slot = loop.link.rod.slot
             length = pick(loop.length > slot, loop.length, 1.0 + slot)
-            rods[loop.link.rod.name] = replace(loop.link.rod, length=length)
+            rods[loop.link.rod.name] = replace(sheathed, length=length)
             moved.add(driven)
     springs = {
         name: _anchored(s, layout, roll, lift) for name, s in layout.springs.items()

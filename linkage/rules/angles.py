@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model import JOINT_TILT, Hole
+from linkage.model import JOINT_TILT, WIRE_TILT, Hole
 from linkage.model.columns import (
     at,
     first,
@@ -253,6 +253,10 @@ DEAD_CENTRE: Final = Rule(
 )
 
 
+#: Lean that every kind of joint allows. [rad]
+ALLOWED: Final = {**JOINT_TILT, **WIRE_TILT}
+
+
 def _tilt(x: Examined) -> Iterator[Outcome]:
     for link in x.layout.links:
         rod, line = link.rod, x.lines[link.rod.name]
@@ -262,7 +266,9 @@ def _tilt(x: Examined) -> Iterator[Outcome]:
             (link.driven, line.driven_tilt),
         ):
             worst = where_most(tilt)
-            value, limit = at(tilt, worst), JOINT_TILT[kinds[hole]]
+            wound = x.layout.shafts[hole.shaft].arms[hole.arm].wound
+            kind = "drum" if wound else kinds[hole]
+            value, limit = at(tilt, worst), ALLOWED[kind]
             yield Outcome(
                 about=Ref("rod", rod.name),
                 part=(ref(hole),),
@@ -271,7 +277,7 @@ def _tilt(x: Examined) -> Iterator[Outcome]:
                 limit=limit,
                 kind="angle",
                 at=at(x.motion.pad_travel, worst),
-                facts={"joint": kinds[hole]},
+                facts={"joint": kind},
             )
 
 
@@ -291,7 +297,8 @@ JOINT_LEAN: Final = Rule(
     who=_rod_at,
     meaning="How far each joint leans out of the plane in which it turns freely, against "
     "what its kind allows: ball 18°, ball with clip 15° (DIN 71802), rod end 13° (ISO "
-    "12240-4, from memory), clevis 3° (common practice, no source).",
+    "12240-4, from memory), clevis 3°, nipple of a wire 5°, wire on a drum 3° (common "
+    "practice, no source).",
     verdicts="fits, look from 80 % of what is allowed, or do not fit",
     silenced_by=(SHUT,),
     cures=("rod joints", "arm offset"),

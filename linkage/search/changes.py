@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final, cast
 
 import numpy as np
 
+from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.model.rod import JOINT_TILT
 from linkage.motion.twin_setting import SAME_ARM
@@ -203,6 +204,8 @@ def offsets(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
 def joints(layout: Layout, rod: str) -> Iterator[Family]:
     """Yield joints that lean further than those of a rod."""
     old = layout.rods[rod]
+    if isinstance(old, Cable):
+        return
     for kind, allowed in JOINT_TILT.items():
         if allowed <= min(JOINT_TILT[j] for j in old.joints):
             continue

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model import JOINT_TILT
+from linkage.model import JOINT_TILT, WIRE_TILT
 from linkage.model.columns import is_column
 from linkage.model.parts import Engine
 from linkage.model.rows import rows_of, take
@@ -260,7 +260,8 @@ def _scored(
     most = np.max(known, axis=1, where=used, initial=-np.inf)
     reached = np.maximum(most, 0.0) / aim.turn
     score = np.degrees(np.maximum(aim.look + HAND - least, 0.0))
-    allowed = 0.75 * min(JOINT_TILT[j] for j in link.rod.joints)
+    tilts = {**JOINT_TILT, **WIRE_TILT}
+    allowed = 0.75 * min(tilts[j] for j in link.rod.joints)
     score += np.degrees(np.maximum(tilt - allowed, 0.0))
     if aim.throttle:
         before, there = _at(known, np.maximum(at - 1, 0)), _at(known, at)

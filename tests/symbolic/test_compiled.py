@@ -13,6 +13,7 @@ import sympy as sp
 from linkage import formulas
 from linkage.formulas import MEASURED_NAMES, PARAMETER_NAMES, write
 from linkage.formulas import derivation as c
+from linkage.formulas.text import write_function
 from tests.build import random_basis
 
 DIGITS = 50
@@ -172,6 +173,7 @@ def test_followed_turn_to_twelve_digits(seed):
 def test_what_travels_is_freshly_derived():
     """To the last sign; after a change of the derivation write it anew."""
     assert write.PLACE.read_text(encoding="utf-8") == write.module_text()
+    assert write.RUNS.read_text(encoding="utf-8") == write.run_text()
 
 
 @pytest.mark.parametrize(
@@ -180,7 +182,7 @@ def test_what_travels_is_freshly_derived():
 def test_printed_sums_keep_their_value(folded):
     """A sum may be turned round to begin without a minus sign, no more than that."""
     expr = sp.sympify(folded)
-    text = write.write_function("f", sorted(expr.free_symbols, key=str), {"sum": expr}, means="Sum.")  # fmt: skip
+    text = write_function("f", sorted(expr.free_symbols, key=str), {"sum": expr}, means="Sum.")  # fmt: skip
     printed = re.search(r"sum = (.+)", text)[1]
     assert sp.sympify(printed) - expr == 0
     assert printed.startswith("-") == (folded == "-x - y")

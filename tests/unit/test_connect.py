@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 import pytest
@@ -31,6 +31,9 @@ class RigidLink:
     start: Hole
     end: Hole
     ratio: Any
+    kind: ClassVar[str] = "link"
+    key = ("links", "gears")
+    called = "link `gears`"
 
 
 class RigidLine:
@@ -40,13 +43,14 @@ class RigidLine:
         self.link, self._ends, self._ratio = link, (driver, driven), ratio
 
     @cached_property
-    def along(self):
+    def pulls(self):
         gap = self._ends[1].pin - self._ends[0].pin
-        return gap / np.sqrt(dot(gap, gap))
+        along = gap / np.sqrt(dot(gap, gap))
+        return along, -along
 
     @cached_property
     def arms(self):
-        one = self._ends[0].length + 0 * self.along[0]
+        one = self._ends[0].length + 0 * self.pulls[0][0]
         return {self.link.driver.shaft: one, self.link.driven.shaft: -one / self._ratio}
 
 

@@ -183,7 +183,7 @@ def test_moments_vanish_at_the_dead_centres():
 def test_what_is_returned_as_it_was_given_is_not_set_to_itself():
     import sympy as sp
 
-    from linkage.formulas.write import write_function
+    from linkage.formulas.text import write_function
 
     a, b = sp.symbols("a b")
     text = write_function("f", [a, b], {"a": a, "sum": a + b}, means="Sum.")

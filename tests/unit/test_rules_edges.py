@@ -12,7 +12,7 @@ import pytest
 from linkage import config
 from linkage.model.limit_rows import LIMIT_ROWS
 from linkage.rules import examine
-from linkage.rules.angles import JOINT_TILT, TILT_SHARE
+from linkage.rules.angles import ALLOWED, TILT_SHARE
 from linkage.rules.rule import BAD, FITS, LOOK
 from tests.conftest import HAULER
 from tests.sprung import line_spring
@@ -118,6 +118,6 @@ def test_a_joint_fits_up_to_its_share_and_asks_for_a_look_up_to_what_it_allows(
         (value, LOOK),
         (np.nextafter(value, 0), BAD),
     ):
-        monkeypatch.setitem(JOINT_TILT, kind, limit)
+        monkeypatch.setitem(ALLOWED, kind, limit)
         found = (f for f in leans(x) if f.value == value)
         assert {f.rank for f in found} == {rank}

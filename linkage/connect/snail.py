@@ -1,0 +1,216 @@
+"""The run to a snail: a drum or quadrant whose radius changes.
+
+A taut wire lies on the hull of its rim, point by point: it leaves from one corner after
+another as the snail turns, and between two of them the corner is a bare arm. Where the
+edge between them is in line with the end of the sheath the one takes over from the
+other, at the turn at which a round drum as far from the axis as the edge would be left
+there.
+
+Not here: the hull (`model.rim`), round drums and bare arms (`connect.run`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Self
+
+import numpy as np
+
+from linkage import formulas
+from linkage.connect.run import BareRun, Foot, from_nipple, placed
+from linkage.model.columns import is_column, some_rows
+from linkage.model.rim import taut
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from linkage.connect.connector import Pair
+    from linkage.model import Arm, Shaft, Vector
+    from linkage.model.columns import Number, Positions, Truth
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SnailRun:
+    """The run to a drum whose radius changes: to one corner of its rim after another.
+
+    Parameters
+    ----------
+    arms : tuple of 3 ndarrays
+        K, P and Q of every corner, shape (corners,) or (rows, corners). [m²]
+    laid : ndarray, shape (corners,) or (rows, corners)
+        Wire on the rim from the nipple to each. [m]
+    places : ndarray, shape (2, corners)
+        Turn of each from the nipple in the sense of the winding [rad], and its radius
+        over the nipple's.
+    radius : float or column
+        At the nipple. [m]
+    sense : {1, -1}
+        In which the wire lies round it.
+    corner_turns : ndarray, shape (corners - 1,) or (rows, corners - 1)
+        Turn of the arm at which each edge is in line with the sheath's end. [rad]
+    corner_runs : ndarray
+        The run there. [m]
+    clear : bool or column
+        Whether the sheath ends outside it.
+    """
+
+    arms: tuple[Any, Any, Any]
+    laid: Any
+    places: Any
+    radius: Number
+    sense: int
+    corner_turns: Any
+    corner_runs: Any
+    clear: Truth
+
+    @property
+    def ok(self) -> Truth:
+        """Whether the sheath ends outside it."""
+        return self.clear
+
+    def _corner(self, turn: Pair) -> Any:  # noqa: ANN401
+        """Return the corner that the wire leaves from."""
+        at = self.sense * np.arctan2(turn[1], turn[0])
+        return _over(self.sense * self.corner_turns, at)
+
+    def _bare(self, corner: Any) -> BareRun:  # noqa: ANN401
+        k, p, q = (_of(c, corner) for c in self.arms)
+        return BareRun(
+            arm=(k, p, q),
+            radius=self.radius * self.places[1][corner],
+            branch=self.sense,
+        )
+
+    def length(self, turn: Pair) -> Positions:
+        """Return how long it is. [m]."""
+        corner = self._corner(turn)
+        return _of(self.laid, corner) + self._bare(corner).length(turn)
+
+    def rates(self, turn: Pair) -> tuple[Positions, Positions]:
+        """Return its first and second derivative by the turn. [m]."""
+        return self._bare(self._corner(turn)).rates(turn)
+
+    def by_radius(self, turn: Pair) -> Positions:
+        """Return its derivative by the radius at the nipple, the whole rim with it."""
+        corner = self._corner(turn)
+        bare, ratio = self._bare(corner), self.places[1][corner]
+        return ratio * bare.by_radius(turn) + _of(self.laid, corner) / self.radius
+
+    def at(self, length: Positions) -> tuple[Positions, Positions, Positions]:
+        """Return cosine and sine of the turn at which it is so long, and the reach."""
+        corner = _over(-self.corner_runs, -length)
+        cosine, sine, reach = self._bare(corner).at(length - _of(self.laid, corner))
+        return cosine, sine, reach
+
+    def wound(self, turn: Pair) -> Positions:
+        """Return the turn round the rim on which the wire lies. [rad]."""
+        return self.places[0][self._corner(turn)]
+
+    def foot(self, turn: Pair) -> Foot:
+        """Return the corner that the wire leaves from."""
+        corner = self._corner(turn)
+        places = self.places
+        return Foot(self.radius * places[1][corner], self.sense * places[0][corner])
+
+    @property
+    def most(self) -> Number:
+        """The longest that it can be: all of the rim covered. [m]."""
+        last = self.places.shape[1] - 1
+        return _of(self.laid, last) + self._bare(last).most
+
+    @property
+    def least(self) -> Number:
+        """The shortest that it can be. [m]."""
+        return self._bare(0).least
+
+    def take(self, rows: Any) -> Self:  # noqa: ANN401
+        """Return some rows, by an index array."""
+
+        def some(values: Any) -> Any:  # noqa: ANN401
+            return values[rows] if values.ndim > 1 else values
+
+        return type(self)(
+            arms=tuple(some(c) for c in self.arms),
+            laid=some(self.laid),
+            places=self.places,
+            radius=some_rows(self.radius, rows),
+            sense=self.sense,
+            corner_turns=some(self.corner_turns),
+            corner_runs=some(self.corner_runs),
+            clear=some_rows(self.clear, rows),
+        )
+
+
+def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
+    """Return the run from the end of a sheath to a snail."""
+    turns, ratios = np.array(taut(arm.rim)).T
+    x, y = ratios * np.cos(turns), ratios * np.sin(turns)
+    dx, dy = np.diff(x), np.diff(y)
+    laid = np.concatenate(([0.0], np.cumsum(np.hypot(dx, dy))))
+    # Of every edge: the direction square to it, outwards, and how far it is from the axis.
+    outwards = np.unwrap(np.arctan2(-dx, dy))
+    off = x[:-1] * np.cos(outwards) + y[:-1] * np.sin(outwards)
+
+    def corner(ratio: float, turn: float) -> Arm:
+        return replace(
+            arm,
+            length=arm.length * ratio,
+            angle=arm.angle + arm.wound * turn,
+            rim=(),
+        )
+
+    corners = [
+        formulas.arm_coefficients(*placed(shaft, corner(ratio, turn), end))
+        for ratio, turn in zip(ratios, turns, strict=True)
+    ]
+    edges = [
+        formulas.drum_at_rest(
+            *placed(shaft, replace(arm, length=arm.length * away, rim=()), end),
+            arm.wound,
+        )
+        for away in off
+    ]
+    turned = [
+        arm.wound * (from_nipple(arm.wound * leaves) - angle)
+        for (_, leaves, _), angle in zip(edges, outwards, strict=True)
+    ]
+    clear: Truth = True
+    for _, _, square in edges:
+        clear = clear & (square > 0)
+    whole = SnailRun(
+        arms=tuple(_side_by_side(c) for c in zip(*corners, strict=True)),
+        laid=_side_by_side([arm.length * one for one in laid]),
+        places=np.array((turns, ratios)),
+        radius=arm.length,
+        sense=arm.wound,
+        corner_turns=_side_by_side(turned),
+        corner_runs=np.empty(0),
+        clear=clear,
+    )
+    before = np.arange(len(off))
+    at = whole.corner_turns
+    runs = _of(whole.laid, before) + whole._bare(before).length(  # noqa: SLF001
+        (np.cos(at), np.sin(at))
+    )
+    return replace(whole, corner_runs=runs)
+
+
+def _side_by_side(numbers: Any) -> Any:  # noqa: ANN401
+    """Return numbers, floats or columns, as one array with an axis for them, the last."""
+    if any(map(is_column, numbers)):
+        return np.concatenate(np.broadcast_arrays(*numbers), axis=1)
+    return np.array(numbers, dtype=float)
+
+
+def _of(values: Any, corner: Any) -> Any:  # noqa: ANN401
+    """Return the values of corners, one a position."""
+    if values.ndim == 1:
+        return values[corner]
+    at = np.broadcast_to(corner, (len(values), np.shape(np.atleast_1d(corner))[-1]))
+    return np.take_along_axis(values, at, axis=1)
+
+
+def _over(falling: Any, at: Positions) -> Any:  # noqa: ANN401
+    """Return how many of numbers that fall are above each position."""
+    if falling.ndim == 1:
+        return np.searchsorted(-falling, -np.asarray(at), side="left")
+    return (falling[:, None, :] > np.asarray(at)[..., None]).sum(axis=-1)
