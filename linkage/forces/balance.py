@@ -1,7 +1,7 @@
 """The balance of one shaft after another, with friction solved for.
 
-Rods form a tree. Held at one shaft (its root), it is solved from its ends inwards: each shaft has one unknown, the force X in the rod that leads towards the
-root::
+Rods form a tree. Held at one shaft (its root), it is solved from its ends inwards: each
+shaft has one unknown, the force X in the rod that leads towards the root::
 
     X B + M - σ (μ r Σ |W_k + X f_k| + D) = 0
 
