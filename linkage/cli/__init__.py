@@ -17,6 +17,7 @@ from linkage.cli.compare import compare
 from linkage.cli.curve import curve
 from linkage.cli.measure import measure
 from linkage.cli.new import new
+from linkage.cli.rim import rim
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
 from linkage.report.lines import NARROW, USUAL, terminal_width
@@ -106,6 +107,7 @@ app.command()(measure)
 app.command()(check)
 app.command()(curve)
 app.command()(arm)
+app.command()(rim)
 app.command()(springs)
 app.command()(swap)
 app.command()(compare)

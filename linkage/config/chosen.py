@@ -72,6 +72,39 @@ def chosen_arms(
     return changes
 
 
+def chosen_rim(
+    loaded: Loaded, layout: Layout, hole: Hole
+) -> dict[tuple[str, ...], str | list[list[str]] | None]:
+    """Return what to set in a file so that a drum has the rim of a changed layout.
+
+    Parameters
+    ----------
+    loaded : Loaded
+        The file as it is.
+    layout : Layout
+        With the rim.
+    hole : Hole
+        The drum.
+
+    Returns
+    -------
+    dict
+        For `config.edit`.
+    """
+    arm = layout.shafts[hole.shaft].arms[hole.arm]
+    key = ("shafts", hole.shaft, "arms", hole.arm)
+    changes: dict[tuple[str, ...], str | list[list[str]] | None] = {}
+    if (*key, "pin") in _given(loaded):
+        changes[(*key, "pin")] = None
+        changes[(*key, "offset")] = _size(arm.offset)
+    changes[(*key, "length")] = _size(arm.rim[0][1])
+    changes[(*key, "angle")] = say_in(arm.angle, "angle", "deg", 4)
+    changes[(*key, "rim")] = [
+        [say_in(turn, "angle", "deg", 3), _size(radius)] for turn, radius in arm.rim
+    ]
+    return changes
+
+
 def _title(
     old: Layout, new: Layout, holes: Sequence[Hole]
 ) -> dict[tuple[str, ...], str | None]:

@@ -9,14 +9,16 @@ from typing import Any
 from linkage.errors import LayoutError
 
 
-def edit(text: str, changes: Mapping[tuple[str, ...], str | None]) -> str:
+def edit(
+    text: str, changes: Mapping[tuple[str, ...], str | list[list[str]] | None]
+) -> str:
     r"""Return a layout file with some of its values set.
 
     Parameters
     ----------
     text : str
         The file.
-    changes : mapping of key path to text
+    changes : mapping of key path to text, or lists of it
         New values, such as ``{("rods", "last", "length"): "210 mm"}``. A key that
         is not there is added to its table, which must be there; None takes a
         key away.
@@ -52,7 +54,9 @@ def edit(text: str, changes: Mapping[tuple[str, ...], str | None]) -> str:
     return tomlkit.dumps(document)
 
 
-def _set(table: MutableMapping[str, Any], key: str, value: str) -> None:
+def _set(
+    table: MutableMapping[str, Any], key: str, value: str | list[list[str]]
+) -> None:
     """Set one value and keep the comment behind it."""
     import tomlkit
 

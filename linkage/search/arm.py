@@ -55,8 +55,8 @@ MOVED: Final = 4
 CLOSELY: Final = 256
 
 
-def find_hole(layout: Layout, text: str) -> Hole:
-    """Return the arm that ``shaft.arm`` names.
+def find_hole(layout: Layout, text: str, *, fixed: bool = False) -> Hole:
+    """Return the arm that ``shaft.arm`` names; ``fixed``, also one not to be changed.
 
     Raises
     ------
@@ -75,7 +75,8 @@ def find_hole(layout: Layout, text: str) -> Hole:
     if text not in joined:
         msg = f"no rod is joined to arm `{text}`, so its length changes no throttle"
         raise UsageError(msg, hint="arms with rods: " + ", ".join(sorted(joined)))
-    _refuse_fixed(layout, holes[text])
+    if not fixed:
+        _refuse_fixed(layout, holes[text])
     return holes[text]
 
 

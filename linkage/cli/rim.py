@@ -1,0 +1,157 @@
+"""``throttle-linkage rim``: shape a drum so that the throttle follows as is wanted."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from linkage.cli import common
+
+if TYPE_CHECKING:
+    from linkage.config import Loaded
+    from linkage.search.rim import Rim
+
+
+def rim(
+    layout: common.LayoutFile,
+    drum: Annotated[str, typer.Argument(metavar="SHAFT.ARM", help="The drum.")],
+    throttle: Annotated[
+        str | None,
+        typer.Option("--throttle", help="Share of the throttle wanted: '33 %'."),
+    ] = None,
+    at: Annotated[
+        str | None,
+        typer.Option("--at", help="Share of the pedal at which it is wanted: '45 %'."),
+    ] = None,
+    least: Annotated[
+        str | None,
+        typer.Option("--least-radius", help="Least arm of the wire: '12 mm'."),
+    ] = None,
+    output: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="FILE", help="Write the layout with it (.toml)."
+        ),
+    ] = None,
+    template: Annotated[
+        Path | None,
+        typer.Option(
+            "--template", metavar="FILE", help="Draw the rim at true size (.pdf)."
+        ),
+    ] = None,
+    as_it_is: Annotated[
+        bool,
+        typer.Option(
+            "--as-it-is", help="Change nothing: the template of what is there."
+        ),
+    ] = False,
+    paper: Annotated[
+        str, typer.Option("--paper", help="Of the template: a4 or letter, upright.")
+    ] = "a4",
+    both: common.Both = False,
+    as_json: common.Json = False,
+    force: common.Force = False,
+    quiet: common.Quiet = False,
+) -> None:
+    """Shape the rim of a cable's drum for a gentle start, and draw it to cut it by.
+
+    Example: throttle-linkage rim car.toml spindle.drum --throttle "33 %" --at "45 %"
+
+    Exit status: that of `check` on the layout with the rim in it.
+    """
+    from linkage.report.rim import rim_data, rim_lines
+    from linkage.search.rim import LEAST, shape_rim
+
+    sheet = common.paper_of(paper)
+    common.ending_for(output, ("toml",), force=force)
+    common.ending_for(template, ("pdf",), force=force)
+    loaded = common.load(layout, both=both)
+    if as_it_is:
+        _as_it_is(loaded, drum, template, sheet, force=force, quiet=quiet)
+        raise typer.Exit(0)
+    with loaded.placing():
+        found = shape_rim(
+            loaded.layout,
+            drum,
+            _share(throttle, 1 / 3),
+            _share(at, 0.45),
+            least=LEAST if least is None else _size(least),
+        )
+    if as_json:
+        common.put_json(rim_data(found))
+    else:
+        common.put(rim_lines(found))
+    if output is not None:
+        common.write(output, _text(loaded, found), force=force, quiet=quiet)
+    if template is not None:
+        from linkage.report.pictures import banner_of
+        from linkage.sheet.rim import rim_sheet
+
+        data = rim_sheet(
+            found.layout,
+            found.hole,
+            paper=sheet,  # type: ignore[arg-type]  # `paper_of` refuses others
+            refused=banner_of(found.check),
+        )
+        common.write(template, data, force=force, quiet=quiet)
+    raise typer.Exit(1 if found.check.verdict == "do not fit" else 0)
+
+
+def _as_it_is(
+    loaded: "Loaded",
+    drum: str,
+    template: Path | None,
+    paper: str,
+    *,
+    force: bool,
+    quiet: bool,
+) -> None:
+    """Draw the template of a drum that is there."""
+    from linkage.errors import UsageError
+    from linkage.report.pictures import banner_of
+    from linkage.search import check
+    from linkage.search.arm import find_hole
+    from linkage.sheet.rim import rim_sheet
+
+    if template is None:
+        msg = "nothing is asked for: no rim is sought, and no template drawn"
+        raise UsageError(msg, hint="add --template drum.pdf, or take --as-it-is out")
+    hole = find_hole(loaded.layout, drum, fixed=True)
+    if not loaded.layout.shafts[hole.shaft].arms[hole.arm].wound:
+        msg = f"`{drum}` is a bare arm: no wire lies on it"
+        raise UsageError(msg, hint="name a drum: an arm with `wound`")
+    with loaded.placing():
+        refused = banner_of(check(loaded.layout, cures=False))
+    data = rim_sheet(
+        loaded.layout,
+        hole,
+        paper=paper,  # type: ignore[arg-type]  # `paper_of` refuses others
+        refused=refused,
+    )
+    common.write(template, data, force=force, quiet=quiet)
+
+
+def _share(text: str | None, usual: float) -> float:
+    from linkage.errors import UsageError
+    from linkage.units import parse
+
+    if text is None:
+        return usual
+    value = parse(text, "fraction").value
+    if not 0 < value < 1:
+        msg = f"`{text}` is no share between none and all"
+        raise UsageError(msg, hint='write it as "33 %" or 0.33')
+    return value
+
+
+def _size(text: str) -> float:
+    from linkage.units import parse
+
+    return parse(text, "length", default_unit="mm").value
+
+
+def _text(loaded: "Loaded", found: "Rim") -> str:
+    """Return the layout file with the rim in it, all else as it was."""
+    from linkage.config import chosen_rim, edit
+
+    return edit(loaded.text, chosen_rim(loaded, found.layout, found.hole))

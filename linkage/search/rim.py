@@ -1,0 +1,283 @@
+r"""Shape the rim of a drum so that the throttle follows the pedal as is wanted.
+
+A wire's torque arm about the spindle is what its run gets less with the turn. So a part
+of the pedal's travel opens the throttle the less, the longer the arm there. What is
+sought is an arm that falls evenly in share, from rest to full,
+
+.. math:: p(\psi) = A\,e^{-k \psi / \Psi}
+
+which no hollow can come of: A by the wire that the pedal pulls in all, k by the share of
+the throttle that is wanted at a share of the pedal. The rim is what the lines of the wire
+touch, seen from the turning drum.
+
+Not here: rims as a wire lies on them (`connect.snail`), how it is told (`report.rim`),
+its template (`sheet.rim`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage import formulas
+from linkage.connect.cable import sheath_ends
+from linkage.connect.run import placed
+from linkage.errors import UsageError, did_you_mean
+from linkage.model import Cable, Hole
+from linkage.motion import assemble, working_travel
+from linkage.motion.chain import Chain
+from linkage.motion.curve import travel_curve
+from linkage.quantities import say
+from linkage.records import dataclass
+from linkage.search.arm import BEST_FULL, find_hole
+from linkage.search.fitting import Check, check
+
+if TYPE_CHECKING:
+    from linkage.connect import CableConnector
+    from linkage.model import Arm, Layout, Link, Throttle
+    from linkage.motion.assembly import Assembly
+    from linkage.motion.curve import TravelCurve
+
+#: Least radius that a wire is bent to, and most that a drum has: common practice, no
+#: source. [m]
+LEAST: Final = 0.012
+MOST: Final = 0.080
+#: Turn by which a rim goes on before rest, and beyond full up to the nipple. [rad]
+BEFORE: Final = math.radians(5)
+BEYOND: Final = math.radians(15)
+#: Points that a rim is given by, and those that it is worked out at.
+POINTS: Final = 25
+FINE: Final = 2001
+#: Steps of a search by halves.
+HALVES: Final = 80
+#: Steepest fall of the arm that is tried, k.
+STEEPEST: Final = 50.0
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Rim:
+    """A drum with the rim that was found.
+
+    Parameters
+    ----------
+    hole : Hole
+        The drum.
+    layout : Layout
+        With the rim in it.
+    arms : pair of float
+        Torque arm of the wire at rest and at full. [m]
+    wanted : pair of float
+        Share of the throttle, and of the pad's travel to the pedal's own end, that were
+        asked for.
+    nearest : float
+        Share of the pad's travel at which so much of the throttle is had.
+    bounded : bool
+        Whether it is not what was asked for, as the rim would be too small or too large.
+    before, after : TravelCurve
+        As it was, and with the rim.
+    check : Check
+        Of the layout with the rim.
+    """
+
+    hole: Hole
+    layout: Layout
+    arms: tuple[float, float]
+    wanted: tuple[float, float]
+    nearest: float
+    bounded: bool
+    before: TravelCurve
+    after: TravelCurve
+    check: Check
+
+    @property
+    def arm(self) -> Arm:
+        """The drum itself."""
+        return self.layout.shafts[self.hole.shaft].arms[self.hole.arm]
+
+
+def shape_rim(
+    layout: Layout,
+    text: str,
+    throttle: float = 1 / 3,
+    pedal: float = 0.45,
+    *,
+    least: float = LEAST,
+    most: float = MOST,
+) -> Rim:
+    """Return the rim of a drum that gives a share of the throttle at a share of the pedal.
+
+    Parameters
+    ----------
+    layout : Layout
+        With a cable to the drum.
+    text : str
+        The drum, ``shaft.arm``, on a throttle's spindle.
+    throttle, pedal : float
+        Share of the throttle's swing, and of the pad's travel at which it is to be had.
+    least, most : float
+        Bounds of the torque arm. [m]
+
+    Raises
+    ------
+    UsageError
+        If it is no such drum, or the shares are none.
+    AssemblyError
+        If the layout cannot be put together.
+    """
+    hole, link, plate = _drum(layout, text)
+    for share, word in ((throttle, "throttle"), (pedal, "pedal's travel")):
+        if not 0.02 <= share <= 0.98:
+            msg = f"a share of {share:.0%} of the {word} cannot be asked for"
+            raise UsageError(msg, hint="between 2 % and 98 %")
+    if not 0 < least < most:
+        msg = f"a least radius of {say(least, 'length')} leaves none up to {say(most, 'length')}"
+        raise UsageError(msg, hint=f"less than {say(most, 'length')}")
+    assembly = assemble(layout)
+    end = layout.pedal.end
+    full = sum(BEST_FULL) / 2 * end
+    whole, part = _pulled(assembly, link, np.array([full, pedal * end]))
+    if not 0 < part < whole:
+        msg = "the pedal does not pull the wire out evenly, so no rim is sought for it"
+        raise UsageError(msg, hint="see to the arm that pulls the wire: `check`")
+    k, bounded = _fall(part / whole, throttle, whole / plate.swing, (least, most))
+    begins = _arm_at_rest(k, whole / plate.swing)
+    shaped = _shaped(layout, link, plate, (begins, k))
+    after = _curve(shaped)
+    shares = after.throttles[plate.name].throttle_share
+    at = np.interp(throttle, shares, after.pad_travel)
+    return Rim(
+        hole=hole,
+        layout=shaped,
+        arms=(begins, begins * math.exp(-k)),
+        wanted=(throttle, pedal),
+        nearest=float(at / end),
+        bounded=bounded,
+        before=_curve(layout),
+        after=after,
+        check=check(shaped, cures=False),
+    )
+
+
+def _curve(layout: Layout) -> TravelCurve:
+    assembly = assemble(layout)
+    return travel_curve(assembly, working_travel(assembly), points=201)
+
+
+def _drum(layout: Layout, text: str) -> tuple[Hole, Link, Throttle]:
+    """Return a drum on a throttle's spindle by its name, and the cable to it."""
+    hole = find_hole(layout, text)
+    link = next((k for k in layout.links if k.driven == hole), None)
+    plate = layout.throttle_on(hole.shaft)
+    if link is None or plate is None or not isinstance(link.rod, Cable):
+        drums = [
+            str(k.driven)
+            for k in layout.links
+            if isinstance(k.rod, Cable) and layout.throttle_on(k.driven.shaft)
+        ]
+        msg = f"`{text}` is no drum of a throttle's spindle that a cable pulls"
+        hint = did_you_mean(text, drums) if drums else "there is none in the layout"
+        raise UsageError(msg, hint=hint)
+    arm = layout.shafts[hole.shaft].arms[hole.arm]
+    if arm.wound != plate.opens:
+        way = {0: "has no wire round it: `wound` says in which sense"}
+        why = way.get(arm.wound, f"is wound so that a pull shuts `{plate.name}`")
+        msg = f"`{text}` {why}"
+        raise UsageError(msg, hint="`wound` is the sense in which the throttle opens")
+    return hole, link, plate
+
+
+def _pulled(assembly: Assembly, link: Link, pads: Any) -> tuple[float, ...]:  # noqa: ANN401
+    """Return how much wire is pulled off a drum at pad positions, from rest. [m]."""
+    loop: Any = assembly.loop(link.rod.name)
+    cable: CableConnector = getattr(loop, "rod", loop)
+    solved = Chain.of(assembly).solve(np.concatenate(([0.0], pads)))
+    runs = cable.runs[0].length(solved.pair(link.driver.shaft))
+    slack = cable.length - float(runs[0]) - float(cable.runs[1].length((1.0, 0.0)))
+    return tuple(float(run - runs[0]) - max(slack, 0.0) for run in runs[1:])
+
+
+def _share(k: float, throttle: float) -> float:
+    """Return the share of the wire that a share of the throttle takes."""
+    if abs(k) < 1e-9:
+        return throttle
+    return math.expm1(-k * throttle) / math.expm1(-k)
+
+
+def _arm_at_rest(k: float, mean: float) -> float:
+    """Return A, from the mean of the arm over the swing."""
+    return mean if abs(k) < 1e-9 else -mean * k / math.expm1(-k)
+
+
+def _fall(
+    part: float, throttle: float, mean: float, bounds: tuple[float, float]
+) -> tuple[float, bool]:
+    """Return k for a share of the wire at a share of the throttle, within bounds."""
+
+    def within(k: float) -> bool:
+        begins = _arm_at_rest(k, mean)
+        ends = begins * math.exp(-k)
+        return min(begins, ends) >= bounds[0] and max(begins, ends) <= bounds[1]
+
+    if not within(0.0):
+        msg = f"a round drum of {say(mean, 'length')} is not within the radii asked for"
+        hint = f"they are {say(bounds[0], 'length')} to {say(bounds[1], 'length')}"
+        raise UsageError(msg, hint=hint)
+    low, high = -STEEPEST, STEEPEST
+    for _ in range(HALVES):
+        k = (low + high) / 2
+        low, high = (k, high) if _share(k, throttle) < part else (low, k)
+    k = (low + high) / 2
+    if within(k):
+        return k, False
+    inside, outside = 0.0, k
+    for _ in range(HALVES):
+        middle = (inside + outside) / 2
+        inside, outside = (middle, outside) if within(middle) else (inside, middle)
+    return inside, True
+
+
+def _shaped(
+    layout: Layout, link: Link, plate: Throttle, fall: tuple[float, float]
+) -> Layout:
+    """Return the layout with a drum whose wire has the arm A e^(-k ψ/Ψ)."""
+    begins, k = fall
+    shaft = layout.shafts[link.driven.shaft]
+    arm = shaft.arms[link.driven.arm]
+    sense, end = arm.wound, sheath_ends(link)[1]
+    opened = np.linspace(-BEFORE, plate.swing + BEYOND, FINE)
+    arms = begins * np.exp(-k * opened / plate.swing)
+    bare = replace(arm, rim=())
+    _, leaves, clear = formulas.drum_at_rest(
+        *placed(shaft, replace(bare, length=arms), end), sense
+    )
+    if not np.all(clear > 0):
+        msg = f"the sheath of cable `{link.rod.name}` ends within such a rim"
+        hint = "move the end of the sheath away from the drum, or ask for less"
+        raise UsageError(msg, hint=hint)
+    # Direction of the line's foot, seen from the drum in the sense of its winding; the
+    # rim touches the line as far from the foot as the arm changes with that direction.
+    seen = np.unwrap(sense * leaves) - opened
+    ahead = np.gradient(arms, opened) / np.gradient(seen, opened)
+    turns = seen + np.arctan2(ahead, arms)
+    radii = np.hypot(arms, ahead)
+    if not (np.all(np.diff(seen) < 0) and np.all(np.diff(turns) < 0)):
+        msg = "no rim without a hollow gives so steep a change"
+        raise UsageError(msg, hint="ask for a share nearer to that of a round drum")
+    nipple = float(turns[-1])
+    at = np.linspace(0.0, float(turns[0]) - nipple, POINTS)
+    around = np.interp(at, turns[::-1] - nipple, radii[::-1])
+    shaped = replace(
+        arm,
+        length=float(around[0]),
+        angle=_plain_turn(arm.angle + sense * nipple),
+        rim=tuple(zip(map(float, at), map(float, around), strict=True)),
+    )
+    return layout.with_shaft(replace(shaft, arms={**shaft.arms, arm.name: shaped}))
+
+
+def _plain_turn(angle: float) -> float:
+    """Return an angle from -π to π."""
+    return (angle + math.pi) % (2 * math.pi) - math.pi

@@ -1,0 +1,141 @@
+"""A rim that is sought, solved again by the closure, and its template at true size."""
+
+from __future__ import annotations
+
+import math
+import re
+import zlib
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linkage import load
+from linkage.errors import UsageError
+from linkage.model import Hole
+from linkage.motion import assemble, sweep
+from linkage.search.rim import shape_rim
+from linkage.sheet.rim import rim_places, rim_sheet
+
+STARTER = Path(__file__).parents[2] / "configs" / "cable-drum.toml"
+
+
+@pytest.fixture(scope="module")
+def layout():
+    return load(STARTER).layout
+
+
+def opened_at(layout, share):
+    """Return the throttle's share at a share of the pad's travel, by the motion alone."""
+    pad = np.array([share * layout.pedal.end])
+    motion = sweep(assemble(layout), pad)
+    return float(motion.opening("throttle")[0]) / layout.main.swing
+
+
+@pytest.mark.parametrize(
+    ("throttle", "pedal"), [(1 / 3, 0.45), (0.5, 0.6), (0.5, 0.45)]
+)
+def test_the_throttle_follows_as_is_asked(layout, throttle, pedal):
+    """Found from arms and shares; solved again by how a wire lies on the rim's corners."""
+    found = shape_rim(layout, "spindle.drum", throttle, pedal)
+    assert not found.bounded
+    assert opened_at(found.layout, pedal) == pytest.approx(throttle, abs=1e-3)
+    assert opened_at(found.layout, 0.965) == pytest.approx(1.0, abs=1e-3)
+
+
+def test_the_arm_falls_in_even_share(layout):
+    """A e^(-k ψ/Ψ): of the wire's torque arm at quarters of the swing each is the same part."""
+    found = shape_rim(layout, "spindle.drum")
+    assembly = assemble(found.layout)
+    run = assembly.loop("main").rod.runs[1]
+    turns = found.arm.wound * found.layout.main.swing * np.linspace(0.05, 0.95, 4)
+    arms = np.abs(run.rates((np.cos(turns), np.sin(turns)))[0])
+    parts = arms[1:] / arms[:-1]
+    assert parts == pytest.approx(np.full(3, parts.mean()), rel=0.02)
+    assert found.arms[1] < arms[-1] < arms[0] < found.arms[0]
+
+
+def test_an_even_share_is_a_round_drum(layout):
+    """Of half the wire at half the swing there is one: a circle, to what slack makes."""
+    found = shape_rim(layout, "spindle.drum", 0.5, 0.5)
+    radii = np.array([radius for _, radius in found.arm.rim])
+    assert np.ptp(radii) < 0.2 * radii.mean()
+
+
+def test_what_cannot_be_had_is_told_with_the_nearest(layout):
+    """A third at four fifths would take a drum of a millimetre."""
+    found = shape_rim(layout, "spindle.drum", 1 / 3, 0.8)
+    assert found.bounded
+    assert min(found.arms) == pytest.approx(0.012, abs=1e-6)
+    assert 0.4 < found.nearest < 0.6
+    assert opened_at(found.layout, found.nearest) == pytest.approx(1 / 3, abs=1e-3)
+
+
+def test_a_rim_has_no_hollow(layout):
+    places = rim_places(shape_rim(layout, "spindle.drum").layout, _drum())
+    legs = np.diff(places, axis=0)
+    turned = legs[:-1, 0] * legs[1:, 1] - legs[:-1, 1] * legs[1:, 0]
+    assert np.all(turned < 0)  # clockwise, as its wire lies
+
+
+def _drum():
+    return Hole(shaft="spindle", arm="drum")
+
+
+@pytest.mark.parametrize(
+    ("name", "options", "told"),
+    [
+        ("spindle.spring", {}, "no rod is joined"),
+        ("pedal.cable", {}, "no drum of a throttle's spindle"),
+        ("spindle.drum", {"throttle": 1.2}, "cannot be asked for"),
+        ("spindle.drum", {"least": 0.05}, "not within the radii"),
+        ("spindle.drum", {"least": 0.2}, "leaves none"),
+    ],
+)
+def test_what_is_no_such_drum_is_refused(layout, name, options, told):
+    with pytest.raises(UsageError, match=told):
+        shape_rim(layout, name, **options)
+
+
+def test_one_wound_to_shut_is_refused(layout):
+    turned = layout.with_arm("spindle.drum", angle=math.radians(150))
+    arm = turned.shafts["spindle"].arms["drum"]
+    shaft = turned.shafts["spindle"]
+    arms = {**shaft.arms, "drum": replace(arm, wound=1)}
+    wrong = turned.with_shaft(replace(shaft, arms=arms))
+    with pytest.raises(UsageError, match="pull shuts"):
+        shape_rim(wrong, "spindle.drum")
+
+
+def _lengths(pdf):
+    """Return the lengths of all straight lines of two points in a PDF. [mm]."""
+    out = []
+    for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL):
+        try:
+            text = zlib.decompress(stream).decode("latin-1")
+        except zlib.error:
+            continue
+        number = r"(-?[\d.]+)"
+        for found in re.finditer(
+            rf"{number} {number} m\s+{number} {number} l\s+S", text
+        ):
+            x0, y0, x1, y1 = map(float, found.groups())
+            out.append(math.hypot(x1 - x0, y1 - y0) / 72 * 25.4)
+    return out
+
+
+def test_the_template_is_true(layout):
+    """Its bars as they stand in the file; the nipple as far from the axis as it says."""
+    pdf = rim_sheet(layout, _drum(), paper="a4")
+    lengths = _lengths(pdf)
+    for bar in (100.0, 101.6):
+        assert sum(abs(one - bar) < 0.01 for one in lengths) == 2
+    places = rim_places(layout, _drum())
+    assert np.hypot(*places[0]) == pytest.approx(29.0)
+
+
+def test_a_drum_larger_than_the_sheet_is_refused(layout):
+    large = layout.with_arm("spindle.drum", length=0.15)
+    with pytest.raises(UsageError, match="larger than a sheet"):
+        rim_sheet(large, _drum(), paper="a4")
