@@ -36,6 +36,9 @@ if TYPE_CHECKING:
 
 #: Friction of a wire in a sheath: a plain steel sheath, dry; common practice, no source.
 SHEATH_FRICTION: Final = 0.15
+#: All bends of a cable of which neither points nor bends are given, at the least: there
+#: and back again; common practice, no source. [rad]
+BENDS: Final = math.pi
 
 
 def sheath_friction(cable: Cable) -> Number:
@@ -66,7 +69,7 @@ def bends(line: CableLine) -> Positions:
     -------
     float, column or ndarray, shape (n,) or (rows, n)
         As given; else those of the legs from foot to foot through the points of its
-        sheath.
+        sheath, and where it has none `BENDS` at least.
     """
     cable: Any = line.link.rod
     if cable.bend is not None and not is_column(cable.bend):
@@ -77,6 +80,8 @@ def bends(line: CableLine) -> Positions:
     points = [one.foot, *(as_vector(p, ndim) for p in route), two.foot]
     legs = [b - a for a, b in pairwise(points)]
     total = sum(_between(a, b) for a, b in pairwise(legs))
+    if not cable.through:
+        total = np.maximum(total, BENDS)
     if cable.bend is None:
         return total
     return np.where(np.isnan(cable.bend), total, cable.bend)

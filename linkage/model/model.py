@@ -245,7 +245,10 @@ def _wound_by_wire(layout: Layout, rod: Rod) -> None:
         arm = layout.shafts[hole.shaft].arms[hole.arm]
         if arm.wound and not isinstance(rod, Cable):
             msg = f"rod `{rod.name}` ends on drum `{hole}`, which a wire lies on"
-            hint = "give the rod an arm of its own, or write it as a cable"
+            hint = (
+                "give the rod an arm of its own; a wire in a sheath is a cable: "
+                "[cables.NAME]; one without a sheath is not solved on a drum"
+            )
             raise LayoutError(msg, hint=hint, key=(*rod.key, end))
 
 

@@ -26,7 +26,9 @@ def test_what_is_written_is_what_was_found(run, car, tmp_path):
     assert run("rim", car, "spindle.drum", "-o", out).code == 0
     assert "# 3. The cable." in out.read_text()
     curve = json.loads(run("curve", out, "--json", "--rows", "201").out)
-    pads, angles = (curve["columns"][n] for n in ("pad_travel_mm", "throttle_angle_deg"))
+    pads, angles = (
+        curve["columns"][n] for n in ("pad_travel_mm", "throttle_angle_deg")
+    )
     at = np.interp(0.45 * curve["pedal_end_mm"], pads, angles)
     assert at == pytest.approx(80 / 3, abs=0.1)
     assert pads[-1] == pytest.approx(0.965 * curve["pedal_end_mm"], abs=0.1)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from linkage import load
 from linkage.forces import force_lines, statics
 from linkage.forces.friction import (
     bearing_of,
@@ -17,10 +19,11 @@ from linkage.forces.friction import (
     sizes,
 )
 from linkage.forces.joints import _unit, circle_of
+from linkage.forces.sheath import BENDS, bends
 from linkage.model import Hole, stack
 from linkage.model.columns import column
 from linkage.model.refs import Ref
-from linkage.motion import assemble, sweep
+from linkage.motion import assemble, frame, sweep
 from linkage.motion.frame import dot
 from tests.build import arm, hauler, rod, shaft, tree
 from tests.sprung import (
@@ -332,3 +335,20 @@ def test_bearings_carry_what_springs_pull_until_they_are_gone():
     load = np.abs(lines.springs["main"].load)
     assert np.sqrt((whole**2).sum(axis=0)) == pytest.approx(load, rel=1e-9)
     assert np.all(load > 1)
+
+
+def test_a_cable_of_unknown_bends_is_taken_with_half_a_turn():
+    """Neither points nor bends are given: the unkind side; points or bends say otherwise."""
+
+    layout = load(Path(__file__).parents[2] / "configs" / "cable-drum.toml").layout
+    cable = layout.rods["main"]
+
+    def bent(**changes):
+        rods = {"main": replace(cable, **changes)}
+        motion = sweep(assemble(replace(layout, rods=rods)), np.linspace(0, 0.05, 3))
+        return bends(frame(motion).rod("main"))
+
+    assert np.all(bent(through=()) == BENDS)
+    assert np.all(bent(through=(), bend=0.5) == 0.5)
+    assert np.all(bent() < BENDS)
+    assert np.all(bent() > 0.2)
