@@ -18,7 +18,7 @@ import numpy as np
 
 from linkage import formulas
 from linkage.connect.run import BareRun, Foot, from_nipple, placed
-from linkage.model.columns import is_column, some_rows
+from linkage.model.columns import is_column, plain, some_rows
 from linkage.model.rim import taut
 from linkage.records import dataclass
 
@@ -35,7 +35,8 @@ class SnailRun:
     Parameters
     ----------
     arms : tuple of 3 ndarrays
-        K, P and Q of every corner, shape (corners,) or (rows, corners). [m²]
+        K, P and Q of every corner in the plane of the rim, shape (corners,) or
+        (rows, corners). [m²]
     laid : ndarray, shape (corners,) or (rows, corners)
         Wire on the rim from the nipple to each. [m]
     places : ndarray, shape (2, corners)
@@ -49,6 +50,11 @@ class SnailRun:
         Turn of the arm at which each edge is in line with the sheath's end. [rad]
     corner_runs : ndarray
         The run there. [m]
+    aside : float or column
+        By how much the straight part is longer than in the plane of the rim, as at rest:
+        there the groove holds the wire, as on a round drum. [m]
+    aside_by_radius : float or column
+        Its derivative by the radius.
     clear : bool or column
         Whether the sheath ends outside it.
     """
@@ -60,6 +66,8 @@ class SnailRun:
     sense: int
     corner_turns: Any
     corner_runs: Any
+    aside: Number
+    aside_by_radius: Number
     clear: Truth
 
     @property
@@ -83,7 +91,7 @@ class SnailRun:
     def length(self, turn: Pair) -> Positions:
         """Return how long it is. [m]."""
         corner = self._corner(turn)
-        return _of(self.laid, corner) + self._bare(corner).length(turn)
+        return _of(self.laid, corner) + self._bare(corner).length(turn) + self.aside
 
     def rates(self, turn: Pair) -> tuple[Positions, Positions]:
         """Return its first and second derivative by the turn. [m]."""
@@ -93,12 +101,14 @@ class SnailRun:
         """Return its derivative by the radius at the nipple, the whole rim with it."""
         corner = self._corner(turn)
         bare, ratio = self._bare(corner), self.places[1][corner]
-        return ratio * bare.by_radius(turn) + _of(self.laid, corner) / self.radius
+        laid = _of(self.laid, corner) / self.radius
+        return ratio * bare.by_radius(turn) + laid + self.aside_by_radius
 
     def at(self, length: Positions) -> tuple[Positions, Positions, Positions]:
         """Return cosine and sine of the turn at which it is so long, and the reach."""
-        corner = _over(-self.corner_runs, -length)
-        cosine, sine, reach = self._bare(corner).at(length - _of(self.laid, corner))
+        flat = length - self.aside
+        corner = _over(-self.corner_runs, -flat)
+        cosine, sine, reach = self._bare(corner).at(flat - _of(self.laid, corner))
         return cosine, sine, reach
 
     def wound(self, turn: Pair) -> Positions:
@@ -115,12 +125,12 @@ class SnailRun:
     def most(self) -> Number:
         """The longest that it can be: all of the rim covered. [m]."""
         last = self.places.shape[1] - 1
-        return _of(self.laid, last) + self._bare(last).most
+        return _of(self.laid, last) + self._bare(last).most + self.aside
 
     @property
     def least(self) -> Number:
         """The shortest that it can be. [m]."""
-        return self._bare(0).least
+        return self._bare(0).least + self.aside
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
@@ -136,6 +146,8 @@ class SnailRun:
             sense=self.sense,
             corner_turns=some(self.corner_turns),
             corner_runs=some(self.corner_runs),
+            aside=some_rows(self.aside, rows),
+            aside_by_radius=some_rows(self.aside_by_radius, rows),
             clear=some_rows(self.clear, rows),
         )
 
@@ -176,14 +188,21 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
     clear: Truth = True
     for _, _, square in edges:
         clear = clear & (square > 0)
+    # Square of the way along the shaft: the rim's groove holds the wire in its plane, and
+    # the run would have a step at every corner if it were counted at each anew.
+    straight, _, square = edges[0]
+    along = straight**2 - square
+    flat = [(k - along, p, q) for k, p, q in corners]
     whole = SnailRun(
-        arms=tuple(_side_by_side(c) for c in zip(*corners, strict=True)),
+        arms=tuple(_side_by_side(c) for c in zip(*flat, strict=True)),
         laid=_side_by_side([arm.length * one for one in laid]),
         places=np.array((turns, ratios)),
         radius=arm.length,
         sense=arm.wound,
         corner_turns=_side_by_side(turned),
         corner_runs=np.empty(0),
+        aside=0.0,
+        aside_by_radius=0.0,
         clear=clear,
     )
     before = np.arange(len(off))
@@ -191,7 +210,18 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
     runs = _of(whole.laid, before) + whole._bare(before).length(  # noqa: SLF001
         (np.cos(at), np.sin(at))
     )
-    return replace(whole, corner_runs=runs)
+    still = (1.0, 0.0)
+    leaves = whole._corner(still)  # noqa: SLF001
+    rest = whole._bare(leaves)  # noqa: SLF001
+    short = plain(rest.length(still))
+    slant = np.sqrt(short**2 + along)
+    by = plain(whole.places[1][leaves] * rest.by_radius(still))
+    return replace(
+        whole,
+        corner_runs=runs,
+        aside=slant - short,
+        aside_by_radius=(short / slant - 1) * by,
+    )
 
 
 def _side_by_side(numbers: Any) -> Any:  # noqa: ANN401
