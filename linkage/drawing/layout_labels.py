@@ -30,6 +30,7 @@ from linkage.drawing.symbols import turn_radius, turn_sweep
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import shaft_line
 from linkage.model import turning
+from linkage.motion.as_made import made_length
 from linkage.spoken import HOLE_PART, ROD_PART, fraction
 
 if TYPE_CHECKING:
@@ -234,14 +235,14 @@ def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
     assembly = pose.track.motion.assembly
     out = []
     for loop in assembly.loops:
-        rod = loop.link.rod
+        rod = loop.link.part
         one, two = pose.ends(rod.name)
         sense = SENSE_WORDS[int(pose.track.senses[rod.name][pose.index])]
         ends = (loop.link.driver.shaft, loop.link.driven.shaft)
         full = any(pose.view.facing(assembly.layout.shafts[e]) for e in ends)
         tail: tuple[str, ...] = (f": {sense}",)
         if sizes and full:
-            length = f"{sizes.cut(loop.length, ROD_PART)} c/c"
+            length = f"{sizes.cut(made_length(loop), ROD_PART)} c/c"
             tail += _length_words(pose, rod, sizes, length)
         way = two - one
         out.append(

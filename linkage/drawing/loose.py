@@ -87,7 +87,7 @@ def loose_rods(motion: Motion, pin: Pin | None = None) -> dict[str, Loose]:
 
 
 def _loose(loop: Connector, left: FloatArray, pin: Pin) -> Loose:
-    rod, length = loop.link.rod, float(loop.length)
+    rod, length = loop.link.part, float(loop.length)
     apart = pins_apart(rod, pin)
     deep = float(rod.slot)
     if rod.only:
