@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
     from linkage.animation.scene import RodColumns, Scene, ThrottleColumns
     from linkage.animation.shapes import ViewScene
+    from linkage.drawing.cables import Free
+    from linkage.drawing.drums import Drum
 
     FloatArray = NDArray[np.float64]
 
@@ -119,6 +121,8 @@ def _view(view: ViewScene) -> dict[str, Any]:
             n: [one.at, *(column(share, 5) for share in (one.seat, one.bottom, one.collar))]
             for n, one in view.sprung.items()
         },
+        "cables": {n: [_free(free) for free in one.free] for n, one in view.cables.items()},
+        "drums": {h: _drum(drum, turn) for h, (drum, turn) in view.drums.items()},
         "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
         "springs": {
             n: [hole, *(round(part, 2) for part in anchor)]
@@ -126,3 +130,33 @@ def _view(view: ViewScene) -> dict[str, Any]:
         },
         "pad": [column(view.pad[:, k], 2) for k in range(4)],
     }  # fmt: skip
+
+
+def _pair_of(points: FloatArray) -> list[list[float | int | None]]:
+    """Return places as two columns. [mm]."""
+    return [column(1e3 * points[:, 0], 2), column(1e3 * points[:, 1], 2)]
+
+
+def _free(free: Free) -> dict[str, Any]:
+    """Return the wire at one end of a cable: its nipple's hole, foot, sheath and sag."""
+    return {
+        "hole": free.hole,
+        "foot": _pair_of(free.foot),
+        "sheath": column(1e3 * free.sheath, 2),
+        "sag": _pair_of(free.sag) if free.sag.any() else None,
+        "wound": column(np.degrees(free.wound), 3) if free.drum is not None else None,
+        "turn": column(np.degrees(free.turns), 3),
+    }
+
+
+def _drum(drum: Drum, turn: FloatArray) -> dict[str, Any]:
+    """Return a drum: middle, axes of its plane, nipple, sense, rim, and how it turns."""
+    return {
+        "root": column(1e3 * drum.root, 2),
+        "axes": [column(axis, 6) for axis in drum.axes],
+        "nipple": round(float(np.degrees(drum.nipple)), 3),
+        "sense": drum.sense,
+        "rim": [column(np.degrees(drum.turns), 3), column(1e3 * drum.radii, 3)],
+        "closed": drum.closed,
+        "turn": column(np.degrees(turn), 3),
+    }

@@ -28,7 +28,7 @@ from linkage.animation.room import (
 )
 from linkage.animation.shapes import Shape, ViewScene, Word
 from linkage.animation.words import sense_texts
-from linkage.drawing import style
+from linkage.drawing import drums, style
 from linkage.drawing.canvas import extent, figure_of
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
 from linkage.drawing.layout import draw_layout, view_axes
@@ -176,6 +176,8 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
         },
         loose=track.loose,
         sprung=track.sprung,
+        cables=track.cables,
+        drums={h: (drum, track.turns[drum.shaft]) for h, drum in track.drums.items()},
         word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in stands.items()},
         springs={
             name: (
@@ -206,9 +208,10 @@ def _bands(layout: Layout) -> dict[str, tuple[str, float, str]]:
     for name, shaft in layout.shafts.items():
         band = bands[name]
         if band is not None:
-            look = band_look(band, colours[name][1])
-            told = (_hex(look["color"]), float(look["linewidth"]), _dashes(look))
-            out |= {f"{name}.{arm}": told for arm in shaft.arms}
+            for arm in shaft.arms.values():
+                look = band_look(band, colours[name][1], drums.BAND if arm.wound else 1)
+                told = (_hex(look["color"]), float(look["linewidth"]), _dashes(look))
+                out[f"{name}.{arm.name}"] = told
     return out
 
 

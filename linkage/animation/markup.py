@@ -16,9 +16,9 @@ import numpy as np
 from linkage.animation.gauges import NAMED
 from linkage.animation.geometry import LETTERS
 from linkage.animation.words import short_names
-from linkage.drawing import curve_others
+from linkage.drawing import curve_others, drums
 from linkage.drawing.plate import DRAWN_SPINDLE
-from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH, THIN, WIDTH
+from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH, THIN, WIDTH, WIRE
 from linkage.drawing.track import SLACK
 from linkage.quantities import spoken_unit
 
@@ -130,16 +130,17 @@ def view(one: ViewScene, label: str) -> str:
     ends = 'stroke-linecap="round"'
     moving = [
         *(
-            f'<line data-arm="{escape(h)}" {ink(outline, "stroke")} '
-            f'stroke-width="7" {ends}/>'
+            f'{_arm(one, h)} {ink(outline, "stroke")} '
+            f'stroke-width="{drums.EDGE if h in one.drums else 7:g}" {ends}/>'
             for h, (_, _, outline) in one.arms.items()
         ),
         *(
-            f'<line data-arm="{escape(h)}" stroke="{body}" stroke-width="4.8" {ends}/>'
+            f'{_arm(one, h)} stroke="{body}" '
+            f'stroke-width="{drums.FILL if h in one.drums else 4.8:g}" {ends}/>'
             for h, (_, body, _) in one.arms.items()
         ),
         *(
-            f'<line data-arm="{escape(h)}" {ink(colour, "stroke")} stroke-width="{wide:g}"'
+            f'{_arm(one, h)} {ink(colour, "stroke")} stroke-width="{wide:g}"'
             + (f' stroke-dasharray="{dash}"/>' if dash else "/>")
             for h, (colour, wide, dash) in one.bands.items()
         ),
@@ -152,6 +153,13 @@ def view(one: ViewScene, label: str) -> str:
             f'<line data-rod="{escape(n)}" stroke="currentColor" '
             f'stroke-width="{WIDTH}"/>'
             for n in one.rods
+            if n not in one.cables
+        ),
+        *(
+            f'<polyline data-{part}="{escape(n)}" fill="none" stroke="currentColor" '
+            f'stroke-width="{WIRE}"/>'
+            for n in one.cables
+            for part in ("rod", "wire")
         ),
         *(
             f'<path data-slot="{escape(n)}" fill="none" stroke="currentColor" '
@@ -180,6 +188,13 @@ def view(one: ViewScene, label: str) -> str:
         f'style="--high:{high:.0f}px" role="img" aria-label="{escape(label)}">{inside}</svg>'
         "</figure>"
     )
+
+
+def _arm(one: ViewScene, hole: str) -> str:
+    """Return the start of the element that is an arm, or spoke and rim of a drum."""
+    if hole in one.drums:
+        return f'<polyline data-arm="{escape(hole)}" fill="none"'
+    return f'<line data-arm="{escape(hole)}"'
 
 
 def drawing(drawn: Sequence[ViewScene], label: str) -> str:

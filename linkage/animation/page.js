@@ -6,7 +6,8 @@
    length and force say how words speak: unit, its size in mm or N, digits.
    Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here.
    slot: half its width [pt], neck of a hook and lips, over that. tube: zigzags of
-   its coil, and how wide they are, over a slot. */
+   its coil, and how wide they are, over a slot. wires: widths of wires by sense;
+   hung: where along a wire that hangs its points are. */
 (() => {
   "use strict";
   const motion = JSON.parse(document.getElementById("motion").textContent);
@@ -64,12 +65,33 @@
 
   /* One view of a layout: returns what moves it to a place. */
   function viewer(data, root, rods) {
-    const arms = find(root, "arm"), pins = find(root, "pin"), lines = find(root, "rod");
+    const arms = find(root, "arm"), pins = find(root, "pin"), lines = find(root, "rod"), wires = find(root, "wire");
     const words = find(root, "word"), springs = find(root, "spring");
     const gaps = find(root, "gap"), loose = find(root, "end"), slots = find(root, "slot");
     const face = root.querySelector("[data-pad]");
     const x = (mm) => data.origin[0] + data.scale * mm;
     const y = (mm) => data.origin[1] - data.scale * mm;
+    const written = (points) => points.map(([px, py]) => `${x(px).toFixed(2)},${y(py).toFixed(2)}`).join(" ");
+
+    /* A rod's word, beside a place between its ends. */
+    function say(rod, sense, one, two) {
+      if (!(rod.name in data.words)) return; /* its word stands in another view */
+      const [part, right, up] = data.words[rod.name];
+      const word = words[rod.name][0];
+      set(word, { x: x(one[0] + part * (two[0] - one[0]) + right), y: y(one[1] + part * (two[1] - one[1]) + up) });
+      tell(word, sense ? `${rod.short}: ${SENSES[sense + 1]}` : rod.short);
+    }
+
+    /* The wire at one end of a cable: from its nipple over the drum, and on to the sheath. */
+    function wire({ hole, foot, sheath, sag, wound, turn }, place, nipple) {
+      const start = foot.map((column) => at(column, place));
+      const hangs = sag ? sag.map((column) => at(column, place)) : [0, 0];
+      const on = wound ? at(wound, place) : 0;
+      const laid = on > 0 ? onRim(data.drums[hole], at(turn, place), [...data.drums[hole].rim[0].filter((one) => one < on), on]) : [nipple];
+      const shares = hangs[0] || hangs[1] ? motion.hung : [0, 1];
+      return [...laid, ...shares.map((s) => [0, 1].map((k) => start[k] + s * (sheath[k] - start[k]) + 4 * s * (1 - s) * hangs[k]))];
+    }
+
     return (place, turn) => {
       const where = Object.create(null);
       for (const hole in data.pins) {
@@ -77,7 +99,12 @@
         where[hole] = [px, py];
         for (const pin of pins[hole]) set(pin, { transform: `translate(${x(px).toFixed(2)} ${y(py).toFixed(2)})` });
         const foot = data.feet[hole];
-        for (const arm of arms[hole]) set(arm, { x1: x(foot[0]), y1: y(foot[1]), x2: x(px), y2: y(py) });
+        if (hole in data.drums) {
+          const { turn, rim, closed, root } = data.drums[hole];
+          const ring = onRim(data.drums[hole], at(turn, place), rim[0]);
+          const line = [root, ...ring, ...(closed ? [] : [root])];
+          for (const arm of arms[hole]) set(arm, { points: written(line) });
+        } else for (const arm of arms[hole]) set(arm, { x1: x(foot[0]), y1: y(foot[1]), x2: x(px), y2: y(py) });
       }
       for (const rod of rods) {
         const [hole, px, py] = data.parted[rod.name] || [null, [null], [null]];
@@ -92,6 +119,15 @@
           }
         }
         const sense = nearest(rod.sense[turn], place);
+        if (rod.name in data.cables) {
+          const dash = { "stroke-dasharray": DASHES[sense + 1], "stroke-width": motion.wires[sense + 1], "data-sense": SENSES[sense + 1] };
+          data.cables[rod.name].forEach((free, k) => {
+            const nipple = away && free.hole === hole ? end : where[free.hole];
+            set((k ? wires : lines)[rod.name][0], { points: written(wire(free, place, nipple)), ...dash });
+          });
+          say(rod, sense, [0, 0], [0, 0]);
+          continue;
+        }
         let bar = [[x(one[0]), y(one[1])], [x(two[0]), y(two[1])]];
         if (rod.name in slots) {
           const drawn = rod.name in data.loose ? outlined(data.loose[rod.name], place, bar) : tubed(data.sprung[rod.name], place, bar);
@@ -99,11 +135,7 @@
           set(slots[rod.name][0], { d: drawn.path });
         }
         set(lines[rod.name][0], { x1: bar[0][0], y1: bar[0][1], x2: bar[1][0], y2: bar[1][1], "stroke-dasharray": DASHES[sense + 1], "stroke-width": motion.widths[sense + 1], "data-sense": SENSES[sense + 1] });
-        if (!(rod.name in data.words)) continue; /* its word stands in another view */
-        const [part, right, up] = data.words[rod.name];
-        const word = words[rod.name][0];
-        set(word, { x: x(one[0] + part * (two[0] - one[0]) + right), y: y(one[1] + part * (two[1] - one[1]) + up) });
-        tell(word, sense ? `${rod.short}: ${SENSES[sense + 1]}` : rod.short);
+        say(rod, sense, one, two);
       }
       for (const name in data.springs) {
         const [hole, ax, ay] = data.springs[name];
@@ -114,6 +146,19 @@
       const ends = data.pad.map((column) => at(column, place));
       set(face, { x1: x(ends[0]), y1: y(ends[1]), x2: x(ends[2]), y2: y(ends[3]) });
     };
+  }
+
+  /* Places on the rim of a drum, by turns from its nipple on. [°] */
+  function onRim({ root, axes, nipple, sense, rim }, turned, turns) {
+    const [u, v] = axes, [from, radii] = rim;
+    let k = 0;
+    return turns.map((turn) => {
+      while (k < from.length - 2 && from[k + 1] < turn) k++;
+      const radius = radii[k] + ((radii[k + 1] - radii[k]) * (turn - from[k])) / (from[k + 1] - from[k]);
+      const angle = ((nipple + turned + sense * turn) * Math.PI) / 180;
+      const a = radius * Math.cos(angle), b = radius * Math.sin(angle);
+      return [root[0] + a * u[0] + b * v[0], root[1] + a * u[1] + b * v[1]];
+    });
   }
 
   /* Places on a rod: a share of the way between its pins, and from there along and

@@ -18,9 +18,11 @@ from linkage.animation.geometry import LETTERS, drawn_views
 from linkage.animation.markup import curve, dash_of, drawing, plate, width_of
 from linkage.animation.scene import deepest, scene, shared_views
 from linkage.animation.words import SENSES, end_words, force_decimals
+from linkage.drawing.cables import HUNG
 from linkage.drawing.held import held_turns
 from linkage.drawing.layout_labels import HELD, turn_words
 from linkage.drawing.loose import HALF, LIP, NECK
+from linkage.drawing.pose import WIRE
 from linkage.drawing.sprung import COIL
 from linkage.drawing.sprung import COILS as TUBE_COILS
 from linkage.drawing.symbols import COILS
@@ -44,6 +46,10 @@ ORDER: Final = (-1, 0, 1, SLACK)
 SLACK_WORDS: Final = (
     " A thin line with dots between its dashes is a rod that is slack: it carries nothing"
     " until its pin is at the end of its slot, in its hook or in its cup."
+)
+HUNG_WORDS: Final = (
+    " A hollow line is the sheath of a cable: the body holds it at a hatched collar, the"
+    " engine at a black one. Wire drawn with dots between its dashes hangs slack."
 )
 
 
@@ -74,6 +80,8 @@ def page(checks: Sequence[Check]) -> str:
         "coils": COILS,
         "dashes": [dash_of(sense) for sense in ORDER],
         "widths": [width_of(sense) for sense in ORDER],
+        "wires": [min(width_of(sense), WIRE) for sense in ORDER],
+        "hung": HUNG.tolist(),
         "slot": [HALF, NECK, LIP],
         "tube": [TUBE_COILS, COIL],
         "layouts": [columns(s, f) for s, f in zip(shown, fields, strict=True)],
@@ -95,7 +103,9 @@ def page(checks: Sequence[Check]) -> str:
         steps=POSITIONS - 1,
         count=COUNT[len(shown)],
         layouts="\n".join(parts),
+        rod=" or ".join(dict.fromkeys(r.kind for one in shown for r in one.rods)),
         slack=SLACK_WORDS * any(view.loose for drawn in fields for view in drawn),
+        cables=HUNG_WORDS * any(view.cables for drawn in fields for view in drawn),
         data=packed,
     )
 
@@ -131,7 +141,7 @@ def spoken(one: Scene) -> str:
         sense = {"pull": "pulls", "push": "pushes", "slack": "is slack"}.get(
             SENSES[int(rod.sense[0][len(rod.left) // 2])], "neither pulls nor pushes"
         )
-        said.append(f"rod {rod.name} from {start} to {end} {sense};")
+        said.append(f"{rod.kind} {rod.name} from {start} to {end} {sense};")
     said.append(f"pedal {end_words(one)}.")
     return " ".join(said)
 
@@ -180,7 +190,8 @@ def _rods(one: Scene) -> str:
         for rod in one.rods
     )
     return (
-        '<table class="rods"><caption>Rods</caption><thead><tr><th scope="col">rod</th>'
+        f'<table class="rods"><caption>{one.called.capitalize()}</caption><thead><tr>'
+        f'<th scope="col">{one.called.replace("s and ", " or ").removesuffix("s")}</th>'
         '<th scope="col">force</th><th scope="col">left to dead centre</th>'
         '<td aria-hidden="true"></td></tr></thead>'
         f"<tbody>{rows}</tbody></table>"

@@ -44,8 +44,8 @@ WIDTH: Final = 9.6
 LEAST_SIZE: Final = (640, 360)
 MOST_SIZE: Final = (3840, 2160)
 SHAPES: Final = (1.25, 2.2)
-#: What lines and arrows mean.
-LEGEND: Final = "whole line: rod pulls; dashed: pushes; arrows: pedal going down"
+#: What lines and arrows mean, of rods or whatever else there is.
+LEGEND: Final = "whole line: {} pulls; dashed: pushes; arrows: pedal going down"
 #: And of a rod that loses motion.
 SLACK: Final = "; thin: slack"
 
@@ -158,7 +158,9 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
             Line2D([0.5, 0.5], [FOOT / tall, 1], color=style.GREY, linewidth=0.8)
         )
     loose = any(rod.loose for one in scenes for rod in one.layout.rods.values())
-    foot = {"legend": (FOOT - LINE, LEGEND + SLACK * loose), "caution": (0.06, CAUTION)}
+    kinds = dict.fromkeys(rod.kind for one in scenes for rod in one.rods)
+    legend = LEGEND.format(" or ".join(kinds) or "rod") + SLACK * loose
+    foot = {"legend": (FOOT - LINE, legend), "caution": (0.06, CAUTION)}
     for gid, (low, text) in foot.items():
         text_at(figure, (WIDTH / 2, low), text, ha="center", va="bottom", gid=gid)
     return figure, panels

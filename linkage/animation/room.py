@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -103,7 +104,7 @@ def place_names(pose: Pose, tags: Sequence[Tag]) -> None:
     circle = radius * np.column_stack([np.cos(around), np.sin(around)])
     for name, artist in pose.fixed.items():
         kind = name.partition(" ")[0]
-        if kind in {"ground", "bearing", "anchor", "stop", "torsion"}:
+        if kind in {"ground", "bearing", "anchor", "stop", "torsion", "collar"}:
             at = np.asarray(artist.get_xydata())  # type: ignore[union-attr]
             placer.avoid_points(at, GROUND_SIZE)
         elif kind == "turn":
@@ -127,10 +128,17 @@ def _swept(pose: Pose) -> list[tuple[FloatArray, float]]:
     """Return the lines of all that moves through the travel, and their width [pt]."""
     layout = pose.track.motion.assembly.layout
     pins, out = pose.track.arms, []
+    cables = pose.track.cables
+    out += [(cable.sheath, 7.0) for cable in cables.values()]
     for k in _looks(pose):
-        for hole, root in pose.track.roots.items():
-            out.append((np.array([root, pins[hole][k]]), 9.0))
+        for hole in pose.track.roots:
+            wide = 6.0 if hole in pose.track.drums else 9.0
+            out.append((pose.track.arm_line(hole, int(k)), wide))
+        for cable in cables.values():
+            out += [(free.line(int(k)), 6.0) for free in cable.free]
         for name in layout.rods:
+            if name in cables:
+                continue
             out.append((np.array(rod_ends(pose.track, name, int(k))), 10.0))
             slot = slot_ends(pose.track, name, int(k))
             out += [(slot, 12.0)] * bool(len(slot))
@@ -202,6 +210,8 @@ def _word_places(pose: Pose, texts: Mapping[str, str]) -> Found:
             if cost < best:
                 best = cost
                 offset = np.array(way) * (half + 2 * point) / metre
+                if name in pose.track.cables:
+                    offset = offset + pose.track.cables[name].along(share)
                 out[name] = ((share, float(offset[0]), float(offset[1])), cost)
                 boxes = np.hstack([at - half, at + half])
         if name in out:
@@ -220,6 +230,11 @@ def _half(word: Text, text: str) -> FloatArray:
 
 def _ends(pose: Pose, name: str, share: float) -> FloatArray:
     """Return a place along a rod through the travel. [px]."""
+    if name in pose.track.cables:
+        at = pose.track.cables[name].along(share)
+        return np.asarray(
+            pose.ax.transData.transform(np.tile(at, (len(_looks(pose)), 1)))
+        )
     ends = [rod_ends(pose.track, name, int(k)) for k in _looks(pose)]
     start, end = np.swapaxes(np.array(ends), 0, 1)
     return np.asarray(pose.ax.transData.transform(start + share * (end - start)))
@@ -245,16 +260,18 @@ def _cost(
 
 def _samples(pose: Pose, line: FloatArray) -> FloatArray:
     """Return points along a line, some pixels apart, shape (n, 2)."""
-    one, two = pose.ax.transData.transform(line)
-    count = int(np.hypot(*(two - one)) / APART) + 2
-    return np.asarray(one + np.linspace(0, 1, count)[:, None] * (two - one))
+    out = []
+    for one, two in pairwise(pose.ax.transData.transform(line)):
+        count = int(np.hypot(*(two - one)) / APART) + 2
+        out.append(one + np.linspace(0, 1, count)[:, None] * (two - one))
+    return np.vstack(out)
 
 
 def _marks(pose: Pose) -> list[FloatArray]:
     """Return points over the symbols that stand, in pixels, shape (16, 2) each."""
     grid = np.linspace(-0.5, 0.5, 4) * 0.8 * GROUND_SIZE * point_of(pose.ax)
     spread = np.array([(x, y) for x in grid for y in grid])
-    kinds = {"ground", "anchor", "stop", "bearing"}
+    kinds = {"ground", "anchor", "stop", "bearing", "collar"}
     return [
         pose.ax.transData.transform(
             np.asarray(artist.get_xydata())  # type: ignore[union-attr]

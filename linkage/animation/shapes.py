@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.animation.room import WordPlace
+    from linkage.drawing.cables import Wired
+    from linkage.drawing.drums import Drum
     from linkage.drawing.loose import Loose
     from linkage.drawing.sprung import Sprung
 
@@ -119,8 +121,13 @@ class ViewScene:
         By rod that loses motion: its slot, hook or cup.
     sprung : mapping of str to Sprung
         By rod with an over-travel spring: its tube, coil and collar.
+    cables : mapping of str to Wired
+        By cable: its wires and where it leaves them.
+    drums : mapping of str to tuple of Drum and ndarray, shape (n,)
+        By hole of a nipple on a drum, with how far that has turned. [rad]
     word_places : mapping of str to tuple of 3 floats
-        By rod: share along it, and right and up from there, of its word. [mm]
+        By rod: share along it, and right and up from there, of its word; of a cable
+        right and up from the datum. [mm]
     springs : mapping of str to tuple
         By spring along a line: its hole, and the anchor (right, up). [mm]
     pad : ndarray, shape (n, 4)
@@ -143,6 +150,8 @@ class ViewScene:
     rods: Mapping[str, tuple[str, str]]
     loose: Mapping[str, Loose]
     sprung: Mapping[str, Sprung]
+    cables: Mapping[str, Wired]
+    drums: Mapping[str, tuple[Drum, FloatArray]]
     word_places: Mapping[str, WordPlace]
     springs: Mapping[str, tuple[str, tuple[float, float]]]
     pad: FloatArray

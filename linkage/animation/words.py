@@ -43,7 +43,8 @@ def end_words(scene: Scene) -> str:
     """Return what stops the pedal at the end of its working travel."""
     met = scene.working.stopped_by
     if met.kind == "jam":
-        return f"jammed: rod {met.name} reaches no further"
+        kind = scene.layout.rods[met.name].kind
+        return f"jammed: {kind} {met.name} reaches no further"
     return f"stopped by {met}"
 
 

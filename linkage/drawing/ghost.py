@@ -7,14 +7,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from linkage.drawing import style
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.loose import HALF
 from linkage.drawing.track import rod_shape, track
 
 if TYPE_CHECKING:
+    import numpy as np
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
     from numpy.typing import NDArray
@@ -31,7 +30,8 @@ def draw_ghost(ax: Axes, motion: Motion, index: int, view: View) -> dict[str, Li
     Returns
     -------
     dict of str to Line2D
-        ``ghost arm SHAFT.ARM``, ``ghost rod NAME`` and ``ghost slot NAME``.
+        ``ghost arm SHAFT.ARM``, ``ghost rod NAME`` and ``ghost slot NAME``; of a
+        cable ``ghost rod NAME`` and ``ghost wire NAME`` at its two ends.
     """
     followed = track(motion, view)
     ghost: dict[str, Line2D] = {}
@@ -48,10 +48,16 @@ def draw_ghost(ax: Axes, motion: Motion, index: int, view: View) -> dict[str, Li
             scaley=False,
         )
 
-    for hole, way in followed.arms.items():
-        line(f"ghost arm {hole}", np.array([followed.roots[hole], way[index]]), 2.6)
+    for hole in followed.arms:
+        width = 1.6 if hole in followed.drums else 2.6
+        line(f"ghost arm {hole}", followed.arm_line(hole, index), width)
     half = HALF / points_per_metre(ax)
     for name in motion.assembly.layout.rods:
+        if name in followed.cables:
+            one, two = followed.cables[name].free
+            line(f"ghost rod {name}", one.line(index), 0.8)
+            line(f"ghost wire {name}", two.line(index), 0.8)
+            continue
         bar, outline = rod_shape(followed, name, index, half)
         line(f"ghost rod {name}", bar, 1.0)
         if len(outline):

@@ -55,7 +55,8 @@ def included_angles(layout: Layout) -> list[Included]:
     """Return the included angles of all bell cranks.
 
     A shaft that a rod drives and that drives another is one where its two arms
-    stand apart; a cross shaft with arms in line with each other is none.
+    stand apart; a cross shaft with arms in line with each other is none, nor is one
+    with a drum.
     """
     driven = {link.driven.shaft: link.driven.arm for link in layout.links}
     out = []
@@ -65,6 +66,8 @@ def included_angles(layout: Layout) -> list[Included]:
             continue
         one, two = driven[name], link.driver.arm
         arms = layout.shafts[name].arms
+        if arms[one].wound or arms[two].wound:  # a drum has no direction of its own
+            continue
         angle = float(arms[two].angle - arms[one].angle)
         angle = float((angle + np.pi) % (2 * np.pi) - np.pi)
         found = Included(shaft=name, arms=(one, two), angle=angle)

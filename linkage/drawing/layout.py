@@ -22,6 +22,7 @@ from linkage.drawing.layout_labels import Sizes, layout_tags
 from linkage.drawing.lettering import board_of, letter
 from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
+from linkage.drawing.sheaths import draw_sheaths
 from linkage.drawing.view_notes import draw_bar, draw_name
 from linkage.drawing.views import extent_of, set_out, share_of, views_needed
 from linkage.drawing.words import as_written
@@ -93,6 +94,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
         Its `artists` by name; `update` moves them.
     """
     fixed = draw_fixed(ax, motion, view)
+    fixed |= draw_sheaths(ax, motion.assembly.layout, view)
     if ghost is not None:
         fixed |= draw_ghost(ax, motion, ghost, view)
     pose = draw_pose(ax, motion, index, view, words=labels == "words")

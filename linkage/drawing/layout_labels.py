@@ -3,8 +3,8 @@
 A part is labelled in full where its shaft is seen square on, so that no size is
 read off a shortened view; elsewhere it has its name alone.
 
-Not here: labels of arms, springs, pad and stops (`part_labels`), which parts share
-one (`drafts`), finding room for them (`board`, `settling`).
+Not here: labels of arms, springs, pad and stops (`part_labels`), of rods and cables
+(`rod_labels`), which parts share one (`drafts`), finding room for them (`board`, `settling`).
 """
 
 from __future__ import annotations
@@ -25,13 +25,12 @@ from linkage.drawing.part_labels import (
     spring_drafts,
     stop_drafts,
 )
-from linkage.drawing.pose import SENSE_WORDS
+from linkage.drawing.rod_labels import collar_drafts, rod_drafts
 from linkage.drawing.symbols import turn_radius, turn_sweep
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import shaft_line
 from linkage.model import turning
-from linkage.motion.as_made import made_length
-from linkage.spoken import HOLE_PART, ROD_PART, fraction
+from linkage.spoken import fraction
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -42,7 +41,7 @@ if TYPE_CHECKING:
     from linkage.drawing.label import Label
     from linkage.drawing.labels import Tag
     from linkage.drawing.pose import Pose
-    from linkage.model import Rod, Shaft
+    from linkage.model import Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -132,12 +131,12 @@ def layout_tags(
     scale = points_per_metre(pose.ax)
     kinds = [
         _held_drafts(pose),
-        _rod_drafts(pose, sizes),
+        rod_drafts(pose, sizes),
         _shaft_drafts(pose, motion),
     ]
     if sizes is not None:
         kinds += [arm_drafts(pose, sizes), spring_drafts(pose), pad_drafts(pose)]
-        kinds += [stop_drafts(stops, scale)]
+        kinds += [stop_drafts(stops, scale), collar_drafts(pose)]
     tags = [tag for drafts in kinds for tag in together(drafts, scale)]
     return sorted(tags, key=lambda tag: tag.optional)
 
@@ -229,54 +228,6 @@ def _away(pose: Pose, shaft: str, pivot: FloatArray) -> tuple[float, float]:
     ]
     total = -np.sum([w / max(float(np.hypot(*w)), 1e-9) for w in ways], axis=0)
     return float(total[0]), float(total[1])
-
-
-def _rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
-    assembly = pose.track.motion.assembly
-    out = []
-    for loop in assembly.loops:
-        rod = loop.link.part
-        one, two = pose.ends(rod.name)
-        sense = SENSE_WORDS[int(pose.track.senses[rod.name][pose.index])]
-        ends = (loop.link.driver.shaft, loop.link.driven.shaft)
-        full = any(pose.view.facing(assembly.layout.shafts[e]) for e in ends)
-        tail: tuple[str, ...] = (f": {sense}",)
-        if sizes and full:
-            length = f"{sizes.cut(made_length(loop), ROD_PART)} c/c"
-            tail += _length_words(pose, rod, sizes, length)
-        way = two - one
-        out.append(
-            Draft(
-                name=f"rod {rod.name}",
-                whole=f"rod {rod.name}",
-                tail=tail,
-                spots=np.array([one, two]),
-                tips=along(one, two, np.linspace(0.08, 0.92, 15)),
-                owners=(f"rod {rod.name}",),
-                toward=(float(way[1]), float(-way[0])),
-                style={"fontsize": 7.5, "fontweight": "bold"},
-                optional=sizes is not None and len(tail) == 1,
-            )
-        )
-    return out
-
-
-def _length_words(pose: Pose, rod: Rod, sizes: Sizes, length: str) -> tuple[str, ...]:
-    """Return how long a rod is, its slot and what is left of it, how far it gives."""
-    if rod.gives:
-        gives = pose.track.gives(rod.name, pose.index)
-        if gives:
-            return (f"{length} until it gives,", *gives)
-        return (length, f"may give {sizes.say(float(rod.over_travel))}")
-    if not rod.loose:
-        return (length,)
-    loose = pose.track.loose[rod.name]
-    left = float(loose.left[pose.index])
-    what = f"can only {rod.only}"
-    if rod.slot > 0:
-        what = f"slot {sizes.cut(float(rod.slot), HOLE_PART)}"
-    to_go = (f"drives in {sizes.say(left)},",) * bool(loose.slack[pose.index])
-    return (*to_go, f"{length} driving,", what)
 
 
 def _held_drafts(pose: Pose) -> list[Draft]:

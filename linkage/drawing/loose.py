@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final, Literal
 import numpy as np
 
 from linkage.drawing.along_rod import pins_apart, spots_on
+from linkage.model import Cable
 from linkage.motion import frame
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ class Loose:
 
 
 def loose_rods(motion: Motion, pin: Pin | None = None) -> dict[str, Loose]:
-    """Return the rods that lose motion, by name.
+    """Return the rods that lose motion, by name; cables are none of them.
 
     Parameters
     ----------
@@ -77,17 +78,31 @@ def loose_rods(motion: Motion, pin: Pin | None = None) -> dict[str, Loose]:
         Where pins are drawn; None for where the rods bring them.
     """
     place = pin or (lambda _, hole: frame(motion).pin(hole))
+    loops = {loop.link.rod.name: loop for loop in motion.assembly.loops}
+    return {
+        name: _loose(loops[name], left, place)
+        for name, left in left_to_go(motion).items()
+        if not isinstance(loops[name].link.rod, Cable)
+    }
+
+
+def left_to_go(motion: Motion) -> dict[str, FloatArray]:
+    """Return how far rods and cables that lose motion may go before they drive. [m].
+
+    By name, each shape (n,): 0 where it drives.
+    """
     out = {}
     for loop in motion.assembly.loops:
         turns = (motion.pair(hole.shaft) for hole in loop.link.holes)
         left = loop.slack(*turns)
         if left is not None:
-            out[loop.link.rod.name] = _loose(loop, np.asarray(left, float), place)
+            shape = np.shape(motion.pad_travel)
+            out[loop.link.rod.name] = np.broadcast_to(np.asarray(left, float), shape)
     return out
 
 
 def _loose(loop: Connector, left: FloatArray, pin: Pin) -> Loose:
-    rod, length = loop.link.part, float(loop.length)
+    rod, length = loop.link.rod, float(loop.length)
     apart = pins_apart(rod, pin)
     deep = float(rod.slot)
     if rod.only:
@@ -145,7 +160,7 @@ def outlined(
 
 
 def slack_spans(motion: Motion) -> dict[str, list[tuple[float, float]]]:
-    """Return over which pad travel each rod that loses motion is slack, if at all. [m].
+    """Return over which pad travel each rod or cable that loses motion is slack, if at all. [m].
 
     Parameters
     ----------
@@ -154,9 +169,8 @@ def slack_spans(motion: Motion) -> dict[str, list[tuple[float, float]]]:
         what is left went on as it did before.
     """
     pad, out = np.asarray(motion.pad_travel, float), {}
-    for name, loose in loose_rods(motion).items():
-        left = loose.left
-        turns = np.diff(np.concatenate([[0], loose.slack.astype(int), [0]]))
+    for name, left in left_to_go(motion).items():
+        turns = np.diff(np.concatenate([[0], (left > 0).astype(int), [0]]))
         starts, ends = np.flatnonzero(turns == 1), np.flatnonzero(turns == -1) - 1
         spans = [
             (_met(pad, left, int(first), -1), _met(pad, left, int(last), 1))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from linkage.drawing.layout_labels import Sizes
     from linkage.drawing.pose import Pose
+    from linkage.model import Arm
 
     FloatArray = NDArray[np.float64]
     Places = Mapping[str, tuple[FloatArray, FloatArray]]
@@ -42,20 +43,30 @@ def arm_drafts(pose: Pose, sizes: Sizes) -> list[Draft]:
             hole = f"{name}.{arm.name}"
             root, pin = pose.track.roots[hole], pose.track.arms[hole][pose.index]
             at = f"at {angle_words(float(arm.angle), turn)}"
+            size, tips = sizes.cut(arm.length, HOLE_PART), _on_arm(root, pin, 1 / scale)
+            if arm.wound:
+                at, size = f"nipple {at}", _radius_words(arm, sizes)
+                tips = np.vstack([pose.track.drums[hole].outline(turn)[1::3], tips])
             way = pin - root
             out.append(
                 Draft(
                     name=arm.name,
                     whole=hole,
-                    tail=(f" {sizes.cut(arm.length, HOLE_PART)}", at, *other),
+                    tail=(f" {size}", at, *other),
                     spots=np.array([root, pin]),
-                    tips=_on_arm(root, pin, 1 / scale),
+                    tips=tips,
                     owners=(f"arm {hole}",),
                     toward=(float(-way[1]), float(way[0])),
                     style={"color": colours[name][1], "fontsize": 7},
                 )
             )
     return out
+
+
+def _radius_words(arm: Arm, sizes: Sizes) -> str:
+    """Return the radius of a drum, or those of a snail at its nipple and at its end."""
+    said = f"R {sizes.cut(float(arm.length), HOLE_PART)}"
+    return f"{said} to {sizes.say(float(arm.rim[-1][1]))}" if arm.rim else said
 
 
 def _on_arm(root: FloatArray, pin: FloatArray, point: float) -> FloatArray:

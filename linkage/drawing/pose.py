@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.drawing import style, symbols
+from linkage.drawing import drums, style, symbols
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
 from linkage.drawing.loose import HALF
@@ -43,6 +43,8 @@ PIN: Final = {
     "markersize": 4.2,
     "markerfacecolor": "white",
 }
+#: How a nipple is drawn.
+NIPPLE: Final = {"markersize": 4.4, "markerfacecolor": style.BLACK}
 #: Shorter rods carry no word that moves with them. [pt]
 WORD_LENGTH: Final = 70.0
 SENSE_WORDS: Final = {1: "pull", -1: "push", 0: "dead centre", SLACK: "slack"}
@@ -54,9 +56,10 @@ SENSE_DASHES: Final[dict[int, Any]] = {
     0: ":",
     SLACK: (0, (8.0, 2.5, 1.5, 2.5)),
 }
-#: Widths of a rod's line: slack, and else. [pt]
+#: Widths of a rod's line: slack, and else; and of a wire that is not slack. [pt]
 THIN: Final = 1.0
 WIDTH: Final = 1.9
+WIRE: Final = 1.3
 
 
 @dataclass(slots=True, eq=False, kw_only=True)
@@ -77,7 +80,8 @@ class Pose:
         ``arm SHAFT.ARM``, ``edge SHAFT.ARM`` (its outline), ``band SHAFT.ARM``
         (how it is told from another shaft in grey), ``pin SHAFT.ARM``,
         ``rod NAME`` (up to its slot or tube, if it has one), ``slot NAME`` (or its
-        tube with a coil), ``spring NAME``, ``pad``; of a rod that would take its
+        tube with a coil), ``wire NAME`` (of a cable, whose ``rod NAME`` is the wire at
+        its first end, that at its other), ``spring NAME``, ``pad``; of a rod that would take its
         lever beyond a stop ``joint NAME`` and ``gap NAME``.
     words : dict of str to Text
         ``rod NAME``: its word, where such words move with it.
@@ -128,14 +132,8 @@ class Pose:
             self.track = track(motion, self.view)
         self.index = index
         layout = motion.assembly.layout
-        for hole, way in self.track.arms.items():
-            root, pin = self.track.roots[hole], way[index]
-            for part in ("edge", "arm", "band"):
-                if f"{part} {hole}" in self.moving:
-                    self.moving[f"{part} {hole}"].set_data(
-                        [root[0], pin[0]], [root[1], pin[1]]
-                    )
-            self.moving[f"pin {hole}"].set_data([pin[0]], [pin[1]])
+        for hole in self.track.arms:
+            self._move_arm(hole, index)
         for name in layout.rods:
             self._move_rod(name, index)
         for name, spring in layout.springs.items():
@@ -156,7 +154,31 @@ class Pose:
         """Half the width of a slot. [m]."""
         return HALF / points_per_metre(self.ax)
 
+    def _move_arm(self, hole: str, index: int) -> None:
+        line = self.track.arm_line(hole, index)
+        for part in ("edge", "arm", "band"):
+            if f"{part} {hole}" in self.moving:
+                self.moving[f"{part} {hole}"].set_data(line[:, 0], line[:, 1])
+        pin = self.track.arms[hole][index]
+        self.moving[f"pin {hole}"].set_data([pin[0]], [pin[1]])
+
+    def _move_cable(self, name: str, index: int) -> None:
+        cable = self.track.cables[name]
+        sense = int(self.track.senses[name][index])
+        for part, free in zip(("rod", "wire"), cable.free, strict=True):
+            line, points = self.moving[f"{part} {name}"], free.line(index)
+            line.set_data(points[:, 0], points[:, 1])
+            line.set_linewidth(THIN if sense == SLACK else WIRE)
+            line.set_linestyle(SENSE_DASHES[sense])
+        if f"gap {name}" in self.moving:
+            self._move_gap(name, index)
+        if name in self.words:
+            self._say(name, sense, cable.along(0.5), cable.seen)
+
     def _move_rod(self, name: str, index: int) -> None:
+        if name in self.track.cables:
+            self._move_cable(name, index)
+            return
         (start, end), outline = rod_shape(self.track, name, index, self.half)
         if f"slot {name}" in self.moving:
             self.moving[f"slot {name}"].set_data(outline[:, 0], outline[:, 1])
@@ -168,10 +190,14 @@ class Pose:
         if f"gap {name}" in self.moving:
             self._move_gap(name, index)
         if name in self.words:
-            self.words[name].set_position(tuple(start + 0.5 * (end - start)))
-            self.words[name].set_text(f"{name}: {SENSE_WORDS[sense]}")
             seen = float(np.hypot(*(end - start)))
-            self.words[name].set_visible(seen > self.shortest)
+            self._say(name, sense, start + 0.5 * (end - start), seen)
+
+    def _say(self, name: str, sense: int, at: FloatArray, seen: float) -> None:
+        """Say how a rod works in its middle, where it is seen long enough."""
+        self.words[name].set_position((float(at[0]), float(at[1])))
+        self.words[name].set_text(f"{name}: {SENSE_WORDS[sense]}")
+        self.words[name].set_visible(seen > self.shortest)
 
     def _move_gap(self, name: str, index: int) -> None:
         """Show how far a rod is from the lever that its stop holds."""
@@ -218,6 +244,8 @@ def draw_pose(
         rod = loop.link.rod
         loose = followed.loose.get(rod.name)
         for i, hole in enumerate((rod.start, rod.end)):
+            if rod.name in followed.cables:
+                moving[f"pin {hole}"].set(**NIPPLE)
             if loop.drawn.ball[i] and (loose is None or i != loose.at):
                 pin = moving[f"pin {hole}"]
                 pin.set_marker(symbols.ball_joint())
@@ -258,13 +286,16 @@ def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
         (fill, ink), band = colours[name], bands[name]
         for arm in shaft.arms:
             hole = f"{name}.{arm}"
+            drum = bool(shaft.arms[arm].wound)
+            edge, width = (drums.EDGE, drums.FILL) if drum else (7.0, 4.8)
             looks: dict[str, dict[str, Any]] = {
-                "edge": {"color": ink, "linewidth": 7.0, "zorder": 4},
-                "arm": {"color": fill, "linewidth": 4.8, "zorder": 4.1},
+                "edge": {"color": ink, "linewidth": edge, "zorder": 4},
+                "arm": {"color": fill, "linewidth": width, "zorder": 4.1},
                 "pin": {**PIN, "zorder": 6},
             }
             if band is not None:
-                looks["band"] = {**band_look(band, ink), "zorder": 4.2}
+                share = drums.BAND if drum else 1.0
+                looks["band"] = {**band_look(band, ink, share), "zorder": 4.2}
             for part, look in looks.items():
                 out[f"{part} {hole}"] = _line(ax, f"{part} {hole}", **look)
     return out
@@ -277,6 +308,10 @@ def _rod_lines(ax: Axes, followed: Track) -> dict[str, Line2D]:
         )
         for name in followed.motion.assembly.layout.rods
     }
+    for name in followed.cables:
+        out[f"wire {name}"] = _line(
+            ax, f"wire {name}", color=style.BLACK, linewidth=WIRE, zorder=5
+        )
     for name in (*followed.loose, *followed.sprung):
         out[f"slot {name}"] = _line(
             ax, f"slot {name}", color=style.BLACK, linewidth=1.3, zorder=5.1

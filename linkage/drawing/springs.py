@@ -199,13 +199,19 @@ def _named(word: str, values: FloatArray) -> str:
 
 
 def _slack_words(card: SpringCard) -> str:
-    """Say which rods are slack where: what pulls behind them does not help before them."""
+    """Say which rods and cables are slack where.
+
+    What pulls behind them does not help before them.
+    """
     said = []
     for name, spans in slack_spans(card.motion).items():
         each = (
             f"{say(start, 'length')} to {say(end, 'length')}" for start, end in spans
         )
-        said.append(f"rod {name} is slack from {' and from '.join(each)} of pad travel")
+        kind = card.motion.assembly.layout.rods[name].kind
+        said.append(
+            f"{kind} {name} is slack from {' and from '.join(each)} of pad travel"
+        )
     return "; ".join(said)
 
 

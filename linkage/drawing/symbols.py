@@ -81,6 +81,24 @@ def stop(angle: float) -> Path:
     )
 
 
+def collar(angle: float, *, hatched: bool) -> Path:
+    """Return the end of a sheath in what holds it, its mouth at the origin.
+
+    Parameters
+    ----------
+    angle : float
+        Direction out of the sheath. [rad]
+    hatched : bool
+        Whether it is held on what stands still.
+    """
+    lines: list[list[Point]] = [
+        [(-0.75, -0.45), (0.0, -0.45), (0.0, 0.45), (-0.75, 0.45), (-0.75, -0.45)]
+    ]
+    if hatched:
+        lines += _hatched(-1.0, 0.25, -0.45, 0.3)
+    return _strokes(lines).transformed(Affine2D().rotate(angle))
+
+
 def ball_joint() -> Path:
     """Return a ball in its socket."""
     around = np.radians(np.linspace(0, 360, 25))

@@ -1,7 +1,7 @@
 """Where every moving point of a layout falls on a view, at every position.
 
 Not here: how it is drawn (`pose`, `ghost`), which levers their stops hold (`held`),
-slots (`loose`), over-travel springs (`sprung`).
+slots (`loose`), over-travel springs (`sprung`), wires (`cables`), drums (`drums`).
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.cables import cables_on
+from linkage.drawing.drums import drums_on
 from linkage.drawing.held import held_by_rod, held_turns
 from linkage.drawing.loose import loose_rods, outlined
 from linkage.drawing.pad import pad_ends
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from linkage.drawing.cables import Wired
+    from linkage.drawing.drums import Drum
     from linkage.drawing.loose import Loose
     from linkage.drawing.sprung import Sprung
     from linkage.drawing.views import View
@@ -62,6 +66,10 @@ class Track:
         By rod that loses motion.
     sprung : mapping of str to Sprung
         By rod with an over-travel spring.
+    cables : mapping of str to Wired
+        By cable.
+    drums : mapping of str to Drum
+        By hole of a nipple on a drum.
     pad : tuple of 2 ndarray, shape (n, 2)
         The two ends of the pad's face. [m]
     """
@@ -76,6 +84,18 @@ class Track:
     senses: Mapping[str, IntArray]
     loose: Mapping[str, Loose]
     sprung: Mapping[str, Sprung]
+    cables: Mapping[str, Wired]
+    drums: Mapping[str, Drum]
+
+    def arm_line(self, hole: str, index: int) -> FloatArray:
+        """Return an arm from its foot to its pin, or spoke and rim of a drum. [m].
+
+        Shape (k, 2).
+        """
+        drum = self.drums.get(hole)
+        if drum is not None:
+            return drum.outline(float(self.turns[drum.shaft][index]))
+        return np.array([self.roots[hole], self.arms[hole][index]])
 
     def gives(self, rod: str, index: int) -> tuple[str, ...]:
         """Return how far a rod's over-travel spring has given, in words; none where not."""
@@ -113,10 +133,13 @@ def track(motion: Motion, view: View) -> Track:
         return np.where(parted[rod] != 0, frame(motion).pin(hole), places[hole])
 
     loose = loose_rods(motion, pin)
+    cables = cables_on(motion, view, _cable_turns(motion, turns, parted))
     senses = pulls_and_pushes(motion)
-    for name, rod in loose.items():
+    lost = {name: rod.left for name, rod in loose.items()}
+    lost |= {n: one.left for n, one in cables.items() if one.left is not None}
+    for name, left in lost.items():
         carries = int(motion.assembly.loop(name).carries)
-        senses[name] = np.where(rod.slack, SLACK, carries)
+        senses[name] = np.where(left > 0, SLACK, carries)
     return Track(
         motion=motion,
         pins=pins,
@@ -128,7 +151,28 @@ def track(motion: Motion, view: View) -> Track:
         senses=senses,
         loose=loose,
         sprung=sprung_rods(motion, pin),
+        cables=cables,
+        drums=drums_on(motion.assembly.layout, view),
     )
+
+
+def _cable_turns(
+    motion: Motion, held: Mapping[str, FloatArray], parted: Mapping[str, FloatArray]
+) -> dict[str, dict[str, FloatArray]]:
+    """Return, by cable, the turns at which its two ends are drawn.
+
+    They are on their levers, but where a stop holds the lever that it drives: there its
+    end is where it would have brought it.
+    """
+    out = {}
+    for link in motion.assembly.layout.links:
+        name, driven = link.rod.name, link.driven.shaft
+        turns = dict(held)
+        if name in parted:
+            away = parted[name] != 0
+            turns[driven] = np.where(away, motion.turns[driven], held[driven])
+        out[name] = turns
+    return out
 
 
 def driven_hole(motion: Motion, rod: str) -> Hole:

@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.cables import smooth
 from linkage.drawing.loose import loose_rods
 from linkage.drawing.pad import pad_ends
-from linkage.model import NAMED, Axis, Hole, Shaft
+from linkage.model import NAMED, Axis, Cable, Hole, Shaft
 from linkage.motion import frame
 
 if TYPE_CHECKING:
@@ -170,9 +171,24 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
     points += [np.array([s.anchor], float) for s in layout.springs.values() if s.anchor]
     points += list(pad_ends(motion))
     points += _slot_ends(motion)
+    points += [smooth(r.route) for r in layout.rods.values() if isinstance(r, Cable)]
+    points += _rims(layout)
     flat = view.project(np.vstack(points))
     low, high = np.nanmin(flat, axis=0), np.nanmax(flat, axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _rims(layout: Layout) -> list[FloatArray]:
+    """Return circles round all that drums sweep in a whole turn, each shape (36, 3). [m]."""
+    angles, out = np.linspace(0, 2 * np.pi, 36, endpoint=False), []
+    for shaft in layout.shafts.values():
+        axes = np.array([shaft.axis.u, shaft.axis.v], float)
+        for arm in shaft.arms.values():
+            if arm.wound:
+                most = max([float(arm.length), *(radius for _, radius in arm.rim)])
+                ring = most * np.column_stack([np.cos(angles), np.sin(angles)]) @ axes
+                out.append(np.array(shaft.centre(arm.name), float) + ring)
+    return out
 
 
 def _slot_ends(motion: Motion) -> list[FloatArray]:

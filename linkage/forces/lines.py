@@ -287,7 +287,8 @@ class Lines:
         found = self._rubs.get((rod, outer))
         if found is None:
             joints, hole = self.joints[rod], self._hole(rod, outer)
-            places = self.carried[outer].reactions(joints.across(hole), hole)
+            way = self.hanging.way(rod, outer) * joints.aside
+            places = self.carried[outer].reactions(way, hole)
             arm = joints.back(hole)
             found = self._rubs[rod, outer] = Push(arm=arm, places=places)
         return found

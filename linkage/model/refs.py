@@ -17,7 +17,6 @@ Kind: TypeAlias = Literal[
     "engine",
     "floor",
     "full stop",
-    "hand",
     "jam",
     "pedal",
     "pedal stop",

@@ -226,8 +226,6 @@ class Rule:
         screen; the long sentence where not given.
     task : callable, optional
         The advice for one line of a screen; the long one where not given.
-    hand : bool
-        Whether it is about a hand lever: then it judges the layout as the hand sees it.
     """
 
     code: str
@@ -248,7 +246,6 @@ class Rule:
     name: str = ""
     short: Callable[[Outcome], Short] | None = None
     task: Callable[[Outcome], str] | None = None
-    hand: bool = False
 
     @property
     def called(self) -> str:

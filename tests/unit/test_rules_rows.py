@@ -28,7 +28,6 @@ NAMES = (
     "bulkhead-cross-shaft",
     "progressive-row",
     "kickdown-branch",
-    "hand-and-foot",
 )
 
 
