@@ -10,15 +10,15 @@ from typing import Any, Final, Literal, cast
 
 from linkage.config.cable_table import MOST_POINTS
 from linkage.config.cables import cable_of
+from linkage.config.ends import ThrottleTable
+from linkage.config.inputs import hand_of, pedal_of, refuse_lengths, sign_of
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
     ArmTable,
     EngineTable,
     LayoutFile,
-    PedalTable,
     ShaftTable,
     SpringTable,
-    ThrottleTable,
 )
 from linkage.config.quantities import quantities, tolerances
 from linkage.config.rods import given, hole_of, rod_of, si
@@ -30,7 +30,6 @@ from linkage.model import (
     Known,
     Layout,
     Limits,
-    Pedal,
     Shaft,
     Spring,
     Stop,
@@ -41,10 +40,6 @@ from linkage.model.axes import add, dot
 from linkage.units import Parsed
 
 Key = tuple[str, ...]
-Sign = Literal[1, -1]
-
-#: Share of the pad's path that must point forward for `presses` to be left out.
-LEAST_FORWARD: Final = 0.2
 
 #: Nipple and first point of a rim nearer than this are one. [m]
 NIPPLE: Final = 1e-6
@@ -67,10 +62,6 @@ _NOT_DATA: Final = frozenset(
 
 def _point(point: tuple[Parsed, Parsed, Parsed]) -> tuple[float, float, float]:
     return point[0].value, point[1].value, point[2].value
-
-
-def _sign(word: str) -> Sign:
-    return 1 if word == "anticlockwise" else -1
 
 
 def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
@@ -105,7 +96,7 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
             mass=si(row.mass),
             fixed=row.fixed,
             clocking=cast("Literal['free', 'fixed']", row.clocking),
-            wound=0 if row.wound is None else _sign(row.wound),
+            wound=0 if row.wound is None else sign_of(row.wound),
             rim=_rim(row, place[0], ("shafts", name, "arms", arm)),
         )
     places = table.bearings
@@ -139,43 +130,12 @@ def _rim(row: ArmTable, radius: float, key: Key) -> tuple[tuple[float, float], .
     return tuple((turn.value, away.value) for turn, away in row.rim)
 
 
-def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
-    """Return the pressing sense: as given, or that which moves the pad forward."""
-    if table.presses is not None:
-        return _sign(table.presses)
-    shaft = shafts.get(table.shaft)
-    arm = None if shaft is None else shaft.arms.get(table.pad)
-    if shaft is None or arm is None:
-        return 1  # `Layout` refuses the unknown name
-    u, v = shaft.axis.u, shaft.axis.v
-    forward = math.cos(arm.angle) * v[0] - math.sin(arm.angle) * u[0]
-    if abs(forward) < LEAST_FORWARD:
-        msg = "it is not clear which way the pedal is pressed: its pad hardly moves forward"
-        hint = (
-            'add `presses = "clockwise"` or `"anticlockwise"`, '
-            f"seen from {shaft.axis.seen_from}"
-        )
-        raise LayoutError(msg, hint=hint, key=("pedal", "presses"))
-    return 1 if forward > 0 else -1
-
-
-def _pedal(table: PedalTable, shafts: Mapping[str, Shaft]) -> Pedal:
-    return Pedal(
-        shaft=table.shaft,
-        pad=table.pad,
-        travel=table.travel.value,
-        presses=_presses(table, shafts),
-        stop=None if table.stop is None else table.stop.value,
-        free_play=si(table.free_play),
-    )
-
-
 def _throttle(name: str, table: ThrottleTable) -> Throttle:
     kind = getattr(table, "kind", "plate")
     return Throttle(
         name=name,
         shaft=table.shaft,
-        opens=_sign(table.opens),
+        opens=sign_of(table.opens),
         swing=table.swing.value,
         bore=si(table.bore),
         spindle=si(table.spindle),
@@ -202,7 +162,7 @@ def _spring(
 ) -> Spring:
     known = Known(
         **{key: value.value for key, value in spring_numbers(table).items()},
-        shuts=None if table.shuts is None else _sign(table.shuts),
+        shuts=None if table.shuts is None else sign_of(table.shuts),
     )
     if table.hook is None:
         at = Hole(shaft=table.shaft or "", arm="")
@@ -270,19 +230,20 @@ def build(file: LayoutFile) -> Layout:
     )
     friction = None if file.friction is None else file.friction.coefficient
     make: Callable[..., Layout] = Layout
-    return make(
+    layout = make(
         title=file.title,
         shafts=shafts,
         rods={
             **{name: rod_of(name, table, arms) for name, table in file.rods.items()},
             **{n: cable_of(n, table, arms) for n, table in file.cables.items()},
         },
-        pedal=_pedal(file.pedal, shafts),
+        pedal=pedal_of(file.pedal, shafts),
+        hand=hand_of(file, shafts),
         throttles={name: _throttle(name, row) for name, row in throttles.items()},
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
         stops={
             name: Stop(
-                name=name, shaft=row.shaft, turn=_sign(row.turn) * row.after.value
+                name=name, shaft=row.shaft, turn=sign_of(row.turn) * row.after.value
             )
             for name, row in file.stops.items()
         },
@@ -296,3 +257,5 @@ def build(file: LayoutFile) -> Layout:
         tolerances=tolerances(file, shafts),
         **({} if friction is None else {"friction": friction.value}),
     )
+    refuse_lengths(layout)
+    return layout

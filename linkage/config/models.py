@@ -9,6 +9,13 @@ Not here: what the values mean together (`build`).
 from typing import Annotated, Any, ClassVar, Final, Self
 
 from linkage.config.cable_table import CableTable, RimPoint
+from linkage.config.ends import (
+    HandTable,
+    NamedThrottleTable,
+    PedalTable,
+    StopTable,
+    ThrottleTable,
+)
 from linkage.config.fields import (
     Angle,
     AxisWord,
@@ -137,38 +144,6 @@ class RodTable(Table):
     over_travel_rate: Rate | None = optional("Force a length that it takes on.")
 
 
-class PedalTable(Table):
-    """The driver's pedal."""
-
-    shaft: str = key("Its shaft.")
-    pad: str = key("The arm that carries the pad.")
-    travel: Length = key("Along the pad's arc, from rest to the floor.")
-    stop: Length | None = optional("Pad travel at the pedal stop.")
-    free_play: Size | None = optional("Travel before anything moves.")
-    presses: Sense | None = optional(
-        "Sense in which pressing turns it, where it is not forward."
-    )
-
-
-class ThrottleTable(Table):
-    """A plate on a spindle, or another lever that must reach its end."""
-
-    shaft: str = key("The spindle.")
-    opens: Sense = key("Opening sense, for the viewer of its axis.")
-    swing: Angle = key("From the idle stop to the full stop.")
-    bore: Size | None = optional("Bore diameter.")
-    spindle: Size | None = optional("Spindle diameter.")
-    closed_angle: Turn | None = optional(
-        "Shut plate from the plane square to the bore."
-    )
-
-
-class NamedThrottleTable(ThrottleTable):
-    """One of several throttles."""
-
-    kind: Annotated[str, one_of("kind of throttle", "plate", "kickdown")] = "plate"
-
-
 #: Keys that each kind of spring needs, and those it cannot have.
 _ENDS: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
     "extension": (("hook", "anchor"), ("shaft",)),
@@ -252,14 +227,6 @@ class SpringTable(Table):
         return self
 
 
-class StopTable(Table):
-    """A fixed stop on a shaft."""
-
-    shaft: str = key("The shaft it stops.")
-    turn: Sense = key("Sense in which the shaft meets it.")
-    after: Turn = key("Turn from rest.")
-
-
 class AboutTable(Table):
     """The line about which the engine rolls."""
 
@@ -307,6 +274,7 @@ class LayoutFile(Table):
     rods: dict[Name, RodTable] = key("Rods by name.", made=dict)
     cables: dict[Name, CableTable] = key("Cables by name.", made=dict)
     pedal: PedalTable
+    hand: HandTable | None = None
     throttle: ThrottleTable | None = None
     throttles: dict[Name, NamedThrottleTable] | None = None
     springs: dict[Name, SpringTable] = key(made=dict)

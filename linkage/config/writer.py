@@ -15,6 +15,7 @@ from linkage.model import (
     Axis,
     Cable,
     Engine,
+    Hand,
     Layout,
     Limits,
     Pedal,
@@ -180,6 +181,19 @@ def _pedal(out: Writer, pedal: Pedal) -> Lines:
     ]
 
 
+def _hand(out: Writer, hand: Hand | None) -> Lines:
+    if hand is None:
+        return []
+    rows = [("travel", hand.travel, "length"), ("holds", hand.holds, "force")]
+    return [
+        "[hand]",
+        f"shaft = {text_of(hand.shaft)}",
+        f"lever = {text_of(hand.lever)}",
+        *out.pairs(rows, "hand"),
+        f"pulls = {text_of(turning(hand.pulls))}",
+    ]
+
+
 def _throttle(out: Writer, throttle: Throttle, *, alone: bool) -> Lines:
     path = ("throttle",) if alone else ("throttles", throttle.name)
     rows = [
@@ -293,6 +307,7 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     for rod in layout.rods.values():
         yield cable_lines(out, rod) if isinstance(rod, Cable) else _rod(out, rod)
     yield _pedal(out, layout.pedal)
+    yield _hand(out, layout.hand)
     for throttle in layout.throttles.values():
         yield _throttle(out, throttle, alone=[*layout.throttles] == ["throttle"])
     for spring in layout.springs.values():

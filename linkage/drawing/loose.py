@@ -102,7 +102,7 @@ def left_to_go(motion: Motion) -> dict[str, FloatArray]:
 
 
 def _loose(loop: Connector, left: FloatArray, pin: Pin) -> Loose:
-    rod, length = loop.link.rod, float(loop.length)
+    rod, length = loop.link.part, float(loop.length)
     apart = pins_apart(rod, pin)
     deep = float(rod.slot)
     if rod.only:

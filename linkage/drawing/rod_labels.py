@@ -14,6 +14,7 @@ from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.drafts import Draft, along, around
 from linkage.drawing.pose import SENSE_WORDS
 from linkage.model import Cable
+from linkage.motion.as_made import made_length
 from linkage.spoken import HOLE_PART, ROD_PART
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
     assembly = pose.track.motion.assembly
     out = []
     for loop in assembly.loops:
-        rod = loop.link.rod
+        rod = loop.link.part
         one, two = pose.ends(rod.name)
         sense = SENSE_WORDS[int(pose.track.senses[rod.name][pose.index])]
         full = _square(pose, loop)
@@ -109,9 +110,9 @@ def collar_drafts(pose: Pose) -> list[Draft]:
 
 def _size_words(pose: Pose, loop: Connector, sizes: Sizes) -> tuple[str, ...]:
     """Return how long a rod is, or the free wire of a cable, and what it loses."""
-    rod = loop.link.rod
+    rod = loop.link.part
     if rod.name not in pose.track.cables:
-        length = f"{sizes.cut(loop.length, ROD_PART)} c/c"
+        length = f"{sizes.cut(made_length(loop), ROD_PART)} c/c"
         return _length_words(pose, rod, sizes, length)
     free = (f"{sizes.cut(loop.length, ROD_PART)} of wire free",)
     left = pose.track.cables[rod.name].left

@@ -13,7 +13,8 @@ t from that end to the other, L the rod's length; the arm is turned back by ρ' 
 besides. What both lose is ρ' |X| times both turns, whatever the sense.
 
 A rod between balls is free to spin about itself; it is taken not to, which is the
-unkind side. Exact in a plane.
+unkind side. Exact in a plane. A wire is such a rod from its nipple to its sheath, with
+one joint.
 
 Not here: bearings (`friction`), the balance (`balance`).
 
@@ -105,11 +106,15 @@ class Joints:
         """Length of `aside`. [1/m]."""
         return np.sqrt(dot(self.aside, self.aside))
 
+    def across(self, hole: Hole) -> Vectors:
+        """Return the force across the rod on an arm that 1 m of ρ' makes of 1 N. [1/m]."""
+        return self.aside if hole == self._link.driver else -self.aside
+
     def back(self, hole: Hole) -> Positions:
         """Return the torque on a hole's shaft that 1 m of ρ' makes of 1 N. [1]."""
-        driver = hole == self._link.driver
-        at, unit = self._frame.hole(hole), self._units[0 if driver else 1]
-        across = self.aside if driver else -self.aside
+        at = self._frame.hole(hole)
+        unit = self._units[0 if hole == self._link.driver else 1]
+        across = self.across(hole)
         return at.length * dot(at.tangent, across) - dot(unit, at.normal)
 
     def _shaft_turns(self, hole: Hole) -> Vectors:
@@ -123,8 +128,10 @@ class Joints:
 class WireEnds:
     """The turn of both nipples of a cable while the pedal goes down.
 
-    A wire holds no moment: each nipple turns its own arm back, and no force across the
-    wire holds the two together. One that lies on a drum does not turn.
+    Each nipple turns its own arm back. What it does to the wire is held by a force across
+    the free piece of that, from the nipple to the end of the sheath; so what it takes is
+    its moment times the turn of arm against wire. A wire that lies on a drum does not turn
+    against it.
 
     Parameters
     ----------
@@ -134,28 +141,37 @@ class WireEnds:
         The cable.
     """
 
-    #: Of the force across it: none.
+    #: The force across the wire is taken with its pull, not along a line turned by it.
     lean = 0.0
 
     def __init__(self, frame: Frame, cable: str) -> None:
         line: Any = frame.rod(cable)
         self._frame, self._line = frame, line
+        self._units: dict[Hole, Vectors] = {}
 
-    @cached_property
-    def aside(self) -> Vectors:
-        """Force across the wire: none. [1/m]."""
-        return 0.0 * self._line.pulls[0]
+    def across(self, hole: Hole) -> Vectors:
+        """Return the force across the wire on an arm that 1 m of ρ' makes of 1 N. [1/m]."""
+        i = self._line.link.holes.index(hole)
+        return _cross(self._line.pulls[i], self._unit(hole)) / self._line.runs[i]
 
     def back(self, hole: Hole) -> Positions:
         """Return the torque on a hole's shaft that 1 m of ρ' makes of 1 N. [1]."""
-        i = 0 if hole == self._line.link.driver else 1
-        shaft = self._frame.layout.shafts[hole.shaft]
-        at, first = self._frame.hole(hole), self._frame.first[hole.shaft]
-        if shaft.arms[hole.arm].wound:
-            return 0.0 * first
-        swings = at.tangent * (at.length * first)
-        wire = _cross(self._line.pulls[i], -swings) / self._line.runs[i]
-        return -dot(_unit(at.normal * first - wire), at.normal)
+        at = self._frame.hole(hole)
+        turned = dot(self._unit(hole), at.normal)
+        return at.length * dot(at.tangent, self.across(hole)) - turned
+
+    def _unit(self, hole: Hole) -> Vectors:
+        """Return the unit vector of the turn of arm against wire; none of a drum."""
+        if hole not in self._units:
+            i = self._line.link.holes.index(hole)
+            shaft = self._frame.layout.shafts[hole.shaft]
+            at, first = self._frame.hole(hole), self._frame.first[hole.shaft]
+            swings = at.tangent * (at.length * first)
+            wire = _cross(self._line.pulls[i], -swings) / self._line.runs[i]
+            turn = at.normal * first - wire
+            bare = not shaft.arms[hole.arm].wound
+            self._units[hole] = _unit(turn) if bare else 0.0 * turn
+        return self._units[hole]
 
 
 def _unit(turn: Vectors) -> Vectors:

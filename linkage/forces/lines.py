@@ -287,8 +287,7 @@ class Lines:
         found = self._rubs.get((rod, outer))
         if found is None:
             joints, hole = self.joints[rod], self._hole(rod, outer)
-            way = self.hanging.way(rod, outer) * joints.aside
-            places = self.carried[outer].reactions(way, hole)
+            places = self.carried[outer].reactions(joints.across(hole), hole)
             arm = joints.back(hole)
             found = self._rubs[rod, outer] = Push(arm=arm, places=places)
         return found

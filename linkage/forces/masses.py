@@ -87,7 +87,8 @@ def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]
         Masses of rods. [kg]
     """
     here = layout.shafts[shaft]
-    pad = layout.pedal.pad if shaft == layout.pedal.shaft else ""
+    foot = layout.foot or layout.pedal  # as the hand sees it a lever drives
+    pad = foot.pad if shaft == foot.shaft else ""
     out = []
     for name in here.arms:
         hole = Hole(shaft=shaft, arm=name)

@@ -75,9 +75,14 @@ def bends(line: CableLine) -> Positions:
     if cable.bend is not None and not is_column(cable.bend):
         return cable.bend
     one, two = line.leaves
-    ndim = one.foot.ndim - 1
     route = cable.route if line.link.driver == cable.start else cable.route[::-1]
-    points = [one.foot, *(as_vector(p, ndim) for p in route), two.foot]
+    # Rows may differ in the points of a sheath alone: then bends differ, no turn does.
+    many = any(is_column(c) for point in route for c in point)
+    feet = [
+        f.reshape(3, 1, -1) if many and f.ndim < 3 else f for f in (one.foot, two.foot)
+    ]
+    between = (as_vector(point, feet[0].ndim - 1) for point in route)
+    points = [feet[0], *between, feet[1]]
     legs = [b - a for a, b in pairwise(points)]
     total = sum(_between(a, b) for a, b in pairwise(legs))
     if not cable.through:

@@ -2,7 +2,7 @@
 
 from linkage.model.axes import NAMED, Axis, Vector, axis_from_vector, turning
 from linkage.model.cable import Cable, SheathEnd
-from linkage.model.ends import Pedal, Stop, Throttle
+from linkage.model.ends import Hand, Pedal, Stop, Throttle
 from linkage.model.limits import LIMIT_ROWS, Limits
 from linkage.model.model import Layout, parallel
 from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
@@ -20,6 +20,7 @@ __all__ = [
     "Axis",
     "Cable",
     "Engine",
+    "Hand",
     "Hole",
     "Joint",
     "Known",

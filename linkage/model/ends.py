@@ -1,4 +1,4 @@
-"""The ends of a linkage: the pedal, the throttles, and fixed stops.
+"""The ends of a linkage: the pedal, a hand lever, the throttles, and fixed stops.
 
 Not here: the shafts they are on (`model.parts`).
 """
@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import field
 from typing import Literal
+
+import numpy as np
 
 from linkage.errors import LayoutError
 from linkage.model.columns import Number, Truth, every, is_column, lesser, some
@@ -70,6 +72,50 @@ class Pedal:
     def end_name(self) -> Literal["floor", "pedal stop"]:
         """What stops the pedal itself, of one layout."""
         return "pedal stop" if self.stop_met else "floor"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """A hand lever that opens the throttle beside the pedal.
+
+    Parameters
+    ----------
+    shaft, lever : str
+        Its shaft, and the arm that the hand holds.
+    travel : float
+        Way of that arm's end along its arc, from pushed home to pulled full. [m]
+    pulls : {1, -1}
+        Sense in which pulling turns the shaft: 1 anticlockwise, -1 clockwise, for
+        the viewer of its axis.
+    holds : float, optional
+        Force at the lever's end up to which its friction or ratchet holds it where it
+        was left; None where that is not known. [N]
+    """
+
+    shaft: str
+    lever: str
+    travel: Number
+    pulls: Literal[1, -1]
+    holds: Number | None = field(default=None, metadata={"none": math.nan})
+
+    def __post_init__(self) -> None:
+        positive(self.travel, "the hand lever's travel", ("hand", "travel"))
+        holds = 1.0 if self.holds is None else self.holds
+        if is_column(holds):
+            holds = np.where(np.isnan(holds), 1.0, holds)
+        if not every((holds > 0) & (holds < math.inf)):
+            msg = "what holds the hand lever must be a force above zero"
+            hint = (
+                "leave `holds` out where nothing holds it, or where that is not known"
+            )
+            raise LayoutError(msg, hint=hint, key=("hand", "holds"))
+
+    @property
+    def as_pedal(self) -> Pedal:
+        """The same as the end that drives."""
+        return Pedal(
+            shaft=self.shaft, pad=self.lever, travel=self.travel, presses=self.pulls
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from linkage.model.axes import add, cross, dot, norm
 from linkage.model.cable import Cable
 from linkage.model.columns import Number, Truth, given, is_column, some
 from linkage.model.frozen import FrozenDict
+from linkage.model.inputs import hand_turns, refuse_shared, with_waiting
 from linkage.model.limits import Limits
 from linkage.model.most import half_a_turn, refuse_many
 from linkage.model.names import arms_of, holes_apart, split_hole
@@ -27,7 +28,7 @@ from linkage.records import dataclass, short
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from linkage.model.ends import Pedal, Stop, Throttle
+    from linkage.model.ends import Hand, Pedal, Stop, Throttle
     from linkage.model.rod import Rod
     from linkage.model.spring import Spring
 
@@ -56,6 +57,10 @@ class Layout:
         The driven ends; the first plate is the one that curves show.
     springs, stops : mapping
         May be empty.
+    hand : Hand, optional
+        A hand lever that opens the throttle beside the pedal.
+    foot : Pedal, optional
+        The pedal, of a layout whose `pedal` is the hand lever (`motion.by_hand`).
     engine : Engine
         What rocks.
     limits : Limits
@@ -69,7 +74,7 @@ class Layout:
     tolerances : mapping of tuple of str to float
         Measuring error either way, by key path in the file, in SI.
     links : tuple of Link
-        Made here: the rods in driving order, each after the rod that drives it.
+        Made here: the rods in driving order.
     apart : bool or column
         Made here: whether no rod joins shafts on one pivot or ends on a shaft's
         line, and the pad's travel is less than half a turn. True for a layout
@@ -89,6 +94,8 @@ class Layout:
     throttles: Mapping[str, Throttle]
     springs: Mapping[str, Spring] = field(default_factory=dict)
     stops: Mapping[str, Stop] = field(default_factory=dict)
+    hand: Hand | None = None
+    foot: Pedal | None = None
     engine: Engine = field(default_factory=Engine)
     limits: Limits = field(default_factory=Limits)
     friction: Number = 0.2
@@ -104,10 +111,10 @@ class Layout:
         refuse_many({name: getattr(self, name) for name in _NAMED})
         holes_apart(self.shafts)
         _names_known(self)
-        turned = half_a_turn(self.pedal.travel, self.pad_radius)
+        turned = half_a_turn(self.pedal.travel, self.pad_radius) & hand_turns(self)
         object.__setattr__(self, "apart", _pivots_apart(self) & turned)
         links = driving_order(self.rods, self.shafts, self.pedal.shaft)
-        object.__setattr__(self, "links", links)
+        object.__setattr__(self, "links", with_waiting(self, links))
 
     def __repr__(self) -> str:
         what = {"shaft": self.shafts, "rod": self.rods, "spring": self.springs}
@@ -125,6 +132,14 @@ class Layout:
     def plates(self) -> tuple[Throttle, ...]:
         """The throttles that are plates, in the file's order; at least one."""
         return tuple(t for t in self.throttles.values() if t.kind == "plate")
+
+    @property
+    def waits(self) -> Hole | None:
+        """The end of the other input: the hand lever, or the pad as the hand sees it."""
+        if self.hand is not None:
+            return Hole(shaft=self.hand.shaft, arm=self.hand.lever)
+        foot = self.foot
+        return None if foot is None else Hole(shaft=foot.shaft, arm=foot.pad)
 
     @property
     def pad_radius(self) -> Number:
@@ -252,10 +267,14 @@ def _wound_by_wire(layout: Layout, rod: Rod) -> None:
             raise LayoutError(msg, hint=hint, key=(*rod.key, end))
 
 
-def _names_known(layout: Layout) -> None:
+def _names_known(layout: Layout) -> None:  # noqa: C901 - one loop for each table
     pedal = layout.pedal
     _known_shaft(layout, pedal.shaft, ("pedal", "shaft"))
     _known_hole(layout, Hole(shaft=pedal.shaft, arm=pedal.pad), ("pedal", "pad"))
+    if (hand := layout.hand) is not None:
+        _known_shaft(layout, hand.shaft, ("hand", "shaft"))
+        refuse_shared(hand, pedal, layout.throttles)
+        _known_hole(layout, Hole(shaft=hand.shaft, arm=hand.lever), ("hand", "lever"))
     for rod in layout.rods.values():
         _known_hole(layout, rod.start, (*rod.key, "from"))
         _known_hole(layout, rod.end, (*rod.key, "to"))

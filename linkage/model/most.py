@@ -53,13 +53,15 @@ def _few(parts: Mapping[str, object], key: tuple[str, ...]) -> None:
         refuse_name(name, (*key, name))
 
 
-def half_a_turn(travel: Number, radius: Number) -> Truth:
-    """Return whether a pedal turns no more than half way round; of one, refuse more.
+def half_a_turn(travel: Number, radius: Number, *, hand: bool = False) -> Truth:
+    """Return whether an input turns no more than half way round; of one, refuse more.
 
     Parameters
     ----------
     travel, radius : float or column
-        Of the pad. [m]
+        Of the pad, or of the end of the hand lever. [m]
+    hand : bool
+        Whether it is the hand lever.
 
     Returns
     -------
@@ -74,6 +76,13 @@ def half_a_turn(travel: Number, radius: Number) -> Truth:
     less = travel <= MOST_TURN * radius
     if is_column(less) or less:
         return less
+    if hand:
+        msg = "the hand lever's travel takes it more than half a turn round its pivot"
+        hint = (
+            "travel is along the arc of its end, usually 60 to 150 mm; its arm is from "
+            "the pivot to where the hand holds it"
+        )
+        raise LayoutError(msg, hint=hint, key=("hand", "travel"))
     msg = "the pad's travel takes the pedal more than half a turn round its pivot"
     hint = (
         "travel is along the pad's arc, usually 60 to 100 mm; its arm is from the pivot "

@@ -17,6 +17,7 @@ Kind: TypeAlias = Literal[
     "engine",
     "floor",
     "full stop",
+    "hand",
     "jam",
     "pedal",
     "pedal stop",

@@ -27,16 +27,25 @@ class Link:
         The rod.
     driver, driven : Hole
         The hole nearer to the pedal, and the other.
+    own : Rod, optional
+        The same rod as the other of two inputs drives it, from the far end
+        (`model.inputs`); None where nothing but the pedal drives it.
     """
 
     rod: Rod
     driver: Hole
     driven: Hole
+    own: Rod | None = None
 
     @property
     def holes(self) -> tuple[Hole, Hole]:
         """Both holes, the pedal's side first."""
         return self.driver, self.driven
+
+    @property
+    def part(self) -> Rod:
+        """The rod as it is made, whichever input drives it."""
+        return self.own or self.rod
 
 
 def driving_order(

@@ -13,13 +13,14 @@ from linkage.quantities import say
 from linkage.report.lost_motion import starts
 from linkage.report.verdict import worst_first
 from linkage.rules.angles import least_angle
+from linkage.rules.by_hand import BEFORE
 
 if TYPE_CHECKING:
     from linkage.rules import Finding
     from linkage.search import Check
 
 #: Rules that tell whether it shuts, and whether it can lock.
-SHUTS: Final = frozenset(
+_SHUTS: Final = frozenset(
     {
         "spring-line",
         "spring-hand",
@@ -33,13 +34,16 @@ SHUTS: Final = frozenset(
         "time-to-idle",
     }
 )
-LOCKS: Final = frozenset({"reach", "rod-sense", "dead-centre", "arm-rod-angle"})
+_LOCKS: Final = frozenset({"reach", "rod-sense", "dead-centre", "arm-rod-angle"})
+#: The same, asked of a hand lever too; one that is dragged along holds it open.
+SHUTS: Final = _SHUTS | {BEFORE + code for code in _SHUTS} | {"pedal-drags-hand"}
+LOCKS: Final = _LOCKS | {BEFORE + code for code in _LOCKS}
 #: What is said where another finding left nothing to judge.
 LATER: Final = "not judged before the rest is mended"
 
 
 def answers(check: Check) -> list[tuple[str, str]]:
-    """Return the five questions, each with its answer.
+    """Return the five questions, each with its answer, and one of a hand lever.
 
     Parameters
     ----------
@@ -57,7 +61,21 @@ def answers(check: Check) -> list[tuple[str, str]]:
         ("shuts?", _shuts(check)),
         ("locks?", _locks(check)),
         ("heavy?", _heavy(check)),
+        *_by_hand(check),
     ]
+
+
+def _by_hand(check: Check) -> list[tuple[str, str]]:
+    """Return the same of a hand lever, in one answer; none where there is none."""
+    if check.examined.layout.hand is None:
+        return []
+    found = _of(check, "hand-opens")
+    if not found:
+        return [("by hand?", LATER)]
+    first = min(found, key=lambda f: f.value or 0.0)
+    drags = _of(check, "pedal-drags-hand", "hand-drags-pedal")
+    clear = bool(drags) and drags[0].verdict != "do not fit"
+    return [("by hand?", f"to {first.brief[1]}{'; neither moves the other' * clear}")]
 
 
 def _of(check: Check, *codes: str) -> list[Finding]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import LIMIT_ROWS, turning
 from linkage.model.columns import last
+from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cautions import CAUTIONS
@@ -72,11 +73,12 @@ def rods_lines(check: Check) -> list[str]:
     out = ["Rods, centre to centre:"]
     for loop in check.examined.assembly.loops:
         rod = loop.link.rod
+        ends = loop.link.holes if loop.link.own is None else loop.link.holes[::-1]
         how = "cut to fit" if rod.length is None else "as given"
         lost = f"; {text}" if (text := lost_motion(check, rod.name)) else ""
         text = (
-            f"{rod.name}: {say_rod(loop.length)} ({how}), "
-            f"from {loop.link.driver} to {loop.link.driven}{lost}"
+            f"{rod.name}: {say_rod(made_length(loop))} ({how}), "
+            f"from {ends[0]} to {ends[1]}{lost}"
         )
         if rod.gives:
             far = float(last(check.examined.speeds.given[rod.name]))
@@ -114,12 +116,27 @@ def check_lines(
     pressing = (
         f"Pressing turns {pedal.shaft} {way} seen from {seen}; {travel} of pad travel."
     )
-    out += [*wrapped(pressing, "  ", first=""), "", *rods_lines(check), ""]
+    out += [*wrapped(pressing, "  ", first=""), *pulling(check), ""]
+    out += [*rods_lines(check), ""]
     for finding in worst_first(check.findings):
         out += finding_lines(finding)
     out += ["", *plan_lines(check), *twin_lines(check)]
     out += [*changed_lines(check), *closing_lines(check)]
     return out
+
+
+def pulling(check: Check) -> list[str]:
+    """Return which way a hand lever is pulled, and how far; nothing where there is none."""
+    layout = check.examined.layout
+    if (hand := layout.hand) is None:
+        return []
+    seen = layout.shafts[hand.shaft].axis.seen_from
+    way, travel = turning(hand.pulls), say(hand.travel, "length")
+    text = (
+        f"Pulling turns {hand.shaft} {way} seen from {seen}; {travel} of travel at "
+        f"{hand.shaft}.{hand.lever}."
+    )
+    return wrapped(text, "  ", first="")
 
 
 def plan_lines(check: Check) -> list[str]:
@@ -169,6 +186,19 @@ def _over_travel(x: Examined, rod: Rod) -> dict[str, Any]:
     }
 
 
+def _by_hand(y: Examined | None) -> dict[str, Any] | None:
+    """Return how a hand lever moves, as plain data; None where there is none."""
+    if y is None:
+        return None
+    by = y.working.stopped_by
+    home = by.kind == "floor"
+    return {
+        "stopped_by": "the end of its travel" if home else str(by),
+        "hand_travel_end_mm": mm(y.working.end),
+        "throttle_share_pct": round(float(y.throttle_share) * 100, 4),
+    }
+
+
 def check_data(check: Check) -> dict[str, Any]:
     """Return the whole check as plain data for ``--json``."""
     x = check.examined
@@ -185,7 +215,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "plan_steps": [] if check.plan is None else list(check.plan.steps),
         "rods": {
             p.link.rod.name: {
-                "length_mm": mm(p.length),
+                "length_mm": mm(made_length(p)),
                 "cut_to_fit": p.link.rod.length is None,
                 **lost_motion_data(check, p.link.rod.name),
                 **_over_travel(x, p.link.rod),
@@ -195,6 +225,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "plates_beside": twin_data(check),
         "stopped_by": str(x.working.stopped_by),
         "pad_travel_end_mm": mm(x.working.end),
+        "by_hand": _by_hand(x.by_hand),
         "limits_changed": sorted(layout.limits.changed()),
         "limits_loosened": sorted(layout.limits.loosened()),
         "friction_given": friction_given(layout),

@@ -15,12 +15,17 @@ from linkage.rules.slack import drives_from, left, opens_from
 from linkage.rules.slots import slot_hole
 
 if TYPE_CHECKING:
+    from linkage.rules import Examined
     from linkage.search import Check
 
 
-def _loop(check: Check, rod: str) -> LostMotion | None:
-    loop = check.examined.assembly.loop(rod)
-    return loop if isinstance(loop, LostMotion) else None
+def _loop(check: Check, rod: str) -> tuple[Examined, LostMotion] | None:
+    """Return a rod that loses motion, and the layout as what drives it sees it."""
+    x = check.examined
+    loop, by_hand = x.assembly.loop(rod), x.by_hand
+    if loop.link.own is not None and by_hand is not None:
+        x, loop = by_hand, by_hand.assembly.loop(rod)
+    return (x, loop) if isinstance(loop, LostMotion) else None
 
 
 def lost_motion(check: Check, rod: str) -> str:
@@ -33,36 +38,42 @@ def lost_motion(check: Check, rod: str) -> str:
     rod : str
         Its name.
     """
-    loop = _loop(check, rod)
-    if loop is None:
+    found = _loop(check, rod)
+    if found is None:
         return ""
+    x, loop = found
     part = loop.link.rod
     kind = f"can only {part.only}"
     if not part.only:
         kind = f"slot {say(part.slot, 'length')} at `{slot_hole(part)}`"
-    return f"{kind}, {_begins(drives_from(check.examined, loop))}"
+    return f"{kind}, {_begins(drives_from(x, loop), _input(x))}"
 
 
-def _begins(place: float) -> str:
+def _input(x: Examined) -> str:
+    return "pad" if x.layout.foot is None else "hand lever"
+
+
+def _begins(place: float, what: str) -> str:
     if not place >= 0:
         return "never drives"
     if place < AT_ONCE:
         return "drives at once"
-    return f"drives from pad {say(place, 'length')} on"
+    return f"drives from {what} {say(place, 'length')} on"
 
 
 def lost_motion_data(check: Check, rod: str) -> dict[str, Any]:
     """Return the same as plain data; nothing where it loses none."""
-    loop = _loop(check, rod)
-    if loop is None:
+    found = _loop(check, rod)
+    if found is None:
         return {}
-    part, place = loop.link.rod, drives_from(check.examined, loop)
-    lost = float(left(check.examined, loop)[..., 0])
+    x, loop = found
+    part, place = loop.link.rod, drives_from(x, loop)
+    lost = float(left(x, loop)[..., 0])
     slot = {"slot_mm": mm(part.slot), "slot_at": str(slot_hole(part))}
     return {
         **({"only": part.only} if part.only else slot),
         "lost_at_rest_mm": mm(lost),
-        "drives_from_pad_mm": mm(place),
+        f"drives_from_{_input(x).replace(' ', '_')}_mm": mm(place),
     }
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report.cautions import CAUTIONS
 from linkage.report.findings import closing_lines
@@ -235,7 +236,7 @@ def _check_data(outcome: Check | None) -> dict[str, Any] | None:
         "verdict": outcome.verdict,
         "throttle_share_pct": round(x.throttle_share * 100, 4),
         "pad_travel_end_mm": mm(x.working.end),
-        "rods": {p.link.rod.name: {"length_mm": mm(p.length)} for p in x.assembly.loops},
+        "rods": {p.link.rod.name: {"length_mm": mm(made_length(p))} for p in x.assembly.loops},
         "findings": [f.record() for f in outcome.findings],
     }  # fmt: skip
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report.tables import wrapped
 from linkage.report.verdict import springless, worst_first
@@ -122,7 +123,7 @@ def rods_text(check: Check) -> str:
     cure, x = chosen(check), check.examined
     if cure is not None and _told_by(cure):
         return ""
-    lengths = {p.link.rod.name: p.length for p in x.assembly.loops}
+    lengths = {p.link.rod.name: made_length(p) for p in x.assembly.loops}
     layout = x.layout if cure is None or cure.layout is None else cure.layout
     after = lengths if cure is None else cure.rods
     gives = {n: " until it gives" * layout.rods[n].gives for n in after}

@@ -13,6 +13,7 @@ from linkage.rules.order import CALLED, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
 from linkage.rules.springs import STRESS
 from linkage.rules.states import movements
+from linkage.rules.two_inputs import PEDAL_DRAGS
 from linkage.search.work import too_large
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ NEVER_SHORT: Final = (
 ENGINE_CODES: Final = frozenset(
     {moved.SENSES.code, moved.SPRINGS.code, moved.CLOSING.code}
 )
+#: Rules about a hand lever.
+HAND_CODES: Final = (*(rule.code for rule in RULES if rule.hand), PEDAL_DRAGS.code)
 #: Rules that speak only of some layouts, and of which.
 _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
@@ -55,7 +58,13 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "engine-rock": lambda x: bool(x.engine.carries and x.engine.roll),
     "mount-gone": lambda x: bool(x.engine.carries and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
+    **dict.fromkeys(HAND_CODES, lambda x: x.hand is not None),
 }
+#: What is asked of a pedal alone.
+NOT_BY_HAND: Final = (
+    "by hand: how heavy and how touchy it is, plates beside each other, a kickdown lever, "
+    "senses, springs and closing torque with the engine moved, the time to idle"
+)
 
 
 def speaks_of(code: str, layout: Layout) -> bool:
@@ -95,8 +104,17 @@ def unjudged(check: Check) -> list[str]:
         out.append(f"until what is wrong with {cause} is mended: {', '.join(called)}")
     if forces:
         out += _unknown(check)
+    out += _by_hand(layout)
     out += [f"every change that may mend it: {too_large(layout)}"] * check.cut
     return [*out, "gaps to other parts"]
+
+
+def _by_hand(layout: Layout) -> Iterator[str]:
+    """Yield what of a hand lever is not judged."""
+    if layout.hand is not None:
+        yield NOT_BY_HAND
+        if layout.hand.holds is None:
+            yield "whether the hand lever stays where it is left: `holds` is not given"
 
 
 def _unmoved(layout: Layout) -> Iterator[str]:
@@ -125,6 +143,8 @@ def unjudged_short(check: Check) -> list[str]:
         out.append(f"{count} check{'s' * (count > 1)} until mended")
     if forces and (some := _untold(check)):
         out.append(f"stress in {len(some)} spring{'s' * (len(some) > 1)}")
+    hand = check.examined.layout.hand
+    out += ["what holds the hand lever"] * (hand is not None and hand.holds is None)
     engine = check.examined.layout.engine
     if not rock:
         out.append("the rocking engine")

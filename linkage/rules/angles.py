@@ -74,6 +74,8 @@ def least_angle(x: Examined) -> Number:
 def _arm_rod(x: Examined) -> Iterator[Outcome]:
     limits = x.layout.limits
     for link in x.layout.links:
+        if link.own is not None:
+            continue  # the other input drives it
         line = x.lines[link.rod.name]
         slack = x.speeds.slack.get(link.rod.name, np.zeros(1, dtype=bool))
         for hole, angle in (

@@ -25,6 +25,7 @@ from linkage.motion import (
     sweep_clear,
     working_travel,
 )
+from linkage.motion.by_hand import by_hand
 from linkage.motion.chain import SAMPLES
 from linkage.motion.giving import full_from, spares_main
 from linkage.motion.sweep import pads
@@ -154,6 +155,24 @@ class Examined:
         if forces is not None:
             forces.forget()
         self.__dict__.pop("unstopped", None)
+        by_hand = self.__dict__.get("by_hand")
+        if by_hand is not None:
+            by_hand.forget()
+
+    @cached_property
+    def by_hand(self) -> Examined | None:
+        """The same as the hand sees it; None where there is no hand lever.
+
+        Raises
+        ------
+        AssemblyError
+            If the parts of a single layout cannot be put together so.
+        """
+        if self.layout.hand is None:
+            return None
+        assembly = assemble(by_hand(self.assembly))
+        working = working_travel(assembly, samples=self.grain.samples)
+        return Examined.of(assembly, working, self.grain)
 
     @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import LIMIT_ROWS
 from linkage.rules import (
     angles,
+    hand_lever,
     loads,
     moved,
     over_travel,
@@ -28,7 +29,9 @@ from linkage.rules import (
     time,
     together,
     travel,
+    two_inputs,
 )
+from linkage.rules.by_hand import BEFORE, BY_HAND
 from linkage.rules.rule import silencers_first
 
 if TYPE_CHECKING:
@@ -78,6 +81,12 @@ RULES: Final[tuple[Rule, ...]] = (
     moved.SENSES,
     moved.SPRINGS,
     moved.CLOSING,
+    two_inputs.PEDAL_DRAGS,
+    two_inputs.HAND_DRAGS,
+    hand_lever.HOLDS,
+    hand_lever.OPENS,
+    hand_lever.STAYS,
+    *BY_HAND,
 )
 
 
@@ -113,10 +122,12 @@ def consistent(rules: tuple[Rule, ...]) -> None:
 consistent(RULES)  # what is wrong with the rules is told when they are loaded
 #: Codes of rules, the worst that they find first: what holds the plate open or cannot
 #: shut it, what keeps it from opening, what breaks, what is a bother.
-GRAVEST: Final[tuple[str, ...]] = (
+_GRAVEST: Final[tuple[str, ...]] = (
     "opening-sense",
     "reach",
     "slot-lets-go",
+    "pedal-drags-hand",
+    "hand-drags-pedal",
     "rod-sense",
     "dead-centre",
     "arm-rod-angle",
@@ -145,6 +156,14 @@ GRAVEST: Final[tuple[str, ...]] = (
     "joint-tilt",
     "rod-push",
     "pad-force",
+)
+_ASKED_BY_HAND: Final = frozenset(rule.code for rule in BY_HAND)
+#: The same, each followed by the one that asks it of a hand lever.
+GRAVEST: Final[tuple[str, ...]] = tuple(
+    one
+    for code in _GRAVEST
+    for one in (code, BEFORE + code)
+    if one == code or one in _ASKED_BY_HAND
 )
 
 

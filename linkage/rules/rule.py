@@ -226,6 +226,8 @@ class Rule:
         screen; the long sentence where not given.
     task : callable, optional
         The advice for one line of a screen; the long one where not given.
+    hand : bool
+        Whether it is about a hand lever: then it judges the layout as the hand sees it.
     """
 
     code: str
@@ -246,6 +248,7 @@ class Rule:
     name: str = ""
     short: Callable[[Outcome], Short] | None = None
     task: Callable[[Outcome], str] | None = None
+    hand: bool = False
 
     @property
     def called(self) -> str:

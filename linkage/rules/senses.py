@@ -148,6 +148,8 @@ def _senses(x: Examined, rod: str) -> NDArray[np.int64]:
 
 def _rod(x: Examined) -> Iterator[Outcome]:
     for name in x.layout.rods:
+        if x.assembly.loop(name).link.own is not None:
+            continue  # the other input drives it
         sense = _senses(x, name)
         # Where it does neither, in line or jammed, it does not turn over yet.
         begins = at(sense, where_most(sense != 0))

@@ -133,6 +133,8 @@ class Branch:
 def branches(layout: Layout) -> Iterator[Branch]:
     """Yield the levers at the ends of what leads to no plate."""
     plates = {layout.pedal.shaft}
+    if layout.waits is not None:
+        plates.add(layout.waits.shaft)  # what that holds open is told of it
     for plate in layout.plates:
         plates |= {link.driven.shaft for link in layout.path_to(plate.shaft)}
     drivers = {link.driver.shaft for link in layout.links}

@@ -81,6 +81,8 @@ def _of_rod(x: Examined, loop: LostMotion) -> dict[str, Any]:
 def _drives(x: Examined) -> Iterator[Outcome]:
     shut: dict[str, Truth] = {}
     for loop in loose(x.assembly):
+        if loop.link.own is not None:
+            continue  # it must not drive: the other input does
         rod, way, driving = loop.link.rod.name, left(x, loop), drives(x, loop)
         yield Outcome(
             about=Ref("rod", rod),
@@ -102,8 +104,8 @@ def _way(o: Outcome) -> str:
     return "pull" if o.facts["pulls"] else "push"
 
 
-def lost_words(o: Outcome) -> str:
-    """Say what a rod loses at rest, and from where it drives."""
+def _lost_words(o: Outcome) -> Short:
+    """Say in what way a rod loses motion, and from where it drives."""
     f = o.facts
     kind = (
         f"can only {f['only']}"
@@ -115,13 +117,13 @@ def lost_words(o: Outcome) -> str:
         drives_at = (
             f"from pad {say(o.at, 'length')} on, {say(f['lost'], 'length')} lost"
         )
-    return f"{kind} and {_way(o)}s {drives_at}"
+    return kind, f"{_way(o)}s {drives_at}"
 
 
 def _drives_words(o: Outcome) -> str:
     f, rod = o.facts, f"rod `{o.about.name}`"
     if not o.rank:
-        return f"{rod} {lost_words(o)}"
+        return f"{rod} {' and '.join(_lost_words(o))}"
     if f["away"] and f["only"]:
         how = "takes its two holes " + ("together" if f["pulls"] else "apart")
         return f"{rod} can only {f['only']}, and pressing {how}: it never drives `{f['driven']}`"
@@ -138,7 +140,8 @@ def _end(o: Outcome) -> str:
 def _drives_short(o: Outcome) -> Short:
     f, rod = o.facts, f"rod `{o.about.name}`"
     if not o.rank:
-        return f"{rod} {lost_words(o)}", ""
+        kind, drives_at = _lost_words(o)
+        return f"{rod} {kind}", f"it {drives_at}"
     what = f"{rod} never drives `{f['driven']}`"
     if f["away"] and f["only"]:
         way = "together" if f["pulls"] else "apart"

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model import take
+from linkage.motion.as_made import made_length
 from linkage.motion.giving import full_from, spares_main
 from linkage.motion.tip_in import tip_in
 from linkage.rules.angles import least_angle
@@ -136,7 +137,7 @@ def _numbers(x: Examined, rows: int, cut: tuple[str, ...]) -> dict[Any, Any]:
         "tip in": tip_in(x.assembly, working).ratio,
         "least": least_angle(x),
         "stop": NONE["stop"] if stop is None else stop,
-        **{name: x.assembly.loop(name).length for name in cut},
+        **{name: made_length(x.assembly.loop(name)) for name in cut},
     }
     return {n: np.broadcast_to(np.ravel(v), rows) for n, v in numbers.items()}
 

@@ -10,6 +10,7 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from linkage.motion.as_made import made_length, made_to_pull
 from linkage.quantities import say
 from linkage.rules.finding import Cure
 from linkage.rules.order import CALLED
@@ -68,7 +69,7 @@ def spoken(root: Node, node: Node) -> str:
     """Return all steps to a layout in words, and what came of them."""
     x, n = node.many, node.number
     text = "; then ".join(words for _, words in _told(node, node.steps))
-    text += cut_said({name: n(x.assembly.loop(name).length) for name in node.cut})
+    text += cut_said({name: n(made_length(x.assembly.loop(name))) for name in node.cut})
     stop = _stop(root, node)
     if stop is not None:
         text += f", and set the pedal stop to {say(stop, 'length')}"
@@ -114,8 +115,8 @@ def _cut(node: Node, name: str) -> str:
     """Return to what length a rod is cut, or set by its threads, in words."""
     loop, rod = node.many.assembly.loop(name), node.layout.rods[name]
     lost = any((s.kind, s.about.name) == ("rod lost", name) for s in node.each)
-    what = between(rod, pulls=node.number(loop.carries) > 0)
-    word, size = "set" if lost else "cut", say_rod(node.number(loop.length))
+    what = between(rod, pulls=bool(node.number(made_to_pull(loop))))
+    word, size = "set" if lost else "cut", say_rod(node.number(made_length(loop)))
     return f"{word} rod `{name}` to {size} {what}"
 
 
@@ -178,7 +179,7 @@ def _proven(root: Node, node: Node) -> Cure:
 def _with_steps(root: Node, node: Node, cure: Cure) -> Cure:
     """Return a cure with its layout, its steps and what comes of them."""
     x = node.many
-    rods = {p.link.rod.name: node.number(p.length) for p in x.assembly.loops}
+    rods = {p.link.rod.name: node.number(made_length(p)) for p in x.assembly.loops}
     return replace(
         cure,
         layout=node.layout,

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.model.refs import Ref
+from linkage.motion.as_made import made_length, made_to_pull
 from linkage.search.changes import length_step
 from linkage.search.family import Family, Step, always
 from linkage.shown_units import in_inches
@@ -57,8 +58,8 @@ def slots_longer(assembly: Assembly, rods: Iterable[str]) -> Iterator[Family]:
             continue
         first = math.floor(old / step + SAME) + 1
         new = np.arange(first, math.floor((old + LONGER) / step) + 1) * step
-        new = new[new < loop.length]
-        more = {"pulls": loop.carries > 0}
+        new = new[new < made_length(loop)]
+        more = {"pulls": made_to_pull(loop)}
         yield Family(
             base=layout,
             sets={("rods", name, "slot"): new},

@@ -152,6 +152,11 @@ PEDAL: Final = (
     _length("to its stop", _PAD_TAPE),
     _length("free play", _RULE),
 )
+HAND: Final = (
+    _length("home to full", _RULE),
+    _force("holds to"),
+    Box(words="pulls", kind="tick", choices=("clockwise", "anticlockwise")),
+)
 SWING: Final = (_angle("swing", _SWING), _OPENS)
 PLATE: Final = (
     *SWING,

@@ -92,8 +92,8 @@ def lettered(layout: Layout) -> tuple[Group, ...]:
     Returns
     -------
     tuple of Group
-        Shafts as the file has them, pedal first as a rule; rods; pad travel;
-        throttles; springs; engine.
+        Shafts as the file has them, pedal first as a rule; rods; pad travel; hand
+        lever; throttles; springs; engine.
     """
     count = 0
     out = []
@@ -130,6 +130,11 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
     words = f"{layout.pedal.shaft}.{layout.pedal.pad} along its arc"
     note = "Carpet and mat in place, engine off, rod off the carburettor."
     yield "Pad travel", note, [(Ref("pedal", ""), words, boxes.PEDAL)]
+    if (hand := layout.hand) is not None:
+        seen = layout.shafts[hand.shaft].axis.seen_from
+        words = f"{hand.shaft}.{hand.lever} along its arc; seen from {seen}"
+        note = "Pushed home to pulled full; the pull at its end that it still holds."
+        yield "Hand lever", note, [(Ref("hand", ""), words, boxes.HAND)]
     yield _throttles(layout)
     if layout.springs:
         yield _springs(layout)
@@ -170,8 +175,12 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
         is_pad = (name, arm) == (layout.pedal.shaft, layout.pedal.pad)
         asked = boxes.PAD if is_pad else boxes.ARM
         words = f"arm {arm}: middle of pad" if is_pad else f"arm {arm}: its hole"
+        if (hand := layout.hand) and (name, arm) == (hand.shaft, hand.lever):
+            asked, words = boxes.PAD, f"arm {arm}: where the hand holds it"
         drafts.append((Ref("arm", name, arm), words, asked))
     rest = "pedal up" if not plate else "lever on its idle stop"
+    if layout.hand is not None and name == layout.hand.shaft:
+        rest = "hand lever pushed home"
     return name, f"{counts_from(shaft)}; {rest}.", drafts
 
 

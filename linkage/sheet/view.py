@@ -181,6 +181,14 @@ def _pad_way(layout: Layout) -> FloatArray:
     return _turned(layout, pedal.shaft, pedal.pad, float(turn))
 
 
+def _hand_way(layout: Layout) -> FloatArray:
+    hand = layout.hand
+    assert hand is not None  # noqa: S101  (it has a letter)
+    radius = layout.shafts[hand.shaft].arms[hand.lever].length
+    turn = float(hand.pulls * hand.travel / radius)
+    return _turned(layout, hand.shaft, hand.lever, turn)
+
+
 def _swing(layout: Layout, name: str) -> FloatArray:
     throttle = layout.throttles[name]
     lever = next(k.driven.arm for k in layout.links if k.driven.shaft == throttle.shaft)
@@ -209,6 +217,7 @@ _PLACES: Final[dict[str, Callable[[Layout, Ref], FloatArray]]] = {
     "arm": lambda y, r: np.array(y.shafts[r.name].pin(r.part), float),
     "rod": lambda y, r: _rod(y, r.name),
     "pedal": lambda y, _: _pad_way(y)[-1],
+    "hand": lambda y, _: _hand_way(y)[-1],
     "throttle": lambda y, r: _swing(y, r.name)[-8],
     "spring": lambda y, r: _spring(y, r.name),
 }
@@ -218,6 +227,8 @@ def _ways(pose: Pose) -> None:
     """Draw the way of the pad, and of every throttle's lever, where seen square on."""
     layout = pose.track.motion.assembly.layout
     ways = {"pad": (layout.pedal.shaft, _pad_way(layout))}
+    if layout.hand is not None:
+        ways["hand"] = (layout.hand.shaft, _hand_way(layout))
     for name, throttle in layout.throttles.items():
         ways[name] = (throttle.shaft, _swing(layout, name))
     for name, (shaft, way) in ways.items():
@@ -242,6 +253,8 @@ def _of_shaft(layout: Layout, about: Ref) -> Iterable[str]:
         return (layout.throttles[about.name].shaft,)
     if about.kind == "spring":
         return (layout.springs[about.name].shaft,)
+    if about.kind == "hand" and layout.hand is not None:
+        return (layout.hand.shaft,)
     return (layout.pedal.shaft,)
 
 

@@ -15,6 +15,7 @@ from linkage.errors import AssemblyError
 from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.motion import assemble
+from linkage.motion.as_made import made_length, made_to_pull
 from linkage.records import dataclass
 from linkage.search.family import Step
 from linkage.search.said import between
@@ -140,13 +141,17 @@ def _springs(old: Layout, new: Layout) -> Iterator[Step]:
 
 def _rods(old: Layout, new: Layout) -> Iterator[Step]:
     try:
-        lengths = {p.link.rod.name: p.length for p in assemble(old).loops}
+        lengths = {p.link.rod.name: made_length(p) for p in assemble(old).loops}
     except AssemblyError:
         lengths = {}
     for loop in assemble(new).loops:
-        rod, size = loop.link.rod, loop.length
+        rod, size = loop.link.part, made_length(loop)
         about, was = Ref("rod", rod.name), lengths.get(rod.name)
-        told = {"between": between(rod, pulls=loop.carries > 0)} if rod.slot else {}
+        told = (
+            {"between": between(rod, pulls=bool(made_to_pull(loop)))}
+            if rod.slot
+            else {}
+        )
         before = old.rods.get(rod.name)
         if before is None:
             more = {"length": size, **told}

@@ -30,13 +30,17 @@ FAULTS = {
     "fault-over-travel-too-soft": {"over-travel-load"},
     # A stuck gearbox lever holds the throttle; a slot takes the spring from the plate.
     "fault-slot-too-short": {"slot-lets-go"},
+    "fault-hand-fights-pedal": {"pedal-drags-hand"},
     "fault-kickdown-first": {"kickdown", "full-throttle"},
     "fault-spring-before-slot": {"energy-sources"},
     "fault-springs-too-weak": {"closing-torque", "closing-torque-one-off"},
     "fault-unequal-twin-levers": {"full-throttle"},
 }
 #: What is to be looked at in them besides.
-LOOKS = {"fault-unequal-twin-levers": ["left-over-travel", "throttle-spread"]}
+LOOKS = {
+    "fault-unequal-twin-levers": ["left-over-travel", "throttle-spread"],
+    "fault-hand-fights-pedal": ["hand-holds"],
+}
 
 
 @pytest.mark.parametrize("name", FITS)

@@ -32,6 +32,7 @@ BOXES: Final = {
         "over_travel_rate 6"
     ),
     "pedal": "travel 1, stop 2, free_play 3",
+    "hand": "travel 1, holds 2, pulls 3",
     "throttle": "swing 1, opens 2, bore 3, spindle 4, closed_angle 5",
     "spring": (
         "anchor 1 to 3, anchored_on 4, free_length 5, greatest_length 6, rate 11, "
@@ -41,7 +42,7 @@ BOXES: Final = {
 }
 _TABLES: Final = {
     "shafts": "shaft", "rods": "rod", "springs": "spring", "throttles": "throttle",
-    "pedal": "pedal", "throttle": "throttle", "engine": "engine",
+    "pedal": "pedal", "hand": "hand", "throttle": "throttle", "engine": "engine",
 }  # fmt: skip
 _MARK: Final = "# Sheet: "
 _MORE: Final = "#        "

@@ -20,6 +20,7 @@ TABLES = {
     "[shafts.NAME.arms.NAME]": "ArmTable",
     "[rods.NAME]": "RodTable",
     "[pedal]": "PedalTable",
+    "[hand]": "HandTable",
     "[throttle]": "ThrottleTable",
     "[throttles.NAME]": "NamedThrottleTable",
     "[springs.NAME]": "SpringTable",

@@ -28,6 +28,7 @@ NAMES = (
     "bulkhead-cross-shaft",
     "progressive-row",
     "kickdown-branch",
+    "hand-and-foot",
 )
 
 

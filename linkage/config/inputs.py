@@ -1,0 +1,136 @@
+"""From their tables to the pedal and the hand lever, and which way each is moved.
+
+Not here: the other tables (`build`), rods (`rods`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final, Literal
+
+from linkage.config.rods import given, si
+from linkage.errors import LayoutError
+from linkage.model import Hand, Pedal
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.config.ends import HandTable, PedalTable
+    from linkage.config.models import LayoutFile
+    from linkage.model import Layout, Shaft
+
+    Sign = Literal[1, -1]
+
+#: Share of the pad's path that must point forward for `presses` to be left out, and of
+#: a hand lever's backward for `pulls`.
+LEAST_FORWARD: Final = 0.2
+
+
+def sign_of(word: str) -> Sign:
+    """Return a sense of turning as a sign: 1 anticlockwise, -1 clockwise."""
+    return 1 if word == "anticlockwise" else -1
+
+
+def _forward(shaft: Shaft | None, arm: str) -> float | None:
+    """Return the share of an arm's path, anticlockwise, that points forward."""
+    if shaft is None or arm not in shaft.arms:
+        return None  # `Layout` refuses the unknown name
+    u, v, angle = shaft.axis.u, shaft.axis.v, shaft.arms[arm].angle
+    return float(math.cos(angle) * v[0] - math.sin(angle) * u[0])
+
+
+def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
+    """Return the pressing sense: as given, or that which moves the pad forward."""
+    if table.presses is not None:
+        return sign_of(table.presses)
+    forward = _forward(shafts.get(table.shaft), table.pad)
+    if forward is None:
+        return 1
+    if abs(forward) < LEAST_FORWARD:
+        msg = "it is not clear which way the pedal is pressed: its pad hardly moves forward"
+        hint = (
+            'add `presses = "clockwise"` or `"anticlockwise"`, '
+            f"seen from {shafts[table.shaft].axis.seen_from}"
+        )
+        raise LayoutError(msg, hint=hint, key=("pedal", "presses"))
+    return 1 if forward > 0 else -1
+
+
+def pedal_of(table: PedalTable, shafts: Mapping[str, Shaft]) -> Pedal:
+    """Return the pedal of a table.
+
+    Raises
+    ------
+    LayoutError
+        If it is not clear which way it is pressed.
+    """
+    return Pedal(
+        shaft=table.shaft,
+        pad=table.pad,
+        travel=table.travel.value,
+        presses=_presses(table, shafts),
+        stop=None if table.stop is None else table.stop.value,
+        free_play=si(table.free_play),
+    )
+
+
+def _pulls(table: HandTable, shafts: Mapping[str, Shaft]) -> Sign:
+    """Return the pulling sense: as given, or that which moves its end backward."""
+    if table.pulls is not None:
+        return sign_of(table.pulls)
+    forward = _forward(shafts.get(table.shaft), table.lever)
+    if forward is None:
+        return 1
+    if abs(forward) < LEAST_FORWARD:
+        msg = (
+            "it is not clear which way the hand lever is pulled: its end hardly moves "
+            "backward"
+        )
+        hint = (
+            'add `pulls = "clockwise"` or `"anticlockwise"`, '
+            f"seen from {shafts[table.shaft].axis.seen_from}"
+        )
+        raise LayoutError(msg, hint=hint, key=("hand", "pulls"))
+    return -1 if forward > 0 else 1
+
+
+def refuse_lengths(layout: Layout) -> None:
+    """Refuse a length of a rod that leads to the hand lever: it is cut to fit.
+
+    Two measures of where the hand lever stands at rest would be one too many: its arm's
+    angle says so already.
+
+    Raises
+    ------
+    LayoutError
+        At the first such rod.
+    """
+    for link in layout.links:
+        if layout.hand is None or link.own is None or link.own.length is None:
+            continue
+        msg = f"{link.rod.called} leads to the hand lever and has a length"
+        hint = (
+            "leave `length` out to have it cut to fit both levers at rest, with `lost` "
+            "for the way that its pin goes before the hand lever drives"
+        )
+        raise LayoutError(msg, hint=hint, key=(*link.rod.key, "length"))
+
+
+def hand_of(file: LayoutFile, shafts: Mapping[str, Shaft]) -> Hand | None:
+    """Return the hand lever of a file; None where it has none.
+
+    Raises
+    ------
+    LayoutError
+        If it is not clear which way it is pulled.
+    """
+    table = file.hand
+    if table is None:
+        return None
+    return Hand(
+        shaft=table.shaft,
+        lever=table.lever,
+        travel=table.travel.value,
+        pulls=_pulls(table, shafts),
+        holds=given(table, "holds"),
+    )

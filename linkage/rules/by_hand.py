@@ -1,0 +1,181 @@
+"""The rules of a pedal that are asked of a hand lever too, in the hand's words.
+
+Each is a rule of its own: it judges the layout as the hand sees it (`Examined.by_hand`),
+and is silent where the same is told of the same part with the pedal already. What a foot
+alone does is not asked of a hand: how heavy, how touchy, how quickly let go, how hard
+stamped on.
+
+Not here: what either input does to the other (`rules.two_inputs`).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.refs import Ref
+from linkage.rules import (
+    angles,
+    loads,
+    rock,
+    senses,
+    shutting,
+    slots,
+    sources,
+    spring_lines,
+    springs,
+    stretch,
+    travel,
+)
+from linkage.rules.judged import MOVED
+from linkage.rules.rule import BAD, JAM, SHUT, Outcome, Rule, Short, Silence
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from linkage.rules.examine import Examined
+
+#: What is asked of every part that the hand lever moves.
+_OF_ALL: Final = (
+    travel.REACH,
+    slots.DRIVES,
+    senses.OPENING_SENSE,
+    slots.AT_REST,
+    senses.ROD_SENSE,
+    angles.ARM_ROD,
+    angles.JOINT_LEAN,
+    angles.DEAD_CENTRE,
+    sources.ENERGY_SOURCES,
+    sources.UNSPRUNG,
+    shutting.CLOSING_TORQUE,
+    shutting.ONE_OFF,
+    loads.ROD_PUSH,
+    rock.ENGINE_ROCK,
+    rock.MOUNT_GONE,
+)
+#: What is asked of springs that the pedal does not move.
+_OF_OWN_SPRINGS: Final = (
+    spring_lines.SPRING_LINE,
+    springs.HAND,
+    springs.SLACK,
+    stretch.OVERSTRETCHED,
+    stretch.STRETCH,
+    springs.STRESS,
+)
+#: All rules that are asked of a hand lever too.
+ASKED: Final = (*_OF_ALL, *_OF_OWN_SPRINGS)
+#: What goes before the code of a rule where the hand lever drives.
+BEFORE: Final = "hand-"
+#: Changes of the pedal alone, which mend nothing by hand.
+_PEDALS: Final = frozenset({"pedal stop", "stop later", "free play"})
+#: What is said of a pedal, and what of a hand lever. Names in backticks stay.
+_SAID: Final = (
+    (r"\bpedal down\b", "hand lever pulled"),
+    (r"\bwith the pedal up\b", "with the hand lever pushed home"),
+    (r"\bwith the pedal down\b", "with the hand lever pulled"),
+    (r"\bthe pedal goes down\b", "the hand lever is pulled"),
+    (r"\bwith it down\b", "with it pulled"),
+    (r"\bpressing\b", "pulling"),
+    (r"\b(the )?pedal held\b", r"\1hand lever held"),
+    (r"\b(pad|pedal)\b", "hand lever"),
+    (r"\bfoot\b", "hand"),
+)
+
+
+def in_hands_words(text: str) -> str:
+    """Return what is said of a pedal as it is said of a hand lever.
+
+    >>> in_hands_words("rod `pad` jams with the pad at 12.0 mm")
+    'rod `pad` jams with the hand lever at 12.0 mm'
+    """
+    return re.sub(r"`[^`]*`?|[^`]+", _of_hand, text)
+
+
+def _of_hand(piece: re.Match[str]) -> str:
+    text = piece[0]
+    if not text.count("`"):
+        for said, instead in _SAID:
+            text = re.sub(said, instead, text)
+    return text
+
+
+def _judge(rule: Rule) -> Callable[[Examined], Iterator[Outcome]]:
+    def found(x: Examined) -> Iterator[Outcome]:
+        y = x.by_hand
+        if y is None or (rule.needs == "forces" and not x.layout.springs):
+            return
+        moves = y.moves if rule.needs in MOVED else True
+        own = {link.driven.shaft for link in x.layout.links if link.own is not None}
+        if rule is travel.REACH:
+            # Rows that cannot be put together as the hand sees them.
+            torn = np.logical_not(y.ok)
+            yield Outcome(about=Ref("shaft", y.layout.pedal.shaft), part=("torn",),
+                          applies=torn, rank=BAD)  # fmt: skip
+        for o in rule.judge(y):
+            if rule in _OF_OWN_SPRINGS and not _on(y, o, own):
+                continue
+            yield replace(o, applies=o.applies & moves & y.ok)
+
+    return found
+
+
+def _on(y: Examined, o: Outcome, shafts: set[str]) -> bool:
+    """Tell whether an outcome is about a spring on one of some shafts."""
+    return o.about.kind == "spring" and y.layout.springs[o.about.name].shaft in shafts
+
+
+def _words(rule: Rule) -> Callable[[Outcome], str]:
+    return lambda o: f"by hand: {in_hands_words(rule.words(o))}"
+
+
+def _short(rule: Rule) -> Callable[[Outcome], Short]:
+    def short(o: Outcome) -> Short:
+        what, more = rule.brief(o)
+        return f"by hand: {in_hands_words(what)}", in_hands_words(more)
+
+    return short
+
+
+def _torn(words: Callable[[Outcome], str]) -> Callable[[Outcome], str]:
+    text = "by hand: a rod does not reach with the hand lever pushed home"
+    return lambda o: text if o.part == ("torn",) else words(o)
+
+
+def _asked(rule: Rule) -> Rule:
+    """Return a rule as it is asked of a hand lever."""
+    codes = {r.code for r in ASKED}
+    silences = [replace(s, by=BEFORE + s.by) for s in rule.silenced_by if s.by in codes]
+    if rule.needs == "forces":
+        silences += [SHUT, JAM]  # as of all that is told of forces
+    words, short = _words(rule), _short(rule)
+    if rule is travel.REACH:
+        words, brief = _torn(words), short
+
+        def short(o: Outcome) -> Short:
+            return (words(o), "") if o.part == ("torn",) else brief(o)
+
+    advice, task = rule.advice, rule.task
+    return replace(
+        rule,
+        code=BEFORE + rule.code,
+        judge=_judge(rule),
+        words=words,
+        short=short,
+        name=f"{rule.called} by hand",
+        meaning=f"The same as [{rule.code}](#{rule.code}), with the hand lever pulled "
+        "instead of the pedal pressed.",
+        silenced_by=(*silences, Silence(by=rule.code, same=True)),
+        cures=tuple(kind for kind in rule.cures if kind not in _PEDALS),
+        who=lambda o: in_hands_words(rule.who(o)),
+        place=lambda o: in_hands_words(rule.place(o)),
+        advice=None if advice is None else lambda o: in_hands_words(advice(o)),
+        task=None if task is None else lambda o: in_hands_words(task(o)),
+        hand=True,
+    )
+
+
+#: The same rules as they are asked of a hand lever.
+BY_HAND: Final[tuple[Rule, ...]] = tuple(map(_asked, ASKED))

@@ -1,0 +1,208 @@
+"""A hand lever beside the pedal: the file, what cannot be, and either's view of rest."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage.config import dump, loads
+from linkage.connect import LostMotion
+from linkage.errors import LayoutError
+from linkage.model import Hand
+from linkage.model.columns import column
+from linkage.model.rows import row, same_make_up, stack
+from linkage.motion import assemble, frame, sweep
+from linkage.motion.as_made import made_length, made_to_pull
+from linkage.motion.by_hand import by_hand
+from linkage.rules import examine
+from tests.cli.conftest import CONFIGS
+from tests.unit.edits import TRUCK, edited
+
+BOTH = "hand-and-foot"
+LEVER = "travel = 120"
+SHAFT = 'shaft  = "hand"\nlever  = "knob"'
+#: The rods as they stand in the file, of the foot and of the hand.
+HAND_ROD = """to       = "spindle.hand"
+joints   = "ball with clip"
+diameter = 8
+slot     = 48
+lost     = 1
+"""
+FOOT_ROD = """to       = "spindle.lever"
+joints   = "ball with clip"
+diameter = 8
+slot     = 48
+lost     = 0.5
+"""
+
+
+def text() -> str:
+    return (CONFIGS / f"{BOTH}.toml").read_text(encoding="utf-8")
+
+
+def hand_rod(*lines: str, to: str = "spindle.hand") -> tuple[str, str]:
+    """Return the edit of the rod that leads to the hand lever."""
+    return HAND_ROD, "\n".join(
+        [f'to = "{to}"', 'joints = "ball with clip"', *lines, ""]
+    )
+
+
+def foot_rod(*lines: str) -> tuple[str, str]:
+    """Return the edit of the pedal's rod."""
+    new = ['to = "spindle.lever"', 'joints = "ball with clip"', *lines, ""]
+    return FOOT_ROD, "\n".join(new)
+
+
+def test_the_file_says_it_and_is_written_again_the_same():
+    layout = loads(text()).layout
+    assert layout.hand == Hand(
+        shaft="hand", lever="knob", travel=0.12, pulls=1, holds=25
+    )
+    assert loads(dump(layout)).layout == layout
+    bare = edited(BOTH, ("holds  = 25\n", ""))
+    assert bare.hand.holds is None
+    assert loads(dump(bare)).layout == bare
+
+
+def test_a_hand_lever_is_pulled_backward_or_as_it_says():
+    assert edited(BOTH, (LEVER, f'{LEVER}\npulls = "clockwise"')).hand.pulls == -1
+    hangs = ("arms.knob = { length = 160, angle = 75 }", "arms.knob = { length = 160, angle = -75 }")  # fmt: skip
+    assert edited(BOTH, hangs).hand.pulls == -1
+
+
+@pytest.mark.parametrize(
+    ("edit", "says", "key"),
+    [
+        ((SHAFT, 'shaft = "pedal"\nlever = "pad"'), "on the pedal's own shaft", "hand.shaft"),
+        ((SHAFT, 'shaft = "spindle"\nlever = "hand"'), "the shaft of throttle", "hand.shaft"),
+        ((SHAFT, 'shaft = "hnd"\nlever = "knob"'), "no shaft `hnd`", "hand.shaft"),
+        ((SHAFT, 'shaft = "hand"\nlever = "kob"'), "no arm `kob`", "hand.lever"),
+        ((LEVER, "travel = 510"), "more than half a turn", "hand.travel"),
+        ((LEVER, "travel = 0"), "more than zero", "hand.travel"),
+        (("holds  = 25", "holds = 0"), "above zero", "hand.holds"),
+        (("holds  = 25", "hold = 5"), "unknown key `hold`", "hand.hold"),
+        (("angle = 75 }", "angle = 2 }"), "not clear which way the hand lever", "hand.pulls"),
+        (hand_rod(), "has no slot", "rods.hand"),
+        (hand_rod("slot = 48", "length = 375"), "has a length", "rods.hand.length"),
+        (hand_rod("slot = 48", to="spindle.lever"), "in one hole", "rods.hand.to"),
+    ],
+)  # fmt: skip
+def test_the_file_is_told_what_is_wrong(edit, says, key):
+    old, new = edit
+    assert text().count(old) == 1
+    with pytest.raises(LayoutError, match=says) as caught:
+        loads(text().replace(old, new))
+    place = caught.value.place
+    assert place is not None
+    assert place.line
+    assert ".".join(caught.value.key) == key
+    assert caught.value.hint
+
+
+def test_a_throttle_that_hangs_on_the_hand_levers_shaft_is_refused():
+    """Then the pedal would move the plate through the hand lever."""
+    changed = text().replace('from     = "pedal.rod"', 'from = "hand.foot"')
+    changed = changed.replace(
+        "arms.rod  = {", "arms.foot = { length = 50, angle = -90 }\narms.rod  = {"
+    )
+    changed = changed.replace(
+        "[rods.hand]",
+        '[rods.pedal]\nfrom = "pedal.rod"\nto = "hand.foot"\n\n[rods.hand]',
+    ).replace('from = "hand.foot"', 'from = "hand.rod"', 1)
+    start, end = changed.index("[rods.hand]"), changed.index("# 5.")
+    changed = changed[:start] + changed[end:]
+    with pytest.raises(LayoutError, match="through the hand lever's shaft"):
+        loads(changed)
+
+
+def test_holes_at_rest_are_as_far_apart_whichever_input_drives():
+    """So is the slot: what the one may take up is what the other leaves."""
+    one = assemble(edited(BOTH))
+    two = assemble(by_hand(one))
+    for name in ("foot", "hand"):
+        ends = []
+        for assembly in (one, two):
+            motion = sweep(assembly, [0.0])
+            holes = assembly.loop(name).link.holes
+            pins = [frame(motion).pin(hole)[0] for hole in holes]
+            ends.append(np.linalg.norm(pins[1] - pins[0]))
+        assert ends[0] == pytest.approx(ends[1], abs=1e-12)
+        loops = [assembly.loop(name) for assembly in (one, two)]
+        assert loops[0].carries == -loops[1].carries
+        lengths = [float(made_length(loop)) for loop in loops]
+        assert lengths[0] == pytest.approx(lengths[1], abs=1e-12)
+        assert abs(loops[0].length - loops[1].length) == pytest.approx(0.048)
+        assert all(bool(made_to_pull(loop)) for loop in loops)
+    assert two.layout.foot == one.layout.pedal
+    assert two.layout.pedal == one.layout.hand.as_pedal
+    assert by_hand(one).hand is None
+    with pytest.raises(ValueError, match="no hand lever"):
+        by_hand(two)
+
+
+def test_rods_of_given_length_on_the_pedals_side_lie_as_the_pedal_holds_them():
+    """What of the slot they take up at rest is taken up by hand too."""
+    base = edited(BOTH, foot_rod("slot = 48", "length = 435"))
+    one = assemble(base)
+    two = assemble(by_hand(one))
+    loop = one.loop("foot")
+    turns = [(math.cos(one.rest[h.shaft]), math.sin(one.rest[h.shaft])) for h in loop.link.holes]  # fmt: skip
+    lost = float(loop.slack(*turns))
+    assert lost == pytest.approx(0.435 - 0.43213 + 0.0005, abs=1e-5)
+    assert two.layout.rods["foot"].lost == pytest.approx(lost)
+    assert two.layout.rods["foot"].length is None
+    assert float(made_length(two.loop("foot"))) == pytest.approx(0.435)
+
+
+def test_the_engine_that_rocks_jams_no_rod_that_waits():
+    """Its driving end is judged from its own input: it opens the throttle there."""
+    x = examine(edited(BOTH, hand_rod("slot = 48", "lost = 0")))
+    from linkage.motion.rock import rocked
+
+    for roll in (-0.05, 0.05):
+        moved = sweep(rocked(x.assembly, roll=roll), [0.0, 0.03])
+        assert not np.isnan(moved.opening("throttle")).any()
+
+
+def test_a_hook_or_a_wire_serves_as_well_as_a_slot():
+    for edit in (hand_rod('only = "pull"', "lost = 1"), foot_rod('only = "pull"')):
+        x = examine(edited(BOTH, edit))
+        for y in (x, x.by_hand):
+            waits = y.layout.waits.shaft
+            assert (y.motion.turns[waits] == y.assembly.rest[waits]).all()
+
+
+def test_rows_are_solved_from_either_input_as_each_layout_alone():
+    sizes = np.array([0.036, 0.038, 0.040])
+    many = edited(BOTH).with_arm("spindle.hand", length=column(sizes))
+    x = examine(many)
+    for i in range(3):
+        alone = examine(row(many, i))
+        for name, turns in alone.by_hand.motion.turns.items():
+            here = np.broadcast_to(x.by_hand.motion.turns[name], (3, turns.shape[-1]))
+            np.testing.assert_allclose(here[i], turns, atol=1e-9)
+    again = stack([row(many, i) for i in range(3)])
+    assert same_make_up(again, many)
+    assert not same_make_up(edited(TRUCK), many)
+
+
+def test_what_waits_is_marked_and_no_other_rod():
+    x = examine(edited(BOTH))
+    waits = {k.rod.name for k in x.layout.links if k.own is not None}
+    assert waits == {"hand"}
+    assert {k.rod.name for k in x.by_hand.layout.links if k.own is not None} == {"foot"}
+    link = x.assembly.loop("hand").link
+    assert link.part == x.layout.rods["hand"]
+    assert isinstance(x.assembly.loop("hand"), LostMotion)
+    assert examine(edited(TRUCK)).by_hand is None
+    assert edited(TRUCK).waits is None
+
+
+def test_a_lever_without_an_end_is_none():
+    hand = edited(BOTH).hand
+    for changes in ({"travel": math.nan}, {"holds": math.inf}, {"holds": -1.0}):
+        with pytest.raises(LayoutError):
+            replace(hand, **changes)
