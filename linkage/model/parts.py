@@ -72,6 +72,13 @@ class Arm:
     wound: Literal[0, 1, -1] = 0
     rim: tuple[tuple[float, float], ...] = ()
 
+    @property
+    def called(self) -> str:
+        """What it is, in a word."""
+        if not self.wound:
+            return "arm"
+        return "snail" if self.rim else "drum"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shaft:

@@ -153,7 +153,7 @@ ARM_ROD: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("arm_rod_look", "arm_rod_strong", "arm_rod_refuse"),
     silenced_by=(SHUT, _JAMMED),
-    cures=("arm angle", "arm length"),
+    cures=("arm angle", "arm length", "sheath end"),
     cure=_TURN,
 )
 
@@ -250,7 +250,7 @@ DEAD_CENTRE: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("dead_centre",),
     silenced_by=(SHUT, _JAMMED),
-    cures=("arm angle", "arm length"),
+    cures=("arm angle", "arm length", "sheath end"),
     cure=_TURN,
 )
 
@@ -303,6 +303,7 @@ JOINT_LEAN: Final = Rule(
     "practice, no source).",
     verdicts="fits, look from 80 % of what is allowed, or do not fit",
     silenced_by=(SHUT,),
-    cures=("rod joints", "arm offset"),
-    cure="a joint that leans further, or an arm slid along its shaft",
+    cures=("rod joints", "arm offset", "sheath end aside"),
+    cure="a joint that leans further, an arm slid along its shaft, or the end of a sheath "
+    "moved along it",
 )

@@ -181,8 +181,9 @@ PAD_FORCE: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("pad_force_look", "pad_force_refuse"),
     silenced_by=_HEAVY,
-    cures=("springs weaker", "over-travel load less"),
-    cure="weaker springs, or an over-travel spring put in with less load",
+    cures=("springs weaker", "over-travel load less", "sheath lined", "sheath bends"),
+    cure="weaker springs, an over-travel spring put in with less load, or a lined sheath "
+    "and larger bends",
 )
 
 
@@ -309,6 +310,6 @@ ROD_PUSH: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("euler_share", "stamp_load", "pin_apart"),
     silenced_by=_HEAVY,
-    cures=("pedal stop", "rod bar"),
-    cure="a thicker bar",
+    cures=("pedal stop", "rod bar", "cable push"),
+    cure="a thicker bar, or a push-pull cable that takes more",
 )

@@ -259,7 +259,7 @@ SENSES: Final = Rule(
     ),
     cures=(
         *("bracket", "steady", "catch", "slot longer", "rod lost"),
-        *("arm angle", "arm length"),
+        *("arm angle", "arm length", "sheath held"),
     ),
     cure="a shaft bracketed to the body, an engine steady or a catch, a slot made longer, "
     "or arms further from dead centre",
@@ -306,7 +306,10 @@ CLOSING: Final = Rule(
         Silence(by="energy-sources"),
         Silence(by="unsprung-if-parted"),
     ),
-    cures=("spring anchor on engine", "steady", "catch", *shutting.STRONGER),
+    cures=(
+        *("spring anchor on engine", "sheath held", "steady", "catch"),
+        *shutting.STRONGER,
+    ),
     cure="springs anchored on what their hooks move with, stronger springs, or an engine "
     "steady or catch",
 )

@@ -148,9 +148,9 @@ ENGINE_ROCK: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("engine_rock_look", "engine_rock_refuse"),
     silenced_by=_SILENCED,
-    cures=("bracket", "steady", "slot longer", "rod lost"),
-    cure="a shaft bracketed to the body instead of the engine, an engine steady, or a "
-    "slot made longer",
+    cures=("bracket", "sheath held", "steady", "slot longer", "rod lost"),
+    cure="a shaft bracketed to the body instead of the engine, the end of a sheath held "
+    "where its arm is carried, an engine steady, or a slot made longer",
 )
 
 
@@ -218,7 +218,7 @@ MOUNT_GONE: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("engine_rock_look", "engine_rock_refuse"),
     silenced_by=_SILENCED,
-    cures=("bracket", "catch", "slot longer", "rod lost"),
-    cure="a shaft bracketed to the body, a chain that catches the engine, or a slot made "
-    "longer",
+    cures=("bracket", "sheath held", "catch", "slot longer", "rod lost"),
+    cure="a shaft bracketed to the body, the end of a sheath held where its arm is "
+    "carried, a chain that catches the engine, or a slot made longer",
 )

@@ -85,9 +85,9 @@ OPENING_SENSE: Final = Rule(
     meaning="Pressing opens every plate. If the pedal shuts one, only the senses of "
     "shafts, rods and springs are told besides: the travel means nothing then (decision "
     "[0003](decisions/0003-wrong-sense-suppresses-travel.md)).",
-    cures=("arm side", "arm side with springs"),
-    cure="an arm put on the other side of its shaft, and springs that then open the plate "
-    "with it",
+    cures=("arm side", "drum turned over", "arm side with springs"),
+    cure="an arm put on the other side of its shaft, or a drum turned over, and springs "
+    "that then open the plate with it",
 )
 
 
@@ -199,6 +199,6 @@ ROD_SENSE: Final = Rule(
     place=_rod_place,
     meaning="Whether each rod pulls or pushes its arm while the pedal goes down. One "
     "that changes over on the way has met a dead centre.",
-    cures=("arm angle", "arm length"),
+    cures=("arm angle", "arm length", "sheath end"),
     cure="the arms at the rod turned or made longer or shorter",
 )

@@ -49,6 +49,8 @@ STRONGER: Final = (
     "springs stronger together",
     "spring added",
     "bearing",
+    "sheath lined",
+    "sheath bends",
 )
 
 

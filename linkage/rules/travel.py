@@ -162,10 +162,11 @@ REACH: Final = Rule(
         "slot longer",
         "rod lost",
         "over-travel way",
+        "sheath end",
     ),
     cure="the arms at the rod turned or made longer or shorter, a slot made longer, or a "
     "rod with one set to lose more or less; an over-travel spring of more way, or a pedal "
-    "stop before it is used up",
+    "stop before it is used up; the end of a sheath moved",
 )
 
 

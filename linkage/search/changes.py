@@ -50,8 +50,9 @@ SLIDE_FAR: Final = 5
 STOP_BACK: Final = math.radians(60)
 #: Free play that a pedal is left: common practice, no source. [m]
 LEAST_FREE_PLAY: Final = 2e-3
-#: Play of two new ball joints together: common practice, no source. [m]
-FRESH_PLAY: Final = 0.2e-3
+#: Play of two new ball joints together, and of a new push-pull cable: common practice, no
+#: source. [m]
+FRESH: Final = {"rod": 0.2e-3, "cable": 1e-3}
 #: Share of its usual effort for an arm that is made as its twin.
 AS_TWIN: Final = 0.25
 #: Turns about straight across at which an arm is put on its other side.
@@ -82,13 +83,15 @@ def _of_arm(
     effort: FloatArray,
 ) -> Family:
     """Return one number of an arm changed to each of some values."""
-    old = getattr(layout.shafts[hole.shaft].arms[hole.arm], field)
-    about = arm(hole)
+    now = layout.shafts[hole.shaft].arms[hole.arm]
+    old, about, more = getattr(now, field), arm(hole), {"arm": now.called}
     return Family(
         base=layout,
         sets={arm_path(hole, field): new},
         effort=effort,
-        step=lambda i: Step(kind=kind, about=about, old=old, new=float(new[i])),
+        step=lambda i: Step(
+            kind=kind, about=about, old=old, new=float(new[i]), more=more
+        ),
         cut=rods_at(layout, hole),
         moves_stroke=bool(rods_at(layout, hole)),
     )
@@ -181,8 +184,13 @@ def angles(
 
 
 def other_side(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
-    """Yield arms moved to the other side of their shaft, and some degrees about it."""
+    """Yield arms moved to the other side of their shaft, and some degrees about it.
+
+    No drum, which a wire turns the same way wherever its nipple is.
+    """
     for hole in holes:
+        if layout.shafts[hole.shaft].arms[hole.arm].wound:
+            continue
         old = layout.shafts[hole.shaft].arms[hole.arm].angle
         new = old + math.pi + ACROSS
         new = np.remainder(new + math.pi, 2 * math.pi) - math.pi
@@ -225,7 +233,12 @@ def rods_cut_to_fit(layout: Layout) -> Iterator[Family]:
     """Yield the rods of given length cut to the measured rest position instead."""
     for name, rod in layout.rods.items():
         if rod.length is not None:
-            step = Step(kind="rod cut", about=Ref("rod", name), old=rod.length)
+            step = Step(
+                kind="rod cut",
+                about=Ref("rod", name),
+                old=rod.length,
+                more={"rod": rod.kind},
+            )
             yield Family(
                 base=layout,
                 sets={},
@@ -249,19 +262,23 @@ def less_free_play(layout: Layout) -> Iterator[Family]:
 
 
 def less_play(layout: Layout) -> Iterator[Family]:
-    """Yield new joints: each worn rod alone, then all, with 0.2 mm of play."""
-    worn = [name for name, rod in layout.rods.items() if rod.play > FRESH_PLAY]
-    for names in [[name] for name in worn] + [worn] * (len(worn) > 1):
-        rods = {name: layout.rods[name].play for name in names}
+    """Yield what is worn renewed: each rod's joints, or push-pull cable, then all."""
+    worn = {
+        n: FRESH[rod.kind]
+        for n, rod in layout.rods.items()
+        if rod.play > FRESH[rod.kind]
+    }
+    for names in [[name] for name in worn] + [list(worn)] * (len(worn) > 1):
+        rods = {n: (layout.rods[n].kind, layout.rods[n].play) for n in names}
         step = Step(
             kind="rod play",
             about=Ref("rod", names[0]),
-            new=FRESH_PLAY,
+            new=tuple(FRESH.values()),
             more={"rods": rods},
         )
         yield Family(
             base=layout,
-            sets={("rods", name, "play"): np.array([FRESH_PLAY]) for name in names},
+            sets={("rods", name, "play"): np.array([worn[name]]) for name in names},
             effort=np.array([0.05 * len(names)]),
             step=always(step),
         )

@@ -19,16 +19,14 @@ from linkage.search.kept import named
 from linkage.search.plan import seek
 from linkage.search.said import (
     BOUGHT,
-    between,
-    cut_said,
     new_parts,
     said,
     spring_said,
 )
+from linkage.search.said_of_rods import cut_said, cut_step
 from linkage.search.sources import barred, families
 from linkage.search.standing import SET_LAST
 from linkage.search.work import too_large
-from linkage.spoken import say_rod
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -69,11 +67,19 @@ def spoken(root: Node, node: Node) -> str:
     """Return all steps to a layout in words, and what came of them."""
     x, n = node.many, node.number
     text = "; then ".join(words for _, words in _told(node, node.steps))
-    text += cut_said({name: n(made_length(x.assembly.loop(name))) for name in node.cut})
+    known = [s.about.name for s in node.each if _slack(s)]
+    cut = [name for name in node.cut if name not in known]
+    lengths = {name: n(made_length(x.assembly.loop(name))) for name in cut}
+    text += cut_said(node.layout.rods, lengths)
     stop = _stop(root, node)
     if stop is not None:
         text += f", and set the pedal stop to {say(stop, 'length')}"
     return f"{text}: solved again, {_reached(node)}"
+
+
+def _slack(step: Step) -> bool:
+    """Tell whether a step sets the slack of a cable."""
+    return step.kind == "rod lost" and step.more["rod"] == "cable"
 
 
 def _stop(root: Node, node: Node) -> float | None:
@@ -98,26 +104,28 @@ def steps(root: Node, node: Node) -> tuple[str, ...]:
     shafts = node.layout.shafts
     out = []
     for step, words in _told(node, node.each):
+        if _slack(step):
+            continue  # it is said how far the adjuster is turned for it
         seen = step.kind in CLOCKED and step.about.name in shafts
         by = f", seen from {shafts[step.about.name].axis.seen_from}" if seen else ""
         if step.kind == "arm offset":
             way = shafts[step.about.name].axis.toward(step.new - step.old)
             by = f", {say(abs(step.new - step.old), 'length')} {way}"
         out.append(words + by)
-    out += [_cut(node, name) for name in node.cut]
+    out += [_cut(root, node, name) for name in node.cut]
     stop = _stop(root, node)
     if stop is not None:
         out.append(f"set the pedal stop to {say(stop, 'length')} of pad travel")
     return tuple(out)
 
 
-def _cut(node: Node, name: str) -> str:
-    """Return to what length a rod is cut, or set by its threads, in words."""
+def _cut(root: Node, node: Node, name: str) -> str:
+    """Return to what a rod is cut, or set, in words."""
     loop, rod = node.many.assembly.loop(name), node.layout.rods[name]
-    lost = any((s.kind, s.about.name) == ("rod lost", name) for s in node.each)
-    what = between(rod, pulls=bool(node.number(made_to_pull(loop))))
-    word, size = "set" if lost else "cut", say_rod(node.number(made_length(loop)))
-    return f"{word} rod `{name}` to {size} {what}"
+    anew = any((s.kind, s.about.name) == ("rod lost", name) for s in node.each)
+    was = root.number(made_length(root.many.assembly.loop(name)))
+    length, pulls = node.number(made_length(loop)), node.number(made_to_pull(loop))
+    return cut_step(rod, length, was, pulls=bool(pulls), set_anew=anew)
 
 
 def _named(finding: Finding) -> str:

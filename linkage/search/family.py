@@ -34,12 +34,14 @@ if TYPE_CHECKING:
 FEW: Final = 6
 #: Rows under which a family is not thinned.
 SMALL: Final = 16
-#: What an optional number is where a row has none: a rod is cut to fit, a pedal
-#: stop is never met.
+#: What an optional number is where a row has none: a rod is cut to fit, a pedal stop is
+#: never met, the bends of a sheath follow from its points.
 NONE: Final[dict[str, float]] = {
     "length": math.nan,
     "stop": math.inf,
     "drag": math.nan,
+    "bend": math.nan,
+    "sheath_friction": math.nan,
 }
 
 

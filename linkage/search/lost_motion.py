@@ -36,6 +36,9 @@ SLOT_STEP: Final = 1e-3
 INCH_SLOT_STEP: Final = 0.0254 / 16
 #: How much longer a slot is made at most, and more is lost by a rod without one. [m]
 LONGER: Final = 40e-3
+#: Wire of a cable that hangs loose at rest, where it is set well: common practice, no
+#: source. [m]
+SLACK: Final = 1.5e-3
 #: Differences of lengths under this are none. [m]
 SAME: Final = 1e-9
 
@@ -84,8 +87,9 @@ def lost_otherwise(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
         yield Family(
             base=layout,
             sets={path: new},
-            effort=np.abs(new - rod.lost) / 0.1,
-            step=_to("rod lost", name, rod.lost, new, {}),
+            # Another turn of an adjuster is no more work than one.
+            effort=np.abs(new - (SLACK if rod.kind == "cable" else rod.lost)) / 0.1,
+            step=_to("rod lost", name, rod.lost, new, {"rod": rod.kind}),
             cut=(name,),
         )
 
@@ -98,18 +102,32 @@ def _to(
 
 
 def other_ways(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
-    """Yield one-way rods made to do what they cannot: to push, or to pull."""
+    """Yield one-way rods made to do what they cannot: to push, or to pull.
+
+    A cable that only pulls is made a push-pull one.
+    """
     for name in rods:
         rod = layout.rods[name]
         if not rod.only:
             continue
         other: OneWay = "push" if rod.only == "pull" else "pull"
+        sets: dict[Path, FloatArray] = {}
         turned = replace(rod, only=other)
-        about = Ref("rod", name)
+        if rod.kind == "cable":
+            turned = replace(rod, only="", lost=0.0)
+            # So that no other change sets the slack of what has none.
+            sets = {("rods", name, "lost"): np.zeros(1)}
+        step = Step(
+            kind="rod way",
+            about=Ref("rod", name),
+            old=rod.only,
+            new=other,
+            more={"rod": rod.kind},
+        )
         yield Family(
             base=replace(layout, rods={**layout.rods, name: turned}),
-            sets={},
+            sets=sets,
             effort=np.array([1.0]),
-            step=always(Step(kind="rod way", about=about, old=rod.only, new=other)),
+            step=always(step),
             cut=(name,),
         )

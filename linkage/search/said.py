@@ -5,11 +5,21 @@ Not here: which steps (`search.cures`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 from linkage.model import turning
 from linkage.quantities import say, say_point
-from linkage.spoken import listed, say_hole, say_rod
+from linkage.search.said_of_cables import (
+    CABLES,
+    clocked,
+    lost,
+    other_way,
+    renewed,
+    sized,
+    slid,
+    worn,
+)
+from linkage.spoken import listed, say_hole
 
 #: Kind of a step that is two, one after the other.
 BOTH: Final = "both"
@@ -17,23 +27,12 @@ BOTH: Final = "both"
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from linkage.model import Rod, Spring
+    from linkage.model import Spring
     from linkage.search.family import Step
 
 
 def _hole(step: Step) -> str:
     return f"`{step.about.name}.{step.about.part}`"
-
-
-def _worn(step: Step) -> str:
-    what = listed(
-        [
-            f"rod `{n}` ({say(play, 'length')} of play now)"
-            for n, play in step.more["rods"].items()
-        ]
-    )
-    left = f"{say(step.new, 'length')} of play"
-    return f"put new joints on {what}, {left}{' a rod' * (len(step.more['rods']) > 1)}"
 
 
 def _strength(step: Step) -> str:
@@ -98,25 +97,6 @@ def _slot(step: Step) -> str:
     )
 
 
-def _lost(step: Step) -> str:
-    rod, was = f"rod `{step.about.name}`", say(step.old, "length")
-    if not step.new:
-        return f"set {rod} so that it drives at once, where it lost {was} at rest"
-    if not step.old:
-        new = say(step.new, "length")
-        return f"set {rod} so that it loses {new} at rest before it drives"
-    return (
-        f"set {rod} so that it loses {say(step.new, 'length')} at rest instead of {was}"
-    )
-
-
-#: What a one-way rod is made of.
-_CAN: Final = {
-    "pull": "a chain, a wire or an open hook instead of a rod in a cup",
-    "push": "a rod in a cup instead of a chain, a wire or an open hook",
-}
-
-
 def _from_to(what: str, kind: str) -> Callable[[Step], str]:
     def words(step: Step) -> str:
         old, new = say(step.old, kind), say(step.new, kind)
@@ -140,14 +120,8 @@ _ONE: Final = _takes(1)
 
 #: Every kind of step. An arm of another length is a new one or a new hole in it.
 KINDS: Final[dict[str, Kind]] = {
-    "arm length": (
-        lambda s: f"make arm {_hole(s)} {say_hole(s.new)} instead of {say_hole(s.old)}",
-        _ONE,
-    ),
-    "arm angle": (
-        _from_to("turn arm {hole} on its shaft from {old} to {new}", "angle"),
-        _NONE,
-    ),
+    "arm length": (sized, _ONE),
+    "arm angle": (clocked, _NONE),
     "arm side": (
         _from_to(
             "put arm {hole} on the other side of its shaft, at {new} instead of {old}",
@@ -155,10 +129,7 @@ KINDS: Final[dict[str, Kind]] = {
         ),
         _NONE,
     ),
-    "arm offset": (
-        _from_to("slide arm {hole} along its shaft from {old} to {new}", "length"),
-        _NONE,
-    ),
+    "arm offset": (slid, _NONE),
     "rod joints": (
         lambda s: (
             f"put a {s.new} joint on both ends of rod `{s.about.name}`, "
@@ -167,10 +138,12 @@ KINDS: Final[dict[str, Kind]] = {
         _takes(2),
     ),
     "rod cut": (
-        lambda s: f"set rod `{s.about.name}` to fit the lever on its idle stop",
+        lambda s: (
+            f"set {s.more['rod']} `{s.about.name}` to fit the lever on its idle stop"
+        ),
         _NONE,
     ),
-    "rod play": (_worn, lambda s: 2 * len(s.more["rods"])),
+    "rod play": (worn, renewed),
     "rod bar": (
         lambda s: (
             f"make rod `{s.about.name}` of {say_hole(s.new, 0)} solid "
@@ -179,11 +152,8 @@ KINDS: Final[dict[str, Kind]] = {
         _ONE,
     ),
     "slot longer": (_slot, _ONE),
-    "rod lost": (_lost, _NONE),
-    "rod way": (
-        lambda s: f"make rod `{s.about.name}` one that can {s.new}: {_CAN[s.new]}",
-        _ONE,
-    ),
+    "rod lost": (lost, _NONE),
+    "rod way": (other_way, _ONE),
     "over-travel load": (
         _from_to(
             "put the over-travel spring of rod `{name}` in with {new} of load instead of "
@@ -275,6 +245,7 @@ KINDS: Final[dict[str, Kind]] = {
     ),
     # It may want a bush.
     "bearing": (_freed, lambda s: len(s.more["shafts"])),
+    **CABLES,
     "several": (
         lambda s: listed([said(one) for one in s.more["steps"]]),
         lambda s: sum(map(new_parts, s.more["steps"])),
@@ -324,27 +295,3 @@ def spring_said(spring: Spring) -> str:
     if known.greatest_length is not None:
         told.append(f"that may be stretched to {say(known.greatest_length, 'length')}")
     return f"fit another spring for `{spring.name}`: {', '.join(told)}"
-
-
-def between(rod: Rod, *, pulls: bool) -> str:
-    """Return between what a rod's length is measured, in words.
-
-    Parameters
-    ----------
-    rod : Rod
-        The rod.
-    pulls : bool
-        Whether it drives by pulling, so that its pin is then at the outer end of its
-        slot.
-    """
-    if not rod.slot:
-        return "between joint centres"
-    joint = rod.start if rod.slot_at == "end" else rod.end
-    end = "outer" if pulls else "inner"
-    return f"from the joint at `{joint}` to the pin at the {end} end of its slot"
-
-
-def cut_said(lengths: dict[str, Any]) -> str:
-    """Return what rods have to be cut to, in words; empty where none has."""
-    parts = [f"rod `{name}` to {say_rod(length)}" for name, length in lengths.items()]
-    return f" and cut {listed(parts)}" if parts else ""

@@ -12,6 +12,8 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from linkage.model import Hole
 from linkage.model.columns import first
 from linkage.model.refs import Ref
@@ -22,7 +24,9 @@ from linkage.search import (
     anchors,
     apart,
     bars_and_bearings,
+    cables,
     changes,
+    drums,
     engine_changes,
     kept,
     lost_motion,
@@ -172,12 +176,15 @@ def _turned_over(x: Examined, finding: Finding) -> Iterator[Family]:
     for step in steps:
         spring = layout.springs[step.about.name]
         base = base.with_spring(replace(spring, anchor=step.new))
-    for family in changes.other_side(base, changes.holes_to(layout, shaft)):
+    holes = changes.holes_to(layout, shaft)
+    for family in (*changes.other_side(base, holes), *drums.turned_over(base, holes)):
         yield after(steps, family)
 
 
 def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
     rod = _named(finding, "rod") or ""
+    if x.layout.rods[rod].kind == "cable":
+        return iter(())
     length = x.assembly.loop(rod).length
     return bars_and_bearings.thicker(x.layout, rod, length, finding.value or 0.0)
 
@@ -200,6 +207,26 @@ def _all_scaled(*factors: object) -> Source:
 
 def _layout_only(source: Callable[..., Iterator[Family]]) -> Source:
     return lambda x, _: source(x.layout)
+
+
+def _cables(x: Examined, finding: Finding) -> list[str]:
+    """Return the rods that a finding is about: its own, those to its throttle, or all."""
+    rod = _named(finding, "rod")
+    if rod is not None:
+        return [rod]
+    if _named(finding, "throttle") is None:
+        return list(x.layout.rods)
+    links = x.layout.path_to(_throttle_shaft(x, finding))
+    return [link.rod.name for link in links]
+
+
+def _push_taken(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield a push-pull cable that takes the push that is asked of it."""
+    least = (finding.value or 0.0) / x.layout.limits.euler_share
+    step = cables.NEWTONS
+    sold = step * (math.ceil(least / step) + np.arange(3.0))
+    name = _named(finding, "rod")
+    yield from cables.of_make(x.layout, name, "push_limit", least, sold)
 
 
 #: By the kind of change that a rule names.
@@ -254,6 +281,15 @@ SOURCES: Final[dict[str, Source]] = {
     "spring shorter": _about_spring(spring_changes.shorter),
     "spring longer": _about_spring(spring_changes.longer),
     "bearing": _layout_only(bars_and_bearings.freed),
+    "drum turned over": lambda x, f: drums.turned_over(x.layout, _holes(x, f)),
+    "sheath end": lambda x, f: cables.ends_moved(x.motion, _cables(x, f)),
+    "sheath end aside": lambda x, f: cables.ends_moved(
+        x.motion, _cables(x, f), aside=True
+    ),
+    "sheath held": _layout_only(cables.held),
+    "sheath lined": _layout_only(cables.lined),
+    "sheath bends": lambda x, f: cables.straighter(x.motion, _cables(x, f)),
+    "cable push": _push_taken,
 }
 
 

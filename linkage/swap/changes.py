@@ -18,7 +18,7 @@ from linkage.motion import assemble
 from linkage.motion.as_made import made_length, made_to_pull
 from linkage.records import dataclass
 from linkage.search.family import Step
-from linkage.search.said import between
+from linkage.search.said_of_rods import between
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -158,6 +158,9 @@ def _rods(old: Layout, new: Layout) -> Iterator[Step]:
             yield Step(kind="rod", about=about, new=rod, more=more)
             continue
         if rod.only != before.only:
-            yield Step(kind="rod way", about=about, old=before.only, new=rod.only)
+            more = {"rod": rod.kind}
+            yield Step(
+                kind="rod way", about=about, old=before.only, new=rod.only, more=more
+            )
         if was is None or abs(size - was) > SAME_LENGTH:
             yield Step(kind="rod cut", about=about, old=was, new=size, more=told)

@@ -15,7 +15,8 @@ from linkage.model.rows import row
 from linkage.rules.examine import examine, stop_at
 from linkage.search import changes
 from linkage.search.family import BOTH, Step, stacked
-from linkage.search.said import KINDS, cut_said, new_parts, said
+from linkage.search.said import KINDS, new_parts, said
+from linkage.search.said_of_rods import cut_said
 from linkage.search.sources import SOURCES
 from linkage.units import parse
 from tests.unit.edits import HAULER, STOP, TO, TRUCK, TWIN, edited, rod_length
@@ -54,9 +55,10 @@ def test_every_rod_at_an_arm_is_cut_again(kind):
 
 
 def test_rods_to_be_cut_are_told_with_their_lengths():
-    assert cut_said({}) == ""
+    rods = edited(HAULER).rods
+    assert cut_said(rods, {}) == ""
     assert (
-        cut_said({"up": 0.4312, "down": 0.2})
+        cut_said(rods, {"up": 0.4312, "down": 0.2})
         == " and cut rod `up` to 431.2 mm and rod `down` to 200.0 mm"
     )
 
@@ -157,16 +159,16 @@ def test_new_joints_for_each_worn_rod_and_then_for_all():
     ends = ('to       = "cross shaft.inner"', 'to       = "bell crank.in"', TO)
     layout = edited(HAULER, *((e, e + "\nplay = 1") for e in ends[:2]))
     one, two, both = offers(changes.less_play(layout))
-    assert one.layout.rods["up"].play == changes.FRESH_PLAY
+    assert one.layout.rods["up"].play == changes.FRESH["rod"]
     assert one.layout.rods["down"].play == 1e-3
-    assert two.layout.rods["down"].play == changes.FRESH_PLAY
-    assert {r.play for r in both.layout.rods.values()} == {changes.FRESH_PLAY, 0.0}
+    assert two.layout.rods["down"].play == changes.FRESH["rod"]
+    assert {r.play for r in both.layout.rods.values()} == {changes.FRESH["rod"], 0.0}
     assert both.effort > one.effort
     assert (one.family.parts, both.family.parts) == (2, 4)
     assert "rod `up` (1.0 mm of play now) and rod `down`" in both.text
     worn = edited(HAULER, (ends[0], ends[0] + "\nplay = 1"))
     (alone,) = offers(changes.less_play(worn))
-    assert alone.layout.rods["up"].play == changes.FRESH_PLAY
+    assert alone.layout.rods["up"].play == changes.FRESH["rod"]
 
 
 def test_a_pedal_stop_is_the_number_that_a_file_with_that_size_gives():
@@ -230,7 +232,7 @@ def test_a_step_says_what_its_row_does():
     [
         ("arm length", {}, 1), ("arm angle", {}, 0), ("arm side", {}, 0),
         ("arm offset", {}, 0), ("rod joints", {}, 2), ("rod cut", {}, 0),
-        ("rod play", {"rods": {"up": 1e-3, "carb": 1e-3}}, 4), ("rod bar", {}, 1),
+        ("rod play", {"rods": {"up": ("rod", 1e-3), "carb": ("cable", 1e-3)}}, 3), ("rod bar", {}, 1),
         ("free play", {}, 0), ("stop back", {}, 0), ("stop later", {}, 0),
         ("bracket", {"shafts": ("bell crank", "cross shaft")}, 2), ("steady", {}, 1),
         ("catch", {}, 1), ("spring strength", {}, 1), ("spring longer", {}, 1),
@@ -240,7 +242,11 @@ def test_a_step_says_what_its_row_does():
         ("spring added", {"own": None}, 1), ("spring added", {"own": (1, 1, 1)}, 2),
         ("bearing", {"shafts": {"spindle": (0.1, None)}}, 1), ("pedal stop", {}, 1),
         ("slot longer", {}, 1), ("rod lost", {}, 0), ("rod way", {}, 1), ("over-travel load", {}, 1),
-        ("over-travel way", {}, 1),
+        ("over-travel way", {}, 1), ("drum wound", {}, 0), ("sheath end", {}, 0),
+        ("sheath held", {"ends": [("main", "spindle.drum", "engine")]}, 1),
+        ("sheath lined", {"cables": ["main", "second"]}, 2), ("sheath bends", {}, 0),
+        ("sheath point", {}, 0), ("cable push", {}, 1), ("cable stroke", {}, 1),
+        ("cable wire", {}, 1),
     ],
 )  # fmt: skip
 def test_new_parts_by_kind_of_step(kind, more, parts):
