@@ -5,8 +5,10 @@ Not here: rods (`rods`), the other tables (`build`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
+from linkage.config.cable_table import MOST_POINTS
 from linkage.config.rods import given, hole_of, si
 from linkage.errors import LayoutError
 from linkage.model import Cable, SheathEnd
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
 
 #: A sheath may be shorter than the way through its points by so much. [m]
 ROUNDING: Final = 1e-9
+#: Most of its bends together; common practice, no source. [rad]
+MOST_BENT: Final = 8 * math.pi
 
 
 def _end(point: Point, on: str) -> SheathEnd:
@@ -39,6 +43,10 @@ def cable_of(
 ) -> Cable:
     """Return the cable of a table."""
     key = ("cables", name)
+    if len(table.sheath_through) > MOST_POINTS:
+        msg = f"a sheath through {len(table.sheath_through)} points, more than {MOST_POINTS}"
+        hint = "it goes straight between two points; one at each bend will do"
+        raise LayoutError(msg, hint=hint, key=(*key, "sheath_through"))
     pushes = table.works == "pull and push"
     _known_once(name, table, pushes=pushes)
     free = None
@@ -110,6 +118,10 @@ def _known_once(name: str, table: CableTable, *, pushes: bool) -> None:
             f"cable `{name}` has all its bends together and the points it goes through"
         )
         hint = "the points give the bends: keep one of the two"
+        raise LayoutError(msg, hint=hint, key=(*key, "bend"))
+    if table.bend is not None and table.bend.value > MOST_BENT:
+        msg = f"the bends of cable `{name}` are {say(table.bend.value, 'angle')} in all"
+        hint = "a wire that goes round so often does not move; add up its bends again"
         raise LayoutError(msg, hint=hint, key=(*key, "bend"))
     both = {
         "stroke": table.stroke,

@@ -113,14 +113,23 @@ def _one(fault: Mapping[str, Any]) -> LayoutError:
     if kind == "missing":
         if name.isdecimal():
             msg = f"`{key[-2]}` has too few values"
-            return LayoutError(msg, hint="a point has three: [x, y, z]", key=key[:-1])
+            return LayoutError(msg, hint=_how_many(key), key=key[:-1])
         return LayoutError(f"the key `{name}` is missing", hint=_ask(key), key=key)
     if kind == "value_error":
         error: LayoutError = fault["ctx"]["error"]
-        error.key = key
+        error.key = (*key, *error.key)
         return error
     message, hint = _SHAPES[kind]
+    if "rim" in key and kind in {"too_long", "tuple_type"}:
+        hint = _how_many(key)
     return LayoutError(message.format(key=name), hint=hint.format(path=path), key=key)
+
+
+def _how_many(key: Key) -> str:
+    """Return how many values a list of them has."""
+    if "rim" in key:
+        return "a point of a rim has two: [turn from the nipple on, radius there]"
+    return "a point has three: [x, y, z]"
 
 
 def _ask(key: Key) -> str:

@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
 #: Share of an arm that its run changes by with the turn, below which it is in line.
 STRAIGHT = 1e-6
+#: Least free wire at rest between a nipple and its sheath. [m]
+FREE = 1e-3
 
 
 def sheath_ends(link: Link) -> tuple[Vector, Vector]:
@@ -128,12 +130,13 @@ class CableConnector(Stiff):
         rate, _ = two.rates(still)
         arm = layout.shafts[link.driven.shaft].arms[link.driven.arm]
         clear = abs(plain(rate)) >= STRAIGHT * arm.length
-        away = plain(one.length((np.cos(turn), np.sin(turn))) + two.length(still))
+        near, far = one.length((np.cos(turn), np.sin(turn))), two.length(still)
+        away = plain(near + far)
         given = link.rod.length
         length = away + more if given is None else given
         if given is not None and is_column(given):
             length = np.where(np.isnan(given), away + more, given)
-        ok = clear & one.ok & two.ok
+        ok = clear & one.ok & two.ok & (plain(near) >= FREE) & (plain(far) >= FREE)
         fits = pick(ok, length, math.nan)
         return cls(
             link=link,
@@ -164,9 +167,17 @@ class CableConnector(Stiff):
         if self.ok:
             return None
         cable, driven = self.link.rod, self.link.driven
-        for run, hole in zip(self.runs, self.link.holes, strict=True):
+        turns = (self.driver_rest, 0.0)
+        for run, hole, turn in zip(self.runs, self.link.holes, turns, strict=True):
+            end = "sheath_from" if hole == cable.start else "sheath_to"
+            if run.ok and run.length((np.cos(turn), np.sin(turn))) < FREE:
+                msg = f"the sheath of {cable.called} ends at its nipple in `{hole}`"
+                hint = (
+                    "the wire runs free from there to the nipple, and goes back and forth "
+                    "by as much as the hole moves; check that point"
+                )
+                return AssemblyError(msg, hint=hint, key=(*cable.key, end))
             if not run.ok:
-                end = "sheath_from" if hole == cable.start else "sheath_to"
                 msg = f"the sheath of {cable.called} ends within drum `{hole}`"
                 hint = (
                     "the wire leaves its sheath beside the drum; check that point, the "
@@ -181,7 +192,11 @@ class CableConnector(Stiff):
             )
             key = ("shafts", driven.shaft, "arms", driven.arm)
             return AssemblyError(msg, hint=hint, key=key)
-        miss = self.short_by(self.driver_rest)
+        return self.not_reached(self.short_by(self.driver_rest))
+
+    def not_reached(self, miss: float) -> ReachError:
+        """Return that its free wire misses by so much, too short where positive."""
+        cable, driven = self.link.rod, self.link.driven
         word = "short" if miss > 0 else "long"
         msg = (
             f"{cable.called} leaves {say(self.length, 'length')} of wire free, "

@@ -124,6 +124,8 @@ class LostMotion(OnRod):
             return AssemblyError(msg, hint=hint, key=(*part.key, "slot"))
         measured = replace(self, rest=self.rod.rest)
         miss = measured.short_by(self.rod.driver_rest)
+        if isinstance(self.rod, CableConnector):
+            return self.rod.not_reached(miss)
         key = (*part.key, "length")
         if measured._drives_at(self.rod.driver_rest):  # noqa: SLF001 - of this class
             word = "short" if miss > 0 else "long"

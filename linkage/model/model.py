@@ -255,16 +255,26 @@ def _known_shaft(layout: Layout, shaft: str, key: tuple[str, ...]) -> None:
 
 
 def _wound_by_wire(layout: Layout, rod: Rod) -> None:
-    """Refuse a rod on the rim of a drum."""
+    """Refuse a rod on the rim of a drum, and a cable there that is to push."""
     for hole, end in ((rod.start, "from"), (rod.end, "to")):
         arm = layout.shafts[hole.shaft].arms[hole.arm]
-        if arm.wound and not isinstance(rod, Cable):
-            msg = f"rod `{rod.name}` ends on drum `{hole}`, which a wire lies on"
+        if not arm.wound:
+            continue
+        if isinstance(rod, Cable):
+            if rod.only:
+                continue
+            msg = f"{rod.called} pulls and pushes, and lies on drum `{hole}`"
             hint = (
-                "give the rod an arm of its own; a wire in a sheath is a cable: "
-                "[cables.NAME]; one without a sheath is not solved on a drum"
+                "a wire on a drum only pulls: leave `works` out, or give a push-pull "
+                "cable a lever to end on"
             )
-            raise LayoutError(msg, hint=hint, key=(*rod.key, end))
+            raise LayoutError(msg, hint=hint, key=(*rod.key, "works"))
+        msg = f"rod `{rod.name}` ends on drum `{hole}`, which a wire lies on"
+        hint = (
+            "give the rod an arm of its own; a wire in a sheath is a cable: "
+            "[cables.NAME]; one without a sheath is not solved on a drum"
+        )
+        raise LayoutError(msg, hint=hint, key=(*rod.key, end))
 
 
 def _names_known(layout: Layout) -> None:  # noqa: C901 - one loop for each table

@@ -47,9 +47,9 @@ def test_what_is_driven_stands_where_the_taut_wire_holds_it(kinds, seed):
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-@pytest.mark.parametrize("kinds", PAIRS[:4], ids="-".join)
-def test_a_push_pull_cable_follows_both_ways(kinds, seed):
+def test_a_push_pull_cable_follows_both_ways(seed):
     """Pressed and let up past rest alike: it drives all the time."""
+    kinds = PAIRS[0]  # a wire on a drum does not push
     found = push_pull(case(seed, kinds))
     pads = np.linspace(-0.2 * TRAVEL, TRAVEL, 13)
     ours = sweep(assemble(found.layout), pads).turns["spindle"]
