@@ -117,6 +117,26 @@ ARM: Final = (
     _angle("angle"),
     _length("along shaft", _ALONG),
 )
+_ROUND: Final = Box(
+    words="wire lies round it", kind="tick", choices=("clockwise", "anticlockwise")
+)
+#: Of a drum: from its pivot to the middle of the wire, and where its nipple is at rest.
+DRUM: Final = (
+    _length("R, middle of wire", _HOLE),
+    _angle("angle of its nipple"),
+    _length("along shaft", _ALONG),
+    _ROUND,
+)
+#: Of a snail that at its nipple, and how it grows from there on.
+SNAIL: Final = (
+    _length("R at its nipple", _HOLE),
+    *DRUM[1:],
+    *(
+        box
+        for i in range(1, 5)
+        for box in (_angle(f"turn {i}, nipple on", _SWING), _length(f"R {i}", _HOLE))
+    ),
+)
 PAD: Final = (
     _length("radius", _PAD_TAPE),
     _angle("angle"),
@@ -146,6 +166,25 @@ SPRUNG_ROD: Final = (
     _length("it gives", _RULE),
     _force("gives from"),
     Box(words="its rate", kind="rate", tool=_SUM),
+)
+_LENGTHS: Final = (
+    _length("wire, thick", _THICK),
+    _length("sheath, its length", _RULE),
+    _length("wire, nipple to nipple", _RULE),
+)
+CABLE: Final = (*_LENGTHS, _length("hangs loose at rest", _RULE))
+PUSH_PULL: Final = (
+    *_LENGTHS,
+    _length("lost turning back", _RULE),
+    _length("stroke in all", _RULE),
+    _force("push it bears", _MAKER),
+)
+#: Where no points of the sheath can be measured.
+BENDS: Final = (_angle("all bends together", _SWING),)
+SHEATH_POINT: Final = _PLACE
+SHEATH_END: Final = (
+    *_PLACE,
+    Box(words="held on", kind="tick", choices=("the engine", "the body")),
 )
 PEDAL: Final = (
     _length("to the floor", _PAD_TAPE),

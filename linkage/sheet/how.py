@@ -22,7 +22,7 @@ HIGH: Final = 46.0
 
 #: What is done before anything is measured; common practice, no source.
 FIRST: Final = (
-    "Engine cold and off, battery off, choke off. Rod off the carburettor lever.",
+    "Engine cold and off, battery off, choke off. Rod or cable off the carburettor lever.",
     "Choose the three datums, write them above, and keep to them.",
     "Zero the angle gauge on the chassis rail, not on the floor.",
     "Measure to the centre of the hole: caliper edge to edge, plus half of both holes.",

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, TypeAlias
 
+from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 from linkage.sheet import boxes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from linkage.model import Layout, Rod, Shaft
     from linkage.sheet.boxes import Box
@@ -34,7 +35,8 @@ class Row:
         Its letter on the drawing and in the starter file.
     about : Ref
         Part of the layout: kinds ``shaft``, ``arm``, ``rod``, ``pedal``,
-        ``throttle``, ``spring``, ``engine``.
+        ``throttle``, ``spring``, ``engine``. Of a cable's sheath the ref of the cable,
+        with ``from``, ``to`` or the number of a point between, from 1, as its part.
     words : str
         What it is.
     boxes : tuple of Box
@@ -92,8 +94,8 @@ def lettered(layout: Layout) -> tuple[Group, ...]:
     Returns
     -------
     tuple of Group
-        Shafts as the file has them, pedal first as a rule; rods; pad travel; hand
-        lever; throttles; springs; engine.
+        Shafts as the file has them, pedal first as a rule; rods and cables; pad travel;
+        hand lever; throttles; springs; engine.
     """
     count = 0
     out = []
@@ -116,19 +118,14 @@ def letters(layout: Layout) -> dict[Ref, str]:
 def _drafts(layout: Layout) -> Iterator[_Draft]:
     for shaft in layout.shafts.values():
         yield _shaft(layout, shaft)
-    if layout.rods:
-        note = "Centre to centre, not over the ends; its length only if it is to stay."
-        if any(rod.loose for rod in layout.rods.values()):
-            note += " In a slot: where it drives."
-        if any(rod.gives for rod in layout.rods.values()):
-            note += " With a spring in it: until it gives."
-        drafts: list[_Part] = [
-            (Ref("rod", n), f"rod {n}: {r.start} to {r.end}", _rod(r))
-            for n, r in layout.rods.items()
-        ]
-        yield "Rods", note, drafts
+    cables = [rod for rod in layout.rods.values() if isinstance(rod, Cable)]
+    rods = [rod for rod in layout.rods.values() if not isinstance(rod, Cable)]
+    joined = [_rods(rods)] * bool(rods) + [_cables(cables)] * bool(cables)
+    # What the pedal drives is measured first.
+    first = layout.links and isinstance(layout.links[0].rod, Cable)
+    yield from reversed(joined) if first else joined
     words = f"{layout.pedal.shaft}.{layout.pedal.pad} along its arc"
-    note = "Carpet and mat in place, engine off, rod off the carburettor."
+    note = "Carpet and mat in place, engine off, rod or cable off the carburettor."
     yield "Pad travel", note, [(Ref("pedal", ""), words, boxes.PEDAL)]
     if (hand := layout.hand) is not None:
         seen = layout.shafts[hand.shaft].axis.seen_from
@@ -143,6 +140,44 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         note = "Someone holds it on the brake; watch a pointer against a card."
         draft: _Part = (Ref("engine", ""), f"engine; carries {carried}", boxes.ENGINE)
         yield "Engine", note, [draft]
+
+
+def _rods(rods: Sequence[Rod]) -> _Draft:
+    note = "Centre to centre, not over the ends; its length only if it is to stay."
+    if any(rod.loose for rod in rods):
+        note += " In a slot: where it drives."
+    if any(rod.gives for rod in rods):
+        note += " With a spring in it: until it gives."
+    drafts: list[_Part] = [
+        (Ref("rod", r.name), f"rod {r.name}: {r.start} to {r.end}", _rod(r))
+        for r in rods
+    ]
+    return "Rods", note, drafts
+
+
+def _cables(cables: Sequence[Cable]) -> _Draft:
+    note = (
+        "Lengths only if they are to stay; ends of a sheath: where the wire comes out."
+    )
+    drafts: list[_Part] = []
+    for cable in cables:
+        name = cable.name
+        asked: tuple[Box, ...] = boxes.CABLE if cable.only else boxes.PUSH_PULL
+        if not cable.through:
+            asked += boxes.BENDS
+        words = f"cable {name}: {cable.start} to {cable.end}"
+        drafts.append((Ref("rod", name), words, asked))
+        words = f"sheath of {name}, its end near"
+        drafts.append(
+            (Ref("rod", name, "from"), f"{words} {cable.start}", boxes.SHEATH_END)
+        )
+        for i in range(1, len(cable.through) + 1):
+            point = f"sheath of {name}, point {i} on its way"
+            drafts.append((Ref("rod", name, str(i)), point, boxes.SHEATH_POINT))
+        drafts.append(
+            (Ref("rod", name, "to"), f"{words} {cable.end}", boxes.SHEATH_END)
+        )
+    return "Cables", note, drafts
 
 
 def _rod(rod: Rod) -> tuple[Box, ...]:
@@ -169,14 +204,18 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
     name = shaft.name
     plate = any(t.shaft == name for t in layout.plates)
     asked = boxes.PIVOT + (boxes.DRAG if plate else ())
-    pulls = "; pulls with rods and springs off" if plate else ""
+    off = " and ".join(dict.fromkeys(f"{rod.kind}s" for rod in layout.rods.values()))
+    pulls = f"; pulls with {off or 'rods'} and springs off" if plate else ""
     drafts: list[_Part] = [(Ref("shaft", name), f"pivot of {name}{pulls}", asked)]
-    for arm in shaft.arms:
+    for arm, wound in shaft.arms.items():
         is_pad = (name, arm) == (layout.pedal.shaft, layout.pedal.pad)
         asked = boxes.PAD if is_pad else boxes.ARM
         words = f"arm {arm}: middle of pad" if is_pad else f"arm {arm}: its hole"
         if (hand := layout.hand) and (name, arm) == (hand.shaft, hand.lever):
             asked, words = boxes.PAD, f"arm {arm}: where the hand holds it"
+        if wound.wound:
+            asked = boxes.SNAIL if wound.rim else boxes.DRUM
+            words = f"arm {arm}: nipple of a {'snail' if wound.rim else 'drum'}"
         drafts.append((Ref("arm", name, arm), words, asked))
     rest = "pedal up" if not plate else "lever on its idle stop"
     if layout.hand is not None and name == layout.hand.shaft:

@@ -14,10 +14,11 @@ from linkage.drawing.fixed import draw_fixed
 from linkage.drawing.kept_off import keep_off
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout import travel_motion, view_axes
-from linkage.drawing.pose import WIDTH, draw_pose
+from linkage.drawing.pose import WIDTH, WIRE, draw_pose
 from linkage.drawing.sheaths import draw_sheaths
 from linkage.drawing.style import BLACK
 from linkage.drawing.view_notes import draw_name
+from linkage.model import Cable
 from linkage.motion import assemble, working_travel
 
 if TYPE_CHECKING:
@@ -140,9 +141,10 @@ def _black_and_white(pose: Pose) -> None:
         pose.fixed.pop(name).remove()
     for line in pose.ax.lines:
         kind = str(line.get_gid()).partition(" ")[0]
-        line.set_color("white" if kind in {"arm", "shaft"} else BLACK)
-        if kind == "rod":  # pull, push or slack: all alike
-            line.set(linestyle="-", linewidth=WIDTH)
+        line.set_color("white" if kind in {"arm", "shaft", "core"} else BLACK)
+        if kind in {"rod", "wire"}:  # pull, push or slack: all alike
+            wire = str(line.get_gid()).partition(" ")[2] in pose.track.cables
+            line.set(linestyle="-", linewidth=WIRE if wire else WIDTH)
 
 
 def _datum(pose: Pose) -> list[Tag]:
@@ -197,8 +199,16 @@ def _swing(layout: Layout, name: str) -> FloatArray:
     )
 
 
-def _rod(layout: Layout, name: str) -> FloatArray:
-    rod = layout.rods[name]
+def _rod(layout: Layout, about: Ref) -> FloatArray:
+    """Return the middle of a rod; of a cable that of its first free wire, or of a sheath."""
+    rod = layout.rods[about.name]
+    if isinstance(rod, Cable):
+        route = dict(zip(("from", *map(str, range(1, 65))), rod.route, strict=False))
+        route["to"] = rod.route[-1]
+        if about.part:
+            return np.array(route[about.part], float)
+        nipple = layout.shafts[rod.start.shaft].pin(rod.start.arm)
+        return np.asarray(np.mean(np.array([nipple, route["from"]], float), axis=0))
     ends = [layout.shafts[h.shaft].pin(h.arm) for h in (rod.start, rod.end)]
     return np.asarray(np.mean(np.array(ends, float), axis=0))
 
@@ -215,7 +225,7 @@ def _spring(layout: Layout, name: str) -> FloatArray:
 _PLACES: Final[dict[str, Callable[[Layout, Ref], FloatArray]]] = {
     "shaft": lambda y, r: np.array(y.shafts[r.name].pivot, float),
     "arm": lambda y, r: np.array(y.shafts[r.name].pin(r.part), float),
-    "rod": lambda y, r: _rod(y, r.name),
+    "rod": _rod,
     "pedal": lambda y, _: _pad_way(y)[-1],
     "hand": lambda y, _: _hand_way(y)[-1],
     "throttle": lambda y, r: _swing(y, r.name)[-8],

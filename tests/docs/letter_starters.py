@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from linkage.config import loads
+from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.sheet.letters import letters
 
@@ -31,6 +32,10 @@ BOXES: Final = {
         "diameter 1, length 2, joints 3, over_travel 4, over_travel_load 5, "
         "over_travel_rate 6"
     ),
+    "cable": "wire 1, sheath_length 2, wire_length 3, slack 4",
+    "push-pull cable": (
+        "wire 1, sheath_length 2, wire_length 3, play 4, stroke 5, push_limit 6"
+    ),
     "pedal": "travel 1, stop 2, free_play 3",
     "hand": "travel 1, holds 2, pulls 3",
     "throttle": "swing 1, opens 2, bore 3, spindle 4, closed_angle 5",
@@ -41,8 +46,9 @@ BOXES: Final = {
     "engine": "roll 1, lift 2, about 3 to 5",
 }
 _TABLES: Final = {
-    "shafts": "shaft", "rods": "rod", "springs": "spring", "throttles": "throttle",
-    "pedal": "pedal", "hand": "hand", "throttle": "throttle", "engine": "engine",
+    "shafts": "shaft", "rods": "rod", "cables": "rod", "springs": "spring",
+    "throttles": "throttle", "pedal": "pedal", "hand": "hand", "throttle": "throttle",
+    "engine": "engine",
 }  # fmt: skip
 _MARK: Final = "# Sheet: "
 _MORE: Final = "#        "
@@ -69,6 +75,8 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
     kind: str = about.kind
     if kind == "shaft" and any(t.shaft == about.name for t in layout.plates):
         kind = "plate"
+    if kind == "rod" and isinstance(layout.rods[about.name], Cable):
+        kind = "cable" if layout.rods[about.name].only else "push-pull cable"
     if kind == "rod" and layout.rods[about.name].loose:
         kind = "one-way rod" if layout.rods[about.name].only else "slotted rod"
     if kind == "rod" and layout.rods[about.name].gives:
@@ -78,14 +86,42 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
         asked = "swing 1, opens 2"
     if kind == "spring" and layout.springs[about.name].kind != "extension":
         asked = "in the order of the sheet"
-    told = [f"{known[about]} {asked}"]
+    told = [f"{known[about]} {asked}", *_sheath(layout, about)]
     if about.kind == "shaft":
         arms = layout.shafts[about.name].arms
-        each = ", ".join(f"{known[Ref('arm', about.name, arm)]} {arm}" for arm in arms)
+        more = {
+            n: ", wound 4" * bool(a.wound) + ", rim 5 on" * bool(a.rim)
+            for n, a in arms.items()
+        }
+        each = ", ".join(
+            f"{known[Ref('arm', about.name, arm)]} {arm}{f' ({also[2:]})' if also else ''}"
+            for arm, also in more.items()
+        )
         told.append(f"arms, length 1, angle 2, offset 3: {each}")
     return textwrap.wrap(
         "; ".join(told), 84, initial_indent=_MARK, subsequent_indent=_MORE
     )
+
+
+def _sheath(layout: Layout, about: Ref) -> list[str]:
+    """Return the letters of the points of a cable's sheath."""
+    cable = layout.rods.get(about.name) if about.kind == "rod" else None
+    if not isinstance(cable, Cable):
+        return []
+    known = letters(layout)
+    each = {part: known[Ref("rod", about.name, part)] for part in ("from", "to")}
+    between = [
+        known[Ref("rod", about.name, str(i + 1))] for i in range(len(cable.through))
+    ]
+    told = [
+        f"sheath_{part} {letter} 1 to 3, sheath_{part}_on {letter}4"
+        for part, letter in each.items()
+    ]
+    if between:
+        told.insert(1, f"sheath_through {', '.join(between)}, each 1 to 3")
+    else:
+        told.append(f"bend {known[about]}{5 if cable.only else 7}")
+    return told
 
 
 def with_letters(name: str, text: str) -> str:

@@ -24,6 +24,7 @@ from linkage.sheet.letters import letter_of, lettered, letters
 from linkage.sheet.measuring import sheet_pages
 from linkage.sheet.page import Page
 from linkage.sheet.view import _spring
+from tests.cabled import crossed, drum, push_pull, snail
 from tests.docs.letter_starters import with_letters
 from tests.figures import overlap
 from tests.sprung import torsion_spring
@@ -135,6 +136,14 @@ def test_every_number_of_the_starter_has_a_letter(name):
     ):
         for part in table.get(plural, {}):
             assert Ref(kind, part) in known
+    for called, cable in table.get("cables", {}).items():
+        points = (
+            "from",
+            *map(str, range(1, 1 + len(cable.get("sheath_through", ())))),
+            "to",
+        )
+        wanted = {Ref("rod", called), *(Ref("rod", called, part) for part in points)}
+        assert wanted <= set(known)
     assert Ref("pedal") in known
     assert len(set(known.values())) == len(known)
 
@@ -304,3 +313,84 @@ def test_a_sheet_of_slotted_rods_is_as_clear_and_as_black_as_any(paper):
     for name in ("kickdown", "rear drop", "up"):
         assert lines[f"rod {name}"].get_linestyle() == "-"
         assert lines[f"rod {name}"].get_linewidth() == lines["rod up"].get_linewidth()
+
+
+def test_a_cable_and_its_sheath_have_boxes_in_measuring_order():
+    """First what the pedal drives; then along the sheath from the pedal on."""
+    groups = lettered(layout_of("cable-drum"))
+    rows = next(g.rows for g in groups if g.title == "Cables")
+    cable = [Ref("rod", "main", part) for part in ("", "from", "1", "2", "3", "to")]
+    assert [row.about for row in rows] == cable
+    assert len({row.letter for row in rows}) == 6
+    words = [[box.words for box in row.boxes] for row in rows]
+    assert words[0][:3] == [
+        "wire, thick",
+        "sheath, its length",
+        "wire, nipple to nipple",
+    ]
+    assert words[0][3:] == ["hangs loose at rest"]
+    assert words[1] == words[5] == ["forward", "to the left", "up", "held on"]
+    assert words[2] == ["forward", "to the left", "up"]
+    both = lettered(layout_of("push-pull-cable"))
+    titles = [g.title for g in both]
+    assert titles.index("Cables") < titles.index("Rods")
+    row = next(r for g in both for r in g.rows if r.about == Ref("rod", "main"))
+    assert [b.words for b in row.boxes][3:] == [
+        "lost turning back",
+        "stroke in all",
+        "push it bears",
+    ]
+
+
+def test_a_cable_of_no_points_has_a_box_for_its_bends_and_its_letter_in_the_file():
+    text = starters()["cable-drum"].path.read_text(encoding="utf-8")
+    line = "sheath_through  = [[-200, 0, 112], [-420, 40, 90], [-640, 110, 120]]"
+    text = text.replace(line, 'bend            = "80 deg"')
+    rows = {r.about: r for g in lettered(loads(text).layout) for r in g.rows}
+    row = rows[Ref("rod", "main")]
+    assert [b.words for b in row.boxes][4:] == ["all bends together"]
+    assert not [ref for ref in rows if ref.part == "1"]
+    told = " ".join(with_letters("cable-drum", text).replace("#       ", "").split())
+    assert f"bend {row.letter}5" in told
+    ends = [rows[Ref("rod", "main", part)].letter for part in ("from", "to")]
+    assert f"sheath_from {ends[0]} 1 to 3, sheath_from_on {ends[0]}4" in told
+    assert f"sheath_to {ends[1]} 1 to 3, sheath_to_on {ends[1]}4" in told
+
+
+def test_drums_and_snails_have_their_radius_nipple_and_sense():
+    def boxes(layout):
+        rows = {r.about: r for g in lettered(layout) for r in g.rows}
+        row = rows[Ref("arm", "spindle", "drum")]
+        return row.words, [b.words for b in row.boxes]
+
+    words, asked = boxes(drum())
+    assert words == "arm drum: nipple of a drum"
+    assert asked == ["R, middle of wire", "angle of its nipple", "along shaft", "wire lies round it"]  # fmt: skip
+    words, asked = boxes(snail())
+    assert words == "arm drum: nipple of a snail"
+    assert asked[0] == "R at its nipple"
+    assert asked[4:8] == ["turn 1, nipple on", "R 1", "turn 2, nipple on", "R 2"]
+
+
+@pytest.mark.parametrize("make", [drum, snail, crossed, push_pull])
+@pytest.mark.parametrize("paper", PAPER)
+def test_a_sheet_of_cables_is_as_clear_and_as_black_as_any(make, paper):
+    layout = make()
+    with drawing_style():
+        pages = sheet_pages(
+            layout, name="own", paper=paper, inches=False, cautions=CAUTIONS
+        )
+    for page in pages:
+        assert clear(page)
+    drawn = [t.get_text() for t in texts_of(pages[0]) if t.get_bbox_patch() is not None]
+    assert sorted(drawn) == sorted(
+        v for k, v in letters(layout).items() if k.kind != "engine"
+    )
+    lines = {str(a.get_gid()): a for ax in pages[0].figure.axes for a in ax.lines}
+    for name in layout.rods:
+        looks = {
+            part: (lines[f"{part} {name}"].get_color(), lines[f"{part} {name}"].get_linestyle())
+            for part in ("rod", "wire", "sheath", "core")
+        }  # fmt: skip
+        assert looks.pop("core") == ("white", "-")
+        assert set(looks.values()) == {("#000000", "-")}
