@@ -160,3 +160,9 @@ def axis_of(basis: np.ndarray) -> Axis:
     """Return an axis with exactly this basis."""
     u, v, n = (tuple(float(x) for x in row) for row in basis)
     return Axis(name="vector", u=u, v=v, n=n, seen_from="the tip of its axis")
+
+
+def pedalled(folder, pattern="*.toml"):
+    """Return the layout files with a pedal, sorted: pictures and searches are of those."""
+    files = sorted(folder.glob(pattern))
+    return [p for p in files if "\n[governor]" not in p.read_text(encoding="utf-8")]

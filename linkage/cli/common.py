@@ -59,7 +59,9 @@ def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
                 files.refuse_existing(folder / name, force=force)
 
 
-def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":
+def load(
+    path: Path, *, speaks: bool = True, both: bool = False, governor: bool = False
+) -> "Loaded":
     """Read a layout; all but plain data speaks in its units from here on.
 
     Parameters
@@ -70,10 +72,21 @@ def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":
         Not of a second layout, laid over or beside the first.
     both : bool
         Whether sizes are told in the other system too.
+    governor : bool
+        Whether a layout with a governor can be dealt with.
+
+    Raises
+    ------
+    UsageError
+        If it has one, and that cannot.
     """
     from linkage import config, quantities
+    from linkage.errors import UsageError
 
     loaded = config.load(path)
+    if loaded.layout.governed and not governor:
+        msg = f"{path} is a governed engine, and this is for a linkage with a pedal"
+        raise UsageError(msg, hint="`check` and `curve` judge a governed engine")
     if speaks:
         quantities.speak_in(loaded.spoken())
         quantities.speak_both(both=both)

@@ -66,8 +66,11 @@ def curve(
     named: list[tuple[str, TravelCurve]] = []
     refused: list[str | None] = []
     drawn = suffix in common.PICTURES
+    governed = False
     for path in (layout, *(over or ())):
-        loaded = common.load(path, speaks=not named, both=both)
+        plain = output is None and not over
+        loaded = common.load(path, speaks=not named, both=both, governor=plain)
+        governed = loaded.layout.governed
         with loaded.placing():
             assembly = assemble(loaded.layout)
         points = 201 if drawn else rows
@@ -83,7 +86,7 @@ def curve(
         data = _file(named, suffix, refused=refused, paper=sheet, inches=inches)
         common.write(output, data, force=force, quiet=quiet)
     if output is None or (drawn and not quiet):
-        _print(named, csv=csv, as_json=as_json, rows=rows)
+        _print(named, csv=csv, as_json=as_json, rows=rows, governed=governed)
 
 
 def _why_not(loaded: "Loaded") -> str | None:
@@ -124,13 +127,36 @@ def _file(
     )
 
 
+def _print_governed(
+    curve: "TravelCurve", *, csv: bool, as_json: bool, rows: int
+) -> None:
+    """Print the throttle against a governor's arm."""
+    from linkage.errors import UsageError
+    from linkage.report import governed
+
+    if csv:
+        msg = "the curve of a governed engine is not written as CSV"
+        raise UsageError(msg, hint="take --json, which has the same columns")
+    if as_json:
+        common.put_json(governed.governed_curve_data(curve))
+    else:
+        common.put(governed.governed_curve_lines(curve, rows=rows))
+
+
 def _print(
-    named: "Sequence[tuple[str, TravelCurve]]", *, csv: bool, as_json: bool, rows: int
+    named: "Sequence[tuple[str, TravelCurve]]",
+    *,
+    csv: bool,
+    as_json: bool,
+    rows: int,
+    governed: bool,
 ) -> None:
     """Print the table, or the same as CSV or JSON."""
     from linkage.report import curve as report
 
-    if as_json:
+    if governed:
+        _print_governed(named[0][1], csv=csv, as_json=as_json, rows=rows)
+    elif as_json:
         data = [report.curve_data(c) for _, c in named]
         common.put_json(data[0] if len(data) == 1 else data)
     elif csv:

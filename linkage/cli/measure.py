@@ -33,12 +33,16 @@ def measure(
     """
     from linkage.config import load
     from linkage.config.starters import starter
+    from linkage.errors import UsageError
     from linkage.report.cautions import CAUTIONS
     from linkage.sheet import measuring_sheet
 
     sheet = common.paper_of(paper)
     common.ending_for(output, ("pdf",), force=force)
     layout = load(starter(family).path).layout
+    if layout.governed:
+        msg = f"there is no measuring sheet of `{family}`: it has a governor"
+        raise UsageError(msg, hint="its numbers stand in order in the starter file")
     data = measuring_sheet(
         layout,
         name=family,

@@ -11,7 +11,7 @@ from typing import Any, Final, Literal, cast
 from linkage.config.cable_table import MOST_POINTS
 from linkage.config.cables import cable_of
 from linkage.config.ends import ThrottleTable
-from linkage.config.inputs import hand_of, pedal_of, refuse_lengths, sign_of
+from linkage.config.inputs import driver_of, hand_of, refuse_lengths, sign_of
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
     ArmTable,
@@ -130,12 +130,14 @@ def _rim(row: ArmTable, radius: float, key: Key) -> tuple[tuple[float, float], .
     return tuple((turn.value, away.value) for turn, away in row.rim)
 
 
-def _throttle(name: str, table: ThrottleTable) -> Throttle:
+def _throttle(name: str, table: ThrottleTable, *, governed: bool) -> Throttle:
     kind = getattr(table, "kind", "plate")
+    # A governor shuts: the sense in which it drives is the other one.
+    sense = sign_of(table.opens)
     return Throttle(
         name=name,
         shaft=table.shaft,
-        opens=sign_of(table.opens),
+        opens=-sense if governed else sense,
         swing=table.swing.value,
         bore=si(table.bore),
         spindle=si(table.spindle),
@@ -229,6 +231,7 @@ def build(file: LayoutFile) -> Layout:
         else file.throttles or {}
     )
     friction = None if file.friction is None else file.friction.coefficient
+    governed = file.governor is not None
     make: Callable[..., Layout] = Layout
     layout = make(
         title=file.title,
@@ -237,9 +240,13 @@ def build(file: LayoutFile) -> Layout:
             **{name: rod_of(name, table, arms) for name, table in file.rods.items()},
             **{n: cable_of(n, table, arms) for n, table in file.cables.items()},
         },
-        pedal=pedal_of(file.pedal, shafts),
+        pedal=driver_of(file, shafts),
         hand=hand_of(file, shafts),
-        throttles={name: _throttle(name, row) for name, row in throttles.items()},
+        governed=governed,
+        throttles={
+            name: _throttle(name, row, governed=governed)
+            for name, row in throttles.items()
+        },
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
         stops={
             name: Stop(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final, Literal
 
+from linkage.config.governor import governor_of
 from linkage.config.rods import given, si
 from linkage.errors import LayoutError
 from linkage.model import Hand, Pedal
@@ -56,7 +57,21 @@ def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
     return 1 if forward > 0 else -1
 
 
-def pedal_of(table: PedalTable, shafts: Mapping[str, Shaft]) -> Pedal:
+def driver_of(file: LayoutFile, shafts: Mapping[str, Shaft]) -> Pedal:
+    """Return the end that drives: the pedal, or a governor.
+
+    Raises
+    ------
+    LayoutError
+        If it is not clear which way a pedal is pressed.
+    """
+    if file.governor is not None:
+        return governor_of(file.governor)
+    assert file.pedal is not None  # noqa: S101  (the model has seen to it)
+    return _pedal_of(file.pedal, shafts)
+
+
+def _pedal_of(table: PedalTable, shafts: Mapping[str, Shaft]) -> Pedal:
     """Return the pedal of a table.
 
     Raises

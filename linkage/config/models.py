@@ -39,6 +39,7 @@ from linkage.config.fields import (
     YesNo,
     one_of,
 )
+from linkage.config.governor import GovernorTable, one_driver
 from linkage.config.listed import LimitsTable, UnitsTable
 from linkage.config.tables import Table, key, optional
 from linkage.errors import LayoutError
@@ -263,7 +264,10 @@ class LayoutFile(Table):
     model_config: ClassVar = {
         "title": "Layout of a throttle linkage",
         "json_schema_extra": {
-            "oneOf": [{"required": ["throttle"]}, {"required": ["throttles"]}]
+            "allOf": [
+                {"oneOf": [{"required": ["throttle"]}, {"required": ["throttles"]}]},
+                {"oneOf": [{"required": ["pedal"]}, {"required": ["governor"]}]},
+            ]
         },
     }
 
@@ -273,7 +277,8 @@ class LayoutFile(Table):
     shafts: dict[Name, ShaftTable] = key("Pedal, cross shaft, spindle.")
     rods: dict[Name, RodTable] = key("Rods by name.", made=dict)
     cables: dict[Name, CableTable] = key("Cables by name.", made=dict)
-    pedal: PedalTable
+    pedal: PedalTable | None = None
+    governor: GovernorTable | None = None
     hand: HandTable | None = None
     throttle: ThrottleTable | None = None
     throttles: dict[Name, NamedThrottleTable] | None = None
@@ -285,6 +290,7 @@ class LayoutFile(Table):
     limits: LimitsTable | None = None
 
     def _together(self) -> Self:
+        one_driver(self)
         if (self.throttle is None) == (self.throttles is None):
             if self.throttle is None:
                 msg = "the table [throttle] is missing"

@@ -4,9 +4,11 @@ Not here: changing a file and keeping its comments (`editor`).
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Final
 
 from linkage.config.cable_written import cable_lines, wound_lines
+from linkage.config.inputs_written import driver_lines
 from linkage.config.models import SpringTable, kind_of
 from linkage.config.written import key_of, number_of, text_of, written_word
 from linkage.model import (
@@ -15,10 +17,8 @@ from linkage.model import (
     Axis,
     Cable,
     Engine,
-    Hand,
     Layout,
     Limits,
-    Pedal,
     Rod,
     Shaft,
     Spring,
@@ -166,34 +166,6 @@ def _rod(out: Writer, rod: Rod) -> Lines:
     return lines + out.given(rubs, "rods", rod.name) + _fixed(rod)
 
 
-def _pedal(out: Writer, pedal: Pedal) -> Lines:
-    rows = [
-        ("travel", pedal.travel, "length"),
-        ("stop", pedal.stop, "length"),
-        ("free_play", pedal.free_play, "length"),
-    ]
-    return [
-        "[pedal]",
-        f"shaft = {text_of(pedal.shaft)}",
-        f"pad = {text_of(pedal.pad)}",
-        *out.pairs(rows, "pedal"),
-        f"presses = {text_of(turning(pedal.presses))}",
-    ]
-
-
-def _hand(out: Writer, hand: Hand | None) -> Lines:
-    if hand is None:
-        return []
-    rows = [("travel", hand.travel, "length"), ("holds", hand.holds, "force")]
-    return [
-        "[hand]",
-        f"shaft = {text_of(hand.shaft)}",
-        f"lever = {text_of(hand.lever)}",
-        *out.pairs(rows, "hand"),
-        f"pulls = {text_of(turning(hand.pulls))}",
-    ]
-
-
 def _throttle(out: Writer, throttle: Throttle, *, alone: bool) -> Lines:
     path = ("throttle",) if alone else ("throttles", throttle.name)
     rows = [
@@ -306,9 +278,9 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
         yield ["[rods]"]
     for rod in layout.rods.values():
         yield cable_lines(out, rod) if isinstance(rod, Cable) else _rod(out, rod)
-    yield _pedal(out, layout.pedal)
-    yield _hand(out, layout.hand)
-    for throttle in layout.throttles.values():
+    yield from driver_lines(out, layout)
+    for each in layout.throttles.values():
+        throttle = replace(each, opens=-each.opens) if layout.governed else each
         yield _throttle(out, throttle, alone=[*layout.throttles] == ["throttle"])
     for spring in layout.springs.values():
         yield _spring(out, spring)

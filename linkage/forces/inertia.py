@@ -82,9 +82,9 @@ def _arm(shaft: Shaft, arm: str, *, pad: bool) -> Number:
 
 def _guess(layout: Layout, shaft: Shaft) -> Number:
     """Return arms, bar and plate of a shaft without its rods, from sizes."""
-    pedal = layout.pedal
+    pedal, foot = layout.pedal, not layout.governed
     total = sum(
-        _arm(shaft, arm, pad=(shaft.name, arm) == (pedal.shaft, pedal.pad))
+        _arm(shaft, arm, pad=foot and (shaft.name, arm) == (pedal.shaft, pedal.pad))
         for arm in shaft.arms
     )
     places = [a.offset for a in shaft.arms.values()]

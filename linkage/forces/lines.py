@@ -234,7 +234,8 @@ class Lines:
         """By shaft: friction torque that no load changes. [N·m]."""
 
         def opening(throttle: Throttle) -> Positions:
-            return self.motion.opening(throttle.name)
+            moved = self.motion.opening(throttle.name)
+            return throttle.swing - moved if self.layout.governed else moved
 
         return {s: drag_of(self.layout, s, opening) for s in self.layout.shafts}
 

@@ -88,7 +88,7 @@ def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]
     """
     here = layout.shafts[shaft]
     foot = layout.foot or layout.pedal  # as the hand sees it a lever drives
-    pad = foot.pad if shaft == foot.shaft else ""
+    pad = foot.pad if shaft == foot.shaft and not layout.governed else ""
     out = []
     for name in here.arms:
         hole = Hole(shaft=shaft, arm=name)

@@ -16,7 +16,8 @@ from linkage.model.axes import add, cross, dot, norm
 from linkage.model.cable import Cable
 from linkage.model.columns import Number, Truth, given, is_column, some
 from linkage.model.frozen import FrozenDict
-from linkage.model.inputs import hand_turns, refuse_shared, with_waiting
+from linkage.model.inputs import hand_turns, with_waiting
+from linkage.model.known import known_hole, names_known
 from linkage.model.limits import Limits
 from linkage.model.most import half_a_turn, refuse_many
 from linkage.model.names import arms_of, holes_apart, split_hole
@@ -53,6 +54,9 @@ class Layout:
         What joins shafts, cables too; in the file's order, rods first.
     pedal : Pedal
         The driving end.
+    governed : bool
+        Whether that is a governor: at rest every throttle is full open, and `opens` of
+        one is the sense in which the governor moves it, which shuts.
     throttles : mapping of str to Throttle
         The driven ends; the first plate is the one that curves show.
     springs, stops : mapping
@@ -101,6 +105,7 @@ class Layout:
     friction: Number = 0.2
     cold_factor: Number | None = None
     vehicle: Vehicle = field(default_factory=Vehicle)
+    governed: bool = False
     tolerances: Mapping[tuple[str, ...], float] = field(default_factory=dict)
     links: tuple[Link, ...] = field(init=False)
     apart: Truth = field(init=False)
@@ -110,8 +115,10 @@ class Layout:
             object.__setattr__(self, name, FrozenDict.of(getattr(self, name)))
         refuse_many({name: getattr(self, name) for name in _NAMED})
         holes_apart(self.shafts)
-        _names_known(self)
-        turned = half_a_turn(self.pedal.travel, self.pad_radius) & hand_turns(self)
+        names_known(self)
+        turned = hand_turns(self) & half_a_turn(
+            self.pedal.travel, self.pad_radius, governed=self.governed
+        )
         object.__setattr__(self, "apart", _pivots_apart(self) & turned)
         links = driving_order(self.rods, self.shafts, self.pedal.shaft)
         object.__setattr__(self, "links", with_waiting(self, links))
@@ -199,7 +206,7 @@ class Layout:
         """
         at = self.hole(hole) if isinstance(hole, str) else hole
         key = ("shafts", at.shaft, "arms", at.arm)
-        _known_hole(self, at, key)
+        known_hole(self, at, key)
         known = [f.name for f in fields(Arm) if f.name != "name"]
         for name in changes:
             if name not in known:
@@ -236,77 +243,6 @@ class Layout:
     def with_spring(self, spring: Spring) -> Layout:
         """Return the layout with a spring in place of the one of its name, or added."""
         return replace(self, springs={**self.springs, spring.name: spring})
-
-
-def _known_hole(layout: Layout, hole: Hole, key: tuple[str, ...]) -> None:
-    if hole.shaft not in layout.shafts:
-        msg = f"there is no shaft `{hole.shaft}`"
-        raise LayoutError(msg, hint=did_you_mean(hole.shaft, layout.shafts), key=key)
-    arms = layout.shafts[hole.shaft].arms
-    if hole.arm not in arms:
-        msg = f"shaft `{hole.shaft}` has no arm `{hole.arm}`"
-        raise LayoutError(msg, hint=did_you_mean(hole.arm, arms), key=key)
-
-
-def _known_shaft(layout: Layout, shaft: str, key: tuple[str, ...]) -> None:
-    if shaft not in layout.shafts:
-        msg = f"there is no shaft `{shaft}`"
-        raise LayoutError(msg, hint=did_you_mean(shaft, layout.shafts), key=key)
-
-
-def _wound_by_wire(layout: Layout, rod: Rod) -> None:
-    """Refuse a rod on the rim of a drum, and a cable there that is to push."""
-    for hole, end in ((rod.start, "from"), (rod.end, "to")):
-        arm = layout.shafts[hole.shaft].arms[hole.arm]
-        if not arm.wound:
-            continue
-        if isinstance(rod, Cable):
-            if rod.only:
-                continue
-            msg = f"{rod.called} pulls and pushes, and lies on drum `{hole}`"
-            hint = (
-                "a wire on a drum only pulls: leave `works` out, or give a push-pull "
-                "cable a lever to end on"
-            )
-            raise LayoutError(msg, hint=hint, key=(*rod.key, "works"))
-        msg = f"rod `{rod.name}` ends on drum `{hole}`, which a wire lies on"
-        hint = (
-            "give the rod an arm of its own; a wire in a sheath is a cable: "
-            "[cables.NAME]; one without a sheath is not solved on a drum"
-        )
-        raise LayoutError(msg, hint=hint, key=(*rod.key, end))
-
-
-def _names_known(layout: Layout) -> None:  # noqa: C901 - one loop for each table
-    pedal = layout.pedal
-    _known_shaft(layout, pedal.shaft, ("pedal", "shaft"))
-    _known_hole(layout, Hole(shaft=pedal.shaft, arm=pedal.pad), ("pedal", "pad"))
-    if (hand := layout.hand) is not None:
-        _known_shaft(layout, hand.shaft, ("hand", "shaft"))
-        refuse_shared(hand, pedal, layout.throttles)
-        _known_hole(layout, Hole(shaft=hand.shaft, arm=hand.lever), ("hand", "lever"))
-    for rod in layout.rods.values():
-        _known_hole(layout, rod.start, (*rod.key, "from"))
-        _known_hole(layout, rod.end, (*rod.key, "to"))
-        _wound_by_wire(layout, rod)
-    for name, throttle in layout.throttles.items():
-        key = (name,) if name == "throttle" else ("throttles", name)
-        _known_shaft(layout, throttle.shaft, (*key, "shaft"))
-    for name, stop in layout.stops.items():
-        _known_shaft(layout, stop.shaft, ("stops", name, "shaft"))
-    for name, spring in layout.springs.items():
-        if spring.arm:
-            hole = Hole(shaft=spring.shaft, arm=spring.arm)
-            _known_hole(layout, hole, ("springs", name, "hook"))
-        else:
-            _known_shaft(layout, spring.shaft, ("springs", name, "shaft"))
-    for shaft in layout.engine.carries:
-        _known_shaft(layout, shaft, ("engine", "carries"))
-    if not any(t.kind == "plate" for t in layout.throttles.values()):
-        msg = "there is no throttle plate"
-        raise LayoutError(
-            msg, hint="add a [throttle] table that names its shaft", key=("throttle",)
-        )
 
 
 def _near(layout: Layout) -> Iterator[tuple[Truth, str, str]]:

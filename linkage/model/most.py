@@ -53,15 +53,17 @@ def _few(parts: Mapping[str, object], key: tuple[str, ...]) -> None:
         refuse_name(name, (*key, name))
 
 
-def half_a_turn(travel: Number, radius: Number, *, hand: bool = False) -> Truth:
+def half_a_turn(
+    travel: Number, radius: Number, *, hand: bool = False, governed: bool = False
+) -> Truth:
     """Return whether an input turns no more than half way round; of one, refuse more.
 
     Parameters
     ----------
     travel, radius : float or column
-        Of the pad, or of the end of the hand lever. [m]
-    hand : bool
-        Whether it is the hand lever.
+        Of the pad, or of the end of the hand lever or a governor's arm. [m]
+    hand, governed : bool
+        Whether it is the hand lever, or a governor's arm.
 
     Returns
     -------
@@ -83,6 +85,12 @@ def half_a_turn(travel: Number, radius: Number, *, hand: bool = False) -> Truth:
             "the pivot to where the hand holds it"
         )
         raise LayoutError(msg, hint=hint, key=("hand", "travel"))
+    if governed:
+        msg = (
+            "the governor's travel takes its arm more than half a turn round its shaft"
+        )
+        hint = "travel is along the arc of the arm's hole, from rest to its end"
+        raise LayoutError(msg, hint=hint, key=("governor", "travel"))
     msg = "the pad's travel takes the pedal more than half a turn round its pivot"
     hint = (
         "travel is along the pad's arc, usually 60 to 100 mm; its arm is from the pivot "

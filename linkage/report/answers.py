@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.quantities import say
+from linkage.report.governed import governed_answers
 from linkage.report.lost_motion import starts
 from linkage.report.verdict import worst_first
 from linkage.rules.angles import least_angle
@@ -55,6 +56,8 @@ def answers(check: Check) -> list[tuple[str, str]]:
     list of (question, answer)
         In the order in which a fitter asks.
     """
+    if check.examined.layout.governed:
+        return governed_answers(check)
     return [
         ("opens?", _opens(check)),
         ("fully?", _fully(check)),

@@ -81,8 +81,9 @@ def assumed_short(check: Check) -> list[str]:
 
 def assumptions(check: Check) -> list[str]:
     """Return what was assumed where the layout gives nothing; none without forces."""
-    judged = not FORCE_CODES.isdisjoint(f.code for f in check.findings)
     layout = check.examined.layout
+    judged = layout.governed and not check.geometry
+    judged |= not FORCE_CODES.isdisjoint(f.code for f in check.findings)
     return assumed(layout) if judged and layout.springs else []
 
 
@@ -104,7 +105,7 @@ def _pressed(layout: Layout) -> Iterator[str]:
 def _masses(layout: Layout) -> Iterator[str]:
     """Yield the masses that are estimated."""
     pedal, shafts = layout.pedal, layout.shafts
-    if not shafts[pedal.shaft].arms[pedal.pad].mass:
+    if not (layout.governed or shafts[pedal.shaft].arms[pedal.pad].mass):
         yield f"pad of {say_round(masses.PAD, 'mass')}"
     guessed = masses.guessed(layout)
     levers = (f"{r.name}.{r.part}" for r in guessed if r.kind == "arm")

@@ -11,6 +11,7 @@ from linkage.model import LIMIT_ROWS, turning
 from linkage.model.columns import last
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
+from linkage.report import governed
 from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cautions import CAUTIONS
 from linkage.report.lost_motion import lost_motion, lost_motion_data
@@ -116,6 +117,11 @@ def check_lines(
     pressing = (
         f"Pressing turns {pedal.shaft} {way} seen from {seen}; {travel} of pad travel."
     )
+    if layout.governed:
+        pressing = (
+            f"As the engine runs faster {pedal.shaft} turns {way} seen from {seen}; "
+            f"{travel} of travel of the governor's arm."
+        )
     out += [*wrapped(pressing, "  ", first=""), *pulling(check), ""]
     out += [*rods_lines(check), ""]
     for finding in worst_first(check.findings):
@@ -171,9 +177,14 @@ def closing_lines(check: Check) -> list[str]:
     missing = "; ".join(unjudged(check))
     out += wrapped(f"Not checked: {missing}.", "  ", first="")
     out += ["", "Cautions:"]
-    for caution in CAUTIONS:
+    for caution in cautions_of(check):
         out += wrapped(caution, "    ", first="  - ")
     return out
+
+
+def cautions_of(check: Check) -> tuple[str, ...]:
+    """Return the cautions that go with a check."""
+    return governed.CAUTIONS if check.examined.layout.governed else CAUTIONS
 
 
 def _over_travel(x: Examined, rod: Rod) -> dict[str, Any]:
@@ -231,5 +242,5 @@ def check_data(check: Check) -> dict[str, Any]:
         "friction_given": friction_given(layout),
         "assumed": assumptions(check),
         "not_checked": unjudged(check),
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions_of(check)),
     }

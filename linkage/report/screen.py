@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.report import governed
 from linkage.report.answers import answers
 from linkage.report.assumed import assumed_short
 from linkage.report.cautions import BRIEF
@@ -143,7 +144,8 @@ def closing(check: Check, *, tight: bool = False) -> list[str]:
     head = f"{good}. " if fits and tight else ""
     out += packed(f"{head}Not checked:", unjudged_short(check))
     out += packed("Assumed:", assumed_short(check))
-    for caution in BRIEF:
+    brief = governed.BRIEF if check.examined.layout.governed else BRIEF
+    for caution in brief:
         out += wrapped(caution, "  ", first="- ")
     return out
 

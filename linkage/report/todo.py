@@ -133,7 +133,8 @@ def rods_text(check: Check) -> str:
     word = "Rods" if cure is None else "Rods then"
     slots = any(layout.rods[n].slot for n in after if n in layout.rods)
     where = "joint centres" + ", in a slot at the end that drives" * slots
-    return f"{word}, between {where}: {', '.join(named)}; {at}."
+    stopped = "" if layout.governed else f"; {at}"
+    return f"{word}, between {where}: {', '.join(named)}{stopped}."
 
 
 def _told_by(cure: Cure) -> bool:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.report import governed
+from linkage.report.governed import governed_unjudged
 from linkage.rules import moved
 from linkage.rules.finding import RANK
 from linkage.rules.order import CALLED, FORCE_CODES, ROCK_CODES, RULES
@@ -82,10 +84,17 @@ def unjudged(check: Check) -> list[str]:
         From `search.check`: what another finding left without meaning is named,
         and what was not given.
     """
+    if check.examined.layout.governed:
+        return governed_unjudged(check)
+    return _unjudged(check)
+
+
+def _unjudged(check: Check) -> list[str]:
+    """Return the same of a linkage with a pedal."""
+    layout = check.examined.layout
     told = {f.code for f in check.findings}
     forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
     rock = not told.isdisjoint(ROCK_CODES)
-    layout = check.examined.layout
     out = list(NEVER)
     if check.geometry:
         out.append(
@@ -127,6 +136,13 @@ def _unmoved(layout: Layout) -> Iterator[str]:
 
 def unjudged_short(check: Check) -> list[str]:
     """Return the same in a few words each, what is of this layout first."""
+    if check.examined.layout.governed:
+        return list(governed.NEVER_SHORT)
+    return _unjudged_short(check)
+
+
+def _unjudged_short(check: Check) -> list[str]:
+    """Return the same of a linkage with a pedal."""
     told = {f.code for f in check.findings}
     forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
     rock = not told.isdisjoint(ROCK_CODES)

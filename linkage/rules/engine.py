@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.judged import judged_by
 from linkage.rules.order import RULES
 from linkage.rules.rule import NEEDS
@@ -24,7 +25,7 @@ def judge(
     x: Examined,
     needs: Iterable[Need] = NEEDS,
     *,
-    rules: tuple[Rule, ...] = RULES,
+    rules: tuple[Rule, ...] | None = None,
     refusing: bool = False,
 ) -> Judged:
     """Judge every row by every rule there is: `judged.judged_by`, which knows none.
@@ -36,7 +37,7 @@ def judge(
     needs : iterable of str
         Only rules that need one of these, as there.
     rules : tuple of Rule
-        Others than those of `order`, to try one out.
+        Others than those of `order`, or of a governed layout its own, to try one out.
     refusing : bool
         Only those that may say ``do not fit``.
 
@@ -45,4 +46,6 @@ def judge(
     LayoutError
         If a spring of a single layout is impossible.
     """
+    if rules is None:
+        rules = GOVERNED if x.layout.governed else RULES
     return judged_by(x, rules, needs, refusing=refusing)

@@ -32,6 +32,7 @@ from linkage.rules import (
     two_inputs,
 )
 from linkage.rules.by_hand import BEFORE, BY_HAND
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.rule import silencers_first
 
 if TYPE_CHECKING:
@@ -173,9 +174,9 @@ def gravity(code: str) -> int:
 
 
 #: What each is called in a sentence, by code.
-CALLED: Final = {rule.code: rule.called for rule in RULES}
-#: Every rule by its code.
-BY_CODE: Final = {rule.code: rule for rule in RULES}
+CALLED: Final = {rule.code: rule.called for rule in (*RULES, *GOVERNED)}
+#: Every rule by its code, those of a governor too.
+BY_CODE: Final = {rule.code: rule for rule in (*RULES, *GOVERNED)}
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

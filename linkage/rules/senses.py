@@ -182,7 +182,7 @@ def _rod_place(o: Outcome) -> str:
 def _rod_short(o: Outcome) -> Short:
     one, other = ("pull", "push") if o.facts["pulls"] else ("push", "pull")
     if not o.rank:
-        return f"pedal down: rod `{o.about.name}` {one}s `{o.facts['hole']}`", ""
+        return _rod_words(o), ""
     place = say(o.at, "length")
     return (
         f"rod `{o.about.name}` turns from {one} to {other} at {place} of pad",

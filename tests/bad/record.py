@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from tests.bad.change import changes
 from tests.bad.layouts import CONFIGS, bad_text
+from tests.build import pedalled
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -76,7 +77,7 @@ def mark(text: str) -> str:
 
 def faults() -> list[str]:
     """Return the shipped layouts that have a fault."""
-    names = sorted(p.stem for p in CONFIGS.glob("fault-*.toml"))
+    names = sorted(p.stem for p in pedalled(CONFIGS, "fault-*.toml"))
     return [*names, "scenario-wrongly-swapped"]
 
 

@@ -24,6 +24,7 @@ from tests.bad.layouts import bad
 from tests.bad.record import faults, seeds, text_of
 from tests.benchmarks import branches, chains, figure
 from tests.benchmarks.figure import Figure, times
+from tests.build import pedalled
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -60,7 +61,7 @@ def solving(layout: Layout) -> None:
 def check_of_solving() -> Figure:
     """The worst of all layouts that come with the program."""
     found = []
-    for path in sorted(CONFIGS.glob("*.toml")):
+    for path in sorted(pedalled(CONFIGS)):
         layout = shipped(path.stem)
         bare, ours = medians(15, partial(solving, layout), partial(whole, layout))
         found.append((ours / bare, path.stem, ours, bare))

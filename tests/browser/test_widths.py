@@ -13,6 +13,7 @@ from linkage.config import load
 from linkage.quantities import speak_in
 from linkage.search import check
 from tests.browser import chromium
+from tests.build import pedalled
 from tests.odd import CONFIGS, ODD
 
 pytestmark = pytest.mark.browser
@@ -23,7 +24,7 @@ SMALLEST = 12.0  # letters (common practice, no source) [px]
 TARGET = 44.0  # height of what is touched: WCAG 2.2, 2.5.5 [px]
 SLACK = 1.0  # by which boxes of words may share an edge [px]
 PLACES = (0, (POSITIONS - 1) // 2, POSITIONS - 1)
-SHIPPED = sorted(p.stem for p in CONFIGS.glob("*.toml"))
+SHIPPED = sorted(p.stem for p in pedalled(CONFIGS))
 PAIRS = ("scenario-before scenario-cured", "twin-side-draught fault-lever-clocked-late")
 #: Tried without ``--every``.
 FEW = ("scenario-wrongly-swapped", "twin-side-draught", PAIRS[0], "long names", "nine plates", "inches", "jams", "three ways", "tiny", "chain")  # fmt: skip

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from linkage.model import LIMIT_ROWS
 from linkage.quantities import say
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import RULES
 from tests.docs.reference_pages import GENERATED
 
@@ -40,6 +41,12 @@ it out, and its cure. `check car.toml --all` tells every finding in full.
 
 A finding that is only the consequence of another is left out, so that what is named
 is what is wrong.
+"""
+
+GOVERNOR = """
+# Governed engines
+
+Of a layout with a [governor] these are asked instead, and no others.
 """
 
 
@@ -80,4 +87,4 @@ def _section(rule: Rule) -> str:
 
 def findings() -> str:
     """Return docs/findings.md."""
-    return "\n".join([HEAD, *map(_section, RULES)])
+    return "\n".join([HEAD, *map(_section, RULES), GOVERNOR, *map(_section, GOVERNED)])

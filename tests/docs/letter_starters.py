@@ -16,6 +16,7 @@ from linkage.config import loads
 from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.sheet.letters import letters
+from tests.build import pedalled
 
 if TYPE_CHECKING:
     from linkage.model import Layout
@@ -152,7 +153,7 @@ def _told(text: str, name: str) -> str:
 
 def main() -> None:
     """Letter every starter."""
-    for path in sorted(CONFIGS.glob("*.toml")):
+    for path in sorted(pedalled(CONFIGS)):
         old = path.read_text(encoding="utf-8")
         new = with_letters(path.stem, old)
         if new != old:

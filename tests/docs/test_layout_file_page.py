@@ -21,6 +21,7 @@ TABLES = {
     "[rods.NAME]": "RodTable",
     "[pedal]": "PedalTable",
     "[hand]": "HandTable",
+    "[governor]": "GovernorTable",
     "[throttle]": "ThrottleTable",
     "[throttles.NAME]": "NamedThrottleTable",
     "[springs.NAME]": "SpringTable",

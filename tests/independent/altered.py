@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 
 import linkage
+from tests.build import pedalled
 from tests.independent import altered_springs as springs
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -29,7 +30,7 @@ def sound() -> tuple[tuple[str, object], ...]:
     But for those with a plate that rests while the rest moves: to the judge rods always
     drive. How those move and what they carry is held against `test_lost_motion`.
     """
-    names = sorted(p.stem for p in CONFIGS.glob("*.toml"))
+    names = sorted(p.stem for p in pedalled(CONFIGS))
     read = (
         (n, linkage.load(CONFIGS / f"{n}.toml").layout)
         for n in names

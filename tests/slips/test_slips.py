@@ -23,6 +23,7 @@ from linkage.slips.digits import swapped
 from linkage.slips.kinds import KINDS
 from linkage.slips.suspects import CLOSELY, MISPLACED, MORE_LOOKS, TOLD, hypotheses
 from tests.bad.layouts import bad_text
+from tests.build import pedalled
 from tests.cli.conftest import CONFIGS
 from tests.slips.cases import CASES, VEHICLES, sound
 from tests.slips.record import recorded, told
@@ -31,7 +32,7 @@ from tests.slips.record import recorded, told
 EVERY = 5
 SHIPPED = sorted(
     path.name
-    for path in CONFIGS.glob("*.toml")
+    for path in pedalled(CONFIGS)
     if not path.name.startswith(("fault-", "scenario-wrongly", "crank-wrong"))
 )
 

@@ -26,7 +26,7 @@ from linkage.animation.schedule import schedule
 from linkage.config import load
 from linkage.errors import OutputError, UsageError
 from linkage.search import check
-from tests.build import hauler
+from tests.build import hauler, pedalled
 from tests.figures.odd_views import three_ways
 from tests.odd import ODD
 
@@ -198,7 +198,7 @@ def data_of(text):
     return json.loads(found[1])
 
 
-@pytest.mark.parametrize("path", sorted(CONFIGS.glob("*.toml")), ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", sorted(pedalled(CONFIGS)), ids=lambda p: p.stem)
 def test_page_is_small_and_needs_nothing_else(path):
     text = page([check(load(path).layout, cures=False), checked("swapped-push-rod")])
     assert len(text.encode()) < 400_000

@@ -1,0 +1,173 @@
+"""A governed engine in words: five answers, its cautions, what was not looked at.
+
+Not here: its rules (`rules.governed`), the screen (`report.screen`), a pedal's answers
+(`report.answers`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.quantities import say
+from linkage.report.tables import evenly, table, wrapped
+from linkage.report.verdict import worst_first
+from linkage.rules.angles import least_angle
+from linkage.rules.caution import CAUTION
+from linkage.spoken import unit_word
+
+if TYPE_CHECKING:
+    from linkage.motion.curve import TravelCurve
+    from linkage.search import Check
+
+CAUTIONS: Final[tuple[str, ...]] = tuple(
+    """\
+An estimate from your measurements: it sees no flex, wear or heat. Prove it on the \
+engine, stopped, before it runs.
+Never defeat a governor, and never run an engine with its governor's linkage parted; set \
+its greatest speed by a tachometer, with a hand on the fuel or the ignition.
+Part each rod in turn, engine stopped: know what the throttle does then.
+Split pins and lock nuts on every joint; play makes the engine hunt.
+First start without load, nobody in line with anything that turns.
+Changes may need inspection by the local authority or a licensed engineer; the maker's \
+setting comes before this estimate. Not for aircraft.
+""".splitlines()
+)
+#: The same in three lines for a screen.
+BRIEF: Final[tuple[str, ...]] = (
+    "An estimate from your measurements: prove it on the engine, stopped.",
+    "Never defeat a governor; set the greatest speed by a tachometer.",
+    "First start without load, a hand on the stop. All cautions: --all.",
+)
+#: What is never looked at, and the same in a few words.
+NEVER: Final = (
+    "the governor itself: its weights, the speed that it holds, its droop",
+    "bending of rods, levers and brackets",
+    "heat and wear",
+    "measuring errors, given tolerances included",
+    "the engine rocking on its mounts",
+    "cures: none is looked for",
+    "gaps to other parts",
+)
+NEVER_SHORT: Final = (
+    "the governor itself",
+    "bending",
+    "measuring errors",
+    "the rocking engine",
+    "wear",
+)
+
+
+def governed_answers(check: Check) -> list[tuple[str, str]]:
+    """Return the questions that are asked of a governed engine, each with its answer.
+
+    Parameters
+    ----------
+    check : Check
+        From `search.check`.
+    """
+    return [
+        ("at rest?", _worst(check, "governor-rest")),
+        ("shuts?", _worst(check, "governor-sense", "governor-shuts")),
+        ("opens?", _worst(check, "governor-spring")),
+        ("parted?", _worst(check, "governor-parted")),
+        ("locks?", _locks(check)),
+    ]
+
+
+def _worst(check: Check, *codes: str) -> str:
+    """Return what the worst finding of some rules says, yes or no before it."""
+    found = worst_first(f for f in check.findings if f.code in codes)
+    if not found:
+        return "not judged before the rest is mended"
+    told = found[-1] if found[0].verdict == "fits" else found[0]
+    word = {"fits": "yes", "look": "look", "do not fit": "NO"}[told.verdict]
+    return f"{word}, {told.short}"
+
+
+def _locks(check: Check) -> str:
+    codes = ("governor-reach", "governor-rod-sense", "governor-dead-centre",
+             "governor-arm-rod-angle")  # fmt: skip
+    found = worst_first(f for f in check.findings if f.code in codes)
+    if found and found[0].verdict == "do not fit":
+        return f"MAY: {found[0].clause}"
+    if not any(f.code == codes[-1] for f in found):
+        return "not judged before the rest is mended"
+    flat = say(least_angle(check.examined), "angle")
+    return f"no, flattest {flat} between rod and arm"
+
+
+def governed_unjudged(check: Check) -> list[str]:
+    """Return what a check of a governed engine did not look at, in words."""
+    layout = check.examined.layout
+    out = list(NEVER)
+    if not any(np.any(k.rod.play) for k in layout.links):
+        out.insert(1, "play in its joints, as none is given")
+    if check.geometry or not layout.springs:
+        out.insert(0, "every spring, force and friction")
+    return out
+
+
+def _opened(curve: TravelCurve) -> Any:  # noqa: ANN401
+    """Return how far the main throttle stands open, from its swing down. [rad]."""
+    return curve.main.swing - curve.main.throttle_angle
+
+
+def governed_curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
+    """Return throttle against the governor's arm as a table, for a terminal.
+
+    Parameters
+    ----------
+    curve : TravelCurve
+        From `motion.curve.travel_curve`.
+    rows : int
+        At most so many rows, evenly taken.
+    """
+    opened = _opened(curve)
+    body = [
+        [
+            say(curve.pad_travel[i], "length").split(" ")[0],
+            f"{100 * curve.pad_travel_share[i]:.1f}",
+            f"{np.degrees(opened[i]):.1f}",
+            f"{100 * opened[i] / curve.main.swing:.1f}",
+        ]
+        for i in evenly(len(opened), rows)
+    ]
+    head = [f"arm\n{unit_word('length')}", "arm\n%", "open\n°", "open\n%"]
+    out = [*wrapped(curve.title, "  ", first=""), "", *table(head, body, left=0), ""]
+    end = say(curve.end, "length")
+    out += wrapped(
+        f"At rest, engine stopped, {100 * opened[0] / curve.main.swing:.1f}% open; "
+        f"{100 * opened[-1] / curve.main.swing:.1f}% with the arm at {end}, stopped by the "
+        f"{_stop(curve)}.",
+        "  ",
+        first="",
+    )
+    return [*out, *wrapped(CAUTION, "  ", first="")]
+
+
+def _stop(curve: TravelCurve) -> str:
+    text = str(curve.stopped_by)
+    return text.replace("full stop", "shut stop").replace("pedal", "arm's own end")
+
+
+def governed_curve_data(curve: TravelCurve) -> dict[str, Any]:
+    """Return the same as plain data: columns of one length."""
+    opened = _opened(curve)
+    return {
+        "title": curve.title,
+        "governed": True,
+        "arm_travel_end_mm": round(float(1e3 * curve.end), 4),
+        "columns": {
+            "arm_travel_mm": [round(float(v), 6) for v in 1e3 * curve.pad_travel],
+            "arm_travel_share_pct": [
+                round(float(v), 6) for v in 100 * curve.pad_travel_share
+            ],
+            "open_angle_deg": [round(float(v), 6) for v in np.degrees(opened)],
+            "open_share_pct": [
+                round(float(v), 6) for v in 100 * opened / curve.main.swing
+            ],
+        },
+        "caution": CAUTION,
+    }

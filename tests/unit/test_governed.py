@@ -1,0 +1,233 @@
+"""Governed engines: at rest full open, the governor shuts; each fault beside its twin."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from linkage import check, load, loads
+from linkage.config import dump
+from linkage.errors import LayoutError
+from linkage.motion import assemble, sweep
+from linkage.report.governed import (
+    governed_answers,
+    governed_curve_data,
+    governed_unjudged,
+)
+from linkage.rules.governor_words import GOVERNED, in_governors_words
+from linkage.rules.order import RULES
+
+STARTER = Path(__file__).parents[2] / "configs" / "governed-engine.toml"
+FAULT = STARTER.with_name("fault-governor-rod-short.toml")
+TEXT = STARTER.read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def layout():
+    return load(STARTER).layout
+
+
+def altered(*pairs):
+    """Return the starter with some of its text changed."""
+    text = TEXT
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new)
+    return loads(text).layout
+
+
+def found(layout):
+    """Return verdicts by code, the worst of each."""
+    rank = {"fits": 0, "look": 1, "do not fit": 2}
+    out = {}
+    for f in check(layout).findings:
+        if rank[f.verdict] >= rank[out.get(f.code, "fits")]:
+            out[f.code] = f.verdict
+    return out
+
+
+def test_the_starter_fits_by_rules_of_its_own(layout):
+    verdicts = found(layout)
+    assert set(verdicts.values()) == {"fits"}
+    assert set(verdicts) <= {rule.code for rule in GOVERNED}
+    assert not set(verdicts) & {rule.code for rule in RULES}
+
+
+def test_its_lever_stands_half_a_millimetre_to_a_turn_off_at_rest(layout):
+    """The trade's "one turn longer", or 0.5 mm off the stop; common practice, no source."""
+    (rest,) = (f for f in check(layout).findings if f.code == "governor-rest")
+    assert 0.5e-3 <= rest.value <= 1.5e-3
+
+
+def test_swing_of_a_governed_carburettor(layout):
+    """60 to 75 degrees: common practice, no source."""
+    assert 60 <= math.degrees(layout.main.swing) <= 75
+
+
+def test_positions_against_a_root_finder(layout):
+    """The lever's turn from the distance of both pins alone, by SciPy."""
+    motion = sweep(assemble(layout), np.linspace(0, 0.04, 9))
+    length = layout.rods["link"].length
+
+    def pin(shaft, arm, turn):
+        return np.array(layout.shafts[shaft].pin(arm, turn))
+
+    for i, travel in enumerate(motion.pad_travel):
+        turned = -travel / 0.070  # clockwise
+        one = pin("governor", "arm", turned)
+
+        def apart(turn, one=one):
+            return np.linalg.norm(pin("spindle", "lever", turn) - one) - length
+
+        expected = brentq(apart, -1.6, 0.3, xtol=1e-13)
+        assert motion.turns["spindle"][i] == pytest.approx(expected, abs=1e-9)
+
+
+def test_one_turn_short_is_named_with_the_length_to_set():
+    """Hard on its full stop; set to the length that is told, it fits."""
+    layout = load(FAULT).layout
+    result = check(layout)
+    looks = [f for f in result.findings if f.verdict != "fits"]
+    assert [f.code for f in looks] == ["governor-rest"]
+    assert "one turn short" in looks[0].text
+    length = looks[0].outcome.facts["length"]
+    mended = layout.with_rod("link", float(length))
+    assert set(found(mended).values()) == {"fits"}
+
+
+@pytest.mark.parametrize(
+    ("pairs", "code", "verdict"),
+    [
+        # The lever opens the other way: the governor opens it, and the engine runs away.
+        ([('opens   = "anticlockwise"', 'opens   = "clockwise"')], "governor-sense", "do not fit"),
+        # A rod so long that full power is lost.
+        ([("length   = 259.8", "length   = 264")], "governor-rest", "do not fit"),
+        ([("length   = 259.8", "length   = 260.6")], "governor-rest", "look"),
+        # A lever too long for the governor's travel: without load the engine races.
+        ([("length = 38,", "length = 52,"), ("length   = 259.8", "length   = 250.6")], "governor-shuts", "do not fit"),
+        # Worn joints: the engine hunts.
+        ([("diameter = 5", "diameter = 5\nplay = 1.0")], "governor-play", "look"),
+        ([("diameter = 5", "diameter = 5\nplay = 2.5")], "governor-play", "do not fit"),
+        # The light spring opens: once the rod parts nothing shuts.
+        ([('shuts   = "clockwise"', 'shuts   = "anticlockwise"')], "governor-parted", "do not fit"),
+        # No light spring, and one too weak against friction.
+        ([('preload = "0.08 N·m"', 'preload = "0.012 N·m"'), ('"0.02 N·m/rad"', '"0.001 N·m/rad"')], "governor-parted", "look"),
+        # A governor's spring that friction nearly holds.
+        ([('drag    = "0.02 N·m"', 'drag    = "0.4 N·m"')], "governor-spring", "do not fit"),
+    ],
+)  # fmt: skip
+def test_what_must_not_run_is_named(pairs, code, verdict):
+    assert found(altered(*pairs))[code] == verdict
+
+
+def test_without_its_light_spring_a_parted_rod_is_looked_at():
+    text = TEXT.partition("[springs.light]")[0]
+    verdicts = found(loads(text).layout)
+    assert verdicts["governor-parted"] == "look"
+    assert {v for c, v in verdicts.items() if c != "governor-parted"} == {"fits"}
+
+
+def test_one_spring_is_enough_and_none_is_not():
+    """Of a pedal two are asked; a governor has one."""
+    text = TEXT.partition("[springs.governor]")[0]
+    verdicts = found(loads(text).layout)
+    assert verdicts["governor-spring"] == "do not fit"
+
+
+def test_a_spring_that_opens_is_right_here_and_wrong_with_a_pedal():
+    """The same parts with a pedal in the governor's place are refused."""
+    text = TEXT.replace("[governor]", "[pedal]").replace(
+        'arm    = "arm"', 'pad = "arm"'
+    )
+    text = text.replace("turns  =", "presses =").replace("length   = 259.8\n", "")
+    text = text.replace('opens   = "anticlockwise"', 'opens   = "clockwise"')
+    verdicts = found(loads(text).layout)
+    assert verdicts["spring-hand"] == "do not fit"
+
+
+def test_the_shut_plate_is_pressed_at_the_shut_end(layout):
+    """Depression holds the plate where it is shut, which here is the far end."""
+    shafts = {**layout.shafts, "spindle": replace(layout.shafts["spindle"], drag=None)}
+    x = check(replace(layout, shafts=shafts), cures=False).examined
+    drag = np.broadcast_to(x.forces.lines.drags["spindle"], x.motion.pad_travel.shape)
+    assert drag[-1] > 1.9 * drag[0]
+
+
+def test_it_is_written_and_read_again(layout):
+    again = loads(dump(layout)).layout
+    assert again == layout
+    assert "[governor]" in dump(layout)
+    assert 'opens = "anticlockwise"' in dump(layout)
+
+
+@pytest.mark.parametrize(
+    ("pairs", "told", "key"),
+    [
+        ([("[governor]", "[other]")], "other", ("other",)),
+        ([('shaft  = "governor"', 'shaft  = "governer"')], "governer", ("governor", "shaft")),
+        ([('arm    = "arm"', 'arm    = "arn"')], "arn", ("governor", "arm")),
+        ([("travel = 46", "travel = 0")], "travel", ("governor", "travel")),
+        ([("travel = 46", "travel = 400")], "half a turn", ("governor", "travel")),
+        ([('turns  = "clockwise"', 'turns  = "left"')], "left", ("governor", "turns")),
+    ],
+)  # fmt: skip
+def test_bad_input_is_told_with_its_place(pairs, told, key):
+    text = TEXT
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new)
+    with pytest.raises(LayoutError) as error:
+        loads(text)
+    assert told in str(error.value)
+    assert error.value.key == key
+
+
+def test_a_governor_with_a_pedal():
+    both = '[pedal]\nshaft = "governor"\npad = "arm"\ntravel = 46\n\n[governor]'
+    with pytest.raises(LayoutError, match="a pedal and a governor") as error:
+        loads(TEXT.replace("[governor]", both))
+    assert error.value.key == ("governor",)
+
+
+def test_neither_pedal_nor_governor():
+    head, _, tail = TEXT.partition("[governor]")
+    _, _, rest = tail.partition("\n\n")
+    with pytest.raises(LayoutError, match=r"\[pedal\] is missing"):
+        loads(f"{head}{rest}")
+
+
+def test_answers_and_what_was_not_judged(layout):
+    result = check(layout)
+    told = dict(governed_answers(result))
+    assert list(told) == ["at rest?", "shuts?", "opens?", "parted?", "locks?"]
+    assert all(text.startswith(("yes", "no")) for text in told.values())
+    assert any("the governor itself" in line for line in governed_unjudged(result))
+    assert any("play in its joints" in line for line in governed_unjudged(result))
+
+
+def test_the_curve_falls_from_full_open_to_shut(layout):
+    from linkage.motion import working_travel
+    from linkage.motion.curve import travel_curve
+
+    assembly = assemble(layout)
+    curve = travel_curve(assembly, working_travel(assembly), points=41)
+    shares = governed_curve_data(curve)["columns"]["open_share_pct"]
+    assert shares[0] > 97
+    assert shares[-1] == pytest.approx(0.0, abs=1e-6)
+    assert np.all(np.diff(shares) < 0)
+
+
+def test_words_of_a_pedal_are_not_heard(layout):
+    for finding in check(layout).findings:
+        for text in (finding.text, finding.short, finding.where):
+            assert "pedal" not in text
+            assert "pad " not in text
+
+
+def test_names_are_left_as_they_are():
+    assert in_governors_words("`pad` at pad 2 mm") == "`pad` at arm travel 2 mm"
