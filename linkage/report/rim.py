@@ -16,7 +16,7 @@ from linkage.report.tables import table
 from linkage.report.verdict import headline
 from linkage.rules.caution import CAUTION
 from linkage.seen import seen
-from linkage.spoken import unit_word
+from linkage.spoken import DATA_UNITS, unit_word
 
 if TYPE_CHECKING:
     from linkage.motion.curve import TravelCurve
@@ -102,6 +102,7 @@ def rim_data(rim: Rim) -> dict[str, Any]:
     before, after = (_opened(rim, c, SHARES) for c in (rim.before, rim.after))
     return {
         "drum": str(rim.hole),
+        "units": DATA_UNITS,
         "wanted": dict(zip(("throttle", "pedal"), rim.wanted, strict=True)),
         "pedal_share_reached": rim.nearest,
         "as_asked": not rim.bounded,

@@ -84,7 +84,7 @@ def _asked(rule: Rule) -> Rule:
         code=BEFORE + rule.code,
         words=_said(rule.words),
         short=short,
-        name=in_governors_words(rule.called),
+        name=f"{in_governors_words(rule.called)} of a governor",
         meaning=f"The same as [{rule.code}](#{rule.code}), with a governor in the place of "
         "the pedal.",
         silenced_by=(Silence(by="governor-sense"), *silences)

@@ -52,6 +52,10 @@ RUNS = {
         ["compare", CONFIGS / "bulkhead-cross-shaft.toml", CONFIGS / "hanging-pedal.toml"],
         ["compare", CONFIGS / "scenario-before.toml", CONFIGS / "fault-wrong-sense.toml"],
     ],
+    "rim": [
+        ["rim", CONFIGS / "cable-drum.toml", "spindle.drum"],
+        ["rim", CONFIGS / "cable-drum.toml", "spindle.drum", "--at", "80 %"],
+    ],
     "new": [["new", "--list"]],
 }  # fmt: skip
 CASES = [(name, words) for name, runs in RUNS.items() for words in runs]
