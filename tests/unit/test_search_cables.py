@@ -271,7 +271,10 @@ def test_a_cable_of_other_make_is_of_a_size_that_is_sold():
 
 
 def test_a_cable_that_only_pulls_is_made_to_push_too():
-    (way,) = offers(other_ways(drum(), ["main"]))
+    """One on a drum is not: a wire there only pulls."""
+    assert not [*other_ways(drum(), ["main"])]
+    bare = drum((', wound = "clockwise"', ""), ("angle = 205", "angle = 130"))
+    (way,) = offers(other_ways(bare, ["main"]))
     assert way.text == "fit a push-pull cable for `main`, which pushes too"
     assert way.layout.rods["main"].only == ""
     assert way.layout.rods["main"].lost == 0.0
