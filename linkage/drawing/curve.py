@@ -70,7 +70,7 @@ class CurveArtists:
     other_lines : list of Line2D
         Further throttles that differ from the main one.
     asked_lines : list of Line2D
-        Where the rods would drive the plate past its idle stop.
+        Where the linkage would drive the plate past its idle stop.
     area_lines : list of Line2D
         Open area of those with bore data.
     marks : list of Line2D

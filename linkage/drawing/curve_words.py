@@ -142,7 +142,7 @@ def idle_words(curve: TravelCurve, scale: Scale) -> list[Spot]:
     asked = main.asked_angle
     if asked.min() < -np.radians(1):
         i = int(np.argmax(asked < max(asked.min() / 2, -0.12 * main.swing)))
-        text = "here the rods push the plate\nagainst its idle stop"
+        text = "here the linkage pushes the plate\nagainst its idle stop"
         at = (float(scale.pad(curve.pad_travel[i])), float(scale.angle(asked[i], main)))
         out.append((text, at, (1, -0.2)))
     return out
@@ -195,7 +195,7 @@ def legend(curves: Sequence[Named]) -> str:
         parts.append("thin with hollow marks: further throttles")
     if any(np.nanmin(m.asked_angle) < -1e-9 for m in mains):
         parts.append(
-            "dotted below zero: where the rods push the plate against its idle stop"
+            "dotted below zero: where the linkage pushes the plate against its idle stop"
         )
     return "; ".join(parts).capitalize()
 

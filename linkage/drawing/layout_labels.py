@@ -232,7 +232,7 @@ def _away(pose: Pose, shaft: str, pivot: FloatArray) -> tuple[float, float]:
 
 def _held_drafts(pose: Pose) -> list[Draft]:
     """Say at the gap between a rod and its lever what holds the lever."""
-    shafts = pose.track.motion.assembly.layout.shafts
+    layout = pose.track.motion.assembly.layout
     scale = points_per_metre(pose.ax)
     out = []
     for rod, over in pose.track.parted.items():
@@ -245,7 +245,7 @@ def _held_drafts(pose: Pose) -> list[Draft]:
             Draft(
                 name=f"{lever.shaft}: {words}",
                 whole=f"{lever.shaft}: {words}",
-                tail=("the rod cannot take it along",),
+                tail=(f"the {layout.rods[rod].kind} cannot take it along",),
                 spots=ends,
                 tips=np.vstack(
                     [
@@ -255,7 +255,7 @@ def _held_drafts(pose: Pose) -> list[Draft]:
                 ),
                 owners=(f"gap {rod}", f"rod {rod}", f"arm {lever}"),
                 style={"color": RED, "fontsize": 7.5, "fontweight": "bold"},
-                optional=not pose.view.facing(shafts[lever.shaft]),
+                optional=not pose.view.facing(layout.shafts[lever.shaft]),
             )
         )
     return out

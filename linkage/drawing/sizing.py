@@ -73,7 +73,7 @@ def _varied(sizing: Sizing) -> list[tuple[int, str]]:
     return varied or [(0, "length")]
 
 
-def _along(sizing: Sizing) -> tuple[str, FloatArray, list[int]]:
+def _along(sizing: Sizing, layout: Layout) -> tuple[str, FloatArray, list[int]]:
     """Return label, values and rows of the axis: the first quantity that varies.
 
     With two varied, the other is held at the chosen row's value (at the nearest
@@ -87,9 +87,7 @@ def _along(sizing: Sizing) -> tuple[str, FloatArray, list[int]]:
 
     rows = [n for n, row in enumerate(sizing.rows) if same(row)]
     values = [in_spoken(_value(sizing.rows[n], index, kind), kind) for n in rows]
-    name = str(sizing.choices[index].hole)
-    unit = unit_word(kind)
-    label = f"{kind} of arm {name} [{unit}]"
+    label = f"{_called(sizing, layout, index, kind)} [{unit_word(kind)}]"
     return label, np.array(values), rows
 
 
@@ -97,11 +95,20 @@ def _kept(sizing: Sizing) -> Row:
     return sizing.best or sizing.rows[len(sizing.rows) // 2]
 
 
-def _held(sizing: Sizing) -> str:
+def _called(sizing: Sizing, layout: Layout, index: int, kind: str) -> str:
+    """Return what is varied: length or angle of an arm, radius or nipple of a drum."""
+    hole = sizing.choices[index].hole
+    if not layout.shafts[hole.shaft].arms[hole.arm].wound:
+        return f"{kind} of arm {hole}"
+    what = "radius of" if kind == "length" else f"{kind} of the nipple of"
+    return f"{what} drum {hole}"
+
+
+def _held(sizing: Sizing, layout: Layout) -> str:
     """Return at what the further quantities are held; nothing where one varies."""
     kept = _kept(sizing)
     parts = [
-        f"{kind} of arm {sizing.choices[i].hole} {_said(_value(kept, i, kind), kind)}"
+        f"{_called(sizing, layout, i, kind)} {_said(_value(kept, i, kind), kind)}"
         for i, kind in _varied(sizing)[1:]
     ]
     return f"Held meanwhile: {', '.join(parts)}" if parts else ""
@@ -129,7 +136,7 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     layout : Layout
         For its limits.
     """
-    label, x, indices = _along(sizing)
+    label, x, indices = _along(sizing, layout)
     rows = [sizing.rows[i] for i in indices]
     lost = np.array([_apart(row) for row in rows])
     share = np.array([row.throttle_share * 100 for row in rows])
@@ -153,7 +160,7 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     ax.set_ylim(bottom, 112)
     ax.set_yticks([t for t in ax.get_yticks() if bottom <= t <= 100])
     ax.tick_params(labelbottom=False)
-    angle_ax.set_ylabel("least angle of\narm and rod [°]")
+    angle_ax.set_ylabel(f"least angle of\narm and {_joined(layout)} [°]")
     angle_ax.set_ylim(-2, 92)
     angle_ax.set_xlabel(label)
     wide = float(np.ptp(x)) if len(x) > 1 else abs(float(x[0])) or 1.0
@@ -163,6 +170,11 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
         axes.set_axisbelow(True)
     _draw_bounds(ax, angle_ax, layout)
     _label(ax, angle_ax, sizing, (x, indices))
+
+
+def _joined(layout: Layout) -> str:
+    """Return what joins the arms of a layout."""
+    return " or ".join(dict.fromkeys(rod.kind for rod in layout.rods.values())) or "rod"
 
 
 def _draw_bounds(ax: Axes, angle_ax: Axes, layout: Layout) -> None:
@@ -313,7 +325,7 @@ def sizing_figure(
         banner = None if sizing.chosen is not None else "nothing tried fits"
         notes(figure, title=f"{layout.title}: choosing an arm", banner=banner)
         top = draw_key(figure, entries, height - (0.8 if banner else 0.48)) - 0.05
-        for line in wrap_to(_held(sizing), 0.94 * width * 72, 8, most=2):
+        for line in wrap_to(_held(sizing, layout), 0.94 * width * 72, 8, most=2):
             figure.text(0.03, top / height, line, size=8, va="top", gid="held")
             top -= 0.16
         low = 0.95

@@ -6,6 +6,7 @@ anew: tangents, arc lengths, the turn of the shaft. Sizes are invented.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -14,11 +15,18 @@ from scipy.integrate import quad
 
 from linkage.drawing.cables import smooth
 from linkage.drawing.ghost import draw_ghost
+from linkage.drawing.included import included_angles
 from linkage.drawing.layout import draw_layout, layout_figure, travel_motion, view_axes
 from linkage.drawing.pose import SENSE_DASHES, THIN, WIRE
+from linkage.drawing.sizing import sizing_figure
+from linkage.drawing.springs import springs_figure
 from linkage.drawing.style import drawing_style, new_figure
 from linkage.drawing.views import extent_of
+from linkage.forces.summary import spring_card
+from linkage.model import Hole
 from linkage.motion import assemble, frame, working_travel
+from linkage.search.arm import size_arms
+from linkage.search.sized import Choice
 from tests.cabled import crossed, drum, push_pull, snail
 from tests.figures.clear import faults
 
@@ -271,3 +279,51 @@ def test_their_pictures_can_be_read(name, share):
     ghost = 0.0 if share > 0.5 else 1.0
     figure = layout_figure(assembly, working_travel(assembly), share=share, ghost=ghost)
     assert faults(figure, figure.axes) == []
+
+
+def test_a_drum_held_by_its_stop_is_told_of_its_cable():
+    """The wire lies the wrong way round: the pedal would shut the plate further."""
+    layout = drum(**{'"clockwise" }': '"anticlockwise" }', "279]]": "200]]"})
+    assembly = assemble(layout)
+    working = working_travel(assembly)
+    figure = layout_figure(assembly, working, share=1.0, ghost=0.0)
+    said = " | ".join(t.get_text() for ax in figure.axes for t in ax.texts)
+    assert "the cable cannot take it along" in said
+    assert "the rod" not in said
+    assert faults(figure, figure.axes) == []
+
+
+def test_the_arm_chooser_speaks_of_the_radius_of_a_drum():
+    layout = drum()
+    angles = (float(layout.shafts["spindle"].arms["drum"].angle),)
+    choice = Choice(
+        hole=Hole(shaft="spindle", arm="drum"),
+        lengths=(0.026, 0.029, 0.033),
+        angles=angles,
+    )
+    figure = sizing_figure(size_arms(layout, [choice]), layout)
+    labels = [(ax.get_xlabel(), ax.get_ylabel()) for ax in figure.axes]
+    assert (
+        "radius of drum spindle.drum [mm]",
+        "least angle of\narm and cable [°]",
+    ) in labels
+
+
+def test_the_spring_card_tells_where_a_cable_is_slack():
+    assembly = assemble(drum())
+    figure = springs_figure(spring_card(assembly, working_travel(assembly)))
+    said = " ".join(t.get_text() for t in figure.texts)
+    assert "cable main is slack from 0.0 mm to " in said
+    assert "rod main" not in said
+
+
+def test_a_drum_has_no_included_angle():
+    layout = crossed()
+    assert [one.shaft for one in included_angles(layout)] == ["cross shaft"]
+    wound = layout.shafts["cross shaft"].arms["in"]
+    shaft = replace(
+        layout.shafts["cross shaft"],
+        arms={**layout.shafts["cross shaft"].arms, "in": replace(wound, wound=1)},
+    )
+    layout = replace(layout, shafts={**layout.shafts, "cross shaft": shaft})
+    assert included_angles(layout) == []

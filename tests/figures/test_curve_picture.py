@@ -267,7 +267,7 @@ def test_a_line_that_lies_between_two_steps_has_its_name_at_its_ends():
 
 
 def test_what_thin_and_dotted_lines_are_is_told_where_there_are_any():
-    plain, dotted = "Marks at 25, 50 and 75 % of the swing", "dotted below zero: where the rods push"  # fmt: skip
+    plain, dotted = "Marks at 25, 50 and 75 % of the swing", "dotted below zero: where the linkage pushes"  # fmt: skip
     right, bore, wrong = (PICTURES[n][0] for n in ("plain", "bore", "wrong"))
     assert legend([right]).startswith(plain.capitalize())
     assert dotted not in legend([right])
