@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 import pytest
 
 from linkage.config import loads, schema
+from linkage.config.cable_table import MOST_POINTS
+from linkage.connect.run import BEFORE
+from linkage.forces.joints import BALL, JOINT_FRICTION
+from linkage.forces.sheath import BENDS, SHEATH_FRICTION
 from linkage.model import JOINT_TILT, LIMIT_ROWS
+from linkage.model.cable import WIRE
 from linkage.search import check
 from linkage.units import KINDS, words
 from tests.docs.markdown import blocks, read
@@ -19,6 +25,7 @@ TABLES = {
     "[shafts.NAME]": "ShaftTable",
     "[shafts.NAME.arms.NAME]": "ArmTable",
     "[rods.NAME]": "RodTable",
+    "[cables.NAME]": "CableTable",
     "[pedal]": "PedalTable",
     "[hand]": "HandTable",
     "[governor]": "GovernorTable",
@@ -76,8 +83,35 @@ def test_the_pieces_make_one_file_that_fits():
     ]
 
 
+def test_the_cable_may_stand_in_the_place_of_the_rod():
+    pieces = blocks(PAGE)
+    text = "\n".join(b.text for b in pieces if b.language == "toml")
+    (cable,) = (b.text for b in pieces if "[cables.main]" in b.text)
+    drum, cable = cable.split("\n", 1)
+    text, rods = re.subn(r"\[rods\.link\]\n(?:.+\n)+", "", text)
+    text, levers = re.subn(r"arms\.lever .*", drum, text)
+    assert (rods, levers) == (1, 1)
+    result = check(loads(f"{text}\n{cable}").layout, cures=False)
+    assert result.verdict == "fits", [
+        f.text for f in result.findings if f.verdict != "fits"
+    ]
+
+
 def test_every_kind_of_joint_is_named():
     assert all(f"`{kind}`" in SECTIONS["[rods.NAME]"] for kind in JOINT_TILT)
+
+
+def test_what_a_cable_is_taken_with_is_what_the_page_says():
+    """What it is where it is left out, and how much wire a drum may hold."""
+    told = SECTIONS["[cables.NAME]"]
+    assert f"diameter of the wire; {1e3 * WIRE:g} mm where left out" in told
+    assert f"wire in it; {SHEATH_FRICTION:g} where left out" in told
+    assert f"in its arms; {1e3 * BALL:g} mm where left out" in told
+    assert f"friction in them; {JOINT_FRICTION:g} where left out" in told
+    assert f"up to {MOST_POINTS}" in told
+    assert f"at most {360 - math.degrees(BEFORE):.0f}° of a drum" in told
+    assert math.pi == BENDS
+    assert "half a turn at the least" in told
 
 
 def test_conventions_list_every_unit():

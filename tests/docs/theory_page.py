@@ -10,7 +10,9 @@ import sympy as sp
 
 from linkage.formulas import derivation as c
 from tests.docs.reference_pages import GENERATED
+from tests.docs.shown import show
 from tests.docs.theory_forces import forces
+from tests.docs.theory_wires import wires
 
 A, B, K, W = sp.symbols("a b k w")
 H = c.c1 + c.s1 * c.n1 - c.c2 - c.s2 * c.n2
@@ -81,15 +83,6 @@ def flat_equations() -> list[sp.Eq]:
             found = squares / (2 * c.r)
         out.append(sp.Eq(symbol, found))
     return out
-
-
-def show(*equations: sp.Expr) -> str:
-    """Return formulas as text."""
-    body = "\n\n".join(
-        sp.pretty(e, use_unicode=True, wrap_line=False) for e in equations
-    )
-    lines = "\n".join(line.rstrip() for line in body.splitlines())
-    return f"```text\n{lines}\n```\n"
 
 
 def _short(expr: sp.Expr) -> sp.Expr:
@@ -215,4 +208,4 @@ that before it prints it.
 A pedal across the vehicle and a spindle along it turn in different planes; the rod
 then needs joints that lean, and the same nine coefficients hold. What such a rod
 leans at its joints is a finding of its own, [joint-tilt](findings.md#joint-tilt).
-{forces()}"""
+{wires()}{forces()}"""
