@@ -72,7 +72,7 @@ def check(
         rule_of(why)  # a code that is none is refused before any work
     sheet, share = common.paper_of(paper), position(at)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
-    loaded = common.load(layout, both=both, governor=picture is None)
+    loaded = common.load(layout, both=both, governor=True)
     with loaded.placing(), explained(loaded.layout, geometry=geometry):
         result = run(
             loaded.layout,

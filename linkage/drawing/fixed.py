@@ -202,7 +202,7 @@ def stop_places(
     pedal = layout.pedal
     wanted: list[tuple[str, str, str, float, int, float]] = [
         (
-            pedal.end_name,
+            "governor's own end" if layout.governed else pedal.end_name,
             pedal.shaft,
             pedal.pad,
             pedal.presses * pedal.end / layout.pad_radius,
@@ -211,14 +211,17 @@ def stop_places(
         )
     ]
     arms = {link.driven.shaft: link.driven.arm for link in layout.links}
+    ends = ("idle stop", "full stop")
+    if layout.governed:  # it is driven from the one to the other
+        ends = ends[::-1]
     for name, throttle in layout.throttles.items():
         arm = arms.get(throttle.shaft, pedal.pad)
         wanted.append(
-            (f"idle stop of {name}", throttle.shaft, arm, 0.0, -throttle.opens, 0.62)
+            (f"{ends[0]} of {name}", throttle.shaft, arm, 0.0, -throttle.opens, 0.62)
         )
         wanted.append(
             (
-                f"full stop of {name}",
+                f"{ends[1]} of {name}",
                 throttle.shaft,
                 arm,
                 throttle.opens * throttle.swing,

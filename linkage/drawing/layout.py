@@ -242,7 +242,9 @@ def _corner(
     return behind.x0 * size[0], bottom, behind.width * size[0], top - bottom
 
 
-def position_words(working: Working, share: float, length_unit: LengthUnit) -> str:
+def position_words(
+    working: Working, share: float, length_unit: LengthUnit, *, governed: bool = False
+) -> str:
     """Return which position a picture shows.
 
     Parameters
@@ -253,8 +255,13 @@ def position_words(working: Working, share: float, length_unit: LengthUnit) -> s
         Of it, 0 to 1.
     length_unit : {"mm", "in"}
         Of the pad travel.
+    governed : bool
+        Whether a governor drives.
     """
     pad = Sizes(unit=length_unit).say(share * working.end)
+    if governed:
+        at = f"governor's arm at {pad}"
+        return "engine stopped" if share <= 0 else f"{at}, shut" if share >= 1 else at
     if share <= 0:
         return "pedal up (idle)"
     if share >= 1:
@@ -303,9 +310,10 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     shown = indices[0]
     needed = views_needed(assembly.layout)
     pale = indices[1] if len(indices) > 1 else None
-    words = position_words(working, share, length_unit)
+    governed = assembly.layout.governed
+    words = position_words(working, share, length_unit, governed=governed)
     if pale is not None and ghost is not None:
-        words += f"; in grey: {position_words(working, ghost, length_unit)}"
+        words += f"; in grey: {position_words(working, ghost, length_unit, governed=governed)}"
     words += f"; {note}" if note else ""
     with style.still_style():
         figure = style.new_figure(paper)

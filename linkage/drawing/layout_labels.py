@@ -162,9 +162,10 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
         tail: tuple[str, ...] = ()
         ends = pose.view.project(shaft_line(shaft))
         if facing:
+            down = f"{'engine faster' if layout.governed else 'pedal down'}: this shaft"
             way = _way(pose, motion, shaft, facing)
             seen = f"(seen from {pose.view.axis.seen_from})"
-            tail = (*_included(pose, name), "pedal down: this shaft", way, seen)
+            tail = (*_included(pose, name), down, way, seen)
             turns = f"turn {name}" in pose.fixed
             sense = _sense(motion, name, facing) if turns else 0
             angles = turn_sweep(sense)[2:34:2] if turns else None
@@ -233,10 +234,12 @@ def _away(pose: Pose, shaft: str, pivot: FloatArray) -> tuple[float, float]:
 def _held_drafts(pose: Pose) -> list[Draft]:
     """Say at the gap between a rod and its lever what holds the lever."""
     layout = pose.track.motion.assembly.layout
+    governed = layout.governed
     scale = points_per_metre(pose.ax)
     out = []
     for rod, over in pose.track.parted.items():
-        words = held_words(float(over[pose.index]))
+        far = float(over[pose.index])
+        words = held_words(-far if governed else far)
         if not words:
             continue
         ends = np.asarray(pose.moving[f"gap {rod}"].get_xydata(), float)

@@ -8,7 +8,7 @@ Not here: where the inset stands (`layout`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -214,8 +214,12 @@ def draw_plates(
             gid=f"plate {throttle.name}",
         )
         opening = motion.opening(throttle.name)
+        shown = throttle
+        if layout.governed:  # the governor moves it from full to shut
+            opening = throttle.swing - opening
+            shown = replace(throttle, opens=-throttle.opens)
         pale = None if ghost is None else float(opening[ghost])
-        out.append(draw_plate(ax, layout, throttle, float(opening[index]), ghost=pale))
+        out.append(draw_plate(ax, layout, shown, float(opening[index]), ghost=pale))
     return out
 
 

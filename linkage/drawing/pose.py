@@ -209,6 +209,8 @@ class Pose:
         self.moving[f"joint {name}"].set_data(both[:1, 0], both[:1, 1])
 
     def _move_pad(self, index: int) -> None:
+        if self.track.motion.assembly.layout.governed:
+            return
         one, two = self.track.pad[0][index], self.track.pad[1][index]
         self.moving["pad"].set_data([one[0], two[0]], [one[1], two[1]])
 

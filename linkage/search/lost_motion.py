@@ -109,7 +109,9 @@ def other_ways(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
     for name in rods:
         rod = layout.rods[name]
         ends = (layout.shafts[h.shaft].arms[h.arm] for h in (rod.start, rod.end))
-        if not rod.only or any(arm.wound for arm in ends):  # a wire on a drum only pulls
+        if not rod.only or any(
+            arm.wound for arm in ends
+        ):  # a wire on a drum only pulls
             continue
         other: OneWay = "push" if rod.only == "pull" else "pull"
         sets: dict[Path, FloatArray] = {}

@@ -231,3 +231,23 @@ def test_words_of_a_pedal_are_not_heard(layout):
 
 def test_names_are_left_as_they_are():
     assert in_governors_words("`pad` at pad 2 mm") == "`pad` at arm travel 2 mm"
+
+
+def test_its_picture_has_no_pedal_and_the_plate_open_at_rest(layout):
+    """The words and the plate as drawn; looked at besides."""
+    from linkage.drawing.layout import layout_figure
+
+    x = check(layout, cures=False).examined
+    words = {}
+    for share in (0.0, 1.0):
+        figure = layout_figure(x.assembly, x.working, share=share, ghost=None)
+        texts = [t.get_text() for t in figure.findobj(lambda a: hasattr(a, "get_text"))]
+        words[share] = "\n".join(texts)
+    assert "engine stopped" in words[0.0]
+    assert "68.3° = 98 % of swing" in words[0.0]
+    assert "0.0° = 0 % of swing" in words[1.0]
+    assert "on its idle stop" in words[1.0]
+    for text in words.values():
+        assert "engine faster: this shaft" in text
+        assert "pedal" not in text
+        assert "pad" not in text.split()
