@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.config import Loaded
+    from linkage.errors import UsageError
+    from linkage.model import Layout
+    from linkage.motion import Assembly
     from linkage.motion.curve import TravelCurve
 
 #: Endings of the files that can be written.
@@ -37,6 +40,9 @@ def curve(
             help="Write .png, .svg, .pdf, .csv or .json",
         ),
     ] = None,
+    by: Annotated[
+        str, typer.Option("--by", help="Which input drives: pedal, or hand.")
+    ] = "pedal",
     rows: Annotated[
         int, typer.Option("--rows", min=2, max=100_001, help="Rows of the table.")
     ] = 11,
@@ -57,11 +63,16 @@ def curve(
     """Print the travel curve: throttle angle and share against pad travel.
 
     Example: throttle-linkage curve car.toml -o curve.pdf
+
+    With --by hand it is the curve of the hand lever, as a table, CSV or JSON.
     """
     from linkage.motion import assemble, working_travel
     from linkage.motion.curve import travel_curve
 
+    hand = by_hand(by)
     suffix = common.ending_for(output, KINDS, force=force)
+    if hand and suffix in common.PICTURES:
+        raise _undrawn(suffix)
     sheet = common.paper_of(paper)
     named: list[tuple[str, TravelCurve]] = []
     refused: list[str | None] = []
@@ -73,6 +84,8 @@ def curve(
         governed = loaded.layout.governed
         with loaded.placing():
             assembly = assemble(loaded.layout)
+            if hand:
+                assembly = assemble(_as_pulled(assembly))
         points = 201 if drawn else rows
         named.append(
             (
@@ -87,6 +100,42 @@ def curve(
         common.write(output, data, force=force, quiet=quiet)
     if output is None or (drawn and not quiet):
         _print(named, csv=csv, as_json=as_json, rows=rows, governed=governed)
+
+
+def by_hand(text: str) -> bool:
+    """Return whether the hand lever is to drive.
+
+    Raises
+    ------
+    UsageError
+        If it is neither input.
+    """
+    from linkage.errors import UsageError
+
+    if text not in {"pedal", "hand"}:
+        msg = f"`{text}` is no input"
+        raise UsageError(msg, hint="write pedal or hand")
+    return text == "hand"
+
+
+def _undrawn(suffix: str) -> "UsageError":
+    from linkage.errors import UsageError
+
+    msg = f"the hand lever's curve is not drawn as .{suffix}"
+    return UsageError(
+        msg, hint="leave -o out for a table, or end the name in .csv or .json"
+    )
+
+
+def _as_pulled(assembly: "Assembly") -> "Layout":
+    """Return a layout as the hand sees it, or refuse one without a hand lever."""
+    from linkage.errors import UsageError
+    from linkage.motion.by_hand import by_hand as pulled
+
+    if assembly.layout.hand is None:
+        msg = "the layout has no hand lever"
+        raise UsageError(msg, hint="add a [hand] table, or leave `--by hand` out")
+    return pulled(assembly)
 
 
 def _why_not(loaded: "Loaded") -> str | None:

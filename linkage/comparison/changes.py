@@ -42,7 +42,8 @@ class Change:
         ``rod ends``, ``rod length``, ``rod way`` (what alone it can do), ``rod slot``,
         ``rod lost``, ``rod over-travel`` (way, load and rate), ``spring hook``,
         ``spring anchor``, ``spring`` (what it is), ``opens``, ``swing``, ``presses``,
-        ``travel`` or ``limits``.
+        ``travel``, ``hand`` (whether there is a hand lever), ``pulls``, ``holds`` or
+        ``limits``.
     about : Ref
         The part, by its name in the new layout.
     old, new : object
@@ -232,5 +233,24 @@ def _ends(old: Layout, new: Layout) -> Iterator[Change]:
         )
     if _differ(one.travel, two.travel):
         yield Change(kind="travel", about=Ref("pedal"), old=one.travel, new=two.travel)
+    yield from _hands(old, new)
     if old.limits != new.limits:
         yield Change(kind="limits", about=Ref("all", "limits"))
+
+
+def _hands(old: Layout, new: Layout) -> Iterator[Change]:
+    """Yield in what a hand lever differs."""
+    one, two, about = old.hand, new.hand, Ref("hand")
+    if one is None or two is None:
+        if one is not two:
+            known = one is not None, two is not None
+            yield Change(kind="hand", about=about, old=known[0], new=known[1])
+        return
+    facing = across_from(old.shafts[one.shaft], new.shafts[two.shaft])
+    pulled = one.pulls * (facing or 1)
+    if pulled != two.pulls:
+        yield Change(kind="pulls", about=about, old=pulled, new=two.pulls)
+    if _differ(one.travel, two.travel):
+        yield Change(kind="travel", about=about, old=one.travel, new=two.travel)
+    if _differ(one.holds, two.holds):
+        yield Change(kind="holds", about=about, old=one.holds, new=two.holds)

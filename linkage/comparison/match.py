@@ -129,8 +129,10 @@ def _order(layout: Layout) -> list[str]:
 
 
 def _shafts(old: Layout, new: Layout) -> dict[str, str]:
-    """Match the pedals, then by name, then the main spindles, then along the rods."""
+    """Match pedals and hand levers, then by name, main spindles, then along the rods."""
     out = {old.pedal.shaft: new.pedal.shaft}
+    if old.hand is not None and new.hand is not None:
+        _put(out, old.hand.shaft, new.hand.shaft)
     for name in _order(old):
         if name in new.shafts and name not in out and name not in out.values():
             out[name] = name
@@ -232,6 +234,8 @@ def _used(
         Hole(shaft=old.pedal.shaft, arm=old.pedal.pad),
         Hole(shaft=new.pedal.shaft, arm=new.pedal.pad),
     )
+    if old.waits is not None and new.waits is not None:
+        yield old.waits, new.waits
     there = {link.rod.name: link for link in new.links}
     for link in old.links:
         if link.rod.name in rods:

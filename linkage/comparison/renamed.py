@@ -51,8 +51,14 @@ def renamed(old: Layout, matching: Matching) -> Layout:
         shaft=shafts[old.pedal.shaft],
         pad=arms[old.pedal.shaft][old.pedal.pad],
     )
+    hand = old.hand
+    if hand is not None:
+        hand = replace(
+            hand, shaft=shafts[hand.shaft], lever=arms[hand.shaft][hand.lever]
+        )
     return replace(
         old,
+        hand=hand,
         shafts={
             shafts[n]: _shaft(s, shafts[n], arms[n]) for n, s in old.shafts.items()
         },

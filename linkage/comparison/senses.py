@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.comparison.slack import waits
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 from linkage.rules.pedal_springs import SPRING_PEDAL
@@ -91,8 +92,14 @@ def other_way(old: np.ndarray, new: np.ndarray, mirror: str = "") -> bool | None
 
 def shaft_ways(old: Examined, new: Examined, mirror: str) -> Iterator[Way]:
     """Yield the senses of the shafts that both have, in driving order."""
+    idle = {
+        link.driven.shaft
+        for x in (old, new)
+        for link in x.layout.links
+        if link.own is not None  # the pedal does not move it
+    }
     for name in driven_order(new.layout):
-        if name not in old.layout.shafts:
+        if name not in old.layout.shafts or name in idle:
             continue
         one, two = old.layout.shafts[name], new.layout.shafts[name]
         facing = across_from(one, two)
@@ -142,7 +149,7 @@ def rod_ways(old: Examined, new: Examined) -> Iterator[Way]:
     """Yield pull or push of the rods that both have, in driving order."""
     for link in new.layout.links:
         name = link.rod.name
-        if name in old.layout.rods:
+        if name in old.layout.rods and not (waits(old, name) or waits(new, name)):
             one, two = pull(old, name), pull(new, name)
             yield Way(about=Ref("rod", name), old=one, new=two, turned=one != two)
 

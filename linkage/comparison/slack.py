@@ -44,11 +44,16 @@ def slack_ways(old: Examined, new: Examined) -> Iterator[Drives]:
     """Yield from where each rod drives that loses motion in either, in driving order."""
     for link in new.layout.links:
         name = link.rod.name
-        if name not in old.layout.rods:
+        if name not in old.layout.rods or waits(old, name) or waits(new, name):
             continue
         if link.rod.loose or old.layout.rods[name].loose:
             one, two = drives_from(old, name), drives_from(new, name)
             yield Drives(about=Ref("rod", name), old=one, new=two)
+
+
+def waits(x: Examined, rod: str) -> bool:
+    """Tell whether a rod leads to a hand lever, which the pedal does not drive."""
+    return x.assembly.loop(rod).link.own is not None
 
 
 def drives_from(x: Examined, rod: str) -> float | None:

@@ -152,6 +152,8 @@ class TravelCurve(Tabular):
         How far it has given at `end`. [m]
     beside : tuple of Twins
         Every further plate beside the first.
+    by_hand : bool
+        Whether the hand lever drives: what is told of the pad is of its end.
     """
 
     title: str
@@ -175,6 +177,7 @@ class TravelCurve(Tabular):
     gives_from: Mapping[str, Number]
     given: Mapping[str, Number]
     beside: tuple[Twins, ...]
+    by_hand: bool = False
 
     def __repr__(self) -> str:
         points = self.pad_travel.shape[-1]
@@ -288,6 +291,7 @@ def travel_curve(
         gives_from=gives_from(assembly, working),
         given={name: last(far) for name, far in fast.given.items()},
         beside=beside(assembly, working),
+        by_hand=layout.foot is not None,
     )
 
 

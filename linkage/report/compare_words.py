@@ -40,7 +40,8 @@ def quoted(ref: Ref) -> str:
     """Return a part's name in backticks, with its kind where a name tells none."""
     if ref.kind in {"rod", "spring"}:
         return f"{ref.kind} `{ref.name}`"
-    return "the pedal" if ref.kind == "pedal" else f"`{ref}`"
+    called = {"pedal": "the pedal", "hand": "the hand lever"}
+    return called.get(ref.kind, f"`{ref}`")
 
 
 def moved(one: Sequence[float], two: Sequence[float]) -> str:
@@ -97,6 +98,15 @@ def _gives(over: Sequence[float] | None) -> str:
     return f"gives {say(way, 'length')} from {say(load, 'force')} on at {say(rate, 'rate')}"
 
 
+def _held(force: float | None) -> str:
+    """Return up to what something holds a hand lever."""
+    return (
+        "is held, how is not known"
+        if force is None
+        else f"holds to {say(force, 'force')}"
+    )
+
+
 def _hooked(place: Sequence[str]) -> str:
     """Return where a spring hooks; the shaft alone of one that is about it."""
     return ".".join(filter(None, place))
@@ -127,6 +137,9 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "swing": _was("angle", "swing "),
     "presses": lambda c: f"pressing turns it {turning(c.new)} (was {turning(c.old)})",
     "travel": _was("length", "travel "),
+    "hand": lambda c: "is new" if c.new else "is gone",
+    "pulls": lambda c: f"pulling turns it {turning(c.new)} (was {turning(c.old)})",
+    "holds": lambda c: f"{_held(c.new)} (was one that {_held(c.old)})",
     "limits": lambda _: "limits of the check",
 }  # fmt: skip
 

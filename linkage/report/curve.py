@@ -10,10 +10,12 @@ import io
 import math
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.model.refs import Ref
 from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.report.twins import beside_data, beside_text
+from linkage.rules.by_hand import in_hands_words
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
 from linkage.tabular import csv_word
@@ -26,6 +28,7 @@ def summary(curve: TravelCurve) -> dict[str, Any]:
     """Return the numbers beside the curve, in shown units."""
     return {
         "title": curve.title,
+        "input": "hand lever" if curve.by_hand else "pedal",
         "pad_travel_end_mm": mm(curve.end),
         "pedal_end_mm": mm(curve.pedal_end),
         "left_over_mm": mm(curve.left_over),
@@ -72,7 +75,8 @@ def curve_csv(curve: TravelCurve) -> str:
     found = curve.columns()
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
-    writer.writerow(map(csv_word, found))
+    heads = [k.replace("pad_", "hand_lever_") if curve.by_hand else k for k in found]
+    writer.writerow(map(csv_word, heads))
     cells = zip(*(plain(v) for v in found.values()), strict=True)
     writer.writerows([["" if c is None else f"{c:g}" for c in row] for row in cells])
     return buffer.getvalue()
@@ -123,6 +127,7 @@ def _area(curve: TravelCurve) -> str:
     return f"Open area ends at {main.open_area[-1]:.0%}{f': {rest}' * bool(rest)}."
 
 
+_SHUT: Final = "Pressing does not open the plate."
 #: Starts within this of rest are at once. [m]
 AT_ONCE: Final = 1e-4
 
@@ -157,6 +162,13 @@ def _gives(curve: TravelCurve) -> list[str]:
     ]
 
 
+def _stop(curve: TravelCurve) -> str:
+    """Return what stops the pedal, or the hand lever."""
+    if curve.by_hand and curve.stopped_by == Ref("floor"):
+        return "end of its travel"
+    return str(curve.stopped_by)
+
+
 def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     """Return a curve as a table with its marks, for a terminal.
 
@@ -171,11 +183,13 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     n = len(curve.pad_travel)
     picked = evenly(n, rows)
     body = [[c for k, v in found.items() for c in _cells(k, v[i])] for i in picked]
-    out = [*wrapped(curve.title, "  ", first=""), ""]
-    out += table([h for k in found for h in _headings(k)], body, left=0)
-    out.append("")
-    if not curve.opens:
-        out.append("Pressing does not open the plate.")
+    heads = [h for k in found for h in _headings(k)]
+    title, said = curve.title, [] if curve.opens else [_SHUT]
+    if curve.by_hand:
+        title, said = f"{title}: by hand", [in_hands_words(text) for text in said]
+        heads = [in_hands_words(head).replace("hand lever", "hand") for head in heads]
+    out = [*wrapped(title, "  ", first=""), ""]
+    out += [*table(heads, body, left=0), "", *said]
     marks = ", ".join(
         f"{m:.0%} at {say(v, 'length')}" if v is not None else f"{m:.0%} not reached"
         for m, v in curve.marks.items()
@@ -188,11 +202,12 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     tip_in = (
         f"Tip-in {say(curve.tip_in, 'angle per travel')}; half pedal gives "
         f"{say(curve.half_pedal_share, 'fraction')} of swing; stopped by the "
-        f"{curve.stopped_by} at {say(curve.end, 'length')}, "
+        f"{_stop(curve)} at {say(curve.end, 'length')}, "
         f"{say(curve.left_over, 'length')} left over."
     )
     beside = [f"{t.other} beside {t.first}: {beside_text(t)}." for t in curve.beside]
     told = (f"Throttle {marks}, {full}.", _starts(curve), *_gives(curve), tip_in)
     for text in (*told, _area(curve), *beside):
-        out += wrapped(text, "  ", first="") if text else []
+        words = in_hands_words(text) if curve.by_hand else text
+        out += wrapped(words, "  ", first="") if words else []
     return [*out, *wrapped(CAUTION, "  ", first="")]

@@ -35,11 +35,13 @@ if TYPE_CHECKING:
 
 def _moved(solution: Solution) -> str:
     swap = solution.swap
-    kind = swap.carburettor
+    kind, hand = swap.carburettor, swap.before.hand
+    more = " The hand lever goes across too: where it is to stay, set its shaft back."
     return (
         f"Beyond {swap.beyond} everything goes across the plane y = "
         f"{say(swap.plane, 'length')}: {', '.join(swap.moved)}. The carburettor is "
         f"{kind}: {CARBURETTORS[kind]}."
+        f"{more * (hand is not None and hand.shaft in swap.moved)}"
     )
 
 

@@ -69,6 +69,8 @@ _OF_OWN_SPRINGS: Final = (
 ASKED: Final = (*_OF_ALL, *_OF_OWN_SPRINGS)
 #: What goes before the code of a rule where the hand lever drives.
 BEFORE: Final = "hand-"
+#: Tells that nothing can be put together from another thing about the hand lever.
+_TORN: Final = ("torn",)
 #: Changes of the pedal alone, which mend nothing by hand.
 _PEDALS: Final = frozenset({"pedal stop", "stop later", "free play"})
 #: What is said of a pedal, and what of a hand lever. Names in backticks stay.
@@ -79,6 +81,8 @@ _SAID: Final = (
     (r"\bthe pedal goes down\b", "the hand lever is pulled"),
     (r"\bwith it down\b", "with it pulled"),
     (r"\bpressing\b", "pulling"),
+    (r"\bPressing\b", "Pulling"),
+    (r"\bPad travel\b", "Hand lever travel"),
     (r"\b(the )?pedal held\b", r"\1hand lever held"),
     (r"\b(pad|pedal)\b", "hand lever"),
     (r"\bfoot\b", "hand"),
@@ -104,22 +108,39 @@ def _of_hand(piece: re.Match[str]) -> str:
 
 def _judge(rule: Rule) -> Callable[[Examined], Iterator[Outcome]]:
     def found(x: Examined) -> Iterator[Outcome]:
+        if rule is travel.REACH:
+            yield from _torn(x)
         y = x.by_hand
         if y is None or (rule.needs == "forces" and not x.layout.springs):
             return
         moves = y.moves if rule.needs in MOVED else True
         own = {link.driven.shaft for link in x.layout.links if link.own is not None}
-        if rule is travel.REACH:
-            # Rows that cannot be put together as the hand sees them.
-            torn = np.logical_not(y.ok)
-            yield Outcome(about=Ref("shaft", y.layout.pedal.shaft), part=("torn",),
-                          applies=torn, rank=BAD)  # fmt: skip
         for o in rule.judge(y):
             if rule in _OF_OWN_SPRINGS and not _on(y, o, own):
                 continue
             yield replace(o, applies=o.applies & moves & y.ok)
 
     return found
+
+
+def _torn(x: Examined) -> Iterator[Outcome]:
+    """Yield that rods cannot be put together as the hand sees them, where that is so."""
+    if (hand := x.layout.hand) is None:
+        return
+    y = x.by_hand
+    yield Outcome(
+        about=Ref("arm", hand.shaft, hand.lever),
+        part=_TORN,
+        applies=True if y is None else np.logical_not(y.ok),
+        rank=BAD,
+        at=0.0,
+        facts={"why": x.torn_by_hand, "row": np.arange(x.rows)[:, None]},
+    )
+
+
+def _why_torn(o: Outcome) -> str:
+    why = o.facts["why"](int(o.facts["row"]))
+    return f"by hand, pushed home: {why}"
 
 
 def _on(y: Examined, o: Outcome, shafts: set[str]) -> bool:
@@ -139,9 +160,14 @@ def _short(rule: Rule) -> Callable[[Outcome], Short]:
     return short
 
 
-def _torn(words: Callable[[Outcome], str]) -> Callable[[Outcome], str]:
-    text = "by hand: a rod does not reach with the hand lever pushed home"
-    return lambda o: text if o.part == ("torn",) else words(o)
+def _or_torn(
+    words: Callable[[Outcome], str], short: Callable[[Outcome], Short]
+) -> tuple[Callable[[Outcome], str], Callable[[Outcome], Short]]:
+    """Return words of reach that also say why nothing can be put together."""
+    return (
+        lambda o: _why_torn(o) if o.part == _TORN else words(o),
+        lambda o: (_why_torn(o), "") if o.part == _TORN else short(o),
+    )
 
 
 def _asked(rule: Rule) -> Rule:
@@ -152,11 +178,7 @@ def _asked(rule: Rule) -> Rule:
         silences += [SHUT, JAM]  # as of all that is told of forces
     words, short = _words(rule), _short(rule)
     if rule is travel.REACH:
-        words, brief = _torn(words), short
-
-        def short(o: Outcome) -> Short:
-            return (words(o), "") if o.part == ("torn",) else brief(o)
-
+        words, short = _or_torn(words, short)
     advice, task = rule.advice, rule.task
     return replace(
         rule,

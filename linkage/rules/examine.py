@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import numpy as np
 
+from linkage.errors import LinkageError
 from linkage.forces.failures import failures
 from linkage.forces.time import NODES
 from linkage.model.columns import is_column, lesser, pick, some, spread
 from linkage.model.rows import rows_of
 from linkage.motion import (
+    Assembly,
     DeadCentre,
     Frame,
     assemble,
@@ -38,7 +40,7 @@ if TYPE_CHECKING:
     from linkage.forces import Failure
     from linkage.model import Layout
     from linkage.model.columns import Number, Truth
-    from linkage.motion import Assembly, Motion, Working
+    from linkage.motion import Motion, Working
     from linkage.rules.rule import Outcome
     from linkage.rules.states import States
 
@@ -161,18 +163,31 @@ class Examined:
 
     @cached_property
     def by_hand(self) -> Examined | None:
-        """The same as the hand sees it; None where there is no hand lever.
+        """The same as the hand sees it.
 
-        Raises
-        ------
-        AssemblyError
-            If the parts of a single layout cannot be put together so.
+        None where there is no hand lever, or a single layout cannot be put together so.
         """
-        if self.layout.hand is None:
+        assembly = self._pulled
+        if assembly is None or isinstance(assembly, LinkageError):
             return None
-        assembly = assemble(by_hand(self.assembly))
         working = working_travel(assembly, samples=self.grain.samples)
         return Examined.of(assembly, working, self.grain)
+
+    @cached_property
+    def _pulled(self) -> Assembly | LinkageError | None:
+        """The layout put together as the hand sees it, or why it cannot be."""
+        if self.layout.hand is None:
+            return None
+        try:
+            return assemble(by_hand(self.assembly))
+        except LinkageError as error:
+            return error
+
+    def torn_by_hand(self, i: int) -> str:
+        """Return why a row cannot be put together as the hand sees it."""
+        found = self._pulled
+        error = found.error(i) if isinstance(found, Assembly) else found
+        return "" if error is None else error.message
 
     @cached_property
     def dead_centres(self) -> tuple[DeadCentre, ...]:

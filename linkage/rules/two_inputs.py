@@ -27,11 +27,10 @@ SHUT_YET: Final = 1e-3
 
 
 def _pedal_drags(x: Examined) -> Iterator[Outcome]:
-    y = x.by_hand
-    if y is None:
+    if x.layout.hand is None:
         return
-    o = dragged(x)
-    held = held_by(y, o.facts["moved"])
+    o, y = dragged(x), x.by_hand
+    held = 0.0 if y is None else held_by(y, o.facts["moved"])
     yield replace(o, facts={**o.facts, "held": held, "main": x.layout.main.name})
 
 

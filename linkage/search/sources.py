@@ -38,6 +38,7 @@ from linkage.search.family import after
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
+    from linkage.model import Layout
     from linkage.rules.examine import Examined
     from linkage.rules.finding import Finding
     from linkage.search.family import Family
@@ -64,7 +65,13 @@ def _holes(x: Examined, finding: Finding) -> list[Hole]:
     if rod is not None:
         link = x.assembly.loop(rod).link
         return [link.driven, link.driver]
-    return changes.holes_to(x.layout, _throttle_shaft(x, finding))
+    return changes.holes_to(_driven(x, finding), _throttle_shaft(x, finding))
+
+
+def _driven(x: Examined, finding: Finding) -> Layout:
+    """Return the layout as the input sees it that a finding is about."""
+    y = x.by_hand if finding.rule.hand else None
+    return x.layout if y is None else y.layout
 
 
 def _throttle_shaft(x: Examined, finding: Finding) -> str:
@@ -82,7 +89,8 @@ def _loose(x: Examined, finding: Finding) -> list[str]:
     rods = [r.name for r in refs if r.kind == "rod"]
     names = [r.name for r in refs if r.kind == "throttle"]
     if names and not rods:
-        ways = (x.layout.path_to(x.layout.throttles[n].shaft) for n in names)
+        layout = _driven(x, finding)
+        ways = (layout.path_to(layout.throttles[n].shaft) for n in names)
         rods = [link.rod.name for way in ways for link in way]
     some = dict.fromkeys(rods) if rods or names else x.layout.rods
     return [n for n in some if x.layout.rods[n].loose]
@@ -176,7 +184,7 @@ def _turned_over(x: Examined, finding: Finding) -> Iterator[Family]:
     for step in steps:
         spring = layout.springs[step.about.name]
         base = base.with_spring(replace(spring, anchor=step.new))
-    holes = changes.holes_to(layout, shaft)
+    holes = changes.holes_to(_driven(x, finding), shaft)
     for family in (*changes.other_side(base, holes), *drums.turned_over(base, holes)):
         yield after(steps, family)
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.model import (
+        Hand,
         Layout,
         Shaft,
         Spring,
@@ -247,6 +248,7 @@ def swap_sides(
         springs=springs,
         stops={n: _moved_stop(s, senses) for n, s in layout.stops.items()},
         throttles={n: _moved_throttle(t, senses) for n, t in layout.throttles.items()},
+        hand=_moved_hand(layout.hand, senses),
     )
     after, slides = slid(layout, after, stays)
     after, cut = recut(layout, after)
@@ -318,6 +320,14 @@ def _moved_spring(
 
 def _moved_stop(stop: Stop, senses: Mapping[str, float]) -> Stop:
     return replace(stop, turn=stop.turn * senses.get(stop.shaft, 1.0))
+
+
+def _moved_hand(hand: Hand | None, senses: Mapping[str, float]) -> Hand | None:
+    """Return a hand lever that is pulled as before, seen in the mirror."""
+    if hand is None:
+        return None
+    turned = hand.pulls * senses.get(hand.shaft, 1.0)
+    return replace(hand, pulls=1 if turned > 0 else -1)
 
 
 def _moved_throttle(throttle: Throttle, senses: Mapping[str, float]) -> Throttle:

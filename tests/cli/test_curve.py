@@ -7,6 +7,8 @@ import re
 
 import pytest
 
+from tests.cli.conftest import CONFIGS
+
 
 def test_table(run, configs):
     ran = run("curve", configs / "hanging-pedal.toml")
@@ -135,3 +137,38 @@ def test_why_the_open_area_ends_where_it_does(run, configs):
     assert "Open area ends at 73%: the spindle takes the rest of the bore." in said
     said = " ".join(run("curve", configs / "fault-hole-too-long.toml").out.split())
     assert "Open area ends at 51%: the plate is not fully open." in said
+
+
+def test_the_hand_levers_curve_is_asked_for_by_hand(run, tmp_path):
+    both = CONFIGS / "hand-and-foot.toml"
+    table = run("curve", both, "--by", "hand")
+    assert table.code == 0
+    assert table.out.splitlines()[0].endswith(": by hand")
+    assert "120.0  100.0      75.8" in table.out
+    assert "stopped by the end of its travel" in " ".join(table.out.split())
+    assert "pad" not in table.out
+    assert "pedal on one" in table.out  # the title, and no other
+    assert table.out.count("pedal") == 1
+    data = json.loads(run("curve", both, "--by", "hand", "--json").out)
+    assert data["input"] == "hand lever"
+    assert data["pad_travel_end_mm"] == 120.0
+    assert json.loads(run("curve", both, "--json").out)["input"] == "pedal"
+    head = run("curve", both, "--by", "hand", "--csv").out.splitlines()[0]
+    assert head.startswith("hand_lever_travel_mm,")
+    out = tmp_path / "c.csv"
+    assert run("curve", both, "--by", "hand", "-o", out).code == 0
+    assert out.read_text().startswith("hand_lever_travel_mm,")
+
+
+def test_a_hand_levers_curve_that_cannot_be_is_refused(run, tmp_path):
+    both = CONFIGS / "hand-and-foot.toml"
+    for words, says in (
+        ((CONFIGS / "hanging-pedal.toml", "--by", "hand"), "no hand lever"),
+        ((both, "--by", "foot"), "`foot` is no input"),
+        ((both, "--by", "hand", "-o", tmp_path / "c.png"), "is not drawn"),
+    ):
+        ran = run("curve", *words)
+        assert ran.code != 0
+        assert says in ran.err
+        assert ran.out == ""
+    assert list(tmp_path.iterdir()) == []

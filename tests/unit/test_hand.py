@@ -17,7 +17,9 @@ from linkage.model.rows import row, same_make_up, stack
 from linkage.motion import assemble, frame, sweep
 from linkage.motion.as_made import made_length, made_to_pull
 from linkage.motion.by_hand import by_hand
+from linkage.report.swap import swap_lines
 from linkage.rules import examine
+from linkage.swap import solve, swap_sides
 from tests.cli.conftest import CONFIGS
 from tests.unit.edits import TRUCK, edited
 
@@ -206,3 +208,16 @@ def test_a_lever_without_an_end_is_none():
     for changes in ({"travel": math.nan}, {"holds": math.inf}, {"holds": -1.0}):
         with pytest.raises(LayoutError):
             replace(hand, **changes)
+
+
+@pytest.mark.parametrize("carburettor", ["mirrored", "turned"])
+def test_a_hand_lever_goes_across_with_the_carburettor_and_opens_it_there(carburettor):
+    swap = swap_sides(edited(BOTH), carburettor=carburettor)
+    before, after = (examine(y).by_hand for y in (swap.before, swap.after))
+    if carburettor == "mirrored":
+        assert float(after.throttle_share) == pytest.approx(before.throttle_share)
+        np.testing.assert_allclose(
+            np.abs(after.motion.turns["hand"]), np.abs(before.motion.turns["hand"])
+        )
+    assert swap.after.hand.pulls == swap.senses["hand"] * swap.before.hand.pulls
+    assert "The hand lever goes across too" in " ".join(swap_lines(solve(swap)))

@@ -338,3 +338,29 @@ def test_one_rule_alone_finds_the_same():
     assert found.verdict == "do not fit"
     fixed = replace(x.layout, hand=None)
     assert list(BY_CODE["hand-drags-pedal"].judge(examine(fixed))) == []
+
+
+def test_a_rod_in_line_with_the_hand_lever_home_is_told_as_the_hand_sees_it():
+    """From the pedal it is driven, and drives nothing: there the line does no harm."""
+    layout = edited(BOTH)
+    pin = layout.shafts["hand"].pin("rod")
+    x, _, z = np.subtract(pin, layout.shafts["spindle"].pivot)
+    stuck = layout.with_arm("spindle.hand", angle=math.atan2(z, x))
+    found = one(stuck, "hand-reach")
+    assert found.verdict == "do not fit"
+    assert "rod `hand` and arm `spindle.hand` lie in line" in found.text
+    assert found.short.startswith("by hand, pushed home: rod `hand`")
+    assert examine(stuck).by_hand is None
+    assert judge(examine(stuck)).verdicts.tolist() == [2]
+
+
+def test_what_shuts_the_plate_by_hand_is_cured_at_the_hands_own_arms():
+    wrong = edited(
+        BOTH, (HOLE, "arms.hand = { length = 38, angle = 190, offset = 60 }")
+    )
+    assert "hand-opening-sense" in codes(wrong)
+    whole = check(wrong)
+    (found,) = [f for f in whole.findings if f.code == "hand-opening-sense"]
+    assert found.cure is not None
+    assert "`spindle.hand`" in found.cure.text or "`hand.rod`" in found.cure.text
+    assert found.cure.proven
