@@ -4,12 +4,16 @@ Not here: making the changes (`editor`).
 """
 
 from collections.abc import Mapping, Sequence
+from typing import TypeAlias
 
 from linkage.config.reader import Loaded
-from linkage.model import Hole, Layout
+from linkage.model import Arm, Cable, Hole, Layout
 from linkage.quantities import say_round
 from linkage.shown_units import in_inches
 from linkage.units import say_in
+
+#: What is set in a file, by key.
+Changes: TypeAlias = dict[tuple[str, ...], str | list[list[str]] | None]
 
 #: What parts a title from the arms that were chosen.
 _CHOSEN = ", with arm "
@@ -27,12 +31,13 @@ def chosen_arms(
     layout: Layout,
     holes: Sequence[Hole],
     rods: Mapping[str, float],
-) -> dict[tuple[str, ...], str | None]:
+) -> Changes:
     """Return what to set in a file so that its arms are as in a changed layout.
 
-    An arm that stands there by its pin is turned into length and angle. A rod
-    that is cut to fit stays so; one of given length gets the new length; a pedal
-    stop moves with the full stop, and goes where the floor comes first.
+    An arm that stands there by its pin is turned into length and angle, and the rim of a
+    snail grows with its radius. A rod that is cut to fit stays so; one of given length
+    gets the new length; a pedal stop moves with the full stop, and goes where the floor
+    comes first.
 
     Parameters
     ----------
@@ -43,7 +48,7 @@ def chosen_arms(
     holes : sequence of Hole
         The arms that were chosen.
     rods : mapping of str to float
-        New length of the rods at them. [m]
+        New length of the rods at them, of cables their free wire. [m]
 
     Returns
     -------
@@ -52,29 +57,47 @@ def chosen_arms(
     """
     changes = _title(loaded.layout, layout, holes)
     for hole in holes:
-        old = loaded.layout.shafts[hole.shaft].arms[hole.arm]
-        new = layout.shafts[hole.shaft].arms[hole.arm]
-        key = ("shafts", hole.shaft, "arms", hole.arm)
-        by_pin = (*key, "pin") in {tuple(k) for k in _given(loaded)}
-        if by_pin:
-            changes[(*key, "pin")] = None
-            changes[(*key, "offset")] = _size(new.offset)
-        if by_pin or new.length != old.length:
-            changes[(*key, "length")] = _size(new.length)
-        if by_pin or new.angle != old.angle:
-            changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
+        changes |= _arm(loaded, layout, hole)
     for name, length in rods.items():
-        if loaded.layout.rods[name].length is not None:
-            changes["rods", name, "length"] = _size(length)
+        rod = loaded.layout.rods[name]
+        if rod.length is None:
+            continue
+        if isinstance(rod, Cable):
+            changes[(*rod.key, "wire_length")] = _size(float(rod.sheathed) + length)
+        else:
+            changes[(*rod.key, "length")] = _size(length)
     old_stop, new_stop = loaded.layout.pedal.stop, layout.pedal.stop
     if new_stop != old_stop:
         changes["pedal", "stop"] = None if new_stop is None else _size(new_stop)
     return changes
 
 
-def chosen_rim(
-    loaded: Loaded, layout: Layout, hole: Hole
-) -> dict[tuple[str, ...], str | list[list[str]] | None]:
+def _arm(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
+    old = loaded.layout.shafts[hole.shaft].arms[hole.arm]
+    new = layout.shafts[hole.shaft].arms[hole.arm]
+    key = ("shafts", hole.shaft, "arms", hole.arm)
+    by_pin = (*key, "pin") in _given(loaded)
+    changes: Changes = {}
+    if by_pin:
+        changes[(*key, "pin")] = None
+        changes[(*key, "offset")] = _size(new.offset)
+    if by_pin or new.length != old.length:
+        changes[(*key, "length")] = _size(new.length)
+    if new.rim and new.length != old.length:
+        changes[(*key, "rim")] = _rim(new)
+    if by_pin or new.angle != old.angle:
+        changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
+    return changes
+
+
+def _rim(arm: Arm) -> list[list[str]]:
+    """Return the rim of a snail as it stands in a file, as large as its radius is."""
+    by = float(arm.length) / arm.rim[0][1]
+    rest = [[say_in(t, "angle", "deg", 3), _size(r * by)] for t, r in arm.rim[1:]]
+    return [[say_in(0.0, "angle", "deg", 3), _size(float(arm.length))], *rest]
+
+
+def chosen_rim(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
     """Return what to set in a file so that a drum has the rim of a changed layout.
 
     Parameters
@@ -93,21 +116,17 @@ def chosen_rim(
     """
     arm = layout.shafts[hole.shaft].arms[hole.arm]
     key = ("shafts", hole.shaft, "arms", hole.arm)
-    changes: dict[tuple[str, ...], str | list[list[str]] | None] = {}
+    changes: Changes = {}
     if (*key, "pin") in _given(loaded):
         changes[(*key, "pin")] = None
         changes[(*key, "offset")] = _size(arm.offset)
-    changes[(*key, "length")] = _size(arm.rim[0][1])
+    changes[(*key, "length")] = _size(float(arm.length))
     changes[(*key, "angle")] = say_in(arm.angle, "angle", "deg", 4)
-    changes[(*key, "rim")] = [
-        [say_in(turn, "angle", "deg", 3), _size(radius)] for turn, radius in arm.rim
-    ]
+    changes[(*key, "rim")] = _rim(arm)
     return changes
 
 
-def _title(
-    old: Layout, new: Layout, holes: Sequence[Hole]
-) -> dict[tuple[str, ...], str | None]:
+def _title(old: Layout, new: Layout, holes: Sequence[Hole]) -> Changes:
     """Return the title with what was chosen, if there is one; once chosen, anew."""
     if not old.title:
         return {}
