@@ -5,17 +5,20 @@ Not here: the jobs themselves (`swap.changes`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final
 
+from linkage.model import Arm
 from linkage.quantities import say, say_point
 from linkage.search.said import said
+from linkage.search.said_of_rods import cut_step
 from linkage.spoken import say_hole, say_rod
 from linkage.swap.changes import turned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from linkage.model import Arm, Layout
+    from linkage.model import Layout
     from linkage.search.family import Step
 
 
@@ -32,7 +35,10 @@ def _seen(layout: Layout, job: Step) -> str:
 
 
 def _arm(job: Step) -> str:
-    return f"arm `{job.about.name}.{job.about.part}`"
+    """Return an arm, or a drum, by its name; its step has it, or says what it is."""
+    new = job.new
+    word = new.called if isinstance(new, Arm) else job.more["arm"]
+    return f"{word} `{job.about.name}.{job.about.part}`"
 
 
 def _new_shaft(layout: Layout, job: Step) -> str:
@@ -48,7 +54,9 @@ def _new_crank(layout: Layout, job: Step) -> str:
 
 def _new_length(layout: Layout, job: Step) -> str:  # noqa: ARG001
     old, new = job.old, job.new
-    text = f"{_arm(job)} of {say_hole(new.length)} instead of {say_hole(old.length)}"
+    radius = "" if new.called == "arm" else " radius"
+    was = say_hole(old.length)
+    text = f"{_arm(job)} of {say_hole(new.length)}{radius} instead of {was}"
     if turned(old, new):
         text += (
             f", at {say(new.angle, 'angle', 0)} instead of {say(old.angle, 'angle', 0)}"
@@ -58,7 +66,8 @@ def _new_length(layout: Layout, job: Step) -> str:  # noqa: ARG001
 
 def _angle(layout: Layout, job: Step) -> str:
     turn = f"{say(job.new, 'angle', 0)} instead of {say(job.old, 'angle', 0)}"
-    return f"set {_arm(job)} at {turn}, {_seen(layout, job)}"
+    nipple = "" if job.more["arm"] == "arm" else ", its nipple"
+    return f"set {_arm(job)}{nipple} at {turn}, {_seen(layout, job)}"
 
 
 def _offset(layout: Layout, job: Step) -> str:
@@ -77,6 +86,10 @@ def _bearings(layout: Layout, job: Step) -> str:  # noqa: ARG001
 
 
 def _cut(layout: Layout, job: Step) -> str:  # noqa: ARG001
+    if "cable" in job.more:
+        was = math.nan if job.old is None else job.old
+        cable = job.more["cable"]
+        return cut_step(cable, job.new, was, pulls=True, set_anew=False)
     text = f"cut rod `{job.about.name}` to {say_rod(job.new)}"
     text += "" if job.old is None else f" instead of {say_rod(job.old)}"
     return text + _between(job)
@@ -96,7 +109,7 @@ _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
         f"rod `{j.about.name}` of {say_rod(j.more['length'])}, "
         f"from {j.new.start} to {j.new.end}{_between(j)}"
     ),
-    "rod way": lambda _, j: said(j).removeprefix("make "),
+    "rod way": lambda _, j: said(j).removeprefix("make ").removeprefix("fit "),
     "bearings": _bearings,
     "arm angle": _angle,
     "arm offset": _offset,
@@ -108,6 +121,9 @@ _WORDS: Final[dict[str, Callable[[Layout, Step], str]]] = {
         f"set the pedal stop to {say(j.new, 'length')} of pad travel"
     ),
     "rod cut": _cut,
+    "drum wound": lambda _, j: said(j),
+    "sheath lined": lambda _, j: said(j).removeprefix("fit "),
+    "sheath end": lambda _, j: said(j),
 }
 
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.model import Hole, Layout
+    from linkage.model import Hole, Layout, Rod
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -55,6 +55,12 @@ def cables(layout: Layout, names: Iterable[str] | None = None) -> dict[str, Cabl
     some = layout.rods if names is None else names
     rods = {n: layout.rods[n] for n in some}
     return {n: r for n, r in rods.items() if isinstance(r, Cable)}
+
+
+def on_drum(layout: Layout, rod: Rod) -> bool:
+    """Tell whether the wire of a cable lies on a drum, so that it can only pull."""
+    holes = (rod.start, rod.end)
+    return any(layout.shafts[h.shaft].arms[h.arm].wound for h in holes)
 
 
 def with_cable(layout: Layout, cable: Cable) -> Layout:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from linkage.model import Cable
+
 if TYPE_CHECKING:
     from linkage.model import Hole, Layout
 
@@ -30,6 +32,11 @@ def may_turn(layout: Layout, hole: Hole) -> bool:
 def may_cut(layout: Layout, rod: str) -> bool:
     """Tell whether a rod may be cut to another length, parted, or made anew."""
     return not layout.rods[rod].fixed
+
+
+def may_be_parted(layout: Layout, rod: str) -> bool:
+    """Tell whether a lever may be put between two halves of a rod; of no cable."""
+    return may_cut(layout, rod) and not isinstance(layout.rods[rod], Cable)
 
 
 def why_not(layout: Layout, hole: Hole, *, turned: bool = False) -> str:

@@ -15,6 +15,7 @@ import numpy as np
 
 from linkage.model.refs import Ref
 from linkage.motion.as_made import made_length, made_to_pull
+from linkage.search.cables import on_drum
 from linkage.search.changes import length_step
 from linkage.search.family import Family, Step, always
 from linkage.shown_units import in_inches
@@ -104,14 +105,11 @@ def _to(
 def other_ways(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
     """Yield one-way rods made to do what they cannot: to push, or to pull.
 
-    A cable that only pulls is made a push-pull one.
+    A cable that only pulls is made a push-pull one, where no drum is at its ends.
     """
     for name in rods:
         rod = layout.rods[name]
-        ends = (layout.shafts[h.shaft].arms[h.arm] for h in (rod.start, rod.end))
-        if not rod.only or any(
-            arm.wound for arm in ends
-        ):  # a wire on a drum only pulls
+        if not rod.only or on_drum(layout, rod):
             continue
         other: OneWay = "push" if rod.only == "pull" else "pull"
         sets: dict[Path, FloatArray] = {}

@@ -12,6 +12,8 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from linkage.errors import AssemblyError
+from linkage.forces.sheath import sheath_friction
+from linkage.model import Cable
 from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.motion import assemble
@@ -23,6 +25,7 @@ from linkage.search.said_of_rods import between
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from linkage.connect import Connector
     from linkage.model import Arm, Layout, Shaft
 
 #: Differences under these are none. [m], [rad]
@@ -47,7 +50,7 @@ class Changes:
 
 
 #: Kinds of step that are parts to be made; all others are work to be done.
-_MADE = {"shaft", "crank", "arm", "arm length", "rod", "rod way"}
+_MADE = {"shaft", "crank", "arm", "arm length", "rod", "rod way", "sheath lined"}
 
 
 def changes(old: Layout, new: Layout, *, clamped: str) -> Changes:
@@ -104,19 +107,31 @@ def _one_piece(old: Shaft, new: Shaft, layout: Layout) -> bool:
 def _arms(old: Shaft, new: Shaft, *, piece: bool) -> Iterator[Step]:
     for name, arm in new.arms.items():
         was = old.arms.get(name)
-        about = Ref("arm", new.name, name)
         if was is None:
-            yield Step(kind="arm", about=about, new=arm)
-        elif piece:
-            continue
-        elif abs(arm.length - was.length) > SAME_LENGTH:
-            yield Step(kind="arm length", about=about, old=was, new=arm)
-        elif turned(was, arm):
-            yield Step(kind="arm angle", about=about, old=was.angle, new=arm.angle)
-        if was is not None and not piece and abs(arm.offset - was.offset) > SAME_LENGTH:
-            yield Step(kind="arm offset", about=about, old=was.offset, new=arm.offset)
+            yield Step(kind="arm", about=Ref("arm", new.name, name), new=arm)
+        elif not piece:
+            yield from _arm(was, arm, new)
     if piece:
         yield Step(kind="crank", about=Ref("shaft", new.name), old=old, new=new)
+
+
+def _arm(was: Arm, arm: Arm, shaft: Shaft) -> Iterator[Step]:
+    about, more = Ref("arm", shaft.name, arm.name), {"arm": arm.called}
+    if arm.wound != was.wound:
+        seen = {"seen_from": shaft.axis.seen_from, "angle": arm.angle, "sheath": None}
+        yield Step(
+            kind="drum wound", about=about, old=was.wound, new=arm.wound, more=seen
+        )
+    elif abs(arm.length - was.length) > SAME_LENGTH:
+        yield Step(kind="arm length", about=about, old=was, new=arm)
+    elif turned(was, arm):
+        yield Step(
+            kind="arm angle", about=about, old=was.angle, new=arm.angle, more=more
+        )
+    if abs(arm.offset - was.offset) > SAME_LENGTH:
+        yield Step(
+            kind="arm offset", about=about, old=was.offset, new=arm.offset, more=more
+        )
 
 
 def _springs(old: Layout, new: Layout) -> Iterator[Step]:
@@ -147,16 +162,14 @@ def _rods(old: Layout, new: Layout) -> Iterator[Step]:
     for loop in assemble(new).loops:
         rod, size = loop.link.part, made_length(loop)
         about, was = Ref("rod", rod.name), lengths.get(rod.name)
-        told = (
-            {"between": between(rod, pulls=bool(made_to_pull(loop)))}
-            if rod.slot
-            else {}
-        )
+        told = _told(loop)
         before = old.rods.get(rod.name)
         if before is None:
             more = {"length": size, **told}
             yield Step(kind="rod", about=about, new=rod, more=more)
             continue
+        if isinstance(rod, Cable):
+            yield from _sheath(before, rod)
         if rod.only != before.only:
             more = {"rod": rod.kind}
             yield Step(
@@ -164,3 +177,39 @@ def _rods(old: Layout, new: Layout) -> Iterator[Step]:
             )
         if was is None or abs(size - was) > SAME_LENGTH:
             yield Step(kind="rod cut", about=about, old=was, new=size, more=told)
+
+
+def _told(loop: Connector) -> dict[str, Any]:
+    """Return what the words of a rod's length need: a slot, or that it is a cable."""
+    rod = loop.link.part
+    if isinstance(rod, Cable):
+        return {"cable": rod}
+    if not rod.slot:
+        return {}
+    return {"between": between(rod, pulls=bool(made_to_pull(loop)))}
+
+
+def _sheath(old: Any, cable: Cable) -> Iterator[Step]:  # noqa: ANN401
+    """Yield what of a sheath is made anew, and its ends that are moved."""
+    before, then = sheath_friction(old), sheath_friction(cable)
+    if then != before:
+        yield Step(
+            kind="sheath lined",
+            about=Ref("rod", cable.name),
+            old=before,
+            new=then,
+            more={"cables": [cable.name]},
+        )
+    holes = (cable.start, cable.end)
+    for hole, was, now in zip(holes, old.ends, cable.ends, strict=True):
+        if _apart(was.point, now.point):
+            yield Step(
+                kind="sheath end",
+                about=Ref("rod", cable.name),
+                old=was.point,
+                new=now.point,
+                more={
+                    "hole": str(hole),
+                    "way": float(norm(add(now.point, was.point, -1))),
+                },
+            )

@@ -25,9 +25,9 @@ from linkage.search.arms import HOPELESS
 from linkage.swap.changes import changes
 from linkage.swap.ground import Ground, ground
 from linkage.swap.judging import Candidates, Verdict, judged, wholly
+from linkage.swap.led_otherwise import lined_sheath
 from linkage.swap.recipes import (
     REVERSING,
-    Recipe,
     bearings_across,
     other_rod,
     same_way,
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.rules.examine import Examined
     from linkage.swap.mirror import Swap
+    from linkage.swap.recipe import Recipe
 
 #: Share of the swing below which a search counts as not having got there.
 NEARLY: Final = 0.9
@@ -91,9 +92,8 @@ def solve(
     recipes = [maker(g) for maker in makers]
     if found.idle:
         recipes.insert(0, other_rod(g, found.idle))
-    across = bearings_across(g)
-    if across is not None:
-        recipes.append(across)
+    lined = lined_sheath(g) if found.opens else None
+    recipes += [r for r in (lined, bearings_across(g)) if r is not None]
     cures = solved(g, recipes, progress)
     return replace(solution, cures=tuple(sorted(cures, key=rank)))
 

@@ -19,6 +19,7 @@ from linkage.quantities import say
 from linkage.records import dataclass, short
 from linkage.search.at_rest import lost_known
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
+from linkage.swap.sheaths import led
 from linkage.swap.slides import lies_across, recut, slid
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
         Stop,
         Throttle,
     )
+    from linkage.swap.sheaths import Led
     from linkage.swap.slides import Slide
 
 Carburettor = Literal["mirrored", "turned", "replaced"]
@@ -66,6 +68,8 @@ class Swap:
         By moved shaft: -1 where its turns read the other way round now.
     recut : tuple of str
         Rods of given length that no longer have it.
+    sheaths : tuple of Led
+        Sheaths of cables that go elsewhere.
     """
 
     before: Layout
@@ -77,6 +81,7 @@ class Swap:
     slides: tuple[Slide, ...]
     senses: Mapping[str, float]
     recut: tuple[str, ...]
+    sheaths: tuple[Led, ...] = ()
 
     def __repr__(self) -> str:
         moved = short(", ".join(self.moved))
@@ -178,9 +183,9 @@ def swap_sides(
 ) -> Swap:
     """Move everything beyond a shaft to the other side of the car.
 
-    Shafts, their stops, springs and anchors are mirrored. The carburettor's
-    own spindle may instead be turned or replaced; an anchor on the engine goes
-    with a carburettor that is turned, one on the body is mirrored.
+    Shafts, their stops, springs and anchors are mirrored, and the ends of sheaths beside
+    them. The carburettor's own spindle may instead be turned or replaced; an anchor on
+    the engine goes with a carburettor that is turned, one on the body is mirrored.
 
     Parameters
     ----------
@@ -242,9 +247,11 @@ def swap_sides(
             if name in plates:
                 senses[name] *= factor
                 shafts[name] = _replaced(layout, mirrored, name, lever_angle)
+    rods, sheaths = led(layout, moves, flip)
     after = replace(
         layout,
         shafts=shafts,
+        rods=rods,
         springs=springs,
         stops={n: _moved_stop(s, senses) for n, s in layout.stops.items()},
         throttles={n: _moved_throttle(t, senses) for n, t in layout.throttles.items()},
@@ -262,6 +269,7 @@ def swap_sides(
         slides=slides,
         senses=senses,
         recut=cut,
+        sheaths=sheaths,
     )
 
 

@@ -18,11 +18,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
-from linkage.model import Axis, Shaft, Vector, axis_from_vector
+from linkage.model import Arm, Axis, Shaft, Vector, axis_from_vector
 from linkage.model.axes import add, cross, dot, norm
 from linkage.model.columns import Number, cosine, sine
 
@@ -119,11 +119,17 @@ def moved_shaft(shaft: Shaft, move: Move) -> tuple[Shaft, float]:
             arm,
             angle=wrapped(sense * arm.angle + first),
             offset=sign * arm.offset,
+            wound=wound(arm, sense),
         )
         for name, arm in shaft.arms.items()
     }
     pivot = move.point(shaft.pivot)
     return replace(shaft, pivot=pivot, axis=axis, arms=arms), sense
+
+
+def wound(arm: Arm, sense: float) -> Literal[0, 1, -1]:
+    """Return the sense in which a wire lies on an arm where turns have another."""
+    return arm.wound if sense > 0 or not arm.wound else -1 if arm.wound > 0 else 1
 
 
 def radial(shaft: Shaft, point: Vector) -> tuple[Number, Number]:

@@ -9,25 +9,29 @@ Not here: searching (`search.arms`), judging and ranking (`swap.cures`).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model import Cable
 from linkage.quantities import say
 from linkage.search.arms import search
-from linkage.search.fixed import may_cut
+from linkage.search.cables import on_drum
+from linkage.search.fixed import may_be_parted, may_cut
 from linkage.search.spans import ANYWHERE, CLOCKED, KEPT, OTHER_SIDE, Span, Vary, sized
 from linkage.swap import slides
 from linkage.swap.judging import Candidates
 from linkage.swap.kept import barred, held
+from linkage.swap.led_otherwise import drum_over
+from linkage.swap.recipe import Recipe
 from linkage.swap.reversing import search_lever
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from linkage.model import Layout
+    from linkage.model import Layout, Rod
     from linkage.model.columns import Number
     from linkage.model.rod import OneWay
     from linkage.swap.ground import Ground
@@ -39,31 +43,6 @@ if TYPE_CHECKING:
 LEVEL: Final = 0.2
 #: Arms in line, either way, make a lever of no hand: sine of the angle between them.
 HANDED: Final = 0.5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Recipe:
-    """One kind of cure.
-
-    Parameters
-    ----------
-    name : str
-        Short, fit for a file's name.
-    title : str
-        In trade words.
-    tiers : tuple of callable
-        From little change to much; each gives candidates from a ground.
-    reason : str
-        Why there is none at all; empty where it can be tried.
-    titled : callable, optional
-        Title by the layout that is found, where that has a say in it.
-    """
-
-    name: str
-    title: str
-    tiers: tuple[Callable[[Ground], list[Candidates]], ...] = ()
-    reason: str = ""
-    titled: Callable[[Layout], str] | None = None
 
 
 def _arms(*tiers: Tier) -> tuple[Callable[[Ground], list[Candidates]], ...]:
@@ -123,10 +102,16 @@ def arm_other_side(g: Ground) -> Recipe:
 
 
 def lever_over(g: Ground) -> Recipe:
-    """Turn the lever over on its spindle, and change nothing else if possible."""
+    """Turn the lever over on its spindle, and change nothing else if possible.
+
+    A drum faces the other way then, and its wire is led round it the other way.
+    """
     hole = g.path[-1].driven
     shaft = g.layout.shafts[hole.shaft]
-    up = shaft.axis.v[2] * math.sin(shaft.arms[hole.arm].angle)
+    arm = shaft.arms[hole.arm]
+    if arm.wound:
+        return drum_over(g)
+    up = shaft.axis.v[2] * math.sin(arm.angle)
     if abs(up) < LEVEL:
         name, title = (
             "lever-on-the-other-side",
@@ -172,7 +157,9 @@ def push_rod(g: Ground) -> Recipe:
 def _cannot(g: Ground, way: OneWay) -> str:
     """Return why the last rod cannot pull, or push; empty where it can."""
     rod = g.layout.rods[g.path[-1].rod.name]
-    return f"rod `{rod.name}` can only {rod.only}" if rod.only not in {"", way} else ""
+    if isinstance(rod, Cable) and way == "pull":
+        return f"{rod.called} pulls from where its sheath ends, whatever it crosses"
+    return f"{rod.called} can only {rod.only}" if rod.only not in {"", way} else ""
 
 
 def _last_rod(
@@ -191,7 +178,7 @@ def bell_crank(g: Ground) -> Recipe:
     name, first = "bell-crank-of-the-other-hand", g.path[0]
     if not g.last:
         reason = (
-            f"rod `{first.rod.name}` leads from {g.swap.beyond} straight "
+            f"{first.rod.called} leads from {g.swap.beyond} straight "
             "to the spindle: there is no bell crank between"
         )
         return Recipe(name=name, title="bell crank of the other hand", reason=reason)
@@ -259,9 +246,12 @@ def reversing_lever(g: Ground) -> Recipe:
         on = next(p.driven.shaft for p in layout.links if p.driver.shaft == new)
         return f"reversing lever between {onto} and {on}"
 
-    whole = [link.rod.name for link in g.path if not may_cut(g.layout, link.rod.name)]
-    rods = " and ".join(f"`{name}`" for name in whole)
-    reason = f"{rods} may not be parted: fixed" if len(whole) == len(g.path) else ""
+    rods = [g.layout.rods[p.rod.name] for p in g.path]
+    whole = [rod for rod in rods if not may_be_parted(g.layout, rod.name)]
+    named = " and ".join(f"`{rod.name}`" for rod in whole)
+    reason = f"{named} may not be parted: fixed" if len(whole) == len(rods) else ""
+    if reason and any(isinstance(rod, Cable) for rod in whole):
+        reason = f"{named} may not be parted: fixed, or a cable"
     return Recipe(
         name="reversing-lever",
         title="reversing lever",
@@ -308,9 +298,15 @@ def _there(
 
 def other_rod(g: Ground, idle: Sequence[str]) -> Recipe:
     """Exchange one-way rods that let go for such as can do what they must."""
-    rods, ways = {}, []
+    rods: dict[str, Rod] = {}
+    ways = []
     for name in idle:
         rod = g.layout.rods[name]
+        if isinstance(rod, Cable):
+            if not on_drum(g.layout, rod):
+                rods[name] = replace(rod, only="", lost=0.0, length=None)
+            ways.append(f"push-pull cable `{name}` instead of one that only pulls")
+            continue
         only: OneWay = "push" if rod.only == "pull" else "pull"
         rods[name] = replace(rod, only=only, length=None)
         ways.append(f"rod `{name}` of a kind that can {only} instead of {rod.only}")
@@ -318,6 +314,9 @@ def other_rod(g: Ground, idle: Sequence[str]) -> Recipe:
     path = layout.path_to(layout.main.shaft)[-len(g.path) :]
     there = replace(g, layout=layout, path=path)
     whole = [f"`{name}`" for name in idle if not may_cut(g.layout, name)]
+    reason = f"{' and '.join(whole)} may not be made anew: fixed" * bool(whole)
+    if len(rods) < len(idle):
+        reason = "a wire that lies on a drum only pulls"
     fixed = _fixed(g.last)
     tiers = _arms(
         (*fixed, Vary()),
@@ -327,7 +326,7 @@ def other_rod(g: Ground, idle: Sequence[str]) -> Recipe:
     return Recipe(
         name="rod-the-other-way",
         title=" and ".join(ways),
-        reason=f"rod {' and '.join(whole)} may not be made anew: fixed" * bool(whole),
+        reason=reason,
         tiers=tuple(partial(_there, there, tier) for tier in tiers),
     )
 

@@ -21,7 +21,7 @@ from linkage.model.rows import take
 from linkage.motion import assemble, frame, sweep
 from linkage.search.arms import FEW, arms_set, search
 from linkage.search.changes import ANGLE_STEP, length_step
-from linkage.search.fixed import may_cut, may_turn
+from linkage.search.fixed import may_be_parted, may_turn
 from linkage.search.rods import HAND, NEVER, SAMPLES, Aim, attempt, chain
 from linkage.search.spans import ANYWHERE, KEPT, Vary
 from linkage.swap.judging import Candidates
@@ -174,7 +174,7 @@ def search_lever(ground: Ground, index: int) -> list[Candidates]:
         Empty where there is no place.
     """
     link = ground.path[index]
-    if not may_cut(ground.layout, link.rod.name):
+    if not may_be_parted(ground.layout, link.rod.name):
         return []
     travel = ground.layout.pedal.travel
     driver = link.driver.shaft

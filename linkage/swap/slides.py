@@ -15,7 +15,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from linkage.errors import AssemblyError
-from linkage.model import Hole, Layout, Shaft
+from linkage.model import Cable, Hole, Layout, Shaft
 from linkage.model.axes import add, dot, norm
 from linkage.motion import assemble
 from linkage.records import dataclass
@@ -95,7 +95,8 @@ def slid(before: Layout, after: Layout, stays: str) -> tuple[Layout, tuple[Slide
     wanted = {
         link.rod.name: _slide_of(before, after, link)
         for link in before.links
-        if link.driver.shaft == stays
+        # A sheath leads a wire anywhere.
+        if link.driver.shaft == stays and not isinstance(link.rod, Cable)
     }
     return _slid(after, stays, wanted)
 
@@ -217,7 +218,7 @@ def recut(before: Layout, after: Layout) -> tuple[Layout, tuple[str, ...]]:
             continue
         old = before.rods[name]
         was, now = _apart(before, old), _apart(after, rod)
-        if rod.loose:
+        if rod.loose or isinstance(rod, Cable):
             was, now = _drives_at(before, name), _drives_at(after, name)
         if was and not abs(now - was) <= NO_MOVE:
             names.append(name)
@@ -228,11 +229,14 @@ def recut(before: Layout, after: Layout) -> tuple[Layout, tuple[str, ...]]:
 def _drives_at(layout: Layout, name: str) -> float:
     """Return the length at which a rod drives that loses at rest what it lost. [m].
 
+    Of a cable its free wire.
+
     By a push its pin is at the other end of its slot than by a pull. nan where that
     cannot be told.
     """
     rods = {
-        n: replace(r, length=None) if r.loose else r for n, r in layout.rods.items()
+        n: replace(r, length=None) if r.loose or n == name else r
+        for n, r in layout.rods.items()
     }
     try:
         return float(assemble(replace(layout, rods=rods)).loop(name).length)

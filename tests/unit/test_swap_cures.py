@@ -24,7 +24,8 @@ from linkage.swap import changes, solve, swap_sides
 from linkage.swap.cures import nothing, solved
 from linkage.swap.ground import ground
 from linkage.swap.judging import Candidates, finished
-from linkage.swap.recipes import Recipe, bell_crank, lever_over
+from linkage.swap.recipe import Recipe
+from linkage.swap.recipes import bell_crank, lever_over
 from linkage.swap.rehook import rehooked
 from tests.unit.test_swap_reverses import lengthwise
 

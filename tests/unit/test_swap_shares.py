@@ -21,7 +21,7 @@ from linkage.swap import solve, swap_sides
 from linkage.swap.cures import solved
 from linkage.swap.ground import ground
 from linkage.swap.judging import Candidates
-from linkage.swap.recipes import Recipe
+from linkage.swap.recipe import Recipe
 from linkage.swap.shares import HEAVY, Older
 
 CONFIGS = Path(__file__).parents[2] / "configs"

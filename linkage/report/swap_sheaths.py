@@ -1,0 +1,53 @@
+"""Where the sheaths of cables go with a swap, as text and as plain data.
+
+Not here: the rest of a swap (`report.swap`), how they are led (`swap.sheaths`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from linkage.quantities import say, say_point
+from linkage.report.tables import mm, wrapped
+from linkage.spoken import listed
+from linkage.swap.moves import NO_MOVE
+
+if TYPE_CHECKING:
+    from linkage.swap import Swap
+    from linkage.swap.sheaths import Led
+
+
+def sheath_lines(swap: Swap) -> list[str]:
+    """Return where the ends of sheaths go, and by how much these get longer."""
+    if not swap.sheaths:
+        return []
+    out = ["Cables led across, their adjusters set anew:"]
+    for led in swap.sheaths:
+        out += wrapped(_text(swap, led), "    ", first="  - ")
+    return [*out, ""]
+
+
+def _text(swap: Swap, led: Led) -> str:
+    ends = [f"at `{hole}` goes to {say_point(point)}" for hole, point in led.ends]
+    text = f"the sheath of cable `{led.cable}`: its end {listed(ends)}"
+    if abs(led.longer) <= NO_MOVE:
+        return text
+    word = "longer" if led.longer > 0 else "shorter"
+    text += f"; it is {say(abs(led.longer), 'length', 0)} {word} that way"
+    if led.longer <= 0:
+        return text
+    if swap.before.rods[led.cable].fixed:
+        return f"{text}, and that cable is fixed: does it reach?"
+    return f"{text}: a longer cable, unless there is so much to spare"
+
+
+def sheath_data(swap: Swap) -> list[dict[str, Any]]:
+    """Return the same as plain data."""
+    return [
+        {
+            "cable": led.cable,
+            "ends_mm": {str(h): [mm(c) for c in point] for h, point in led.ends},
+            "longer_mm": mm(led.longer),
+        }
+        for led in swap.sheaths
+    ]
