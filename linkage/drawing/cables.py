@@ -194,6 +194,15 @@ def cables_on(
     return out
 
 
+def hung_on(motion: Motion, view: View) -> FloatArray:
+    """Return how low slack wire hangs on a view through a motion, shape (k, 2). [m]."""
+    turns = {link.rod.name: motion.turns for link in motion.assembly.layout.links}
+    places = [np.empty((0, 2))]
+    for cable in cables_on(motion, view, turns).values():
+        places += [(free.foot + free.sheath) / 2 + free.sag for free in cable.free]
+    return np.vstack(places)
+
+
 def _free(
     motion: Motion, line: CableLine, view: View, left: FloatArray | None
 ) -> tuple[Free, Free]:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.drawing.cables import smooth
+from linkage.drawing.cables import hung_on, smooth
 from linkage.drawing.loose import loose_rods
 from linkage.drawing.pad import pad_ends
 from linkage.model import NAMED, Axis, Cable, Hole, Shaft
@@ -41,7 +41,7 @@ COMPASS: Final[tuple[tuple[str, Vector], ...]] = (
 )
 
 
-#: Holes and anchors farther apart than this toward the viewer ask for a second
+#: Holes, anchors and sheaths farther apart than this toward the viewer ask for a second
 #: view: more than levers beside each other are (common practice, no source). [m]
 OUT: Final = 0.010
 
@@ -120,9 +120,11 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
 
 
 def depth(layout: Layout, view: View) -> float:
-    """Return how far holes and anchors lie apart toward the viewer. [m]."""
+    """Return how far holes, anchors and sheaths lie apart toward the viewer. [m]."""
     points = [s.pin(a) for s in layout.shafts.values() for a in s.arms]
     points += [s.anchor for s in layout.springs.values() if s.anchor is not None]
+    for rod in layout.rods.values():
+        points += rod.route if isinstance(rod, Cable) else ()
     return float(np.ptp(np.array(points, float) @ np.array(view.axis.n, float)))
 
 
@@ -173,7 +175,7 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
     points += _slot_ends(motion)
     points += [smooth(r.route) for r in layout.rods.values() if isinstance(r, Cable)]
     points += _rims(layout)
-    flat = view.project(np.vstack(points))
+    flat = np.vstack([view.project(np.vstack(points)), hung_on(motion, view)])
     low, high = np.nanmin(flat, axis=0), np.nanmax(flat, axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
