@@ -15,7 +15,7 @@ from linkage.report.tables import evenly, table, wrapped
 from linkage.report.verdict import worst_first
 from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
-from linkage.spoken import unit_word
+from linkage.spoken import DATA_UNITS, unit_word
 
 if TYPE_CHECKING:
     from linkage.motion.curve import TravelCurve
@@ -158,7 +158,9 @@ def governed_curve_data(curve: TravelCurve) -> dict[str, Any]:
     return {
         "title": curve.title,
         "governed": True,
+        "units": DATA_UNITS,
         "arm_travel_end_mm": round(float(1e3 * curve.end), 4),
+        "stopped_by": _stop(curve),
         "columns": {
             "arm_travel_mm": [round(float(v), 6) for v in 1e3 * curve.pad_travel],
             "arm_travel_share_pct": [

@@ -22,11 +22,14 @@ RUNS = {
         ["check", CONFIGS / "fault-wrong-sense.toml"],
         ["check", CONFIGS / "fault-hole-too-long.toml"],
         ["check", ODD],
+        ["check", CONFIGS / "governed-engine.toml"],
+        ["check", CONFIGS / "cable-drum.toml"],
     ],
     "curve": [
         ["curve", CONFIGS / "hanging-pedal.toml"],
         ["curve", CONFIGS / "fault-hole-too-long.toml", "--rows", "2"],
         ["curve", CONFIGS / "fault-wrong-sense.toml"],
+        ["curve", CONFIGS / "governed-engine.toml", "--rows", "5"],
         ["curve", CONFIGS / "hanging-pedal.toml", "--over", CONFIGS / "up-pull-side-draught.toml"],
     ],
     "arm": [
