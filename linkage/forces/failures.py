@@ -33,7 +33,8 @@ class Failure:
     Parameters
     ----------
     kind : {"none", "spring", "rod", "pin", "arm", "anchor", "shaft"}
-        How. ``rod``: the rod or either of its joints has parted. ``pin``: the ball
+        How. ``rod``: the rod or either of its joints has parted; of a cable its wire, or
+        its sheath has come out of its bracket, so that it is slack. ``pin``: the ball
         stud or pin of some holes has broken; ``arm``: a lever has broken off or its
         clamp slips; ``anchor``: a bracket or hook on which springs are anchored
         has gone; ``shaft``: it has come off its pivot.
@@ -45,6 +46,8 @@ class Failure:
         In which rows that part takes just these.
     named : tuple of Ref
         The same as ``gone`` in the order in which it is told.
+    cables : frozenset of str
+        Names of those among the rods that are cables.
     """
 
     kind: Kind
@@ -52,6 +55,15 @@ class Failure:
     gone: frozenset[Ref]
     applies: Truth = field(default=True, compare=False)
     named: tuple[Ref, ...] = field(default=(), compare=False)
+    cables: frozenset[str] = field(default=frozenset(), compare=False)
+
+    @property
+    def what(self) -> str:
+        """Its kind, of a cable ``cable``."""
+        return "cable" if self._is_cable(self.ref) else self.kind
+
+    def _is_cable(self, ref: Ref) -> bool:
+        return ref.kind == "rod" and ref.name in self.cables
 
     @property
     def text(self) -> str:
@@ -69,14 +81,18 @@ class Failure:
         if self.kind == "none":
             return "nothing failed"
         if self.kind in _ALONE:
-            return f"{self.kind} `{self.ref.name}` {_ALONE[self.kind]}"
+            return f"{self.what} `{self.ref.name}` {_ALONE[self.kind]}"
         return _FAILED[self.kind].format(self.ref)
 
     @property
     def took(self) -> str:
         """All that goes with it, in words."""
-        words = [f"{ref.kind} `{ref.name}`" for ref in self.named or self.gone]
-        return listed(words)
+        return listed(
+            [
+                f"{'cable' if self._is_cable(ref) else ref.kind} `{ref.name}`"
+                for ref in self.named or self.gone
+            ]
+        )
 
 
 _ALONE: Final = {"spring": "off", "rod": "parted"}
@@ -124,7 +140,8 @@ def failures(layout: Layout) -> tuple[Failure, ...]:
             named = tuple(ref for ref in parts if ref in failure.gone)
             out.append(replace(failure, applies=applies, named=named))
             known[failure.gone] = told | applies
-    return tuple(out)
+    cables = frozenset(n for n, rod in layout.rods.items() if rod.kind == "cable")
+    return tuple(replace(f, cables=cables) for f in out) if cables else tuple(out)
 
 
 def _common(layout: Layout) -> Iterator[Failure]:

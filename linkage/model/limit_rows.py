@@ -1,6 +1,7 @@
 """Every limit of the check as a row: default, bounds, meaning and source.
 
-Not here: the limits in force (`model.limits`), the judging (`rules`).
+Not here: those of cables (`model.cable_limits`), the limits in force (`model.limits`),
+the judging (`rules`).
 """
 
 from __future__ import annotations
@@ -8,51 +9,12 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from linkage.quantities import say_round
-from linkage.records import dataclass
+from linkage.model.cable_limits import CABLE_ROWS
+from linkage.model.limit_row import LESS, MORE, PRACTICE, LimitRow
 
+__all__ = ["LESS", "LIMIT_ROWS", "MORE", "LimitRow"]
 
-@dataclass(frozen=True, slots=True)
-class LimitRow:
-    """Default, bounds, kind and source of one limit.
-
-    Parameters
-    ----------
-    default : float
-        In SI. [SI]
-    kind : str
-        Key of `linkage.quantities.SHOWN`.
-    meaning : str
-        What it bounds.
-    source : str
-        Where the default comes from.
-    within : tuple of 2 floats
-        Least and most that it may be set to: beyond, it would pass what nobody
-        should drive, or nothing at all. Common practice, no source. [SI]
-    looser : int
-        `MORE` where a greater value lets more pass, `LESS` where a lesser does.
-    """
-
-    default: float
-    kind: str
-    meaning: str
-    source: str
-    within: tuple[float, float]
-    looser: int
-
-    def say(self, value: float) -> str:
-        """Return a value of it as text, with no more digits than it needs.
-
-        >>> LIMIT_ROWS["idle_gap"].say(math.radians(0.05))
-        '0.05°'
-        """
-        return say_round(value, self.kind)
-
-
-MORE: Final = 1
-LESS: Final = -1
-
-_PRACTICE: Final = "common practice, no source"
+_PRACTICE: Final = PRACTICE
 _RETURN: Final = "49 CFR 571.124"
 _PAD: Final = "Ergonomics 14(2), 1971, 279-292"
 
@@ -288,6 +250,7 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         (1.1, 10.0),
         LESS,
     ),
+    **CABLE_ROWS,
     "engine_rock_look": LimitRow(
         math.radians(3),
         "angle",

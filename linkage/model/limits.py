@@ -25,6 +25,9 @@ ORDER: Final = (
     ("arm_rod_strong", "arm_rod_look"),
     ("closing_least", "closing_look"),
     ("pad_force_light", "pad_force_look"),
+    ("sheath_radius_refuse", "sheath_radius_look"),
+    ("sheath_loss_look", "sheath_loss_refuse"),
+    ("cable_slack_least", "cable_slack_most"),
     ("pad_force_look", "pad_force_refuse"),
     ("engine_rock_look", "engine_rock_refuse"),
 )
@@ -66,6 +69,15 @@ class Limits:
     stamp_load: float = LIMIT_ROWS["stamp_load"].default
     euler_share: float = LIMIT_ROWS["euler_share"].default
     over_travel_ratio: float = LIMIT_ROWS["over_travel_ratio"].default
+    nipple_clear: float = LIMIT_ROWS["nipple_clear"].default
+    cable_slack_least: float = LIMIT_ROWS["cable_slack_least"].default
+    cable_slack_most: float = LIMIT_ROWS["cable_slack_most"].default
+    sheath_radius_look: float = LIMIT_ROWS["sheath_radius_look"].default
+    sheath_radius_refuse: float = LIMIT_ROWS["sheath_radius_refuse"].default
+    sheath_loss_look: float = LIMIT_ROWS["sheath_loss_look"].default
+    sheath_loss_refuse: float = LIMIT_ROWS["sheath_loss_refuse"].default
+    drum_wrap: float = LIMIT_ROWS["drum_wrap"].default
+    wire_factor: float = LIMIT_ROWS["wire_factor"].default
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
 

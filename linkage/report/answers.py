@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import say
 from linkage.report.governed import governed_answers
 from linkage.report.lost_motion import starts
@@ -144,7 +145,9 @@ def _locks(check: Check) -> str:
     if not _of(check, "arm-rod-angle"):
         return LATER
     flat = say(least_angle(check.examined), "angle")
-    text = f"no, flattest {flat} between rod and arm"
+    text = (
+        f"no, flattest {flat} between {a_rod(rod_kinds(check.examined.layout))} and arm"
+    )
     past = [
         f.outcome.facts["pad"]
         for f in _of(check, "dead-centre")

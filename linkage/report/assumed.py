@@ -11,15 +11,17 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.connect.bar import THICK
 from linkage.forces import friction, joints, masses
+from linkage.forces.sheath import BENDS, SHEATH_FRICTION
 from linkage.forces.time import COLD_FACTOR
-from linkage.model import Layout
+from linkage.model import Cable, Layout
+from linkage.model.cable import WIRE
 from linkage.quantities import say_round
 from linkage.rules.order import FORCE_CODES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
-    from linkage.model import Shaft
+    from linkage.model import Rod, Shaft
     from linkage.search import Check
 
 #: Coefficient of friction in bearings of which none is given.
@@ -44,6 +46,7 @@ def assumed(layout: Layout) -> list[str]:
         One.
     """
     shafts, rods = layout.shafts, layout.rods.values()
+    bars = [r for r in rods if not isinstance(r, Cable)]
     bare = [n for n, s in shafts.items() if not _thick(layout, s)]
     own = any(s.friction is None for s in shafts.values())
     usual = own and layout.friction == BEARING_FRICTION
@@ -54,12 +57,13 @@ def assumed(layout: Layout) -> list[str]:
         *_pressed(layout),
         *_of(
             f"balls or pins of {say_round(joints.BALL, 'length')}",
-            (r.name for r in rods if not r.joint_diameter),
+            (r.name for r in bars if not r.joint_diameter),
         ),
         *_of(
             f"friction {joints.JOINT_FRICTION:g} in joints",
-            (r.name for r in rods if r.joint_friction is None),
+            (r.name for r in bars if r.joint_friction is None),
         ),
+        *_cables([r for r in rods if isinstance(r, Cable)]),
         *_masses(layout),
     ]
 
@@ -87,6 +91,33 @@ def assumptions(check: Check) -> list[str]:
     return assumed(layout) if judged and layout.springs else []
 
 
+def _cables(cables: Sequence[Cable]) -> Iterator[str]:
+    """Yield what is taken for cables of which it is not given."""
+    yield from _of(
+        f"nipples of {say_round(joints.BALL, 'length')}",
+        (c.name for c in cables if not c.joint_diameter),
+    )
+    yield from _of(
+        f"friction {joints.JOINT_FRICTION:g} in nipples",
+        (c.name for c in cables if c.joint_friction is None),
+    )
+    yield from _of(
+        f"friction {SHEATH_FRICTION:g} of the wire in its sheath",
+        (c.name for c in cables if c.sheath_friction is None),
+    )
+    yield from _of(
+        "bends of the sheath at its given points alone",
+        (c.name for c in cables if c.bend is None and c.through),
+    )
+    yield from _of(
+        f"bends of {say_round(BENDS, 'angle')} in the sheath",
+        (c.name for c in cables if c.bend is None and not c.through),
+    )
+    yield from _of(
+        f"wire of {say_round(WIRE, 'length')}", (c.name for c in cables if not c.wire)
+    )
+
+
 def _pressed(layout: Layout) -> Iterator[str]:
     """Yield what is taken for spindles whose drag was not measured."""
     plates = [t for t in layout.plates if layout.shafts[t.shaft].drag is None]
@@ -111,10 +142,13 @@ def _masses(layout: Layout) -> Iterator[str]:
     levers = (f"{r.name}.{r.part}" for r in guessed if r.kind == "arm")
     yield from _of(f"levers as {flat()}", levers)
     thin = {n for n, r in layout.rods.items() if not r.diameter}
-    rods = [r.name for r in guessed if r.kind == "rod"]
+    bars = {n for n, r in layout.rods.items() if not isinstance(r, Cable)}
+    found = [r.name for r in guessed if r.kind == "rod"]
+    rods = [n for n in found if n in bars]
     yield from _of("rods weighed by their sizes", (n for n in rods if n not in thin))
     bar = f"rods weighed as bars of {say_round(THICK, 'length')}"
     yield from _of(bar, (n for n in rods if n in thin))
+    yield from _of("wires weighed by their sizes", (n for n in found if n not in bars))
 
 
 def _thick(layout: Layout, shaft: Shaft) -> bool:
@@ -136,6 +170,10 @@ def _of(what: str, names: Iterable[str]) -> Iterator[str]:
         yield f"{what}: {listed}"
 
 
+def _joints_of(rod: Rod) -> str:
+    return f"the {'nipples' if isinstance(rod, Cable) else 'joints'} of `{rod.name}`"
+
+
 def friction_given(layout: Layout) -> list[str]:
     """Return the frictions that a layout gives otherwise than usual, in words.
 
@@ -153,8 +191,13 @@ def friction_given(layout: Layout) -> list[str]:
     given = [("bearings", layout.friction, usual)]
     given += [(f"`{n}`", s.friction, usual) for n, s in layout.shafts.items()]
     given += [
-        (f"the joints of `{r.name}`", r.joint_friction, joints.JOINT_FRICTION)
+        (_joints_of(r), r.joint_friction, joints.JOINT_FRICTION)
         for r in layout.rods.values()
+    ]
+    given += [
+        (f"the sheath of {r.called}", r.sheath_friction, SHEATH_FRICTION)
+        for r in layout.rods.values()
+        if isinstance(r, Cable)
     ]
     given.append(("all of it when cold, times", layout.cold_factor, COLD_FACTOR))
     return [

@@ -1,11 +1,16 @@
-"""The cautions that go with every result a person may act on.
+"""The cautions that go with every result a person may act on, and that with a cable.
 
 Not here: the one line of them (`rules.caution`), what was not judged (`report.unjudged`).
 """
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+from linkage.model.called import rod_kinds
+
+if TYPE_CHECKING:
+    from linkage.model import Layout
 
 CAUTIONS: Final[tuple[str, ...]] = tuple(
     """\
@@ -27,3 +32,28 @@ BRIEF: Final[tuple[str, ...]] = (
     "Two springs, either alone shuts it; a pedal stop; part each joint: it shuts.",
     "First start in neutral, brakes on. All cautions: --all, docs/cautions.md.",
 )
+#: What a cable is to be told besides: no spring at the spindle helps there.
+CABLE: Final = (
+    "A wire that frays, rusts or freezes in its sheath holds the throttle open, and no "
+    "spring at the spindle helps: sheath clear of the exhaust and of sharp bends, no "
+    "broken strand, free by hand before every first start."
+)
+CABLE_BRIEF: Final = (
+    "A wire that frays or jams in its sheath holds it open, whatever the springs."
+)
+
+
+def cautions(layout: Layout) -> tuple[str, ...]:
+    """Return all cautions that go with a layout.
+
+    Parameters
+    ----------
+    layout : Layout
+        One.
+    """
+    return (*CAUTIONS, CABLE) if rod_kinds(layout) else CAUTIONS
+
+
+def brief(layout: Layout) -> tuple[str, ...]:
+    """Return the same in a line each for a screen."""
+    return (BRIEF[0], CABLE_BRIEF, *BRIEF[1:]) if rod_kinds(layout) else BRIEF

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.comparison.senses import opens_at
+from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import say
 from linkage.report.compare_table import side_by_side
 from linkage.report.compare_trials import called, trial_text, unit_text
@@ -16,6 +17,7 @@ from linkage.report.compare_words import (
     change_text,
     changes_text,
     datum_moved,
+    kinds_of,
     quoted,
     stands_text,
     turn_text,
@@ -140,7 +142,8 @@ def _opening(c: Comparison) -> str:
     would = [opens_at(s.examined, s.layout.main.name) for s in (c.old, c.new)]
     before = "opened" if was else "did not move" if would[0] else "shut"
     if not now and would[1]:
-        return f"Pressing {before} `{name}`; now a rod lets go, and it does NOT MOVE."
+        rod = a_rod(rod_kinds(c.new.layout))
+        return f"Pressing {before} `{name}`; now a {rod} lets go, and it does NOT MOVE."
     if was and not now:
         return f"Pressing opened `{name}`; now it SHUTS it."
     if now and not was:
@@ -160,11 +163,13 @@ def _what_moved(c: Comparison, *, everything: bool, width: int) -> list[str]:
     if everything:
         out = ["Changed:"]
         for change in c.changes:
-            out += _put(change_text(change), width, first="  - ", then="    ")
+            out += _put(
+                change_text(change, kinds_of(c)), width, first="  - ", then="    "
+            )
         return out
     datum = datum_moved(c.old.layout, c.new.layout, c.changes)
     changes = [k for k in c.changes if not (datum and k.kind == "place")]
-    phrases = [f"all shafts {datum}"] * bool(datum) + changes_text(changes)
+    phrases = [f"all shafts {datum}"] * bool(datum) + changes_text(changes, kinds_of(c))
     lines: list[str] = []
     for count in range(len(phrases), 0, -1):
         more = len(phrases) - count
@@ -182,7 +187,7 @@ def _unlike(c: Comparison, *, everything: bool, width: int) -> list[str]:
     """
     most = 999 if everything else FEW
     pairs = [p for p in c.matching.by_place if everything or p.new.kind != "arm"]
-    by_place = [f"`{_short(p.old)}` is now {quoted(p.new)}" for p in pairs]
+    by_place = [f"`{_short(p.old)}` is now {quoted(p.new, kinds_of(c))}" for p in pairs]
     out = []
     if by_place:
         out += _put(f"Matched by place: {_few(by_place, most)}.", width)
@@ -191,7 +196,7 @@ def _unlike(c: Comparison, *, everything: bool, width: int) -> list[str]:
         lone = [r for r in refs if not (r.kind == "arm" and r.name in whole)]
         lone.sort(key=lambda r: r.kind == "arm")
         if lone:
-            told = _few([quoted(r) for r in lone], most)
+            told = _few([quoted(r, kinds_of(c)) for r in lone], most)
             out += _put(f"Only in the {word} linkage: {told}.", width)
     return out
 

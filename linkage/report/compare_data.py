@@ -8,10 +8,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from linkage.quantities import shown
-from linkage.report.cautions import CAUTIONS
+from linkage.report.cautions import cautions
 from linkage.report.compare_trials import trial_text, unit_text
 from linkage.report.compare_words import (
     change_text,
+    kinds_of,
     quoted,
     turn_text,
     ways_word,
@@ -54,7 +55,11 @@ def compare_data(
         "rods": [_rod(c, w) for w in c.rods],
         "springs": [_spring(w) for w in c.springs],
         "changes": [
-            {"kind": k.kind, "part": _part(k.about), "text": change_text(k)}
+            {
+                "kind": k.kind,
+                "part": _part(k.about),
+                "text": change_text(k, kinds_of(c)),
+            }
             for k in c.changes
         ],
         "set_back": [_trial(c, t) for t in c.trials],
@@ -63,10 +68,10 @@ def compare_data(
             {"kind": p.new.kind, "old": _part(p.old), "new": _part(p.new), "by": p.by}
             for p in c.matching.pairs
         ],
-        "only_old": [_lone(r) for r in c.matching.only_old],
-        "only_new": [_lone(r) for r in c.matching.only_new],
+        "only_old": [_lone(r, kinds_of(c)) for r in c.matching.only_old],
+        "only_new": [_lone(r, kinds_of(c)) for r in c.matching.only_new],
         "written": dict(written or {}),
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions(c.new.layout)),
     }
 
 
@@ -83,8 +88,8 @@ def _part(ref: Ref) -> str:
     return str(ref) if ref.kind == "arm" else ref.name or ref.kind
 
 
-def _lone(ref: Ref) -> dict[str, str]:
-    return {"kind": ref.kind, "part": _part(ref), "text": quoted(ref)}
+def _lone(ref: Ref, kinds: Mapping[str, str]) -> dict[str, str]:
+    return {"kind": ref.kind, "part": _part(ref), "text": quoted(ref, kinds)}
 
 
 def _side(side: Side) -> dict[str, Any]:

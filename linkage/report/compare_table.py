@@ -9,12 +9,13 @@ import textwrap
 from typing import TYPE_CHECKING, Final, TypeAlias
 
 from linkage.model import NAMED
+from linkage.model.called import a_rod, part_name
 from linkage.quantities import say, spoken_unit
-from linkage.report.compare_words import spring_word, ways_word
+from linkage.report.compare_words import kinds_of, spring_word, ways_word
 from linkage.report.tables import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from linkage.comparison import Comparison, Side, Way
     from linkage.comparison.slack import Drives
@@ -45,9 +46,9 @@ def side_by_side(c: Comparison, *, everything: bool, width: int) -> list[str]:
     rows = [
         *_grouped([_shaft_row(w) for w in c.shafts], everything=everything),
         *_grouped([_throttle_row(w) for w in c.throttles], everything=everything),
-        *_grouped([_rod_row(w) for w in c.rods], everything=everything),
+        *_grouped([_rod_row(w, kinds_of(c)) for w in c.rods], everything=everything),
         *_grouped([_spring_row(w) for w in c.springs], everything=everything),
-        *(_slack_row(d) for d in c.slack),
+        *(_slack_row(d, kinds_of(c)) for d in c.slack),
         *_numbers(c),
     ]
     return _columns((f"Pedal going down, from {USUAL}", "old", "NEW"), rows, width)
@@ -110,9 +111,9 @@ def _turning(w: Way, name: str) -> Row:
     return (f"{name} (from {two})" if two != USUAL else name), old, new
 
 
-def _rod_row(w: Way) -> tuple[str, str, str, str]:
+def _rod_row(w: Way, kinds: Mapping[str, str]) -> tuple[str, str, str, str]:
     one, two = (ways_word(w, v).replace("lets go", "LETS GO") for v in (w.old, w.new))
-    return "rod", w.about.name, one, two
+    return kinds.get(w.about.name, "rod"), w.about.name, one, two
 
 
 def _spring_row(w: Way) -> tuple[str, str, str, str]:
@@ -120,8 +121,12 @@ def _spring_row(w: Way) -> tuple[str, str, str, str]:
     return "spring", w.about.name, old, new
 
 
-def _slack_row(d: Drives) -> Row:
-    return f"rod {d.about.name} drives from pad", _drives(d.old), _drives(d.new)
+def _slack_row(d: Drives, kinds: Mapping[str, str]) -> Row:
+    return (
+        f"{part_name(kinds, d.about)} drives from pad",
+        _drives(d.old),
+        _drives(d.new),
+    )
 
 
 def _drives(travel: float | None) -> str:
@@ -141,7 +146,7 @@ def _numbers(c: Comparison) -> list[Row]:
         *([row("opens from pad", *map(_start, both))] if late else []),
         row(f"pad at {limit} open; plate opens to", *map(_full, both)),
         row("pad force", *map(_force, both)),
-        row("least angle, arm to rod", *map(_angle, both)),
+        row(f"least angle, arm to {a_rod(kinds_of(c))}", *map(_angle, both)),
         row("turn left to dead centre", *map(_dead, both)),
     ]
 

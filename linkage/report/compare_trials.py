@@ -75,6 +75,10 @@ def _made(c: Comparison, unit: Unit) -> str:
     return f" (it can only {rod.only})" if rod.only else ""
 
 
+def _rod(c: Comparison, unit: Unit) -> str:
+    return unit.put(c.new.layout).rods[unit.about.name].called
+
+
 def _opens(c: Comparison, unit: Unit) -> str:
     way = turning(-c.new.layout.throttles[unit.about.name].opens)
     seen = c.new.layout.shafts[
@@ -94,9 +98,9 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
     "carburettor here": lambda *_: "the old carburettor, its lever and springs, in the new place",
     "carburettor": lambda *_: "the old carburettor, its lever and springs, where it stood",
     "spring": lambda c, u: f"spring `{u.about.name}` as it was{_imaged(c)}",
-    "rod": lambda _, u: f"rod `{u.about.name}` joined as it was",
-    "rod length": lambda _, u: f"rod `{u.about.name}` of its old length",
-    "rod make": lambda c, u: f"rod `{u.about.name}` as it was made{_made(c, u)}",
+    "rod": lambda c, u: f"{_rod(c, u)} joined as it was",
+    "rod length": lambda c, u: f"{_rod(c, u)} of its old length",
+    "rod make": lambda c, u: f"{_rod(c, u)} as it was made{_made(c, u)}",
     "pedal": lambda *_: "the pedal pressed the old way",
 }  # fmt: skip
 

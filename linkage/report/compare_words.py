@@ -5,15 +5,17 @@ Not here: the screen they stand on (`report.compare`).
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from linkage.comparison.senses import driven_order
 from linkage.model import turning
+from linkage.model.called import called, rod_kinds
 from linkage.quantities import say, say_round, spoken_unit
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from linkage.comparison import Change, Comparison, Turn, Way
     from linkage.model import Layout
@@ -28,6 +30,7 @@ _WAYS: Final = (
 #: Shares of a move below which a direction is left out, and the least told. [1], [m]
 _SMALL: Final = 0.1
 _LEAST: Final = 0.5e-3
+_NO_CABLES: Final[Mapping[str, str]] = MappingProxyType({})
 #: How the new layout stands as a whole, by `senses.MIRRORS`.
 STANDS: Final = {
     "left for right": "is the mirror image of the old one, left for right",
@@ -36,12 +39,19 @@ STANDS: Final = {
 }
 
 
-def quoted(ref: Ref) -> str:
+def kinds_of(c: Comparison) -> Mapping[str, str]:
+    """Return of every rod of both layouts whether it is a rod or a cable."""
+    return {**rod_kinds(c.old.layout), **rod_kinds(c.new.layout)}
+
+
+def quoted(ref: Ref, kinds: Mapping[str, str] = _NO_CABLES) -> str:
     """Return a part's name in backticks, with its kind where a name tells none."""
-    if ref.kind in {"rod", "spring"}:
-        return f"{ref.kind} `{ref.name}`"
-    called = {"pedal": "the pedal", "hand": "the hand lever"}
-    return called.get(ref.kind, f"`{ref}`")
+    if ref.kind == "rod":
+        return called(kinds, ref.name)
+    if ref.kind == "spring":
+        return f"spring `{ref.name}`"
+    inputs = {"pedal": "the pedal", "hand": "the hand lever"}
+    return inputs.get(ref.kind, f"`{ref}`")
 
 
 def moved(one: Sequence[float], two: Sequence[float]) -> str:
@@ -144,14 +154,16 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
 }  # fmt: skip
 
 
-def change_text(change: Change) -> str:
+def change_text(change: Change, kinds: Mapping[str, str] = _NO_CABLES) -> str:
     """Return one change of a part as a phrase."""
     if change.kind == "limits":
         return "the file's limits differ"
-    return f"{quoted(change.about)} {_CHANGES[change.kind](change)}"
+    return f"{quoted(change.about, kinds)} {_CHANGES[change.kind](change)}"
 
 
-def changes_text(changes: Sequence[Change]) -> list[str]:
+def changes_text(
+    changes: Sequence[Change], kinds: Mapping[str, str] = _NO_CABLES
+) -> list[str]:
     """Return what changed, a phrase a part; parts that changed alike in one."""
     parts: dict[Ref, list[str]] = {}
     for change in changes:
@@ -159,10 +171,11 @@ def changes_text(changes: Sequence[Change]) -> list[str]:
             parts.setdefault(change.about, []).append(_CHANGES[change.kind](change))
     alike: dict[tuple[str, str], list[Ref]] = {}
     for about, words in parts.items():
-        alike.setdefault((about.kind, ", ".join(words)), []).append(about)
+        kind = kinds.get(about.name, "rod") if about.kind == "rod" else about.kind
+        alike.setdefault((kind, ", ".join(words)), []).append(about)
     out = []
     for (kind, said), refs in sorted(alike.items(), key=_late):
-        if kind in {"rod", "spring"}:
+        if kind in {"rod", "cable", "spring"}:
             plural = f"{kind}{'s' * (len(refs) > 1)} "
             names = plural + listed([f"`{r.name}`" for r in refs])
         else:
@@ -257,7 +270,9 @@ def _arm_cause(c: Comparison, turn: Turn, rod: str) -> str:
     went = [f"`{n}`" for n in driven_order(c.new.layout) if n in ends & places]
     stand = "stand" if len(went) > 1 else "stands"
     why = f", as {listed(went)} {stand} elsewhere" if went else ""
-    return f"rod `{rod}` now goes past `{ref.name}` on the other side{why}"
+    return (
+        f"{called(kinds_of(c), rod)} now goes past `{ref.name}` on the other side{why}"
+    )
 
 
 def _throttle(c: Comparison, name: str) -> str:
@@ -281,7 +296,8 @@ def _unclear(c: Comparison, turn: Turn) -> str:
     if lone:
         verb = "are" if len(lone) > 1 else "is"
         why = f"{listed([f'`{n}`' for n in lone])} {verb} new"
-    return f"between {quoted(turn.parts[0])} and {quoted(turn.parts[-1])}, where {why}"
+    one, two = (quoted(turn.parts[i], kinds_of(c)) for i in (0, -1))
+    return f"between {one} and {two}, where {why}"
 
 
 def stands_text(mirror: str) -> str:

@@ -7,13 +7,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.model import LIMIT_ROWS, turning
+from linkage.model import LIMIT_ROWS, Cable, turning
+from linkage.model.called import part_name, rod_kinds
 from linkage.model.columns import last
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report import governed
 from linkage.report.assumed import assumptions, friction_given
-from linkage.report.cautions import CAUTIONS
+from linkage.report.cables import cable_data, cable_text
+from linkage.report.cautions import cautions
 from linkage.report.lost_motion import lost_motion, lost_motion_data
 from linkage.report.screen import echo_lines
 from linkage.report.tables import mm, wrapped
@@ -25,6 +27,7 @@ from linkage.spoken import DATA_UNITS, say_rod
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from linkage.connect import Connector
     from linkage.model import Rod
     from linkage.rules import Examined, Finding
     from linkage.search import Check
@@ -70,25 +73,35 @@ def told_lines(check: Check, about: Sequence[Finding]) -> list[str]:
 
 
 def rods_lines(check: Check) -> list[str]:
-    """Return the length of every rod, and how it came about."""
-    out = ["Rods, centre to centre:"]
-    for loop in check.examined.assembly.loops:
-        rod = loop.link.rod
-        ends = loop.link.holes if loop.link.own is None else loop.link.holes[::-1]
-        how = "cut to fit" if rod.length is None else "as given"
-        lost = f"; {text}" if (text := lost_motion(check, rod.name)) else ""
-        text = (
-            f"{rod.name}: {say_rod(made_length(loop))} ({how}), "
-            f"from {ends[0]} to {ends[1]}{lost}"
-        )
-        if rod.gives:
-            far = float(last(check.examined.speeds.given[rod.name]))
-            text += (
-                f"; its over-travel spring has given {say(far, 'length')} of "
-                f"{say(rod.over_travel, 'length')} at the pedal's end"
-            )
-        out += wrapped(text, "    ", first="  ")
+    """Return the length of every rod and cable, and how it came about."""
+    loops = check.examined.assembly.loops
+    bars = [p for p in loops if not isinstance(p.link.rod, Cable)]
+    wires = [p for p in loops if isinstance(p.link.rod, Cable)]
+    out = ["Rods, centre to centre:"] if bars else []
+    for loop in bars:
+        out += wrapped(_rod_text(check, loop), "    ", first="  ")
+    out += ["Cables, free wire with the pedal up:"] if wires else []
+    for loop in wires:
+        out += wrapped(cable_text(check, loop), "    ", first="  ")
     return out
+
+
+def _rod_text(check: Check, loop: Connector) -> str:
+    rod = loop.link.rod
+    how = "cut to fit" if rod.length is None else "as given"
+    lost = f"; {text}" if (text := lost_motion(check, rod.name)) else ""
+    ends = loop.link.holes if loop.link.own is None else loop.link.holes[::-1]
+    text = (
+        f"{rod.name}: {say_rod(made_length(loop))} ({how}), "
+        f"from {ends[0]} to {ends[1]}{lost}"
+    )
+    if rod.gives:
+        far = float(last(check.examined.speeds.given[rod.name]))
+        text += (
+            f"; its over-travel spring has given {say(far, 'length')} of "
+            f"{say(rod.over_travel, 'length')} at the pedal's end"
+        )
+    return text
 
 
 def check_lines(
@@ -184,7 +197,8 @@ def closing_lines(check: Check) -> list[str]:
 
 def cautions_of(check: Check) -> tuple[str, ...]:
     """Return the cautions that go with a check."""
-    return governed.CAUTIONS if check.examined.layout.governed else CAUTIONS
+    layout = check.examined.layout
+    return governed.CAUTIONS if layout.governed else cautions(layout)
 
 
 def _over_travel(x: Examined, rod: Rod) -> dict[str, Any]:
@@ -227,14 +241,16 @@ def check_data(check: Check) -> dict[str, Any]:
         "rods": {
             p.link.rod.name: {
                 "length_mm": mm(made_length(p)),
+                "kind": p.link.rod.kind,
                 "cut_to_fit": p.link.rod.length is None,
+                **cable_data(check, p),
                 **lost_motion_data(check, p.link.rod.name),
                 **_over_travel(x, p.link.rod),
             }
             for p in x.assembly.loops
         },
         "plates_beside": twin_data(check),
-        "stopped_by": str(x.working.stopped_by),
+        "stopped_by": part_name(rod_kinds(layout), x.working.stopped_by),
         "pad_travel_end_mm": mm(x.working.end),
         "by_hand": _by_hand(x.by_hand),
         "limits_changed": sorted(layout.limits.changed()),

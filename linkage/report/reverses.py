@@ -169,20 +169,20 @@ def _rod(swap: Swap, fact: Fact) -> str:
     name = fact.about.name
     before = sense_word(fact, fact.before)
     if fact.after is None:
-        return f"rod `{name}` {before} before; now it cannot be told"
+        return f"{swap.after.rods[name].called} {before} before; now it cannot be told"
     hole = next(link.driven for link in swap.after.links if link.rod.name == name)
     change = f"before it {_PAST[before]}" if fact.reverses else "as before"
     after, rod = sense_word(fact, fact.after), swap.after.rods[name]
     must = "pull" if fact.after > 0 else "push"
     if rod.only and rod.only != must:
         return (
-            f"rod `{name}` can only {rod.only}, and would have to {must} `{hole}`, "
+            f"{rod.called} can only {rod.only}, and would have to {must} `{hole}`, "
             f"{change}: it lets go, and pressing does not move what it drives"
         )
     if rod.slot and fact.reverses:
         end = "outer" if fact.after > 0 else "inner"
         change += f"; its pin drives at the {end} end of its slot now"
-    return f"pedal down: rod `{name}` {after} `{hole}`, {change}"
+    return f"pedal down: {rod.called} {after} `{hole}`, {change}"
 
 
 def _pulls_to(layout: Layout, name: str) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.report import governed
 from linkage.report.answers import answers
 from linkage.report.assumed import assumed_short
-from linkage.report.cautions import BRIEF
+from linkage.report.cautions import brief
 from linkage.report.lines import line_width, wrapped
 from linkage.report.todo import rods_text, todo_lines
 from linkage.report.unjudged import unjudged_short
@@ -107,7 +107,7 @@ def _why(check: Check) -> list[str]:
         return ["To look at:", *_told(looks, LOOKS)]
     out = ["Why, worst first:", *_told(bad, REASONS)]
     if looks:
-        named = ", ".join(dict.fromkeys(g[0].rule.called for g in looks))
+        named = ", ".join(dict.fromkeys(g[0].called for g in looks))
         out += wrapped(f"To look at as well: {named}.", "  ", first="")
     return out
 
@@ -144,8 +144,8 @@ def closing(check: Check, *, tight: bool = False) -> list[str]:
     head = f"{good}. " if fits and tight else ""
     out += packed(f"{head}Not checked:", unjudged_short(check))
     out += packed("Assumed:", assumed_short(check))
-    brief = governed.BRIEF if check.examined.layout.governed else BRIEF
-    for caution in brief:
+    layout = check.examined.layout
+    for caution in governed.BRIEF if layout.governed else brief(layout):
         out += wrapped(caution, "  ", first="- ")
     return out
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+from linkage.model.called import a_rod, called, rod_kinds
 from linkage.quantities import say
 from linkage.report.tables import mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
@@ -23,6 +24,8 @@ from linkage.spoken import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.search.sized import Row, Sizing
 
 __all__ = ["NEIGHBOURS", "shown_rows", "sizing_data", "sizing_lines"]
@@ -63,6 +66,10 @@ def _rod_names(sizing: Sizing) -> list[str]:
     return max((list(r.rods) for r in sizing.rows), key=len, default=[])
 
 
+def _kinds(sizing: Sizing) -> Mapping[str, str]:
+    return rod_kinds(sizing.rows[0].base)
+
+
 def shown_rows(sizing: Sizing, *, every: bool) -> list[int]:
     """Return which rows to show: all, or the best and those around it."""
     return list(range(len(sizing.rows))) if every else sizing.listed()
@@ -72,14 +79,15 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     """Return the table with the chosen row marked, and why others failed."""
     head = [""]
     columns = [(name, kind) for name, _, kind in _varied(sizing)]
-    columns += [(f"rod {n}", "length") for n in _rod_names(sizing)]
+    kinds = _kinds(sizing)
+    columns += [(f"{kinds.get(n, 'rod')} {n}", "length") for n in _rod_names(sizing)]
     for name, kind in columns:
         head += [f"{name}\n{unit_word(kind)}", *other_heads(name, kind)]
     head += [
         "throttle\n%",
         "full at\n% of pad",
         f"tip-in\n{unit_word('angle per travel')}",
-        "least arm-\nrod °",
+        f"least arm-\n{a_rod(kinds)} °",
         "outcome",
     ]
     body = [_cells(sizing, i) for i in shown_rows(sizing, every=every)]
@@ -110,17 +118,16 @@ def _best_text(sizing: Sizing, row: Row) -> str:
         if len(choice.angles) > 1:
             text += f" at {say(angle, 'angle')}"
         parts.append(text)
+    kinds = _kinds(sizing)
     word = "Nearest" if sizing.chosen is None else "Chosen"
     told = [
         f"{word}: {' and '.join(parts)}",
-        *(f"rod `{n}` {say_rod(v)}" for n, v in row.rods.items()),
+        *(f"{called(kinds, n)} {say_rod(v)}" for n, v in row.rods.items()),
         _stop_text(row),
         _full_text(row),
     ]
     tip_in, least = say(row.tip_in, "angle per travel"), say(row.least_angle, "angle")
-    return (
-        f"{'; '.join(told)}, {tip_in} at first, flattest {least} between arm and rod."
-    )
+    return f"{'; '.join(told)}, {tip_in} at first, flattest {least} between arm and {a_rod(kinds)}."
 
 
 def _stop_text(row: Row) -> str:

@@ -8,12 +8,15 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import SHOWN, other_unit, say, shown
 from linkage.report.tables import evenly, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, other_cells, unit_word
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -84,7 +87,7 @@ _WORDS: Final = {
 _OVER: Final = "pad_force_over_travel_"
 
 
-def _words(key: str) -> tuple[str, str]:
+def _words(key: str, kinds: Mapping[str, str]) -> tuple[str, str]:
     """Return heading and kind of a column; the unit goes where the braces stand."""
     if key in _WORDS:
         return _WORDS[key]
@@ -97,7 +100,8 @@ def _words(key: str) -> tuple[str, str]:
     for start, words in (("rod_force_", "rod {}\n"), ("pad_force_", "pad {}\nby ")):
         if key.startswith(start):
             name = key.removeprefix(start).removesuffix("_N")
-            return words + _plain_braces(name), "force"
+            told = words.replace("rod", kinds.get(name, "rod"))
+            return told + _plain_braces(name), "force"
     raise KeyError(key)
 
 
@@ -110,15 +114,15 @@ def _plain_braces(name: str) -> str:
 _ALSO: Final = "pad_force_pressing_N"
 
 
-def _headings(key: str) -> list[str]:
-    words, kind = _words(key)
+def _headings(key: str, kinds: Mapping[str, str]) -> list[str]:
+    words, kind = _words(key, kinds)
     also = other_unit(kind) if key == _ALSO else None
     units = [unit_word(kind), *([] if also is None else [also.unit])]
     return [words.format(unit) for unit in units]
 
 
 def _cells(key: str, value: float) -> list[str]:
-    _, kind = _words(key)
+    _, kind = _words(key, {})
     si = value * SHOWN[kind].factor
     also = other_cells(si, kind) if key == _ALSO else []
     return ["locks" if value == math.inf else number(si, kind), *also]
@@ -131,7 +135,9 @@ def _travel(card: SpringCard, rows: int) -> list[str]:
     body = [
         [c for k, v in found.items() for c in _cells(k, float(v[i]))] for i in picked
     ]
-    return table([h for k in found for h in _headings(k)], body, left=0)
+    kinds = rod_kinds(card.motion.assembly.layout)
+    heads = [h for k in found for h in _headings(k, kinds)]
+    return table(heads, body, left=0)
 
 
 def _failures(card: SpringCard) -> list[str]:
@@ -188,7 +194,8 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
         notes.append("Inertias that are not given were estimated from sizes.")
     if card.factor != 1:
         notes.append(f"Friction multiplied by {card.factor:g} for the cold.")
-    notes += ["Rod force: pull positive, push negative.", CAUTION]
+    rod = a_rod(rod_kinds(layout)).capitalize()
+    notes += [f"{rod} force: pull positive, push negative.", CAUTION]
     for note in notes:
         out += wrapped(note, "  ", first="")
     return out

@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from linkage.model.called import rod_kinds
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
-from linkage.report.cautions import CAUTIONS
+from linkage.report.cautions import cautions
+from linkage.report.compare_words import quoted
 from linkage.report.findings import closing_lines
 from linkage.report.lines import line_width
 from linkage.report.reverses import fact_data, fact_text
@@ -180,10 +182,7 @@ def swap_lines(solution: Solution) -> list[str]:
 
 def _kept(layout: Layout) -> list[str]:
     """Return what is not to be touched; nothing where all may be."""
-    kept = [
-        f"{part.kind} `{part.name}`" if part.kind in {"rod", "spring"} else f"`{part}`"
-        for part in fixed_parts(layout)
-    ]
+    kept = [quoted(part, rod_kinds(layout)) for part in fixed_parts(layout)]
     if not kept:
         return []
     text = f"Fixed, neither the swap nor a cure makes it anew: {', '.join(kept)}"
@@ -194,7 +193,7 @@ def _cures(solution: Solution) -> list[str]:
     """Return the cures, each with its steps and what it leaves, and what follows."""
     if solution.fits_as_it_is:
         return ["It fits as it is: no cure is needed.", ""]
-    older = ", ".join(dict.fromkeys(f.rule.called for f in solution.was_before))
+    older = ", ".join(dict.fromkeys(f.called for f in solution.was_before))
     if solution.brings_nothing:
         return [
             *wrapped(
@@ -226,7 +225,7 @@ def _closing(solution: Solution) -> list[str]:
     if checked:
         return closing_lines(checked[-1] if solution.outcome is None else checked[0])
     out = ["Cautions:"]
-    for caution in CAUTIONS:
+    for caution in cautions(solution.swap.after):
         out += wrapped(caution, "    ", first="  - ")
     return out
 
@@ -310,7 +309,7 @@ def swap_data(
         "as_swapped": _check_data(solution.outcome),
         "file": written.get("swapped"),
         "cures": [_cure_data(c, written.get(c.name)) for c in solution.cures],
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions(swap.after)),
     }
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.model.called import all_rods, called, part_name, rod_kinds
 from linkage.motion.twin_effects import effects
 from linkage.motion.twin_setting import set_together
 from linkage.motion.twins import TOGETHER, beside
@@ -110,8 +111,9 @@ def twin_lines(check: Check) -> list[str]:
     for twins in beside(x.assembly, x.working):
         head = f"{twins.other} beside {twins.first}: {beside_text(twins)}."
         out += wrapped(head, "  ", first="")
-        out += _effect_lines(twins, effects(x.assembly, twins))
-        out += _setting_lines(twins, set_together(x.layout, twins))
+        kinds = rod_kinds(x.layout)
+        out += _effect_lines(twins, effects(x.assembly, twins), kinds)
+        out += _setting_lines(twins, set_together(x.layout, twins), kinds)
         out.append("")
     return out
 
@@ -121,7 +123,9 @@ def _signed(angle: float) -> str:
     return f"{'+' if told > 0 else ''}{say(told, 'angle')}"
 
 
-def _effect_lines(twins: Twins, found: Iterable[TwinEffect]) -> list[str]:
+def _effect_lines(
+    twins: Twins, found: Iterable[TwinEffect], kinds: Mapping[str, str]
+) -> list[str]:
     """Return what each arm and joint does, worst first, as a table."""
     apart = not twins.later and abs(twins.greatest) >= TOGETHER
     places = {"at\nidle": not twins.later, "where\nmost": apart, "at\nfull": True}
@@ -132,23 +136,29 @@ def _effect_lines(twins: Twins, found: Iterable[TwinEffect]) -> list[str]:
         cells = [_signed(v) if arm else f"± {say(v, 'angle')}" for v in three]
         what = f"{say(e.amount, 'length')} {'longer' if arm else 'of play'}"
         shown = [c for c, yes in zip(cells, places.values(), strict=True) if yes]
-        rows.append([str(e.about), what, *shown])
+        rows.append([part_name(kinds, e.about), what, *shown])
     heads = [head for head, yes in places.items() if yes]
     lines = table(["part", "with", *heads], rows, left=2)
+    again = "rods that are cut to fit cut again"
+    if kinds:
+        again = f"{all_rods(kinds)} of no given length made or set anew"
     said = (
-        f"So much each puts {twins.other} ahead of {twins.first}, rods that are cut to fit "
-        "cut again, worst first:"
+        f"So much each puts {twins.other} ahead of {twins.first}, {again}, worst first:"
     )
     return [*wrapped(said, "    ", first="  "), *(f"  {line}" for line in lines)]
 
 
-def _setting_lines(twins: Twins, setting: TwinSetting | None) -> list[str]:
+def _setting_lines(
+    twins: Twins, setting: TwinSetting | None, kinds: Mapping[str, str]
+) -> list[str]:
     if setting is None:
         return []
     rods = " and ".join(
-        f"`{n}` {say_rod(length)}" for n, length in setting.rods.items()
+        f"{called(kinds, n) if kinds else f'`{n}`'} {say_rod(length)}"
+        for n, length in setting.rods.items()
     )
-    text = f"Set with rod{'s' * (len(setting.rods) > 1)} {rods}, both rest on their idle stops"
+    word = f"rod{'s' * (len(setting.rods) > 1)} " if not kinds else ""
+    text = f"Set with {word}{rods}, both rest on their idle stops"
     if setting.together:
         text += " and are full together"
         if abs(setting.greatest) >= TOGETHER:
@@ -210,19 +220,20 @@ def twin_data(check: Check) -> list[dict[str, Any]]:
         From `search.check`.
     """
     x = check.examined
+    kinds = rod_kinds(x.layout)
     return [
         {
             **beside_data(twins),
-            "effects": [_effect_data(e) for e in effects(x.assembly, twins)],
+            "effects": [_effect_data(e, kinds) for e in effects(x.assembly, twins)],
             "setting": _setting_data(set_together(x.layout, twins)),
         }
         for twins in beside(x.assembly, x.working)
     ]
 
 
-def _effect_data(e: TwinEffect) -> dict[str, Any]:
+def _effect_data(e: TwinEffect, kinds: Mapping[str, str]) -> dict[str, Any]:
     return {
-        "part": str(e.about),
+        "part": part_name(kinds, e.about),
         "kind": "arm" if e.about.kind == "arm" else "play",
         "mm": mm(e.amount),
         "at_idle_deg": _deg(e.at_idle),

@@ -7,12 +7,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from linkage.model.called import rod_kinds
 from linkage.report import governed
+from linkage.report.cables import cables_of, unjudged_cables
 from linkage.report.governed import governed_unjudged
 from linkage.rules import moved
 from linkage.rules.finding import RANK
-from linkage.rules.order import CALLED, FORCE_CODES, ROCK_CODES, RULES
+from linkage.rules.order import BY_CODE, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
+from linkage.rules.sheath_moved import spans, unknown_length
+from linkage.rules.sheaths import bends_known
 from linkage.rules.springs import STRESS
 from linkage.rules.states import movements
 from linkage.rules.two_inputs import PEDAL_DRAGS
@@ -26,8 +30,9 @@ if TYPE_CHECKING:
     from linkage.search import Check
 
 #: What no rule looks at.
+BENDING: Final = "bending of rods, levers, pedal and bulkhead"
 NEVER: Final = (
-    "bending of rods, levers, pedal and bulkhead",
+    BENDING,
     "heat, ice and wear",
     "air that turns the plate",
     "measuring errors, given tolerances included",
@@ -50,7 +55,27 @@ HAND_CODES: Final = (*(rule.code for rule in RULES if rule.hand), PEDAL_DRAGS.co
 _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
     "slot-drives": lambda x: any(r.loose for r in x.rods.values()),
-    "slot-at-rest": lambda x: any(r.loose for r in x.rods.values()),
+    "slot-at-rest": lambda x: any(
+        r.loose and r.kind != "cable" for r in x.rods.values()
+    ),
+    "cable-slack": lambda x: any(c.only for c in cables_of(x)),
+    "cable-stroke": lambda x: any(not c.only and c.stroke for c in cables_of(x)),
+    "sheath-bend": lambda x: any(bends_known(c) for c in cables_of(x)),
+    "sheath-pulled": lambda x: (
+        bool(movements(x))
+        and any(spans(c) and not unknown_length(x, c) for c in cables_of(x))
+    ),
+    **dict.fromkeys(
+        ("nipple-room", "sheath-loss", "wire-strength"), lambda x: bool(rod_kinds(x))
+    ),
+    **dict.fromkeys(
+        ("drum-unwound", "drum-covered"),
+        lambda x: any(
+            x.shafts[h.shaft].arms[h.arm].wound
+            for c in cables_of(x)
+            for h in (c.start, c.end)
+        ),
+    ),
     "slot-lets-go": lambda x: (
         any(r.loose for r in x.rods.values())
         or any(t.kind == "kickdown" for t in x.throttles.values())
@@ -95,7 +120,7 @@ def _unjudged(check: Check) -> list[str]:
     told = {f.code for f in check.findings}
     forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
     rock = not told.isdisjoint(ROCK_CODES)
-    out = list(NEVER)
+    out = [*_never(layout), *unjudged_cables(layout)]
     if check.geometry:
         out.append(
             "every spring, force, friction and failure: geometry alone was asked"
@@ -126,6 +151,14 @@ def _by_hand(layout: Layout) -> Iterator[str]:
             yield "whether the hand lever stays where it is left: `holds` is not given"
 
 
+def _never(layout: Layout) -> Iterator[str]:
+    """Yield what no rule looks at."""
+    kinds = rod_kinds(layout)
+    for text in NEVER:
+        bare = text == BENDING and "rod" not in kinds.values() and kinds
+        yield text.replace("rods, ", "") if bare else text
+
+
 def _unmoved(layout: Layout) -> Iterator[str]:
     """Yield the movements of the engine of which nothing is given."""
     if not layout.engine.roll:
@@ -148,6 +181,7 @@ def _unjudged_short(check: Check) -> list[str]:
     rock = not told.isdisjoint(ROCK_CODES)
     springs = check.examined.layout.springs
     out = ["every change that may mend it"] * check.cut
+    out += ["a wire that jams"] * bool(rod_kinds(check.examined.layout))
     if check.geometry:
         out.append("springs and forces")
     elif not springs:
@@ -175,6 +209,7 @@ def _left_out(
 ) -> dict[str, list[str]]:
     """Return the rules that other findings leave nothing to say, by the finding."""
     layout = check.examined.layout
+    kinds = rod_kinds(layout)
     by: dict[str, list[str]] = {}
     for rule in RULES:
         groups = (FORCE_CODES, forces), (ROCK_CODES, rock)
@@ -182,8 +217,8 @@ def _left_out(
             continue
         cause = _cause(rule, check)
         if cause and speaks_of(rule.code, layout):
-            by.setdefault(cause, []).append(rule.called)
-    return {CALLED[cause]: called for cause, called in by.items()}
+            by.setdefault(cause, []).append(rule.called_in(kinds))
+    return {BY_CODE[cause].called_in(kinds): called for cause, called in by.items()}
 
 
 def _cause(rule: Rule, check: Check) -> str | None:

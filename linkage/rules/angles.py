@@ -31,6 +31,7 @@ from linkage.rules.rule import (
     Rule,
     Short,
     Silence,
+    about,
     graded,
     ranked,
 )
@@ -54,7 +55,7 @@ def ref(hole: Hole) -> Ref:
 
 
 def _rod_at(o: Outcome) -> str:
-    return f"{o.about} at {o.part[0]}"
+    return f"{about(o)} at {o.part[0]}"
 
 
 def square(angle: Positions) -> Positions:
@@ -123,14 +124,14 @@ def _arm_words(o: Outcome) -> str:
         for end, slack in zip(("start", "end"), f["slack"], strict=True)
     )
     return (
-        f"between rod `{o.about.name}` and arm `{o.part[0]}`: "
+        f"between {o.called} and arm `{o.part[0]}`: "
         f"{' at the start, '.join(ends)} at the end; "
         f"at its flattest {say(o.value, 'angle')}, at pad {say(o.at, 'length')}; {word}"
     )
 
 
 def _arm_short(o: Outcome) -> Short:
-    where = f"between rod `{o.about.name}` and arm `{o.part[0]}`"
+    where = f"between {o.called} and arm `{o.part[0]}`"
     asked = f", {say(o.limit, 'angle', 0)} is asked" if o.rank else ""
     return (
         f"only {say(o.value, 'angle')} {where}"
@@ -143,7 +144,7 @@ def _arm_short(o: Outcome) -> Short:
 ARM_ROD: Final = Rule(
     code="arm-rod-angle",
     judge=_arm_rod,
-    name="the angle between rod and arm",
+    name="the angle between {rod} and arm",
     words=_arm_words,
     short=_arm_short,
     who=_rod_at,
@@ -190,15 +191,15 @@ def _dead(x: Examined) -> Iterator[Outcome]:
 def _dead_words(o: Outcome) -> str:
     if not o.part:
         return (
-            f"no arm comes into line with its rod within {say(SEARCH, 'angle', 0)} of "
+            f"no arm comes into line with its {o.a_rod} within {say(SEARCH, 'angle', 0)} of "
             "pedal beyond either stop"
         )
     hole, side = o.part
-    arm = f"arm `{hole}` comes into line with rod `{o.about.name}`"
+    arm = f"arm `{hole}` comes into line with {o.called}"
     if o.facts["both"]:
         arm = (
-            f"arms `{hole}` and `{o.facts['other']}` come into line with rod "
-            f"`{o.about.name}` both at once"
+            f"arms `{hole}` and `{o.facts['other']}` come into line with "
+            f"{o.called} both at once"
         )
     if o.facts["both"] and side == "inside":
         return (
@@ -222,7 +223,7 @@ def _dead_short(o: Outcome) -> Short:
     if not o.part:
         return "no dead centre is near", ""
     hole, side = o.part
-    line = f"arm `{hole}` and rod `{o.about.name}` in one line"
+    line = f"arm `{hole}` and {o.called} in one line"
     if side == "inside":
         return f"it can lock at {say(o.at, 'length')} of pad", line
     asked = f", {say(o.limit, 'angle', 0)} asked" if o.rank else ""
@@ -240,7 +241,7 @@ DEAD_CENTRE: Final = Rule(
     name="dead centre",
     words=_dead_words,
     short=_dead_short,
-    who=lambda o: f"{_rod_at(o)} {o.part[1]}" if o.part else str(o.about),
+    who=lambda o: f"{_rod_at(o)} {o.part[1]}" if o.part else about(o),
     meaning="How far beyond either end of the working travel, stops removed, each arm "
     "comes into line with its rod, in degrees of its shaft and mm of pad. Too near "
     "beyond the full end: do not fit; beyond the idle end: look (decision "
@@ -287,13 +288,13 @@ JOINT_LEAN: Final = Rule(
     code="joint-tilt",
     judge=_tilt,
     words=lambda o: (
-        f"the {o.facts['joint']} of rod `{o.about.name}` at "
+        f"the {o.facts['joint']} of {o.called} at "
         f"`{o.part[0]}` leans {say(o.value, 'angle')} at most, "
         f"at pad {say(o.at, 'length')}; it allows {say(o.limit, 'angle')}"
     ),
     name="the lean of joints",
     short=lambda o: (
-        f"the {o.facts['joint']} of rod `{o.about.name}` leans {say(o.value, 'angle')}",
+        f"the {o.facts['joint']} of {o.called} leans {say(o.value, 'angle')}",
         f"at `{o.part[0]}`, it allows {say(o.limit, 'angle')}",
     ),
     who=_rod_at,

@@ -114,6 +114,11 @@ class Finding:
         return self.rule.code
 
     @property
+    def called(self) -> str:
+        """What its rule is called in a sentence about this layout."""
+        return self.rule.called_in(self.rows.kinds)
+
+    @property
     def about(self) -> Ref:
         """The part."""
         return self.rows.about

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 import numpy as np
 
+from linkage.model.called import rod_kinds
 from linkage.model.columns import pick, some
 from linkage.rules.finding import VERDICTS, Finding
 from linkage.rules.rule import (
@@ -329,12 +330,14 @@ def _judged(rule: Rule, x: Examined) -> tuple[Outcome, ...]:
     """Return the outcomes of a rule, worked out once."""
     found = x.outcomes.get(rule.code)
     if found is None:
-        found = x.outcomes[rule.code] = tuple(map(_sure, rule.judge(x)))
+        kinds = rod_kinds(x.layout)
+        found = x.outcomes[rule.code] = tuple(_sure(o, kinds) for o in rule.judge(x))
     return found
 
 
-def _sure(o: Outcome) -> Outcome:
-    """Return an outcome that does not fit where its value is not finite."""
+def _sure(o: Outcome, kinds: Mapping[str, str]) -> Outcome:
+    """Return an outcome that knows its rods, and does not fit where it is not finite."""
+    o = replace(o, kinds=kinds) if kinds else o
     if o.value is None:
         return o
     unsure = np.logical_not(np.isfinite(o.value)) & (o.rank == FITS) & o.applies

@@ -135,7 +135,7 @@ def _pad_words(o: Outcome) -> str:
     f, place = o.facts, say(o.at, "length")
     if o.part:
         return (
-            f"friction in a bearing locks the linkage at pad {place}: the rod "
+            f"friction in a bearing locks the linkage at pad {place}: the {o.a_rod} "
             "pulls almost through the shaft it should turn"
         )
     shares = ", ".join(
@@ -143,7 +143,7 @@ def _pad_words(o: Outcome) -> str:
     )
     for name, share in f["over travel"].items():
         if share:
-            shares += f", over-travel spring of rod `{name}` {say(share, 'force')}"
+            shares += f", over-travel spring of {o.rod(name)} {say(share, 'force')}"
     shares += f", friction {say(f['friction'], 'force')}"
     if f["weight"]:
         shares += f", weight {say(f['weight'], 'force')}"
@@ -159,7 +159,7 @@ def _pad_short(o: Outcome) -> Short:
     if o.part:
         return (
             f"friction locks the linkage {place}",
-            "a rod pulls almost through its shaft",
+            f"a {o.a_rod} pulls almost through its shaft",
         )
     heavy = "the pedal is heavy, " if o.rank else "the pedal takes at most "
     look, refuse = say(f["look"], "force"), say(f["refuse"], "force")
@@ -200,7 +200,7 @@ def _changes(x: Examined) -> Iterator[Outcome]:
 
 
 def _changes_words(o: Outcome) -> str:
-    way, rod = o.facts["way"], f"rod `{o.about.name}`"
+    way, rod = o.facts["way"], o.called
     one, other = ("pull", "push") if way > 0 else ("push", "pull")
     if o.rank:
         return (
@@ -213,7 +213,7 @@ def _changes_words(o: Outcome) -> str:
 
 
 def _changes_short(o: Outcome) -> Short:
-    way, rod = o.facts["way"], f"rod `{o.about.name}`"
+    way, rod = o.facts["way"], o.called
     one, other = ("pull", "push") if way > 0 else ("push", "pull")
     if not o.rank:
         return _changes_words(o), ""
@@ -273,11 +273,18 @@ def _push_words(o: Outcome) -> str:
     if cause and f["late"]:
         cause += f", until the pedal stop is met {say(f['late'], 'length')} after the full stop,"
     text = (
-        f"rod `{o.about.name}` is pushed with {say(o.value, 'force')}{cause} at pad "
+        f"{o.called} is pushed with {say(o.value, 'force')}{cause} at pad "
         f"{say(o.at, 'length')}"
     )
+    if f["euler"] is None and o.is_cable:
+        return f"{text}; its `push_limit` is not given, so whether it gives way was not checked"
     if f["euler"] is None:
         return f"{text}; its `diameter` is not given, so buckling was not checked"
+    if o.is_cable:
+        return (
+            f"{text}; it gives way at {say(f['euler'], 'force', 0)}, and "
+            f"{say(f['share'], 'fraction', 0)} of that is allowed"
+        )
     return (
         f"{text}; it buckles at {say(f['euler'], 'force', 0)} (Euler, pin-ended, "
         f"straight), and {say(f['share'], 'fraction', 0)} of that is allowed"
@@ -285,19 +292,23 @@ def _push_words(o: Outcome) -> str:
 
 
 def _push_short(o: Outcome) -> Short:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     pushed = f"pushed with {say(o.value, 'force', 0)}" + " by a foot" * bool(f["foot"])
+    if f["euler"] is None and o.is_cable:
+        return f"what {rod} bears was not checked", f"{pushed}; give its `push_limit`"
     if f["euler"] is None:
         return f"buckling of {rod} was not checked", f"{pushed}; give its `diameter`"
     allowed = f["euler"] * f["share"]
     return (
-        f"{rod} may buckle, {pushed}" if o.rank else f"{rod} is {pushed}",
+        f"{rod} may {'give way' if o.is_cable else 'buckle'}, {pushed}"
+        if o.rank
+        else f"{rod} is {pushed}",
         f"{say(allowed, 'force', 0)} is allowed",
     )
 
 
 ROD_PUSH: Final = Rule(
-    name="rods that are pushed",
+    name="{rods} that are pushed",
     short=_push_short,
     code="rod-push",
     needs="forces",
@@ -306,7 +317,8 @@ ROD_PUSH: Final = Rule(
     meaning="Every push, a stamped foot included, against Euler's limit of the straight, "
     "pin-ended rod. A pedal stop that comes after the full stop lets the foot on to the "
     "rods until it is met, by as much as the linkage is stiff over that way. Without "
-    "`diameter`: look, as buckling was not checked.",
+    "`diameter`: look, as buckling was not checked. A push-pull cable against its "
+    "`push_limit`, at which its inner member gives way.",
     verdicts="fits, look, or do not fit",
     limits=("euler_share", "stamp_load", "pin_apart"),
     silenced_by=_HEAVY,

@@ -19,6 +19,8 @@ from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules import (
     angles,
+    cables,
+    drums,
     senses,
     shutting,
     slots,
@@ -37,6 +39,7 @@ from linkage.rules.rule import (
     Rule,
     Short,
     Silence,
+    about,
     fixed,
 )
 from linkage.rules.shutting import MISPLACED
@@ -59,6 +62,9 @@ _SENSES: Final = (
     senses.OPENING_SENSE,
     senses.ROD_SENSE,
     angles.DEAD_CENTRE,
+    cables.NIPPLE,
+    drums.UNWOUND,
+    drums.COVERED,
 )
 _SPRINGS: Final = (
     spring_lines.SPRING_LINE,
@@ -196,16 +202,18 @@ def _words(good: str) -> Callable[[Outcome], str]:
         if o.rank == FITS:
             ways = ("rolled either way", "risen and sunk off a lost mount")
             moves = [w for w, true in zip(ways, o.facts["moves"], strict=True) if true]
-            return f"{good} with the engine {' and '.join(moves)} too"
+            return (
+                f"{good.format(rod=o.a_rod)} with the engine {' and '.join(moves)} too"
+            )
         where = movement(o.facts["roll"], o.facts["lift"], o.facts["seen"])
         if "rule" not in o.facts:
             for rod, more in o.facts["used"].items():
                 if more > 0:
                     return (
-                        f"with the engine {where} and the pedal up the slot of rod "
-                        f"`{rod.name}` is used up: it must be {say(more, 'length')} longer"
+                        f"with the engine {where} and the pedal up the slot of "
+                        f"{o.rod(rod.name)} is used up: it must be {say(more, 'length')} longer"
                     )
-            return f"with the engine {where} a rod does not reach any more: it tears or jams"
+            return f"with the engine {where} a {o.a_rod} does not reach any more: it tears or jams"
         inner = o.facts["outcome"].row(o.facts["row"])
         return f"with the engine {where}: {o.facts['rule'].words(inner)}"
 
@@ -227,7 +235,7 @@ def _short(good: str) -> Callable[[Outcome], Short]:
 
 def _who(o: Outcome) -> str:
     if "rule" not in o.facts:
-        return str(o.about)
+        return about(o)
     return str(o.facts["rule"].who(o.facts["outcome"].row(o.facts["row"])))
 
 
@@ -245,17 +253,19 @@ SENSES: Final = Rule(
     needs="rock",
     judge=_asked(*_SENSES),
     name="reach and senses with the engine moved",
-    words=_words("every rod reaches, senses hold and no dead centre is near"),
+    words=_words("every {rod} reaches, senses hold and no dead centre is near"),
     short=_short("reach and senses hold"),
     who=_who,
     place=fixed("engine moved"),
     meaning="Reach, senses and dead centres with the engine moved: rolled either way, "
-    "risen and sunk by its lift, and both together.",
+    "risen and sunk by its lift, and both together; of cables, room for their nipples and "
+    "the wire on their drums.",
     limits=_limits(_SENSES),
     silenced_by=(
         SHUT,
         JAM,
         *_repeats(slots.DRIVES, slots.STICKS, senses.ROD_SENSE, angles.DEAD_CENTRE),
+        *_repeats(cables.NIPPLE, drums.UNWOUND, drums.COVERED),
     ),
     cures=(
         *("bracket", "steady", "catch", "slot longer", "rod lost"),

@@ -87,7 +87,7 @@ def _end_words(o: Outcome) -> str:
 def _words(o: Outcome) -> str:
     f = o.facts
     return (
-        f"the over-travel spring of rod `{o.about.name}` gives from "
+        f"the over-travel spring of {o.called} gives from "
         f"{say(f['load'], 'force')} on, {say(o.value, 'ratio', 1)} times the "
         f"{say(f['force'], 'force')} that the rod carries on its way to the stop; at least "
         f"{say(o.limit, 'ratio', 1)} times is asked; {_end_words(o)}"
@@ -95,7 +95,7 @@ def _words(o: Outcome) -> str:
 
 
 def _short(o: Outcome) -> Short:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     if not f["against"]:
         what = f"the over-travel spring of {rod} has nothing to give against"
         return what, f"pressing leads `{f['shaft']}` to no stop of its own"

@@ -176,7 +176,7 @@ def _setting_words(o: Outcome) -> str:
             "pad, so idle is proven"
         )
     return (
-        f"set full first: rod `{o.about.name}` at {say(f['length'], 'length')} centre to "
+        f"set full first: {o.called} at {say(f['length'], 'length')} centre to "
         f"centre meets the full stop with the pad at {say(f['end'], 'length')}; the lever "
         f"{outcome}"
     )
@@ -184,7 +184,7 @@ def _setting_words(o: Outcome) -> str:
 
 def _setting_short(o: Outcome) -> Short:
     f = o.facts
-    rod = f"rod `{o.about.name}` at {say(f['length'], 'length')}"
+    rod = f"{o.called} at {say(f['length'], 'length')}"
     if not o.rank:
         return "set at full first, it rests at idle too", rod
     return (

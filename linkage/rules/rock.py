@@ -36,7 +36,10 @@ if TYPE_CHECKING:
 #: Where a rod jams the travel means nothing; near dead centre any movement at all is
 #: too much.
 _SILENCED: Final = (SHUT, JAM, Silence(by="arm-rod-angle"))
-_LOST: Final = "a rod to it does not reach any more: it tears or jams"
+
+
+def _lost(o: Outcome) -> str:
+    return f"a {o.a_rod} to it does not reach any more: it tears or jams"
 
 
 def moved(x: Examined, throttle: Throttle) -> NDArray[np.float64]:
@@ -112,7 +115,7 @@ def _rolling(x: Examined) -> Iterator[Outcome]:
 def _rolling_words(o: Outcome) -> str:
     f = o.facts
     if math.isnan(o.value):
-        return f"with the engine rolled {say(f['roll'], 'angle')} {_LOST}"
+        return f"with the engine rolled {say(f['roll'], 'angle')} {_lost(o)}"
     idle, full = (
         " and ".join(say(change, "angle") for change in f[end])
         for end in ("idle", "full")
@@ -129,7 +132,7 @@ def _rolling_short(o: Outcome) -> Short:
     f, name = o.facts, the_plate(o.about.name)
     rolled = f"rolled {say(f['roll'], 'angle')} either way"
     if math.isnan(o.value):
-        return f"with the engine {rolled} a rod to {name} tears or jams", ""
+        return f"with the engine {rolled} a {o.a_rod} to {name} tears or jams", ""
     return (
         f"the rocking engine moves {name} by {say(o.value, 'angle')}",
         f"{rolled}; up to {say(f['look'], 'angle')} is in order",
@@ -184,7 +187,7 @@ def _lifted_words(o: Outcome) -> str:
     f = o.facts
     where = movement(f["roll"], f["lift"], f["seen"])
     if math.isnan(o.value):
-        return f"with the engine {where} {_LOST}"
+        return f"with the engine {where} {_lost(o)}"
     if not o.value > 0:
         return f"an engine off a lost mount, rolled too, does not open {o.about.name}"
     return (
@@ -197,7 +200,7 @@ def _lifted_short(o: Outcome) -> Short:
     f, name = o.facts, the_plate(o.about.name)
     where = movement(f["roll"], f["lift"], f["seen"])
     if math.isnan(o.value):
-        return f"with the engine {where} a rod to {name} tears or jams", ""
+        return f"with the engine {where} a {o.a_rod} to {name} tears or jams", ""
     if not o.value > 0:
         return f"an engine off a lost mount does not open {name}", ""
     return (

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
 import numpy as np
 
+from linkage.model.called import a_rod, all_rods, called, part_name
 from linkage.model.columns import pick
 from linkage.model.refs import Ref
 from linkage.quantities import say
@@ -75,6 +76,9 @@ class Outcome:
         Findings of one rule are told in rising order.
     facts : mapping of str to number, column or data
         What else the words need.
+    kinds : mapping of str to str
+        Of every rod whether it is a ``rod`` or a ``cable``; empty where all are rods.
+        Set by who hears the rule, so that no rule need tell.
     """
 
     about: Ref
@@ -89,6 +93,35 @@ class Outcome:
     told: Truth = True
     order: Number = 0.0
     facts: Mapping[str, Any] = field(default_factory=dict)
+    kinds: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def called(self) -> str:
+        """The rod or cable that it is about, and its name."""
+        return called(self.kinds, self.about.name)
+
+    @property
+    def is_cable(self) -> bool:
+        """Whether it is about a cable."""
+        return self.about.kind == "rod" and self.kinds.get(self.about.name) == "cable"
+
+    @property
+    def a_rod(self) -> str:
+        """What one that joins arms is in its layout; see `model.called.a_rod`."""
+        return a_rod(self.kinds)
+
+    @property
+    def rods(self) -> str:
+        """What they are together; see `model.called.all_rods`."""
+        return all_rods(self.kinds)
+
+    def rod(self, name: str) -> str:
+        """Return what one by that name is, a rod or a cable, and its name."""
+        return called(self.kinds, name)
+
+    def part_name(self, ref: Ref) -> str:
+        """Return a part in words, a cable as one."""
+        return part_name(self.kinds, ref)
 
     def rank_of(self, i: int) -> int:
         """Return the rank of one row."""
@@ -180,7 +213,7 @@ def fixed(words: str) -> Callable[[Outcome], str]:
 
 def about(o: Outcome) -> str:
     """Return the part in words."""
-    return str(o.about)
+    return o.part_name(o.about)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -220,7 +253,8 @@ class Rule:
         From the outcome of one row to what to do where no change of the layout is
         to be sought; empty where there is nothing.
     name : str
-        What it is called in a sentence; its code where none is given.
+        What it is called in a sentence; its code where none is given. ``{rod}`` and
+        ``{rods}`` stand for what the layout has, rods or cables.
     short : callable, optional
         From the outcome of one row to what is found, and its number, for one line of a
         screen; the long sentence where not given.
@@ -253,7 +287,12 @@ class Rule:
     @property
     def called(self) -> str:
         """What it is called in a sentence."""
-        return self.name or self.code.replace("-", " ")
+        return self.called_in({})
+
+    def called_in(self, kinds: Mapping[str, str]) -> str:
+        """Return the same in a layout of whose rods some are cables, by name."""
+        name = self.name or self.code.replace("-", " ")
+        return name.format(rod=a_rod(kinds), rods=all_rods(kinds))
 
     def brief(self, o: Outcome) -> Short:
         """Return what is found, and its number, for one line of a screen."""

@@ -168,11 +168,8 @@ def _rod(x: Examined) -> Iterator[Outcome]:
 def _rod_words(o: Outcome) -> str:
     word = "pulls" if o.facts["pulls"] else "pushes"
     if o.rank:
-        return (
-            f"rod `{o.about.name}` {word} at first and turns over at pad "
-            f"{say(o.at, 'length')}"
-        )
-    return f"pedal down: rod `{o.about.name}` {word} `{o.facts['hole']}`"
+        return f"{o.called} {word} at first and turns over at pad {say(o.at, 'length')}"
+    return f"pedal down: {o.called} {word} `{o.facts['hole']}`"
 
 
 def _rod_place(o: Outcome) -> str:
@@ -185,7 +182,7 @@ def _rod_short(o: Outcome) -> Short:
         return _rod_words(o), ""
     place = say(o.at, "length")
     return (
-        f"rod `{o.about.name}` turns from {one} to {other} at {place} of pad",
+        f"{o.called} turns from {one} to {other} at {place} of pad",
         "it passes dead centre and can lock there",
     )
 
@@ -193,7 +190,7 @@ def _rod_short(o: Outcome) -> Short:
 ROD_SENSE: Final = Rule(
     code="rod-sense",
     judge=_rod,
-    name="pull and push of rods",
+    name="pull and push of {rods}",
     words=_rod_words,
     short=_rod_short,
     place=_rod_place,

@@ -25,6 +25,7 @@ from linkage.rules.rule import (
     Rule,
     Short,
     Silence,
+    about,
     ranked,
     the_plate,
 )
@@ -121,11 +122,11 @@ def _lost_words(o: Outcome) -> Short:
 
 
 def _drives_words(o: Outcome) -> str:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     if not o.rank:
         return f"{rod} {' and '.join(_lost_words(o))}"
     if f["away"] and f["only"]:
-        how = "takes its two holes " + ("together" if f["pulls"] else "apart")
+        how = _lets_go(o)
         return f"{rod} can only {f['only']}, and pressing {how}: it never drives `{f['driven']}`"
     return (
         f"{rod} never drives `{f['driven']}`: with the pedal down "
@@ -133,26 +134,32 @@ def _drives_words(o: Outcome) -> str:
     )
 
 
+def _lets_go(o: Outcome, holes: str = "two holes") -> str:
+    """Return what pressing does to one that then never drives."""
+    if o.is_cable:
+        return "slackens its wire"
+    return f"takes its {holes} " + ("together" if o.facts["pulls"] else "apart")
+
+
 def _end(o: Outcome) -> str:
     return "before it is tight" if o.facts["only"] else "to the end of its slot"
 
 
 def _drives_short(o: Outcome) -> Short:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     if not o.rank:
         kind, drives_at = _lost_words(o)
         return f"{rod} {kind}", f"it {drives_at}"
     what = f"{rod} never drives `{f['driven']}`"
     if f["away"] and f["only"]:
-        way = "together" if f["pulls"] else "apart"
-        return what, f"it can only {f['only']}, and pressing takes its holes {way}"
+        return what, f"it can only {f['only']}, and pressing {_lets_go(o, 'holes')}"
     return what, f"{say(o.value, 'length')} are still to go {_end(o)}"
 
 
 DRIVES: Final = Rule(
     code="slot-drives",
     judge=_drives,
-    name="rods that lose motion",
+    name="{rods} that lose motion",
     words=_drives_words,
     short=_drives_short,
     place=lambda o: (
@@ -202,7 +209,7 @@ def _sticks(x: Examined) -> Iterator[Outcome]:
 
 
 def _sticks_words(o: Outcome) -> str:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     sticks = f"if lever `{f['lever']}` sticks at its full end"
     if not o.rank:
         slot = (
@@ -226,7 +233,7 @@ def _sticks_words(o: Outcome) -> str:
 
 
 def _sticks_short(o: Outcome) -> Short:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     if not o.rank:
         return f"a stuck lever `{f['lever']}` lets {the_plate(f['main'])} shut", ""
     what = f"a stuck lever `{f['lever']}` holds {the_plate(f['main'])} open"
@@ -239,7 +246,7 @@ def _sticks_advice(o: Outcome) -> str:
     if not o.rank or o.facts["loose"] or not math.isfinite(o.value):
         return ""
     slot = math.floor(o.value / STEP + 1) * STEP  # what is asked, and something over
-    return f"give rod `{o.about.name}` a slot of {say(slot, 'length')} at its lever"
+    return f"give {o.called} a slot of {say(slot, 'length')} at its lever"
 
 
 STICKS: Final = Rule(
@@ -248,7 +255,7 @@ STICKS: Final = Rule(
     name="a lever that sticks",
     words=_sticks_words,
     short=_sticks_short,
-    who=lambda o: f"{o.about} to {o.facts['lever']}",
+    who=lambda o: f"{about(o)} to {o.facts['lever']}",
     meaning="Whether every plate can shut though a lever that is none, a gearbox's or a "
     "pump's, sticks anywhere up to its full end: the pin of the rod that leads there must "
     "have as much way in its slot as the rest of the linkage goes back. Too short a slot "
@@ -266,6 +273,8 @@ def _at_rest(x: Examined) -> Iterator[Outcome]:
     limit = x.layout.limits.idle_clearance
     for loop in loose(x.assembly):
         rod = loop.link.rod.name
+        if loop.link.rod.kind == "cable":
+            continue  # its slack is judged by itself
         plates = {t.name for t in x.layout.plates}.intersection(_beyond(x.layout, rod))
         if plates:
             value: Number = first(left(x, loop))
@@ -282,7 +291,7 @@ def _at_rest(x: Examined) -> Iterator[Outcome]:
 
 
 def _rest_words(o: Outcome) -> str:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     where = "before it is tight" if f["only"] else "in its slot before it drives"
     text = f"{rod} has {say(o.value, 'length', 2)} at rest {where}"
     if o.rank == FITS:
@@ -300,7 +309,7 @@ AT_REST: Final = Rule(
     name="the way in slots at rest",
     words=_rest_words,
     short=lambda o: (
-        f"rod `{o.about.name}` drives after {say(o.value, 'length', 2)} at rest",
+        f"{o.called} drives after {say(o.value, 'length', 2)} at rest",
         f"{say(o.limit, 'length', 2)} is asked, so that heat opens no plate",
     ),
     meaning="With the pedal up the pin of a rod that loses motion does not touch the end "

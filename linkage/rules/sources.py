@@ -109,8 +109,8 @@ def _lets_go_words(o: Outcome) -> str:
     for spring, rod in o.facts["lets go"].items():
         by_rod.setdefault(rod, []).append(f"`{spring}`")
     return "; ".join(
-        f"{' and '.join(some)} {'pull' if len(some) > 1 else 'pulls'} before rod "
-        f"`{rod.name}`, which lets {the_plate(o.about.name)} go"
+        f"{' and '.join(some)} {'pull' if len(some) > 1 else 'pulls'} before "
+        f"{o.rod(rod.name)}, which lets {the_plate(o.about.name)} go"
         for rod, some in by_rod.items()
     )
 
@@ -196,6 +196,7 @@ def _unsprung(x: Examined) -> Iterator[Outcome]:
 #: What goes, by kind of failure, in words.
 _GOES: Final = {
     "rod": "rod `{0.name}` or a joint of it parts",
+    "cable": "the wire of cable `{0.name}` parts or its sheath comes out of its bracket",
     "pin": "the ball stud or pin at `{0}` breaks",
     "arm": "lever `{0}` breaks off or slips on its shaft",
     "anchor": "the anchor of {0} goes",
@@ -203,8 +204,12 @@ _GOES: Final = {
 }
 
 
+def _breaks(failure: Failure) -> str:
+    return _GOES[failure.what].format(failure.ref)
+
+
 def _goes(failure: Failure) -> str:
-    text = _GOES[failure.kind].format(failure.ref)
+    text = _breaks(failure)
     return text if failure.kind == "rod" else f"{text}, {failure.took} go with it"
 
 
@@ -218,7 +223,7 @@ def _unsprung_words(o: Outcome) -> str:
         text = "; if ".join(_goes(f) for f in told)
         return f"if {text}: no spring is left on {name} (49 CFR 571.124 S5.2)"
     return (
-        f"{name} keeps a spring whichever rod, joint, pin, lever, anchor or shaft fails "
+        f"{name} keeps a spring whichever {o.a_rod}, joint, pin, lever, anchor or shaft fails "
         "(49 CFR 571.124 S5.2)"
     )
 
@@ -231,8 +236,7 @@ def _unsprung_short(o: Outcome) -> Short:
     told = [f for f in bare if f.kind == "rod"] or bare
     others = len(told) - 1
     more = f"and so with {others} other part{'s' * (others > 1)}" if others else ""
-    goes = _GOES[told[0].kind].format(told[0].ref)
-    return f"if {goes} no spring is left on {name}", more
+    return f"if {_breaks(told[0])} no spring is left on {name}", more
 
 
 UNSPRUNG: Final = Rule(

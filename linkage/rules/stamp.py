@@ -60,9 +60,9 @@ def _load(x: Examined, taken: Taken) -> dict[str, Any]:
     }
 
 
-def _load_words(f: Mapping[str, Any], stop: Ref) -> str:
+def _load_words(o: Outcome, f: Mapping[str, Any], stop: Ref) -> str:
     rods = ", ".join(
-        f"rod `{n}` {'pulled' if pull >= 0 else 'pushed'} with {say(abs(pull), 'force', 0)}"
+        f"{o.rod(n)} {'pulled' if pull >= 0 else 'pushed'} with {say(abs(pull), 'force', 0)}"
         for n, pull in f["rods"].items()
     )
     # Arms of one shaft take the same; which of them is named is not left to rounding.
@@ -77,7 +77,7 @@ def _stamp_words(o: Outcome) -> str:
     f, place = o.facts, say(o.at, "length")
     foot, met = say(f["foot"], "force", 0), stopped_by(o)
     taken = met if met in f["may take"] else f["may take"][0]
-    load = _load_words(f["without"], taken)
+    load = _load_words(o, f["without"], taken)
     late = say(f["late"], "length")
     if o.rank and f["late"]:
         return (
@@ -95,7 +95,7 @@ def _stamp_words(o: Outcome) -> str:
         until = (
             f"; it comes {late} after the {met}, and until then the linkage, about "
             f"{say(f['stiffness'], 'rate', 0)} stiff at the pad, takes "
-            f"{say(f['passed on'], 'force', 0)}: {_load_words(f['until'], taken)}"
+            f"{say(f['passed on'], 'force', 0)}: {_load_words(o, f['until'], taken)}"
         )
     taken_by = (
         f"a foot of {foot} at pad {place} is taken by the {by}, "
@@ -108,7 +108,7 @@ def _stamp_words(o: Outcome) -> str:
         floor = ""
         if met.kind != "floor":
             floor = f"; without it the floor takes it at pad {say(f['floor'], 'length')}: {load}"
-        return f"{taken_by}; {spared} {_load_words(f['until'], taken)}{floor}"
+        return f"{taken_by}; {spared} {_load_words(o, f['until'], taken)}{floor}"
     used = ", the over-travel spring used up" * f["sprung"]
     return f"{taken_by}{until}; without it{used}: {load}"
 
@@ -117,11 +117,11 @@ def _stamp_short(o: Outcome) -> Short:
     f, foot = o.facts, say(o.facts["foot"], "force", 0)
     if o.rank and f["late"]:
         what = f"the pedal stop comes {say(f['late'], 'length')} too late"
-        return what, f"a foot of {foot} is taken by rods and levers by then"
+        return what, f"a foot of {foot} is taken by {o.rods} and levers by then"
     if o.rank:
         pull = max(f["without"]["rods"].values(), key=abs)
         what = f"no pedal stop takes a foot of {foot}"
-        return what, f"it loads a rod with {say(abs(pull), 'force', 0)}"
+        return what, f"it loads a {o.a_rod} with {say(abs(pull), 'force', 0)}"
     return (
         f"the pedal stop takes a foot of {foot}",
         f"{say(f['stop'], 'force', 0)} on it",

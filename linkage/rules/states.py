@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.model import turning
+from linkage.model import Cable, turning
 from linkage.model.columns import column, lesser, pick, some
 from linkage.model.rows import take
 from linkage.motion import assemble, sweep, working_travel
@@ -43,6 +43,8 @@ def movements(layout: Layout) -> list[tuple[int, int]]:
     """
     engine = layout.engine
     on_it = {spring.anchored_on for spring in layout.springs.values()}
+    for rod in layout.rods.values():
+        on_it |= {end.on for end in rod.ends} if isinstance(rod, Cable) else set()
     if not engine.carries and "engine" not in on_it:
         return []
     rolls = (0, 1, -1) if engine.axis is not None and some(engine.roll > 0) else (0,)

@@ -98,18 +98,18 @@ def _more_way(o: Outcome) -> str:
 
 def _reach_words(o: Outcome) -> str:
     if not o.rank:
-        return "every rod reaches through the whole travel"
+        return f"every {o.a_rod} reaches through the whole travel"
     miss, used = o.facts["miss"], o.facts["used"]
     if used:
         return (
-            f"the slot of rod `{o.about.name}` is used up with the pad at "
+            f"the slot of {o.called} is used up with the pad at "
             f"{say(o.at, 'length')}: its pin meets the end that does not drive, and the "
             f"linkage goes no further, {say(o.limit - o.at, 'length')} before the pedal's "
             f"end; the slot must be {say(used, 'length')} longer"
         )
     if o.facts["spring"]:
         return (
-            f"the over-travel spring of rod `{o.about.name}` is used up with the pad at "
+            f"the over-travel spring of {o.called} is used up with the pad at "
             f"{say(o.at, 'length')}, all {say(o.facts['way'], 'length')} of it: from there "
             "on the foot is on rod, lever and stop, "
             f"{say(o.limit - o.at, 'length')} before the pedal's end{_more_way(o)}"
@@ -121,7 +121,7 @@ def _reach_words(o: Outcome) -> str:
         else ""
     )
     return (
-        f"rod `{o.about.name}` jams with the pad at {say(o.at, 'length')}: it goes "
+        f"{o.called} jams with the pad at {say(o.at, 'length')}: it goes "
         f"no further, {say(o.limit - o.at, 'length')} before "
         f"the pedal's end{extra}"
     )
@@ -129,26 +129,26 @@ def _reach_words(o: Outcome) -> str:
 
 def _reach_short(o: Outcome) -> Short:
     if not o.rank:
-        return "every rod reaches through the whole travel", ""
+        return f"every {o.a_rod} reaches through the whole travel", ""
     miss, used = o.facts["miss"], o.facts["used"]
     if used:
         return (
-            f"the slot of rod `{o.about.name}` is used up at {say(o.at, 'length')} of pad",
+            f"the slot of {o.called} is used up at {say(o.at, 'length')} of pad",
             f"it must be {say(used, 'length')} longer",
         )
     left = f"{say(o.limit - o.at, 'length')} before the pedal's end"
     if o.facts["spring"]:
-        what = f"the over-travel spring of rod `{o.about.name}` is used up"
+        what = f"the over-travel spring of {o.called} is used up"
         return what, f"at {say(o.at, 'length')} of pad, {left}{_more_way(o)}"
     if miss:
         left += f", where it is {say(abs(miss), 'length')} too {'short' if miss > 0 else 'long'}"
-    return f"rod `{o.about.name}` jams at {say(o.at, 'length')} of pad", left
+    return f"{o.called} jams at {say(o.at, 'length')} of pad", left
 
 
 REACH: Final = Rule(
     code="reach",
     judge=_reach,
-    name="the reach of rods",
+    name="the reach of {rods}",
     words=_reach_words,
     short=_reach_short,
     meaning="Every rod reaches from its driving to its driven arm through the whole "
@@ -262,7 +262,7 @@ def _left_over_words(o: Outcome) -> str:
         f"left; up to {say(o.limit, 'length')} is in order"
     )
     if o.rank:
-        text += ", past that the foot loads rods and carburettor stop"
+        text += f", past that the foot loads {o.rods} and carburettor stop"
     return text
 
 
@@ -273,7 +273,7 @@ LEFT_OVER: Final = Rule(
     words=_left_over_words,
     short=lambda o: (
         f"{say(o.value, 'length')} of pad travel are left at the {stopped_by(o)}",
-        f"up to {say(o.limit, 'length')} is in order, past it the foot loads the rods",
+        f"up to {say(o.limit, 'length')} is in order, past it the foot loads the {o.rods}",
     ),
     meaning="Pad travel left after the full stop of the carburettor. Past the limit the "
     "foot loads rods and carburettor stop.",

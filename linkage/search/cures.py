@@ -296,8 +296,9 @@ def with_cures(
         if finding.verdict == "fits":
             out.append(finding)
             continue
-        found = finding.cure or _cure(root, sought, finding.place)
-        found = found or _barred(root, finding)
+        # What was solved again is worth more than a rule's own advice.
+        found = _cure(root, sought, finding.place) if finding.rule.cures else None
+        found = found or finding.cure or _barred(root, finding)
         out.append(replace(finding, cure=found))
         done += 1
         if progress is not None:

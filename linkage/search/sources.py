@@ -237,6 +237,14 @@ def _push_taken(x: Examined, finding: Finding) -> Iterator[Family]:
     yield from cables.of_make(x.layout, name, "push_limit", least, sold)
 
 
+def _thicker(x: Examined, finding: Finding) -> Iterator[Family]:
+    """Yield a cable whose wire is strong enough: its strength goes with the square."""
+    name, found = _named(finding, "rod"), finding.outcome
+    share = (found.limit or 1.0) / (found.value or 1.0)
+    least = found.facts["thick"] * math.sqrt(share)
+    yield from cables.of_make(x.layout, name, "wire", least, cables.WIRES)
+
+
 #: By the kind of change that a rule names.
 SOURCES: Final[dict[str, Source]] = {
     "arm length": lambda x, f: changes.lengths(x.layout, _holes(x, f)),
@@ -297,7 +305,12 @@ SOURCES: Final[dict[str, Source]] = {
     "sheath held": _layout_only(cables.held),
     "sheath lined": _layout_only(cables.lined),
     "sheath bends": lambda x, f: cables.straighter(x.motion, _cables(x, f)),
+    "sheath point": lambda x, f: cables.points_moved(x.layout, _cables(x, f)),
     "cable push": _push_taken,
+    "cable wire": _thicker,
+    "cable stroke": lambda x, f: cables.of_make(
+        x.layout, _named(f, "rod"), "stroke", f.value or 0.0, cables.STROKES
+    ),
 }
 
 

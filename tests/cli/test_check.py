@@ -29,6 +29,8 @@ FAULTS = {
     "fault-spring-wrong-hand": {"spring-hand"},
     "fault-over-travel-too-soft": {"over-travel-load"},
     # A stuck gearbox lever holds the throttle; a slot takes the spring from the plate.
+    "fault-sheath-too-sharp": {"sheath-bend"},
+    "fault-drum-unwound": {"drum-unwound"},
     "fault-slot-too-short": {"slot-lets-go"},
     "fault-hand-fights-pedal": {"pedal-drags-hand"},
     "fault-kickdown-first": {"kickdown", "full-throttle"},

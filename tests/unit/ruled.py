@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from linkage.model.called import rod_kinds
+from linkage.model.columns import some
 from linkage.model.refs import Ref
 from linkage.rules import Cure, Examined, Finding, Outcome, Rule, examine, judge
 from linkage.rules.finding import RANK
@@ -22,7 +25,9 @@ def rule(code: str) -> Rule:
 def alone(x: Examined, code: str) -> list[Finding]:
     """Return what one rule finds by itself, silenced by none."""
     mine = rule(code)
-    return [Finding(rule=mine, rows=o) for o in mine.judge(x) if o.applies]
+    kinds = rod_kinds(x.layout)
+    found = (replace(o, kinds=kinds) for o in mine.judge(x))
+    return [Finding(rule=mine, rows=o) for o in found if some(o.applies)]
 
 
 def found_in(layout: Layout | Examined) -> tuple[Finding, ...]:

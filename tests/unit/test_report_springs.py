@@ -132,5 +132,7 @@ def test_rows_of_the_table_are_taken_evenly():
 
 def test_a_column_that_has_no_heading_is_not_shown_under_another():
     with pytest.raises(KeyError, match="spring_force_N"):
-        report._words("spring_force_N")
-    assert report._words("rod_force_{a}_N") == ("rod {}\n{{a}}", "force")
+        report._words("spring_force_N", {})
+    assert report._words("rod_force_{a}_N", {}) == ("rod {}\n{{a}}", "force")
+    cable = report._words("rod_force_a_N", {"a": "cable"})
+    assert cable == ("cable {}\na", "force")

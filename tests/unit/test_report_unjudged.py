@@ -60,7 +60,13 @@ def test_springs_whose_wire_is_given_are_not_named():
 
 
 #: Rules that speak of a second plate, a kickdown lever, rods that let go or give.
+OF_CABLES = {
+    *("nipple-room", "sheath-bend", "sheath-loss", "sheath-pulled", "wire-strength"),
+}
+OF_SOME_CABLES = {"cable-slack", "cable-stroke", "drum-unwound", "drum-covered"}
 OTHERS = {
+    *OF_CABLES,
+    *OF_SOME_CABLES,
     *("kickdown", "throttle-spread", "over-travel-load"),
     *("slot-drives", "slot-lets-go", "slot-at-rest"),
     *HAND_CODES,
@@ -80,6 +86,15 @@ OTHERS = {
             {"throttle-spread", "slot-drives", "slot-lets-go", "slot-at-rest"},
         ),
         ("diesel-pump-lever", {"over-travel-load"}),
+        (
+            "cable-drum",
+            {
+                *OF_CABLES,
+                *OF_SOME_CABLES - {"cable-stroke"},
+                *("slot-drives", "slot-lets-go"),
+            },
+        ),
+        ("push-pull-cable", {*OF_CABLES, "cable-stroke"}),
     ],
 )
 def test_rules_of_other_kinds_of_rods_are_named_where_there_is_one(name, here):

@@ -37,9 +37,12 @@ def examined():
 
 
 @cache
-def sprung():
-    """One with an over-travel spring, whose dead centres are beyond idle alone."""
-    return [examine(config.load(CONFIGS / "diesel-pump-lever.toml").layout)]
+def shown_by(code):
+    """Return layouts of which a rule has something to say."""
+    if code not in SHOWN_BY:
+        return examined()
+    files = (CONFIGS / f"{name}.toml" for name in SHOWN_BY[code])
+    return [examine(config.load(file).layout) for file in files]
 
 
 def judged(x, code, part, limits):
@@ -59,28 +62,49 @@ def judged(x, code, part, limits):
 CASES = [
     ("arm-rod-angle", "arm_rod_look", "", {}, LOOK),
     ("arm-rod-angle", "arm_rod_refuse", "", {"arm_rod_look": 9.0}, BAD),
+    ("cable-slack", "cable_slack_least", "", {"cable_slack_most": 9.0}, LOOK),
+    ("cable-slack", "cable_slack_most", "", {"cable_slack_least": 0.0}, LOOK),
     ("closing-torque", "closing_ratio", "", {}, BAD),
     ("closing-torque", "closing_look", "floor", {}, LOOK),
     ("closing-torque", "closing_least", "floor", {"closing_look": 99.0}, BAD),
     ("closing-torque-one-off", "closing_ratio_one_off", "", {}, BAD),
     ("closing-torque-one-off", "closing_least_one_off", "floor", {}, BAD),
     ("dead-centre", "dead_centre", "", {}, BAD),
+    ("drum-covered", "drum_wrap", "", {}, LOOK),
+    ("drum-unwound", "drum_wrap", "", {}, LOOK),
     ("engine-rock", "engine_rock_look", "", {"engine_rock_refuse": 9.0}, LOOK),
     ("engine-rock", "engine_rock_refuse", "", {"engine_rock_look": -9.0}, BAD),
     ("full-throttle", "full_throttle", "", {}, BAD),
     ("over-travel-load", "over_travel_ratio", "", {}, LOOK),
     ("left-over-travel", "left_over_travel", "", {}, LOOK),
     ("lost-travel", "lost_travel", "", {}, LOOK),
+    ("nipple-room", "nipple_clear", "", {}, BAD),
     ("pad-force", "pad_force_look", "", {}, LOOK),
     ("pad-force", "pad_force_refuse", "", {"pad_force_look": 0.0}, BAD),
     ("pad-force-light", "pad_force_light", "", {}, LOOK),
+    ("sheath-bend", "sheath_radius_look", "", {"sheath_radius_refuse": 0.0}, LOOK),
+    ("sheath-bend", "sheath_radius_refuse", "", {"sheath_radius_look": 0.0}, BAD),
+    ("sheath-loss", "sheath_loss_look", "", {"sheath_loss_refuse": 9.0}, LOOK),
+    ("sheath-loss", "sheath_loss_refuse", "", {"sheath_loss_look": 1.0}, BAD),
     ("spring-line", "spring_line", "", {}, LOOK),
     ("spring-stretch", "spring_stretch", "", {}, BAD),
     ("throttle-spread", "throttle_spread", "", {}, LOOK),
     ("time-to-idle", "return_light", "", {}, BAD),
     ("time-to-idle", "return_cold", "", {}, BAD),
     ("tip-in", "tip_in", "", {}, LOOK),
+    ("wire-strength", "wire_factor", "", {}, LOOK),
 ]
+#: Codes of rules that the layouts of `examined` show nothing of, and files that do.
+SHOWN_BY = {
+    "over-travel-load": ("diesel-pump-lever",),
+    **dict.fromkeys(
+        (
+            *("cable-slack", "nipple-room", "sheath-bend", "sheath-loss"),
+            *("drum-unwound", "drum-covered", "wire-strength"),
+        ),
+        ("cable-drum",),
+    ),
+}
 
 
 @pytest.mark.parametrize(("code", "field", "part", "others", "rank"), CASES)
@@ -88,7 +112,7 @@ def test_a_value_at_its_limit_fits_and_the_next_does_not(
     code, field, part, others, rank
 ):
     looser, seen = LIMIT_ROWS[field].looser, 0
-    for x in sprung() if code == "over-travel-load" else examined():
+    for x in shown_by(code):
         values = [float(np.ravel(o.value)[0]) for o in judged(x, code, part, {})]
         values = [v for v in values if v >= 0]
         if not values:

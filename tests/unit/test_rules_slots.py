@@ -424,7 +424,7 @@ def test_the_list_of_rods_tells_slot_and_where_it_drives():
     assert rods["rear drop"]["slot_mm"] == 30
     assert rods["rear drop"]["lost_at_rest_mm"] == pytest.approx(8)
     assert rods["rear drop"]["drives_from_pad_mm"] == pytest.approx(place, abs=1e-4)
-    assert set(rods["up"]) == {"length_mm", "cut_to_fit"}
+    assert set(rods["up"]) == {"length_mm", "kind", "cut_to_fit"}
 
 
 def test_what_one_plate_alone_starts_at_is_told_on_the_screen():
