@@ -55,6 +55,13 @@ def _unmeant(file: LayoutFile) -> Iterator[LayoutError]:
             hint = "measure it centre to centre and add `length`, or leave `fixed` out"
             yield LayoutError(msg, hint=hint, key=("rods", name, "fixed"))
     yield from _rolls_about_nothing(file.engine)
+    if file.vehicle is not None and file.vehicle.use == "aircraft":
+        msg = "this is for no aircraft"
+        hint = (
+            "there a throttle whose rod parts is to open, not to shut, and every part is "
+            "approved by its maker and the authority: ask them, nothing here holds for it"
+        )
+        yield LayoutError(msg, hint=hint, key=("vehicle", "use"))
 
 
 def _rolls_about_nothing(engine: EngineTable | None) -> Iterator[LayoutError]:

@@ -254,6 +254,9 @@ class FrictionTable(Table):
 class VehicleTable(Table):
     """The whole vehicle."""
 
+    use: (
+        Annotated[str, one_of("use", "road", "water", "machine", "aircraft")] | None
+    ) = optional("What it is for; aircraft are refused.")
     mass: Mass | None = None
     temperature: Temperature | None = optional("Coldest ambient.")
 

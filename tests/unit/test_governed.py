@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -251,3 +252,15 @@ def test_its_picture_has_no_pedal_and_the_plate_open_at_rest(layout):
         assert "engine faster: this shaft" in text
         assert "pedal" not in text
         assert "pad" not in text.split()
+
+
+@pytest.mark.parametrize("file", ["governed-engine", "hanging-pedal"])
+def test_aircraft_are_refused_with_the_reason(file):
+    """There a spring opens the throttle once a rod parts; everything else is the maker's."""
+    text = STARTER.with_name(f"{file}.toml").read_text(encoding="utf-8")
+    text = re.sub(r"(?ms)^\[vehicle\].*?(?=^\[|\Z)", "", text)
+    assert loads(f'{text}\n[vehicle]\nuse = "machine"\n').layout == loads(text).layout
+    with pytest.raises(LayoutError, match="no aircraft") as error:
+        loads(f'{text}\n[vehicle]\nuse = "aircraft"\n')
+    assert error.value.key == ("vehicle", "use")
+    assert "is to open" in error.value.hint
