@@ -12,6 +12,8 @@ from tests.fuzz.seeds import layouts
 
 #: The layout whose names stand in the paths.
 BASE = "hauler"
+#: And that whose drum and cable do.
+CABLES = "cable-drum"
 
 
 def _paths(annotation: Any, path: tuple[str, ...], here: Any) -> list[tuple[str, ...]]:
@@ -34,7 +36,27 @@ def _paths(annotation: Any, path: tuple[str, ...], here: Any) -> list[tuple[str,
     return found
 
 
+def _drum() -> dict[str, Any]:
+    """Return what of the layout of cables has keys that stand in no other."""
+    data = tomllib.loads(layouts()[CABLES])
+    spindle = data["shafts"]["spindle"]
+    drums = {name: arm for name, arm in spindle["arms"].items() if "wound" in arm}
+    return {"shafts": {"spindle": {"arms": drums}}, "cables": data["cables"]}
+
+
+@cache
+def bases() -> dict[tuple[str, ...], str]:
+    """Return by key of the schema, as a path, the layout in which it is set."""
+    found = dict.fromkeys(_paths(LayoutFile, (), tomllib.loads(layouts()[BASE])), BASE)
+    found = {path: base for path, base in found.items() if path[0] != "cables"}
+    drum = _drum()
+    for path in _paths(LayoutFile, (), drum):
+        if path[0] == "cables" or (path[0] == "shafts" and len(path) == 5):
+            found[path] = CABLES
+    return found
+
+
 @cache
 def every_key() -> tuple[tuple[str, ...], ...]:
     """Return the path of every key of the schema, each once."""
-    return tuple(dict.fromkeys(_paths(LayoutFile, (), tomllib.loads(layouts()[BASE]))))
+    return tuple(bases())

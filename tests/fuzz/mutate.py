@@ -8,7 +8,7 @@ import re
 import tomllib
 from typing import TYPE_CHECKING, Any, Final
 
-from tests.fuzz.keys import BASE, every_key
+from tests.fuzz.keys import bases, every_key
 from tests.fuzz.seeds import layouts
 from tests.fuzz.toml_text import Raw, dumped
 from tests.fuzz.values import ADDED, FACTORS, NAMES, VALUES
@@ -23,7 +23,7 @@ _WORD = re.compile(r'"[^"\n]*"|[A-Za-z0-9_.+°·/-]+|\s+|.', re.DOTALL)
 _NUMBER = re.compile(r"(?<![\w.\"])-?[0-9]+(?:\.[0-9]+)?(?![\w.])")
 _PAIR = re.compile(r"^([^\n#=]+=)([^\n]*)$", re.MULTILINE)
 _KEY = re.compile(r"^(\s*)([A-Za-z_.]+)(\s*=)", re.MULTILINE)
-_TABLES: Final = ("shafts", "rods", "throttles", "springs", "stops")
+_TABLES: Final = ("shafts", "rods", "cables", "throttles", "springs", "stops")
 
 
 def by_byte(rng: Random, text: str) -> bytes:
@@ -223,9 +223,9 @@ def by_schema(rng: Random, _text: str) -> str:
     return with_key(rng.choice(every_key()), rng.choice(VALUES))
 
 
-def with_key(path: tuple[str, ...], value: str, base: str = BASE) -> str:
+def with_key(path: tuple[str, ...], value: str) -> str:
     """Return a layout with one key set to a value, as it stands in TOML."""
-    data = tomllib.loads(layouts()[base])
+    data = tomllib.loads(layouts()[bases()[path]])
     put(data, path, Raw(value))
     return dumped(data)
 
