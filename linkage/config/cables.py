@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 ROUNDING: Final = 1e-9
 #: Most of its bends together; common practice, no source. [rad]
 MOST_BENT: Final = 8 * math.pi
+#: Least diameter of a wire; common practice, no source. [m]
+THINNEST: Final = 1e-4
 
 
 def _end(point: Point, on: str) -> SheathEnd:
@@ -49,6 +51,7 @@ def cable_of(
         raise LayoutError(msg, hint=hint, key=(*key, "sheath_through"))
     pushes = table.works == "pull and push"
     _known_once(name, table, pushes=pushes)
+    _of_some_size(name, table)
     free = None
     if table.wire_length is not None and table.sheath_length is not None:
         free = table.wire_length.value - table.sheath_length.value
@@ -119,10 +122,6 @@ def _known_once(name: str, table: CableTable, *, pushes: bool) -> None:
         )
         hint = "the points give the bends: keep one of the two"
         raise LayoutError(msg, hint=hint, key=(*key, "bend"))
-    if table.bend is not None and table.bend.value > MOST_BENT:
-        msg = f"the bends of cable `{name}` are {say(table.bend.value, 'angle')} in all"
-        hint = "a wire that goes round so often does not move; add up its bends again"
-        raise LayoutError(msg, hint=hint, key=(*key, "bend"))
     both = {
         "stroke": table.stroke,
         "push_limit": table.push_limit,
@@ -137,3 +136,16 @@ def _known_once(name: str, table: CableTable, *, pushes: bool) -> None:
         msg = f"cable `{name}` pulls and pushes, and has slack"
         hint = "what a push-pull cable loses either way is its `play`"
         raise LayoutError(msg, hint=hint, key=(*key, "slack"))
+
+
+def _of_some_size(name: str, table: CableTable) -> None:
+    """Refuse bends and wires that there are none of."""
+    key = ("cables", name)
+    if table.bend is not None and table.bend.value > MOST_BENT:
+        msg = f"the bends of cable `{name}` are {say(table.bend.value, 'angle')} in all"
+        hint = "a wire that goes round so often does not move; add up its bends again"
+        raise LayoutError(msg, hint=hint, key=(*key, "bend"))
+    if table.wire is not None and table.wire.value < THINNEST:
+        msg = f"the wire of cable `{name}` is thinner than any that carries a pull"
+        hint = "give its diameter, 1.2 to 3 mm as a rule, or leave `wire` out"
+        raise LayoutError(msg, hint=hint, key=(*key, "wire"))

@@ -23,6 +23,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from linkage.connect.bar import YOUNG
 from linkage.forces.common import one_lever
 from linkage.forces.friction import bearing_of
@@ -114,6 +116,12 @@ def stiffness(lines: Lines, root: str) -> Number:
     float or column
         Positive; nan where the linkage is jammed. [N/m]
     """
+    # Next to a dead centre of a driver its pull is past all numbers: it gives so much.
+    with np.errstate(over="ignore", invalid="ignore"):
+        return _stiffness(lines, root)
+
+
+def _stiffness(lines: Lines, root: str) -> Number:
     layout = lines.layout
     at = layout.pedal.shaft
     arm = layout.shafts[at].arms[layout.pedal.pad]

@@ -42,6 +42,8 @@ LONGER: Final = 40e-3
 SLACK: Final = 1.5e-3
 #: Differences of lengths under this are none. [m]
 SAME: Final = 1e-9
+#: Most that is tried of what a rod loses at rest; no linkage has so much. [m]
+MOST_LOST: Final = 0.5
 
 
 def slot_step() -> float:
@@ -80,7 +82,7 @@ def lost_otherwise(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
     step = length_step()
     for name in rods:
         rod = layout.rods[name]
-        most = rod.slot or rod.lost + LONGER
+        most = min(rod.slot or rod.lost + LONGER, MOST_LOST)
         new = np.arange(math.floor(most / step + SAME) + 1) * step
         new = np.minimum(new, most)  # 72 halves of a millimetre are rounded to more
         new = new[np.abs(new - rod.lost) > step / 4]

@@ -43,6 +43,18 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
         CHECK,
         _with("hanging-pedal", {_PAD: "0.001"}),
     ),
+    "a cable that hangs loose by a thousand kilometres asked for 15 GiB": (
+        CHECK,
+        _with("cable-drum", {("cables", "main", "slack"): "1e9"}),
+    ),
+    "a wire of no thickness": (
+        CHECK,
+        _with("cable-drum", {("cables", "main", "wire"): "1e-300"}),
+    ),
+    "a sheath that ends on the pedal's pivot": (
+        CHECK,
+        _with("cable-drum", {("cables", "main", "sheath_from"): "[0, 0, 1e-300]"}),
+    ),
     "a key of 40 kB took 1.6 GB": (CHECK, b"a." * 20000 + b"a = 1\n"),
     "a table of 20000 parts": (CHECK, b"[" + b"a." * 20000 + b"a]\n"),
     "brackets 5000 deep": (CHECK, b"a = " + b"[" * 5000 + b"]" * 5000),

@@ -159,6 +159,8 @@ FAULTS = [
     ('to_on    = "engine"', 'to_on    = "wheel"', "unknown carrier `wheel`", "body, engine", "cables.main.sheath_to_on", "wheel"),
     ('"12 %"', "1.2", "between 0 and 1", "98 %", "cables.main.sheath_friction", "sheath_friction"),
     ('"1.5 ± 0.1 mm"', "-1.5", "negative", "zero or more", "cables.main.wire", "wire "),
+    ('"1.5 ± 0.1 mm"', "0", "thinner than any that carries a pull", "leave `wire` out", "cables.main.wire", "wire "),
+    ('"1.5 ± 0.1 mm"', "1e-300", "thinner than any that carries a pull", "leave `wire` out", "cables.main.wire", "wire "),
     ('"pedal.cable"', '"pedal.cabel"', "no arm `cabel`", "`cable`", "cables.main.from", "cabel"),
     ('"spindle.drum"', '"pedal.pad"', "cable `main` joins two arms of the same shaft", "another", "cables.main.to", "pedal.pad"),
     ("[pedal]\nshaft", '[rods.back]\nfrom = "pedal.pad"\nto = "spindle.spring"\n[pedal]\nshaft', "drives already", "drive", "cables.main.to", "spindle.drum"),
