@@ -24,9 +24,16 @@ def checked(name):
 
 def blamed(result):
     """Return the parts of the findings for which it must not be fitted, as drawn."""
-    throttles = result.examined.layout.throttles
-    refs = {f.about for f in result.findings if f.verdict == "do not fit"}
-    return {throttles[r.name].shaft if r.kind == "throttle" else str(r) for r in refs}
+    layout = result.examined.layout
+
+    def called(ref):
+        if ref.kind == "throttle":
+            return layout.throttles[ref.name].shaft
+        if ref.kind == "rod":
+            return f"{layout.rods[ref.name].kind} {ref.name}"
+        return str(ref)
+
+    return {called(f.about) for f in result.findings if f.verdict == "do not fit"}
 
 
 def named(figure, part):
