@@ -27,6 +27,10 @@ def check(
             "--at", help="Where the picture stands: idle, full, or such as 50%."
         ),
     ] = "full",
+    by: Annotated[
+        str,
+        typer.Option("--by", help="Which input drives in the picture: pedal, or hand."),
+    ] = "pedal",
     paper: common.Paper = "a4",
     geometry: Annotated[
         bool,
@@ -71,8 +75,11 @@ def check(
 
         rule_of(why)  # a code that is none is refused before any work
     sheet, share = common.paper_of(paper), position(at)
+    hand = common.by_hand(by)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     loaded = common.load(layout, both=both, governor=True)
+    if hand:
+        common.refuse_handless(loaded.layout)
     with loaded.placing(), explained(loaded.layout, geometry=geometry):
         result = run(
             loaded.layout,
@@ -89,7 +96,9 @@ def check(
     if picture is not None:
         from linkage.report.pictures import layout_picture
 
-        data = layout_picture(result, share=share, suffix=suffix, paper=sheet)
+        data = layout_picture(
+            result, share=share, suffix=suffix, paper=sheet, by_hand=hand
+        )
         common.write(picture, data, force=force, quiet=quiet)
     raise typer.Exit(1 if result.verdict == "do not fit" else 0)
 

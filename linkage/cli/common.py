@@ -15,6 +15,7 @@ from linkage.seen import seen, seen_json
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
+    from linkage.model import Layout
 
 LayoutFile = Annotated[
     Path, typer.Argument(metavar="LAYOUT", help="The layout file (TOML).")
@@ -33,6 +34,8 @@ Both = Annotated[
 Paper = Annotated[
     str, typer.Option("--paper", help="Sheet of the picture: a4 or letter.")
 ]
+
+By = Annotated[str, typer.Option("--by", help="Which input drives: pedal, or hand.")]
 
 #: Endings of a file that a picture can be written as.
 PICTURES = ("png", "svg", "pdf")
@@ -91,6 +94,37 @@ def load(
         quantities.speak_in(loaded.spoken())
         quantities.speak_both(both=both)
     return loaded
+
+
+def by_hand(text: str) -> bool:
+    """Return whether the hand lever is to drive.
+
+    Raises
+    ------
+    UsageError
+        If it is neither input.
+    """
+    from linkage.errors import UsageError
+
+    if text not in {"pedal", "hand"}:
+        msg = f"`{text}` is no input"
+        raise UsageError(msg, hint="write pedal or hand")
+    return text == "hand"
+
+
+def refuse_handless(layout: "Layout") -> None:
+    """Refuse a layout that has no hand lever.
+
+    Raises
+    ------
+    UsageError
+        If it has none.
+    """
+    from linkage.errors import UsageError
+
+    if layout.hand is None:
+        msg = "the layout has no hand lever"
+        raise UsageError(msg, hint="add a [hand] table, or leave `--by hand` out")
 
 
 def put(lines: Iterable[str]) -> None:

@@ -40,9 +40,7 @@ def curve(
             help="Write .png, .svg, .pdf, .csv or .json",
         ),
     ] = None,
-    by: Annotated[
-        str, typer.Option("--by", help="Which input drives: pedal, or hand.")
-    ] = "pedal",
+    by: common.By = "pedal",
     rows: Annotated[
         int, typer.Option("--rows", min=2, max=100_001, help="Rows of the table.")
     ] = 11,
@@ -69,7 +67,7 @@ def curve(
     from linkage.motion import assemble, working_travel
     from linkage.motion.curve import travel_curve
 
-    hand = by_hand(by)
+    hand = common.by_hand(by)
     suffix = common.ending_for(output, KINDS, force=force)
     if hand and suffix in common.PICTURES:
         raise _undrawn(suffix)
@@ -102,22 +100,6 @@ def curve(
         _print(named, csv=csv, as_json=as_json, rows=rows, governed=governed)
 
 
-def by_hand(text: str) -> bool:
-    """Return whether the hand lever is to drive.
-
-    Raises
-    ------
-    UsageError
-        If it is neither input.
-    """
-    from linkage.errors import UsageError
-
-    if text not in {"pedal", "hand"}:
-        msg = f"`{text}` is no input"
-        raise UsageError(msg, hint="write pedal or hand")
-    return text == "hand"
-
-
 def _undrawn(suffix: str) -> "UsageError":
     from linkage.errors import UsageError
 
@@ -129,13 +111,10 @@ def _undrawn(suffix: str) -> "UsageError":
 
 def _as_pulled(assembly: "Assembly") -> "Layout":
     """Return a layout as the hand sees it, or refuse one without a hand lever."""
-    from linkage.errors import UsageError
-    from linkage.motion.by_hand import by_hand as pulled
+    from linkage.motion.by_hand import by_hand
 
-    if assembly.layout.hand is None:
-        msg = "the layout has no hand lever"
-        raise UsageError(msg, hint="add a [hand] table, or leave `--by hand` out")
-    return pulled(assembly)
+    common.refuse_handless(assembly.layout)
+    return by_hand(assembly)
 
 
 def _why_not(loaded: "Loaded") -> str | None:

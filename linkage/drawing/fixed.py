@@ -179,6 +179,13 @@ def _shaft_from_side(
     }
 
 
+def _own_end(layout: Layout) -> str:
+    """Return what stops the end that drives."""
+    if layout.governed:
+        return "governor's own end"
+    return layout.pedal.end_name if layout.foot is None else "hand lever's own end"
+
+
 def stop_places(
     motion: Motion, view: View, scale: float
 ) -> dict[str, tuple[FloatArray, FloatArray]]:
@@ -202,7 +209,7 @@ def stop_places(
     pedal = layout.pedal
     wanted: list[tuple[str, str, str, float, int, float]] = [
         (
-            "governor's own end" if layout.governed else pedal.end_name,
+            _own_end(layout),
             pedal.shaft,
             pedal.pad,
             pedal.presses * pedal.end / layout.pad_radius,

@@ -22,6 +22,7 @@ from linkage.drawing.layout_labels import Sizes, layout_tags
 from linkage.drawing.lettering import board_of, letter
 from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
+from linkage.drawing.position import position_words
 from linkage.drawing.sheaths import draw_sheaths
 from linkage.drawing.view_notes import draw_bar, draw_name
 from linkage.drawing.views import extent_of, set_out, share_of, views_needed
@@ -242,33 +243,6 @@ def _corner(
     return behind.x0 * size[0], bottom, behind.width * size[0], top - bottom
 
 
-def position_words(
-    working: Working, share: float, length_unit: LengthUnit, *, governed: bool = False
-) -> str:
-    """Return which position a picture shows.
-
-    Parameters
-    ----------
-    working : Working
-        The working travel.
-    share : float
-        Of it, 0 to 1.
-    length_unit : {"mm", "in"}
-        Of the pad travel.
-    governed : bool
-        Whether a governor drives.
-    """
-    pad = Sizes(unit=length_unit).say(share * working.end)
-    if governed:
-        at = f"governor's arm at {pad}"
-        return "engine stopped" if share <= 0 else f"{at}, shut" if share >= 1 else at
-    if share <= 0:
-        return "pedal up (idle)"
-    if share >= 1:
-        return f"pedal down: pad {pad}, stopped by {working.stopped_by}"
-    return f"pad {pad}, {100 * share:.0f} % of the working travel"
-
-
 def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     assembly: Assembly,
     working: Working,
@@ -310,10 +284,10 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     shown = indices[0]
     needed = views_needed(assembly.layout)
     pale = indices[1] if len(indices) > 1 else None
-    governed = assembly.layout.governed
-    words = position_words(working, share, length_unit, governed=governed)
+    layout = assembly.layout
+    words = position_words(layout, working, share, length_unit)
     if pale is not None and ghost is not None:
-        words += f"; in grey: {position_words(working, ghost, length_unit, governed=governed)}"
+        words += f"; in grey: {position_words(layout, working, ghost, length_unit)}"
     words += f"; {note}" if note else ""
     with style.still_style():
         figure = style.new_figure(paper)

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from linkage.drawing.label import Label
     from linkage.drawing.labels import Tag
     from linkage.drawing.pose import Pose
-    from linkage.model import Shaft
+    from linkage.model import Layout, Shaft
     from linkage.motion import Motion
 
     FloatArray = NDArray[np.float64]
@@ -151,6 +151,13 @@ def shaft_tags(pose: Pose, motion: Motion) -> list[Tag]:
     ]
 
 
+def _driven(layout: Layout) -> str:
+    """Return in what case a shaft turns as is told."""
+    if layout.governed:
+        return "engine faster"
+    return "pedal down" if layout.foot is None else "hand lever pulled"
+
+
 def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
     layout = motion.assembly.layout
     colours = shaft_colours(layout)
@@ -162,7 +169,7 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
         tail: tuple[str, ...] = ()
         ends = pose.view.project(shaft_line(shaft))
         if facing:
-            down = f"{'engine faster' if layout.governed else 'pedal down'}: this shaft"
+            down = f"{_driven(layout)}: this shaft"
             way = _way(pose, motion, shaft, facing)
             seen = f"(seen from {pose.view.axis.seen_from})"
             tail = (*_included(pose, name), down, way, seen)

@@ -35,11 +35,13 @@ def pad_ends(motion: Motion) -> tuple[FloatArray, FloatArray]:
         In vehicle axes. [m]
     """
     layout = motion.assembly.layout
-    pedal, shaft = layout.pedal, layout.shafts[layout.pedal.shaft]
+    pedal = layout.foot or layout.pedal  # a hand lever has no pad
+    shaft = layout.shafts[pedal.shaft]
+    radius = shaft.arms[pedal.pad].length
     pin = frame(motion).pin(Hole(shaft=pedal.shaft, arm=pedal.pad)).T
-    radial = (pin - np.array(shaft.centre(pedal.pad))) / layout.pad_radius
+    radial = (pin - np.array(shaft.centre(pedal.pad))) / radius
     ahead = pedal.presses * np.cross(np.array(shaft.axis.n, float), radial)
-    size = min(1.0, PAD_SHARE * float(layout.pad_radius) / PAD_HALF)
+    size = min(1.0, PAD_SHARE * float(radius) / PAD_HALF)
     face = pin - size * PAD_BACK * ahead
     half = size * PAD_HALF * radial
     return face - half, face + half

@@ -137,7 +137,7 @@ def spring_drafts(pose: Pose) -> list[Draft]:
 def pad_drafts(pose: Pose) -> list[Draft]:
     """Return the word at the pad where its shaft is seen square on."""
     layout = pose.track.motion.assembly.layout
-    pedal = layout.pedal
+    pedal = layout.foot or layout.pedal
     if layout.governed or not pose.view.facing(layout.shafts[pedal.shaft]):
         return []
     ends = np.asarray(pose.moving["pad"].get_xydata(), float)

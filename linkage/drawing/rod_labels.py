@@ -113,7 +113,8 @@ def _size_words(pose: Pose, loop: Connector, sizes: Sizes) -> tuple[str, ...]:
     rod = loop.link.part
     if rod.name not in pose.track.cables:
         length = f"{sizes.cut(made_length(loop), ROD_PART)} c/c"
-        return _length_words(pose, rod, sizes, length)
+        waits = loop.link.own is not None
+        return _length_words(pose, rod, sizes, length, waits=waits)
     free = (f"{sizes.cut(loop.length, ROD_PART)} of wire free",)
     left = pose.track.cables[rod.name].left
     if left is None:
@@ -122,7 +123,9 @@ def _size_words(pose: Pose, loop: Connector, sizes: Sizes) -> tuple[str, ...]:
     return (f"{sizes.say(hangs)} hangs loose,", *free) if hangs > 0 else free
 
 
-def _length_words(pose: Pose, rod: Rod, sizes: Sizes, length: str) -> tuple[str, ...]:
+def _length_words(
+    pose: Pose, rod: Rod, sizes: Sizes, length: str, *, waits: bool
+) -> tuple[str, ...]:
     """Return how long a rod is, its slot and what is left of it, how far it gives."""
     if rod.gives:
         gives = pose.track.gives(rod.name, pose.index)
@@ -136,5 +139,8 @@ def _length_words(pose: Pose, rod: Rod, sizes: Sizes, length: str) -> tuple[str,
     what = f"can only {rod.only}"
     if rod.slot > 0:
         what = f"slot {sizes.cut(float(rod.slot), HOLE_PART)}"
-    to_go = (f"drives in {sizes.say(left)},",) * bool(loose.slack[pose.index])
+    left_words = f"drives in {sizes.say(left)},"
+    if waits:  # what is left is before it moves the other input
+        left_words = f"{sizes.say(left)} of slot left," if rod.slot > 0 else ""
+    to_go = (left_words,) * bool(left_words and loose.slack[pose.index])
     return (*to_go, f"{length} driving,", what)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from linkage.errors import UsageError
 from linkage.report.verdict import reason
 from linkage.rules.caution import GEOMETRY_ALONE
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from linkage.forces.summary import SpringCard
     from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
+    from linkage.rules import Examined
     from linkage.search import Check
     from linkage.search.sized import Sizing
 
@@ -104,12 +106,26 @@ def layout_picture(
     share: float,
     suffix: str,
     paper: Any = None,  # noqa: ANN401
+    by_hand: bool = False,
 ) -> bytes:
-    """Return the drawing of a checked layout, with DO NOT FIT where that is so."""
+    """Return the drawing of a checked layout, with DO NOT FIT where that is so.
+
+    By hand it is drawn with the hand lever pulled and the pedal up.
+
+    Raises
+    ------
+    UsageError
+        If it has no hand lever, or cannot be put together as the hand sees it.
+    """
     from linkage.drawing.layout import layout_figure
     from linkage.drawing.style import save
 
-    x = check.examined
+    x: Examined | None = check.examined
+    if by_hand:
+        x = check.examined.by_hand
+    if x is None:
+        msg = "the layout has no hand lever that can be drawn"
+        raise UsageError(msg, hint="leave `--by hand` out, or add a [hand] table")
     ghost = 0.0 if share > 0.5 else 1.0
     figure = layout_figure(
         x.assembly,

@@ -319,3 +319,18 @@ def test_sentences_speak_in_the_units_of_the_file(run, car):
         "71.0 mm of pad travel"
         in run("check", CONFIGS / "bulkhead-cross-shaft.toml", "--all").out
     )
+
+
+def test_a_picture_may_show_the_hand_lever_pulled(run, tmp_path):
+    both = CONFIGS / "hand-and-foot.toml"
+    out = tmp_path / "hand.svg"
+    assert run("check", both, "--picture", out, "--by", "hand").code == 0
+    assert "hand lever at 120.0 mm" in out.read_text()
+    for words, says in (
+        ((CONFIGS / "hanging-pedal.toml", "--by", "hand"), "no hand lever"),
+        ((both, "--by", "foot"), "`foot` is no input"),
+    ):
+        ran = run("check", *words)
+        assert ran.code != 0
+        assert says in ran.err
+        assert ran.out == ""
