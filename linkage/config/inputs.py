@@ -113,7 +113,7 @@ def refuse_lengths(layout: Layout) -> None:
     """Refuse a length of a rod that leads to the hand lever: it is cut to fit.
 
     Two measures of where the hand lever stands at rest would be one too many: its arm's
-    angle says so already.
+    angle says so already. What can only pull, or push, has one length whichever drives.
 
     Raises
     ------
@@ -121,7 +121,8 @@ def refuse_lengths(layout: Layout) -> None:
         At the first such rod.
     """
     for link in layout.links:
-        if layout.hand is None or link.own is None or link.own.length is None:
+        own = link.own
+        if layout.hand is None or own is None or own.length is None or own.only:
             continue
         msg = f"{link.rod.called} leads to the hand lever and has a length"
         hint = (

@@ -158,6 +158,8 @@ def _refuse_stiff(links: tuple[Link, ...]) -> None:
             "give it a `slot`, 48 mm at a usual carburettor lever, or what it can do "
             '`only`: `only = "pull"` for a wire or a hook'
         )
+        if first.rod.kind == "cable":
+            hint = "a cable that only pulls goes slack and lets the hand lever be"
         raise LayoutError(msg, hint=hint, key=first.rod.key)
     for link in links:
         if link.own is None and first.driver in link.holes:

@@ -20,6 +20,7 @@ from linkage.model.refs import Ref
 from linkage.rules import (
     angles,
     loads,
+    rest,
     rock,
     senses,
     shutting,
@@ -43,6 +44,7 @@ _OF_ALL: Final = (
     travel.REACH,
     slots.DRIVES,
     senses.OPENING_SENSE,
+    rest.IDLE,
     slots.AT_REST,
     senses.ROD_SENSE,
     angles.ARM_ROD,

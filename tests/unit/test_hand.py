@@ -18,7 +18,7 @@ from linkage.motion import assemble, frame, sweep
 from linkage.motion.as_made import made_length, made_to_pull
 from linkage.motion.by_hand import by_hand
 from linkage.report.swap import swap_lines
-from linkage.rules import examine
+from linkage.rules import examine, judge
 from linkage.swap import solve, swap_sides
 from tests.cli.conftest import CONFIGS
 from tests.unit.edits import TRUCK, edited
@@ -221,3 +221,59 @@ def test_a_hand_lever_goes_across_with_the_carburettor_and_opens_it_there(carbur
         )
     assert swap.after.hand.pulls == swap.senses["hand"] * swap.before.hand.pulls
     assert "The hand lever goes across too" in " ".join(swap_lines(solve(swap)))
+
+
+CABLE = """[cables.hand]
+from = "hand.rod"
+to = "spindle.hand"
+sheath_from = [140, -90, 200]
+sheath_through = [[250, -90, 260]]
+sheath_to = [360, -90, 112]
+sheath_to_on = "engine"
+KEYS
+
+"""
+
+
+def by_cable(keys: str) -> str:
+    """Return the file with a cable from the hand lever."""
+    whole = text()
+    start, end = whole.index("[rods.hand]"), whole.index("# 5.")
+    return whole[:start] + CABLE.replace("KEYS", keys) + whole[end:]
+
+
+def test_a_hand_lever_may_pull_a_cable_that_the_pedal_makes_slack():
+    layout = loads(by_cable("slack = 1")).layout
+    assert loads(dump(layout)).layout == layout
+    x = examine(layout)
+    assert (x.motion.turns["hand"] == 0).all()
+    assert float(x.by_hand.throttle_share) == pytest.approx(1.0)
+    assert (x.by_hand.motion.turns["pedal"] == 0).all()
+    bad = {f.code for f in judge(x).findings() if f.verdict != "fits"}
+    assert bad == {"hand-holds"}
+    one, two = (y.assembly.loop("hand") for y in (x, x.by_hand))
+    assert one.length == pytest.approx(two.length)
+    assert float(made_length(one)) == pytest.approx(one.length)
+    assert bool(made_to_pull(one))
+
+
+def test_a_cable_that_the_pedal_would_push_is_refused():
+    with pytest.raises(
+        LayoutError, match="cable `hand` leads to the hand lever"
+    ) as told:
+        loads(by_cable('works = "pull and push"'))
+    assert told.value.key == ("cables", "hand")
+    assert told.value.place.line
+    assert "only pulls" in told.value.hint
+
+
+@pytest.mark.parametrize("wire", [462, 458])
+def test_a_wire_of_given_length_is_as_long_whichever_drives(wire):
+    keys = f"sheath_length = 320\nwire_length = {wire}"
+    x = examine(loads(by_cable(keys)).layout)
+    ends = [y.assembly.loop("hand").length for y in (x, x.by_hand)]
+    assert ends[0] == pytest.approx(ends[1])
+    bad = {f.code for f in judge(x).findings() if f.verdict == "do not fit"}
+    # Too short it holds the throttle open with the hand lever home.
+    assert ("hand-idle" in bad) == (wire == 458)
+    assert (bad == set()) == (wire == 462)
