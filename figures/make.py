@@ -31,6 +31,7 @@ from linkage.report.compare_pictures import both_picture
 from linkage.report.pictures import banner_of, refusal
 from linkage.search import check
 from linkage.search.arm import find_hole, size_arms
+from linkage.search.rim import shape_rim
 from linkage.search.sized import Choice
 from linkage.search.steps import stepped
 
@@ -60,6 +61,19 @@ def _layout(name: str):  # noqa: ANN202 - a figure
     return layout_figure(x.assembly, x.working, share=0.5, banner=why, views=both)
 
 
+def _at(name: str, share: float):  # noqa: ANN202 - a figure
+    """Draw a layout at a share of its travel, with why not to fit it."""
+    done = check(load(CONFIGS / f"{name}.toml").layout, cures=False)
+    x = done.examined
+    return layout_figure(x.assembly, x.working, share=share, banner=banner_of(done))
+
+
+def _rim():  # noqa: ANN202 - a figure
+    """Draw the curve of a round drum, and that of one with a rim for a gentle start."""
+    found = shape_rim(load(CONFIGS / "cable-drum.toml").layout, "spindle.drum")
+    return curve_figure([("round drum", found.before), ("with a rim", found.after)])
+
+
 def _compared(old: str, new: str) -> bytes:
     """Draw two layouts beside each other, what turned round marked."""
     layouts = (load(CONFIGS / f"{name}.toml").layout for name in (old, new))
@@ -83,6 +97,10 @@ def figures() -> dict[str, bytes]:
         "swap-before": _layout("scenario-before"),
         "swap-wrong": _layout("scenario-wrongly-swapped"),
         "swap-cured": _layout("scenario-cured"),
+        "slots": _at("hand-and-foot", 0.6),
+        "cable": _at("cable-drum", 0.6),
+        "rim": _rim(),
+        "governed": _at("governed-engine", 1.0),
         "fault": layout_figure(
             late.examined.assembly,
             late.examined.working,
