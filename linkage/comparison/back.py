@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from linkage.comparison.cables import drum_back
 from linkage.comparison.senses import across_from
 from linkage.comparison.turned import SIDE, direction, reflected
-from linkage.model import Hole
+from linkage.model import Cable, Hole
 from linkage.model.axes import add
 from linkage.model.refs import Ref
 
@@ -26,16 +27,13 @@ if TYPE_CHECKING:
 
 
 def arm_back(old: Layout, mirror: str, hole: Ref) -> Callable[[Layout], Layout]:
-    """Return what sets an arm's length and direction back; its place stays."""
+    """Return what sets an arm's length, direction and rim back; its place stays."""
 
     def put(layout: Layout) -> Layout:
         was = old.shafts[hole.name].arms[hole.part]
-        return with_arm(
-            layout,
-            hole,
-            length=was.length,
-            angle=angle_here(old, layout, hole, mirror),
-        )
+        angle = angle_here(old, layout, hole, mirror)
+        layout = drum_back(old, layout, hole, mirror)
+        return with_arm(layout, hole, length=was.length, angle=angle)
 
     return put
 
@@ -121,6 +119,8 @@ def rod_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
 
     def put(layout: Layout) -> Layout:
         was = old.rods[name]
+        if isinstance(was, Cable) or isinstance(layout.rods[name], Cable):
+            return replace(layout, rods={**layout.rods, name: was})
         rod = replace(
             layout.rods[name],
             start=was.start,

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.comparison.cables import cable_changes, drum_changes
 from linkage.comparison.senses import across_from, driven_order
 from linkage.comparison.turned import arm_moved
 from linkage.model.axes import add, norm
@@ -43,7 +44,7 @@ class Change:
         ``rod lost``, ``rod over-travel`` (way, load and rate), ``spring hook``,
         ``spring anchor``, ``spring`` (what it is), ``opens``, ``swing``, ``presses``,
         ``travel``, ``hand`` (whether there is a hand lever), ``pulls``, ``holds`` or
-        ``limits``.
+        ``limits``; of drums and cables those of `report.compare_cables`.
     about : Ref
         The part, by its name in the new layout.
     old, new : object
@@ -69,6 +70,7 @@ def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
     return (
         *_shafts(old, new),
         *_arms(old, new, mirror),
+        *(_change(told) for told in drum_changes(old, new, mirror)),
         *_rods(old, new),
         *_springs(old, new),
         *_ends(old, new),
@@ -148,6 +150,12 @@ def _rods(old: Layout, new: Layout) -> Iterator[Change]:
         if _differ(was.length, rod.length):
             yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
         yield from _make(was, rod)
+        yield from map(_change, cable_changes(was, rod))
+
+
+def _change(told: tuple[Any, ...]) -> Change:
+    kind, about, old, new = told
+    return Change(kind=kind, about=about, old=old, new=new)
 
 
 #: Way, load and rate of a rod that does not give.

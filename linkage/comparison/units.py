@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from linkage.comparison.back import (
     arm_back,
@@ -28,8 +28,11 @@ from linkage.comparison.back import (
     shaft_back,
     spring_back,
 )
-from linkage.comparison.image import image
+from linkage.comparison.cables import ENDS, end_here, sheath_back
+from linkage.comparison.image import SAME_PLACE, image
 from linkage.comparison.senses import across_from
+from linkage.errors import LayoutError
+from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
@@ -45,6 +48,7 @@ if TYPE_CHECKING:
 EFFORT: Final[dict[str, float]] = {
     "rod length": 0.5,
     "spring": 1.0,
+    "sheath": 1.4,
     "arm": 1.5,
     "offset": 1.6,
     "rod make": 1.8,
@@ -111,13 +115,24 @@ def units(
     kinds: dict[Ref, set[str]] = {}
     for change in found:
         kinds.setdefault(change.about, set()).add(change.kind)
-    return [
+    some = [
         *_arms(old, new, kinds, mirror),
         *(_in_image(old, new, kinds, mirror) if mirror else _shafts(old, new, kinds)),
         *_rods(old, kinds),
+        *_sheaths(old, new, kinds, mirror),
         *([] if mirror else _springs(old, kinds)),
         *_ends(old, new, kinds, mirror),
     ]
+    return [unit for unit in some if _possible(unit, new)]
+
+
+def _possible(unit: Unit, new: Layout) -> bool:
+    """Tell whether one thing can be set back at all: no rod lies on a drum."""
+    try:
+        unit.put(new)
+    except LayoutError:
+        return False
+    return True
 
 
 def _arms(
@@ -127,7 +142,7 @@ def _arms(
     for about, what in kinds.items():
         if about.kind != "arm":
             continue
-        if what & {"arm length", "arm angle"}:
+        if what & {"arm length", "arm angle", "drum wound", "drum rim"}:
             turned.setdefault(about.name, []).append(about)
             put = arm_back(old, mirror, about)
             yield Unit(kind="arm", about=about, put=put, holds=frozenset({about}))
@@ -172,7 +187,14 @@ def _shafts(old: Layout, new: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Un
 
 
 #: Kinds of changes of what loses motion or gives in a rod.
-_MAKE: Final = frozenset({"rod way", "rod slot", "rod over-travel"})
+_MAKE: Final = frozenset(
+    {
+        *("rod way", "rod slot", "rod over-travel", "rod kind"),
+        *("sheath bends", "sheath friction", "cable stroke", "cable push"),
+    }
+)
+#: Those that say nothing of how a rod is made or how long it is.
+_LED: Final = frozenset({*ENDS, "sheath length", "cable wire"})
 
 
 def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
@@ -181,10 +203,32 @@ def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
             continue
         if what == {"rod lost"} and old.rods[about.name].length is not None:
             continue  # it follows from what else is changed
+        if what <= _LED:
+            continue
         kind = "rod make" if what & _MAKE else "rod length"
         kind = "rod" if "rod ends" in what else kind
         put = rod_back(old, about.name)
         yield Unit(kind=kind, about=about, put=put, holds=frozenset({about}))
+
+
+def _sheaths(
+    old: Layout, new: Layout, kinds: dict[Ref, set[str]], mirror: str
+) -> Iterator[Unit]:
+    """Yield ends of sheaths that are elsewhere, or held by something else."""
+    shown = image(old, new, mirror) if mirror else None
+    for about, what in kinds.items():
+        for i, kind in enumerate(ENDS):
+            if kind not in what:
+                continue
+            was = end_here(old, new, about.name, i, shown)
+            now: Any = new.rods[about.name]
+            end = now.ends[i]
+            apart = norm(add(was.point, end.point, -1))
+            if shown and was.on == end.on and apart <= SAME_PLACE:
+                continue
+            ref = Ref("rod", about.name, kind)
+            put = sheath_back(old, about.name, i, shown)
+            yield Unit(kind="sheath", about=ref, put=put, holds=frozenset({ref}))
 
 
 def _springs(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:

@@ -102,6 +102,7 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
     "rod length": lambda c, u: f"{_rod(c, u)} of its old length",
     "rod make": lambda c, u: f"{_rod(c, u)} as it was made{_made(c, u)}",
     "pedal": lambda *_: "the pedal pressed the old way",
+    "sheath": lambda c, u: f"the end of cable `{u.about.name}`'s sheath where it was{_imaged(c)}",
 }  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from linkage.comparison.senses import driven_order
 from linkage.model import turning
 from linkage.model.called import called, rod_kinds
 from linkage.quantities import say, say_round, spoken_unit
+from linkage.report.compare_cables import CABLES
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
@@ -151,6 +152,7 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "pulls": lambda c: f"pulling turns it {turning(c.new)} (was {turning(c.old)})",
     "holds": lambda c: f"{_held(c.new)} (was one that {_held(c.old)})",
     "limits": lambda _: "limits of the check",
+    **CABLES,
 }  # fmt: skip
 
 
@@ -256,6 +258,9 @@ def turn_text(c: Comparison, turn: Turn) -> str:
 def _arm_cause(c: Comparison, turn: Turn, rod: str) -> str:
     ref = turn.parts[0]
     arms = c.new.layout.shafts[ref.name].arms
+    if any(k.about == ref and k.kind == "drum wound" for k in c.changes):
+        word = arms[ref.part].called
+        return f"the wire lies round {word} `{ref}` the other way"
     at = f"at {say(arms[ref.part].angle, 'angle', 0)}"
     change = next(
         (k for k in c.changes if k.about == ref and k.kind == "arm angle"), None
