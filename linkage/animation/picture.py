@@ -160,6 +160,8 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
     loose = any(rod.loose for one in scenes for rod in one.layout.rods.values())
     kinds = dict.fromkeys(rod.kind for one in scenes for rod in one.rods)
     legend = LEGEND.format(" or ".join(kinds) or "rod") + SLACK * loose
+    if all(scene.layout.foot is not None for scene in scenes):
+        legend = legend.replace("pedal going down", "hand lever pulled")
     foot = {"legend": (FOOT - LINE, legend), "caution": (0.06, CAUTION)}
     for gid, (low, text) in foot.items():
         text_at(figure, (WIDTH / 2, low), text, ha="center", va="bottom", gid=gid)

@@ -35,7 +35,7 @@ def stop_words(scene: Scene, index: int) -> str:
     if pad >= scene.working.end - SAME:
         return end_words(scene)
     if pad <= SAME:
-        return "pedal up"
+        return "pedal up" if scene.layout.foot is None else "hand lever home"
     return ""
 
 
@@ -45,6 +45,8 @@ def end_words(scene: Scene) -> str:
     if met.kind == "jam":
         kind = scene.layout.rods[met.name].kind
         return f"jammed: {kind} {met.name} reaches no further"
+    if scene.layout.foot is not None and met.kind == "floor":
+        return "at the end of its travel"
     return f"stopped by {met}"
 
 
@@ -63,7 +65,9 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
     pad = float(scene.motion.pad_travel[index])
     main = scene.main
     swing = 100 * float(main.share[index])
-    way = f"pedal {'going down' if pressing else 'coming up'}"
+    end, ways = "pad", ("pedal going down", "pedal coming up")
+    if scene.layout.foot is not None:
+        end, ways = "hand", ("hand lever pulled on", "hand lever pushed back")
     gone = say(pad, "length").removesuffix(f" {spoken_unit('length').unit}")
     gives = [
         f"rod {rod.name} {gives_words(float(rod.given[index]), rod.way)}"
@@ -71,9 +75,9 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
         if rod.given is not None and rod.given[index] > 0
     ]
     return [
-        f"pad {gone} of {say(scene.working.end, 'length')}",
+        f"{end} {gone} of {say(scene.working.end, 'length')}",
         f"throttle {say(float(main.angle[index]), 'angle')} = {swing:.0f} %",
-        stop_words(scene, index) or way,
+        stop_words(scene, index) or ways[not pressing],
         *gives,
     ]
 

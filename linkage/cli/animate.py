@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from linkage.config import Loaded
+    from linkage.errors import UsageError
     from linkage.search import Check
 
     Progress = Callable[[int, int], None]
@@ -36,6 +37,7 @@ def animate(
             help="Another layout side by side, on the same pad travel.",
         ),
     ] = None,
+    by: common.By = "pedal",
     frames: Annotated[
         int, typer.Option("--frames", help="Frames, pedal down and up (not HTML).")
     ] = 120,
@@ -52,14 +54,20 @@ def animate(
 
     Example: throttle-linkage animate car.toml -o car.html
 
+    A film may show the hand lever at work: --by hand.
+
     Before and after: throttle-linkage animate old.toml --beside new.toml -o both.gif
     """
     place = _place(output, force=force)
     kind = common.suffix_of(place, KINDS)
     pixels = size_of(size)
+    hand = common.by_hand(by)
     _refuse(kind, frames, fps, pixels)
+    if hand and kind == "html":
+        raise _no_page()
     first = common.load(layout)  # words speak in its units
-    checks = [_checked(one) for one in (first, *_others(beside))]
+    both = (first, *_others(beside))
+    checks = [_by_hand(_checked(one)) if hand else _checked(one) for one in both]
     if kind == "html":
         from linkage.animation.page import page
 
@@ -167,6 +175,33 @@ def _refuse(kind: str, frames: int, fps: float, pixels: tuple[int, int]) -> None
     if kind == "mp4":
         refuse_odd(pixels)
         refuse_without_encoder()
+
+
+def _no_page() -> "UsageError":
+    from linkage.errors import UsageError
+
+    msg = "the page shows the pedal at work, and no hand lever"
+    return UsageError(msg, hint="end the name in .gif or .mp4 for a film of it")
+
+
+def _by_hand(check: "Check") -> "Check":
+    """Return a check whose layout is looked at as the hand sees it.
+
+    Raises
+    ------
+    UsageError
+        If it has no hand lever, or cannot be put together so.
+    """
+    from dataclasses import replace
+
+    from linkage.errors import UsageError
+
+    common.refuse_handless(check.examined.layout)
+    pulled = check.examined.by_hand
+    if pulled is None:
+        msg = check.examined.torn_by_hand(0)
+        raise UsageError(msg, hint="`check` tells what is wrong with it")
+    return replace(check, examined=pulled)
 
 
 def _others(beside: Path | None) -> "list[Loaded]":

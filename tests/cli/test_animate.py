@@ -13,6 +13,7 @@ from linkage.animation.picture import frames
 from linkage.cli.animate import stopped_between_frames
 from linkage.errors import OutputError
 from linkage.outside import files
+from tests.cli.conftest import CONFIGS
 
 SHORT = ("--frames", "6", "--size", "640x360")
 
@@ -282,3 +283,30 @@ def test_words_speak_in_the_units_of_the_first_file(run, configs, tmp_path):
         encoding="utf-8"
     )
     assert run("animate", inch, "-o", tmp_path / "inch.gif", *SHORT).code == 0
+
+
+def test_a_film_may_show_the_hand_lever_at_work(run, tmp_path):
+    both, out = CONFIGS / "hand-and-foot.toml", tmp_path / "hand.gif"
+    ran = run("animate", both, "-o", out, "--by", "hand", "--frames", "6")
+    assert ran.code == 0
+    with Image.open(out) as film:
+        assert film.n_frames >= 4
+    foot = tmp_path / "foot.gif"
+    assert run("animate", both, "-o", foot, "--frames", "6").code == 0
+    assert out.read_bytes() != foot.read_bytes()
+
+
+def test_what_cannot_be_shown_by_hand_is_refused(run, tmp_path):
+    both = CONFIGS / "hand-and-foot.toml"
+    for words, says in (
+        ((both, "-o", tmp_path / "h.html", "--by", "hand"), "the page shows the pedal"),
+        ((both, "-o", tmp_path / "h.gif", "--by", "foot"), "`foot` is no input"),
+        (
+            (CONFIGS / "hanging-pedal.toml", "-o", tmp_path / "h.gif", "--by", "hand"),
+            "no hand lever",
+        ),
+    ):
+        ran = run("animate", *words)
+        assert ran.code != 0
+        assert says in ran.err
+    assert list(tmp_path.iterdir()) == []
