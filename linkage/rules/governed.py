@@ -265,13 +265,34 @@ def _play(x: Examined) -> Iterator[Outcome]:
             kind="angle",
             applies=loss > 0,
         )
+        for link in x.layout.path_to(throttle.shaft):
+            if link.rod.loose:
+                yield Outcome(
+                    about=Ref("throttle", name),
+                    part=(Ref("rod", link.rod.name),),
+                    rank=BAD,
+                    at=math.nan,
+                    facts={"called": link.rod.called},
+                )
 
 
 def _play_words(o: Outcome) -> str:
+    if o.part:
+        return (
+            f"{o.facts['called']} on the way to {o.about.name} lets go one way: a governor "
+            "must move the throttle both ways at once; join it by a rod without a slot"
+        )
     text = f"the play of joints on the way to {o.about.name} is {say(o.value, 'angle')} there"
     if not o.rank:
         return text
     return f"{text}: the engine hunts; as near none as possible is asked"
+
+
+def _play_short(o: Outcome) -> Short:
+    if o.part:
+        return f"{o.facts['called']} lets go one way", "a governor moves it both ways"
+    what = f"play takes {say(o.value, 'angle')} at {the_plate(o.about.name)}"
+    return what, "the engine hunts" if o.rank else ""
 
 
 PLAY: Final = Rule(
@@ -279,14 +300,12 @@ PLAY: Final = Rule(
     judge=_play,
     name="play in a governor's linkage",
     words=_play_words,
-    short=lambda o: (
-        f"play takes {say(o.value, 'angle')} at {the_plate(o.about.name)}",
-        "the engine hunts" if o.rank else "",
-    ),
+    short=_play_short,
     place=lambda _: "",
     meaning="How far a plate moves within the play of all joints on its way: a governor "
     "answers every speed with a place, and hunts within the play. Up to 1° fits, up to "
-    "3° is looked at (common practice, no source).",
+    "3° is looked at (common practice, no source). A rod that lets go one way, by a slot "
+    "or as a wire does, is refused.",
     verdicts="fits, look, or do not fit",
     silenced_by=(Silence(by="governor-sense"),),
 )

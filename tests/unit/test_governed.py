@@ -114,6 +114,9 @@ def test_one_turn_short_is_named_with_the_length_to_set():
         # Worn joints: the engine hunts.
         ([("diameter = 5", "diameter = 5\nplay = 1.0")], "governor-play", "look"),
         ([("diameter = 5", "diameter = 5\nplay = 2.5")], "governor-play", "do not fit"),
+        # A slot, in which the throttle waits; and a rod that only pushes.
+        ([("diameter = 5", "diameter = 5\nslot = 6"), ("length   = 259.8\n", "")], "governor-play", "do not fit"),
+        ([("diameter = 5", 'diameter = 5\nonly = "push"'), ("length   = 259.8\n", "")], "governor-play", "do not fit"),
         # The light spring opens: once the rod parts nothing shuts.
         ([('shuts   = "clockwise"', 'shuts   = "anticlockwise"')], "governor-parted", "do not fit"),
         # No light spring, and one too weak against friction.
