@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from linkage.model.called import a_rod, called, rod_kinds
 from linkage.quantities import say
 from linkage.report.tables import mm, plain, table, wrapped
-from linkage.rules.caution import CAUTION
+from linkage.rules.caution import CAUTION, PEDALS
 from linkage.search.sized import NEIGHBOURS
 from linkage.spoken import (
     DATA_UNITS,
@@ -106,6 +106,8 @@ def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
         why = sizing.rows[rows[0]].short
         such = ", for example" if len(rows) > 1 else ""
         out += wrapped(f"{len(rows)} failed{such}: {why} [{code}]", "  ", first="")
+    if sizing.rows[0].base.hand is not None:
+        out += wrapped(PEDALS, "  ", first="")
     return [*out, *wrapped(CAUTION, "  ", first="")]
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import SHOWN, other_unit, say, shown
 from linkage.report.tables import evenly, plain, table, wrapped
-from linkage.rules.caution import CAUTION
+from linkage.rules.caution import CAUTION, PEDALS
 from linkage.spoken import DATA_UNITS, number, other_cells, unit_word
 
 if TYPE_CHECKING:
@@ -195,7 +195,8 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     if card.factor != 1:
         notes.append(f"Friction multiplied by {card.factor:g} for the cold.")
     rod = a_rod(rod_kinds(layout)).capitalize()
-    notes += [f"{rod} force: pull positive, push negative.", CAUTION]
+    notes += [f"{rod} force: pull positive, push negative."]
+    notes += [PEDALS] * (layout.hand is not None) + [CAUTION]
     for note in notes:
         out += wrapped(note, "  ", first="")
     return out

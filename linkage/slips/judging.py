@@ -21,6 +21,7 @@ from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.paths import applied, read
 from linkage.search.standing import NOTHING, Standing
+from linkage.slips.wholes import HAND
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -70,7 +71,7 @@ def meant(layout: Layout, slip: Hypothesis) -> Layout:
 
 
 def _turned(layout: Layout, names: tuple[str, ...]) -> Layout:
-    """Return a layout with throttles that open, or a pedal that presses, otherwise."""
+    """Return a layout whose throttles open, pedal presses or hand lever pulls otherwise."""
     throttles = {
         name: replace(t, opens=cast("Any", -t.opens)) if name in names else t
         for name, t in layout.throttles.items()
@@ -78,7 +79,12 @@ def _turned(layout: Layout, names: tuple[str, ...]) -> Layout:
     pedal = layout.pedal
     if "pedal" in names:
         pedal = replace(pedal, presses=cast("Any", -pedal.presses))
-    return replace(layout, throttles=throttles, pedal=pedal) if names else layout
+    hand = layout.hand
+    if hand is not None and HAND in names:
+        hand = replace(hand, pulls=cast("Any", -hand.pulls))
+    if not names:
+        return layout
+    return replace(layout, throttles=throttles, pedal=pedal, hand=hand)
 
 
 def tried(

@@ -77,7 +77,7 @@ _KINDS: Final = (
     ),
     (
         "presses",
-        "`presses` for the other viewer",
+        "`presses`, or `pulls` of a hand lever, for the other viewer",
         "as `opens`, but few files need the word",
     ),
     (

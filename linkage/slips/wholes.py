@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout, Shaft
 
+#: What stands for the hand lever among what is turned the other way.
+HAND: Final = "hand lever"
 _RUNS: Final = {
     "across": "across the vehicle",
     "along": "along the vehicle",
@@ -30,6 +32,7 @@ def whole_slips(layout: Layout) -> Iterator[Hypothesis]:
     """Yield the slips of words and of whole shafts."""
     yield from _opens(layout)
     yield _presses(layout)
+    yield from _pulls(layout)
     for shaft in layout.shafts.values():
         if not pinned(shaft):  # a pin is a place, whoever looks at it
             yield from _viewed(layout, shaft)
@@ -79,6 +82,26 @@ def _presses(layout: Layout) -> Hypothesis:
         sets={},
         change=1.0,
         turned=("pedal",),
+    )
+
+
+def _pulls(layout: Layout) -> Iterator[Hypothesis]:
+    """Yield a hand lever that is pulled the other way."""
+    if (hand := layout.hand) is None:
+        return
+    axis, way = layout.shafts[hand.shaft].axis, turning(-hand.pulls)
+    yield Hypothesis(
+        kind="presses",
+        about=Ref("hand"),
+        key=("hand", "pulls"),
+        clause=f"`pulls` was seen from {opposite(axis)}",
+        then=f"pulling turns `{hand.shaft}` {way} seen from {axis.seen_from}",
+        old=turning(hand.pulls),
+        new=way,
+        unit="",
+        sets={},
+        change=1.0,
+        turned=(HAND,),
     )
 
 
