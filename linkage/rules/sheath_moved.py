@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.connect.line import as_vector
+from linkage.model.columns import some
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.bent import size
@@ -34,7 +35,7 @@ def spans(cable: Cable) -> bool:
 
 def unknown_length(layout: Layout, cable: Cable) -> bool:
     """Tell whether nothing tells how far a moved engine may pull a sheath."""
-    moves = layout.engine.roll or layout.engine.lift
+    moves = some(layout.engine.roll > 0) or some(layout.engine.lift > 0)
     given = cable.through or cable.sheath_length is not None
     return bool(moves and spans(cable) and not given)
 

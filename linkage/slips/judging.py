@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, cast
 import numpy as np
 
 from linkage.errors import LinkageError
-from linkage.model import Rod
+from linkage.model import Arm, Rod
 from linkage.model.rows import row, rows_of, take
 from linkage.records import dataclass
 from linkage.rules.engine import judge
@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 
 #: Most rows that are judged together: more would not stay in a processor's memory.
 BLOCK: Final = 128
+#: Parts that a slip sets whole.
+_WHOLE: Final = (Rod, Arm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -173,7 +175,7 @@ def _rows(base: Layout, slips: Sequence[Hypothesis]) -> Layout:
 
 def _remade(slip: Hypothesis) -> tuple[tuple[Path, object], ...]:
     """Return the whole parts that a slip sets: of another make-up, no row of others."""
-    return tuple((path, v) for path, v in slip.sets.items() if isinstance(v, Rod))
+    return tuple((path, v) for path, v in slip.sets.items() if isinstance(v, _WHOLE))
 
 
 def _numbers(slip: Hypothesis) -> dict[Path, object]:
@@ -185,6 +187,6 @@ def _numbers(slip: Hypothesis) -> dict[Path, object]:
             for basis in ("u", "v", "n"):
                 vector = getattr(axis, basis)
                 out |= {(*path, basis, i): vector[i] for i in range(3)}
-        elif not isinstance(value, Rod):
+        elif not isinstance(value, _WHOLE):
             out[path] = value
     return out

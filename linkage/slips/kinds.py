@@ -41,6 +41,11 @@ class Kind:
 
 _KINDS: Final = (
     (
+        "wound",
+        "`wound` of a drum for the other viewer",
+        "one word, and clockwise turns round with the viewer",
+    ),
+    (
         "viewer",
         "an angle seen from the other side: of the other sign, or 180° less it",
         "nothing in the number shows from where it was seen",
@@ -64,6 +69,11 @@ _KINDS: Final = (
         "digits",
         "two digits of a value swapped, as 47 for 74",
         "a slip of the pen, as likely in any number",
+    ),
+    (
+        "diameter",
+        "the diameter of a drum given as its radius",
+        "callipers show a diameter, and `length` asks for the radius",
     ),
     (
         "level",

@@ -1,4 +1,4 @@
-"""Places that a person measures: pivots, anchors, and the pins of arms.
+"""Places that a person measures: pivots, anchors, sheaths, and the pins of arms.
 
 A layout holds an arm by its length, angle and offset, also where the file gives its
 pin. Such an arm is told by its numbers: length or angle have more digits than anybody
@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, TypeAlias
 
+from linkage.model import Cable
 from linkage.model.axes import add, dot
 from linkage.model.refs import Ref
 from linkage.quantities import spoken_unit
@@ -36,22 +37,36 @@ class Place:
     about : Ref
         The part.
     path : tuple
-        Where it stands, in the file's words; ends in pivot, anchor or pin.
+        Where it stands in the layout; ends in pivot, anchor or pin, of a cable in point,
+        or in the number of a point of its sheath.
     point : tuple of 3 floats
         [m]
     shaft : Shaft, optional
         Whose pivot it is, or on which the arm of the pin is.
+    given : tuple of str
+        Where it stands in the file, where that is not its path.
     """
 
     about: Ref
     path: Path
     point: Point
     shaft: Shaft | None = None
+    given: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """Where it stands in the file."""
+        return self.given or tuple(map(str, self.path))
+
+    @property
+    def word(self) -> str:
+        """What kind of place it is, as the file has it."""
+        return next(part for part in reversed(self.key) if not part.isdigit())
 
     @property
     def what(self) -> str:
         """What it is of, in words."""
-        kind = "spring " if self.about.kind == "spring" else ""
+        kind = {"spring": "spring ", "rod": "cable "}.get(self.about.kind, "")
         name = f"{kind}`{self.about.name}`"
         return f"`{self.about}`" if self.about.kind == "arm" else name
 
@@ -131,4 +146,27 @@ def places(layout: Layout) -> Iterator[Place]:
             path = ("springs", name)
             yield Place(
                 about=Ref("spring", name), path=(*path, "anchor"), point=spring.anchor
+            )
+    yield from _of_sheaths(layout)
+
+
+def _of_sheaths(layout: Layout) -> Iterator[Place]:
+    """Yield the ends of sheaths, and the points between."""
+    for name, rod in layout.rods.items():
+        if not isinstance(rod, Cable):
+            continue
+        about = Ref("rod", name)
+        for i, word in enumerate(("sheath_from", "sheath_to")):
+            yield Place(
+                about=about,
+                path=("rods", name, "ends", i, "point"),
+                point=rod.ends[i].point,
+                given=(*rod.key, word),
+            )
+        for i, point in enumerate(rod.through):
+            yield Place(
+                about=about,
+                path=("rods", name, "through", i),
+                point=point,
+                given=(*rod.key, "sheath_through", str(i)),
             )

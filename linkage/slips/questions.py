@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.connect.bar import DENSITY, YOUNG
 from linkage.forces.masses import GRAVITY
+from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.model.usual import USUAL, UsualRow
 from linkage.quantities import SHOWN, say, say_round
@@ -148,6 +149,9 @@ def _sizes(
     for name, rod in layout.rods.items():
         length = lengths.get(name, rod.length)
         ref, key = Ref("rod", name), ("rods", name)
+        if isinstance(rod, Cable):
+            yield from _of_cable(rod, ref)
+            continue
         if length is not None:
             sags = (
                 f"lying level on its two ends it sags {say(sag(rod, length), 'length')}"
@@ -171,6 +175,26 @@ def _sizes(
     engine, ref = layout.engine, Ref("engine")
     yield "roll", ref, ("engine", "roll"), "the roll of the engine", engine.roll, ""
     yield "lift", ref, ("engine", "lift"), "the lift of the engine", engine.lift, ""
+
+
+def _of_cable(
+    cable: Cable, ref: Ref
+) -> Iterator[tuple[str, Ref, Key, str, float, str]]:
+    key, called = cable.key, cable.called
+    points = [("sheath_from", cable.ends[0].point), ("sheath_to", cable.ends[1].point)]
+    for word, point in points:
+        for i, axis in enumerate("xyz"):
+            what = f"{word} {axis} of {called}"
+            yield "place", ref, (*key, word, axis), what, abs(point[i]), ""
+    if cable.length is None:
+        yield "slack", ref, (*key, "slack"), f"the slack of {called}", cable.lost, ""
+    else:
+        whole = float(cable.length + cable.sheathed)
+        what = f"the wire length of {called}"
+        yield "wire length", ref, (*key, "wire_length"), what, whole, ""
+    if cable.wire:
+        yield "wire", ref, (*key, "wire"), f"the wire of {called}", cable.wire, ""
+    yield "backlash", ref, (*key, "play"), f"the play of {called}", cable.play, ""
 
 
 def _of_over_travel(

@@ -19,6 +19,7 @@ from linkage.rules.order import RULES
 from linkage.rules.rule import GEOMETRY, NEEDS
 from linkage.search.standing import Before
 from linkage.search.work import Work
+from linkage.slips.cables import cable_slips
 from linkage.slips.judging import meant, tried
 from linkage.slips.kinds import KINDS, Hypothesis
 from linkage.slips.questions import questions
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
 #: only too weak or too heavy is no slip of measuring.
 MISPLACED: Final = frozenset(
     {r.code for r in RULES if r.needs in {"motion", "dead centres"}}
-    | {"spring-hand", "spring-slack", "spring-overstretched"}
+    | {"spring-hand", "spring-slack", "spring-overstretched", "sheath-loss"}
 )
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
@@ -56,7 +57,7 @@ MORE_LOOKS: Final = 1
 def hypotheses(layout: Layout) -> list[Hypothesis]:
     """Return every usual slip of a layout, the likeliest first, no layout twice."""
     found: dict[Any, Hypothesis] = {}
-    kinds = (place_slips, size_slips, slot_slips, whole_slips)
+    kinds = (cable_slips, place_slips, size_slips, slot_slips, whole_slips)
     for slip in sorted(
         chain.from_iterable(of(layout) for of in kinds),
         key=lambda s: (KINDS[s.kind].order, s.change),

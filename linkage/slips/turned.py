@@ -57,7 +57,7 @@ def place_slips(layout: Layout) -> Iterator[Hypothesis]:
     for number in written(layout):
         if number.path[-1] == "angle":
             yield from _angle(layout, number)
-        if number.path[-1] == "offset" or number.path[-1] == 1:
+        if number.path[-1] == "offset" or number.path[-1] == 1 or _end(number):
             yield _sign(layout, number)
     for place in places(layout):
         x, y, z = place.point
@@ -66,8 +66,8 @@ def place_slips(layout: Layout) -> Iterator[Hypothesis]:
             yield Hypothesis(
                 kind="exchanged",
                 about=place.about,
-                key=tuple(map(str, place.path)),
-                clause=f"y and z of the {place.path[-1]} of {place.what} were exchanged",
+                key=place.key,
+                clause=f"y and z of the {place.word} of {place.what} were exchanged",
                 then=f"it is {say_point(new)}",
                 old=place.point,
                 new=new,
@@ -108,9 +108,15 @@ def _as_seen(number: Written, new: float, seen: str) -> Hypothesis:
     )
 
 
+def _end(number: Written) -> bool:
+    """Tell whether it is a coordinate of where a sheath ends."""
+    place = number.place
+    return place is not None and place.word in {"sheath_from", "sheath_to"}
+
+
 def _sign(layout: Layout, number: Written) -> Hypothesis:
-    """Return a y, or an offset, of the other sign."""
-    plus = "left"
+    """Return a coordinate, or an offset, of the other sign."""
+    plus = ("forward", "left", "up")[number.path[-1]] if number.place else ""
     if number.path[-1] == "offset":
         seen = layout.shafts[number.about.name].axis.seen_from
         plus = f"toward {_TOWARD.get(seen, seen)}"

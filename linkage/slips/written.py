@@ -5,8 +5,10 @@ Not here: places (`slips.places`), what may be wrong (`slips.sizes`, `slips.turn
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.model.usual import USUAL
 from linkage.records import dataclass
@@ -43,6 +45,10 @@ class Written:
         Key of `USUAL`; empty where nothing is usual, as of angles.
     place : Place, optional
         The place of which it is a coordinate.
+    given : tuple of str
+        Where it stands in the file, where that is not its path.
+    less : float
+        By how much what stands in the layout is less: of a wire the sheath. [m]
     """
 
     about: Ref
@@ -52,16 +58,20 @@ class Written:
     value: float
     size: str = ""
     place: Place | None = None
+    given: tuple[str, ...] = ()
+    less: float = 0.0
 
     @property
     def key(self) -> tuple[str, ...]:
         """Where it stands in the file."""
-        return tuple("xyz"[k] if isinstance(k, int) else k for k in self.path)
+        if self.place is not None:
+            return (*self.place.key, "xyz"[self.path[-1]])
+        return self.given or tuple(map(str, self.path))
 
     def sets(self, new: float) -> dict[Path, object]:
         """Return what stands in the layout with another value of it. [SI]."""
         if self.place is None:
-            return {self.path: new}
+            return {self.path: new - self.less}
         x, y, z = (
             new if i == self.path[-1] else c for i, c in enumerate(self.place.point)
         )
@@ -103,6 +113,9 @@ def _of_rods(layout: Layout) -> Iterator[Written]:
     """Yield the lengths of rods that are given, their slots, and what they lose."""
     for name, rod in layout.rods.items():
         about = Ref("rod", name)
+        if isinstance(rod, Cable):
+            yield from _of_cable(layout, rod)
+            continue
         if rod.length is not None:
             path: Path = ("rods", name, "length")
             what = f"the length of rod `{name}`"
@@ -112,6 +125,27 @@ def _of_rods(layout: Layout) -> Iterator[Written]:
             if value:
                 path, what = ("rods", name, key), f"`{key}` of rod `{name}`"
                 yield _number(layout, about, path, what, key)
+
+
+def _of_cable(layout: Layout, cable: Cable) -> Iterator[Written]:
+    """Yield the length of a wire, and how much of it hangs loose."""
+    about, path = Ref("rod", cable.name), ("rods", cable.name)
+    if cable.length is not None:
+        sheath = float(cable.sheathed)
+        yield Written(
+            about=about,
+            path=(*path, "length"),
+            what=f"the wire length of {cable.called}",
+            kind="length",
+            value=float(cable.length) + sheath,
+            size="wire length",
+            given=(*cable.key, "wire_length"),
+            less=sheath,
+        )
+    elif cable.lost:
+        what = f"the slack of {cable.called}"
+        slack = _number(layout, about, (*path, "lost"), what, "slack")
+        yield replace(slack, given=(*cable.key, "slack"))
 
 
 def _number(layout: Layout, about: Ref, path: Path, what: str, size: str) -> Written:
@@ -144,14 +178,14 @@ def arm_numbers(layout: Layout) -> Iterator[Written]:
 
 
 def coordinates(layout: Layout) -> Iterator[Written]:
-    """Yield every coordinate of pivots, pins and springs' anchors that is not nought."""
+    """Yield every coordinate of pivots, pins, anchors and sheaths that is not nought."""
     for place in places(layout):
         for i, value in enumerate(place.point):
             if abs(value) > NOUGHT:
                 yield Written(
                     about=place.about,
                     path=(*place.path, i),
-                    what=f"{place.path[-1]} {'xyz'[i]} of {place.what}",
+                    what=f"{place.word} {'xyz'[i]} of {place.what}",
                     kind="length",
                     value=value,
                     size="place",

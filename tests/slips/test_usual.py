@@ -15,6 +15,7 @@ from linkage.search.paths import applied
 from linkage.slips import questions
 from linkage.slips.questions import sag
 from tests.slips.cases import sound
+from tests.unit.edits import edited
 
 #: A number of each size: where it is, and a value far outside.
 ARM = ("shafts", "spindle", "arms", "lever")
@@ -30,6 +31,10 @@ PLACES = {
     "bearing": (("shafts", "spindle", "bearing"), 0.08),
     "slot": (("rods", "carb", "slot"), 0.08),
     "lost": (("rods", "carb", "lost"), 0.08),
+    "slack": (("rods", "main", "lost"), 0.03),
+    "wire length": (("rods", "main", "length"), 7.0),
+    "wire": (("rods", "main", "wire"), 0.015),
+    "backlash": (("rods", "main", "play"), 0.02),
     "over-travel": (("rods", "carb", "over_travel"), 0.12),
     "over-travel load": (("rods", "carb", "over_travel_load"), 600.0),
     "rod diameter": (("rods", "carb", "diameter"), 0.06),
@@ -57,6 +62,14 @@ def able(layout, size):
     sprung["rods", "carb", "over_travel_rate"] = 2e3
     if size.startswith("over-travel"):
         return applied(layout, sprung)
+    if size in {"slack", "wire"}:
+        return edited("cable-drum")
+    if size == "wire length":
+        cable = edited("cable-drum").rods["main"]
+        bare = replace(cable, lost=0.0, sheath_length=0.0, length=0.2)
+        return replace(edited("cable-drum"), rods={"main": bare})
+    if size == "backlash":
+        return edited("push-pull-cable")
     return applied(layout, one_way) if size == "lost" else layout
 
 

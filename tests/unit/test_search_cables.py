@@ -291,3 +291,11 @@ def test_rods_and_cables_are_told_apart_where_both_are_set():
     assert cut_said(rods, {"main": 0.2, "link": 0.3}) == (
         " and cut rod `link` to 300.0 mm and set cable `main` to 200.0 mm of free wire"
     )
+
+
+def test_a_steady_is_tried_beside_a_sheath_from_the_body_to_the_engine():
+    """As rows, in all of which it is known how far the sheath is pulled."""
+    layout = drum((RUBS, "sheath_friction = 0.28"))
+    found = check(layout)
+    assert "engine-closing" in {f.code for f in found.reasons}
+    assert found.plan.proven
