@@ -3,7 +3,7 @@
 Each is a rule of its own: it judges the layout as the hand sees it (`Examined.by_hand`),
 and is silent where the same is told of the same part with the pedal already. What a foot
 alone does is not asked of a hand: how heavy, how touchy, how quickly let go, how hard
-stamped on.
+stamped on, and what a stamped foot does to rods that are pushed.
 
 Not here: what either input does to the other (`rules.two_inputs`).
 """
@@ -19,7 +19,6 @@ import numpy as np
 from linkage.model.refs import Ref
 from linkage.rules import (
     angles,
-    loads,
     rest,
     rock,
     senses,
@@ -54,7 +53,6 @@ _OF_ALL: Final = (
     sources.UNSPRUNG,
     shutting.CLOSING_TORQUE,
     shutting.ONE_OFF,
-    loads.ROD_PUSH,
     rock.ENGINE_ROCK,
     rock.MOUNT_GONE,
 )

@@ -277,3 +277,40 @@ def test_a_wire_of_given_length_is_as_long_whichever_drives(wire):
     # Too short it holds the throttle open with the hand lever home.
     assert ("hand-idle" in bad) == (wire == 458)
     assert (bad == set()) == (wire == 462)
+
+
+def relayed() -> str:
+    """Return the file with a relay shaft between the hand lever and its slotted rod."""
+    whole = text().replace(
+        '[rods.hand]\nfrom     = "hand.rod"',
+        '[shafts.relay]\npivot = [60, -90, 40]\naxis = "across"\nbearing = 10\n'
+        "arms.in = { length = 60, angle = 80, offset = 5 }\n"
+        "arms.out = { length = 60, angle = 80 }\n\n"
+        '[rods.relay]\nfrom = "hand.rod"\nto = "relay.in"\n\n'
+        '[rods.hand]\nfrom     = "relay.out"',
+    )
+    assert "relay.out" in whole
+    return whole.replace("pivot   = [70, -90, 150]", "pivot   = [-120, -90, 60]")
+
+
+def test_shafts_between_hand_lever_and_slot_stay_at_rest_too():
+    x = examine(loads(relayed()).layout)
+    waits = [k.rod.name for k in x.layout.links if k.own is not None]
+    assert waits == ["hand", "relay"]
+    for name in ("hand", "relay"):
+        np.testing.assert_allclose(x.motion.turns[name], 0, atol=1e-12)
+    y = x.by_hand
+    assert [k.rod.name for k in y.layout.links if k.own is None] == ["relay", "hand"]
+    assert float(y.throttle_share) > 0.5
+    assert (y.motion.turns["pedal"] == 0).all()
+    codes = {f.code for f in judge(x).findings() if f.verdict == "do not fit"}
+    assert codes == set()
+
+
+def test_a_rod_of_given_length_between_them_is_refused():
+    whole = relayed().replace('to = "relay.in"\n', 'to = "relay.in"\nlength = 180\n')
+    with pytest.raises(
+        LayoutError, match="rod `relay` leads to the hand lever"
+    ) as told:
+        loads(whole)
+    assert told.value.key == ("rods", "relay", "length")

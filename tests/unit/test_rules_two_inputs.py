@@ -55,7 +55,7 @@ def test_the_shipped_pair_fits_and_tells_that_the_hand_lever_holds_it_open():
     asked = {BEFORE + rule.code for rule in ASKED}
     # It has no spring of its own, no wire is given, and no mount goes.
     own = {"spring-line", "spring-hand", "spring-slack", "spring-overstretched"}
-    own |= {"spring-stretch", "spring-stress", "mount-gone", "rod-push"}
+    own |= {"spring-stretch", "spring-stress", "mount-gone"}
     assert told >= asked - {BEFORE + code for code in own}
     assert told >= {"pedal-drags-hand", "hand-drags-pedal", "hand-opens", "hand-stays"}
     # A lever that sticks is another matter than one that is left where it is.
@@ -330,6 +330,16 @@ def test_names_in_backticks_stay_what_they_are():
         "rod `pad` jams with the hand lever at 3 mm, pulling `pedal`"
     )
     assert in_hands_words("odd ` pad") == "odd ` pad"
+
+
+def test_a_stamped_foot_is_not_asked_of_a_hand():
+    """A rod that the hand pushes is not stamped on."""
+    assert not {
+        f"hand-{code}" for code in ("rod-push", "stamp-load", "pad-force")
+    } & set(BY_CODE)
+    for finding in found_in(edited(BOTH)):
+        if finding.rule.hand:
+            assert "stamp" not in finding.text
 
 
 def test_one_rule_alone_finds_the_same():
