@@ -10,9 +10,11 @@ from linkage.config.quantities import quantities
 from linkage.errors import LayoutError
 
 #: Coefficients of friction by the last part of their key.
-_RUBS = frozenset({"coefficient", "friction", "joint_friction"})
+_RUBS = frozenset({"coefficient", "friction", "joint_friction", "nipple_friction"})
 #: No bearing rubs less, not one with needles and oil. Common practice, no source.
 LEAST_RUB = 1e-3
+#: No sheath rubs less, not a lined one with oil in it. Common practice, no source.
+LEAST_SHEATH = 0.02
 
 
 def refuse_unmeant(file: LayoutFile) -> None:
@@ -35,12 +37,7 @@ def refuse_unmeant(file: LayoutFile) -> None:
 def _unmeant(file: LayoutFile) -> Iterator[LayoutError]:
     for key, parsed in quantities(file):
         word, value = key[-1], parsed.value
-        if word in _RUBS and value < LEAST_RUB:
-            msg = (
-                f"a coefficient of friction of `{value:g}` is less than any bearing has"
-            )
-            hint = "0.2 is dry steel on bronze; leave it out where it is not known"
-            yield LayoutError(msg, hint=hint, key=key)
+        yield from _too_slippery(key, value)
         if word == "drag" and value <= 0:
             msg = "a drag of nothing was not measured: every shaft drags"
             hint = "leave `drag` out where it was not measured"
@@ -62,6 +59,21 @@ def _unmeant(file: LayoutFile) -> Iterator[LayoutError]:
             "approved by its maker and the authority: ask them, nothing here holds for it"
         )
         yield LayoutError(msg, hint=hint, key=("vehicle", "use"))
+
+
+def _too_slippery(key: tuple[str, ...], value: float) -> Iterator[LayoutError]:
+    word = key[-1]
+    if word in _RUBS and value < LEAST_RUB:
+        msg = f"a coefficient of friction of `{value:g}` is less than any bearing has"
+        hint = "0.2 is dry steel on bronze; leave it out where it is not known"
+        yield LayoutError(msg, hint=hint, key=key)
+    if word == "sheath_friction" and value < LEAST_SHEATH:
+        msg = f"a sheath's friction of `{value:g}` is less than any sheath has"
+        hint = (
+            "0.15 is plain steel, dry; 0.05 to 0.1 a lined one; leave it out where it "
+            "is not known"
+        )
+        yield LayoutError(msg, hint=hint, key=key)
 
 
 def _rolls_about_nothing(engine: EngineTable | None) -> Iterator[LayoutError]:

@@ -39,7 +39,7 @@ CABLE: Final = (
     "broken strand, free by hand before every first start."
 )
 CABLE_BRIEF: Final = (
-    "A wire that frays or jams in its sheath holds it open, whatever the springs."
+    "An estimate: prove it on the vehicle, engine off. A jammed wire holds it open."
 )
 
 
@@ -56,4 +56,4 @@ def cautions(layout: Layout) -> tuple[str, ...]:
 
 def brief(layout: Layout) -> tuple[str, ...]:
     """Return the same in a line each for a screen."""
-    return (BRIEF[0], CABLE_BRIEF, *BRIEF[1:]) if rod_kinds(layout) else BRIEF
+    return (CABLE_BRIEF, *BRIEF[1:]) if rod_kinds(layout) else BRIEF

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from linkage.model.called import all_rods, rod_kinds
+from linkage.model.called import rod_kinds
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report.tables import wrapped
@@ -15,9 +15,8 @@ from linkage.report.verdict import springless, worst_first
 from linkage.spoken import say_rod
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable
 
-    from linkage.model import Layout
     from linkage.rules import Cure, Finding
     from linkage.search import Check
 
@@ -117,14 +116,6 @@ def _numbered(steps: Iterable[str]) -> list[str]:
     return out
 
 
-def _length(kinds: Mapping[str, str], name: str, length: float) -> str:
-    """Return the length of a rod; of a cable beside rods that it is of free wire."""
-    if kinds.get(name) != "cable":
-        return say_rod(length)
-    text = say(length, "length")
-    return f"{text} of free wire" if "rod" in kinds.values() else text
-
-
 def rods_text(check: Check) -> str:
     """Return every rod's length and where the pedal stop is, after what is to be done.
 
@@ -138,22 +129,24 @@ def rods_text(check: Check) -> str:
     after = lengths if cure is None else cure.rods
     gives = {n: " until it gives" * layout.rods[n].gives for n in after}
     kinds = rod_kinds(layout)
-    named: Sequence[str] = [
-        f"`{n}` {_length(kinds, n, v)}{gives[n]}" for n, v in after.items()
+    told = {
+        n: f"`{n}` {say(v, 'length') if kinds.get(n) == 'cable' else say_rod(v)}{gives[n]}"
+        for n, v in after.items()
+    }
+    slots = any(layout.rods[n].slot for n in after if n in layout.rods)
+    where = "joint centres" + ", in a slot at the end that drives" * slots
+    then = "" if cure is None else " then"
+    parts = [
+        f"{word}{then}, {what}: {', '.join(told[n] for n in named)}"
+        for word, what, named in (
+            ("Rods", f"between {where}", [n for n in told if kinds.get(n) != "cable"]),
+            ("Cables", "free wire", [n for n in told if kinds.get(n) == "cable"]),
+        )
+        if named
     ]
     stop = layout.pedal.stop
     at = "no pedal stop" if stop is None else f"pedal stop at {say(stop, 'length')}"
-    word = _word(layout) if cure is None else f"{_word(layout)} then"
-    slots = any(layout.rods[n].slot for n in after if n in layout.rods)
-    where = "joint centres" + ", in a slot at the end that drives" * slots
-    bars = all(rod.kind == "cable" for rod in layout.rods.values())
-    between = ", free wire" if bars else f", between {where}"
-    stopped = "" if layout.governed else f"; {at}"
-    return f"{word}{between}: {', '.join(named)}{stopped}."
-
-
-def _word(layout: Layout) -> str:
-    return all_rods(rod_kinds(layout)).capitalize()
+    return "; ".join(parts if layout.governed else [*parts, at]) + "."
 
 
 def _told_by(cure: Cure) -> bool:

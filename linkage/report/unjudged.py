@@ -18,7 +18,7 @@ from linkage.rules.rule import JAM
 from linkage.rules.sheath_moved import spans, unknown_length
 from linkage.rules.sheaths import bends_known
 from linkage.rules.springs import STRESS
-from linkage.rules.states import movements
+from linkage.rules.states import movements, moves_some
 from linkage.rules.two_inputs import PEDAL_DRAGS
 from linkage.search.work import too_large
 
@@ -82,8 +82,8 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     ),
     "over-travel-load": lambda x: any(r.gives for r in x.rods.values()),
     "throttle-spread": lambda x: len(x.plates) > 1,
-    "engine-rock": lambda x: bool(x.engine.carries and x.engine.roll),
-    "mount-gone": lambda x: bool(x.engine.carries and x.engine.lift),
+    "engine-rock": lambda x: bool(moves_some(x) and x.engine.roll),
+    "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
     **dict.fromkeys(HAND_CODES, lambda x: x.hand is not None),
 }
@@ -131,7 +131,7 @@ def _unjudged(check: Check) -> list[str]:
         out.append("return springs' load, friction and failures")
     if not rock:
         out.append("the engine rocking on its mounts")
-    elif layout.engine.carries:
+    elif moves_some(layout):
         out += _unmoved(layout)
     waits = _left_out(check, told, forces=forces and bool(layout.springs), rock=rock)
     for cause, called in waits.items():
@@ -198,7 +198,7 @@ def _unjudged_short(check: Check) -> list[str]:
     engine = check.examined.layout.engine
     if not rock:
         out.append("the rocking engine")
-    elif engine.carries:
+    elif moves_some(check.examined.layout):
         out += ["the engine's roll"] * (not engine.roll)
         out += ["a lost engine mount"] * (not engine.lift)
     return [*out, *NEVER_SHORT]

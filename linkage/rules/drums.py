@@ -107,8 +107,8 @@ def _unwound_short(o: Outcome) -> Short:
             f"on {say(o.value, 'angle')} at the least, {say(o.limit, 'angle')} is asked",
         )
     return (
-        f"the wire comes all off {drum}, a bare lever from there on",
-        f"at pad {say(o.at, 'length')}",
+        f"the wire comes off {drum}",
+        f"a bare lever from pad {say(o.at, 'length')} on",
     )
 
 

@@ -23,7 +23,7 @@ from linkage.rules.rule import (
     graded,
     the_plate,
 )
-from linkage.rules.states import movement, movements, seen, states
+from linkage.rules.states import movement, movements, moves_some, seen, states
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -89,7 +89,7 @@ def _which(x: Examined, *, lifted: bool) -> list[int]:
 def _rolling(x: Examined) -> Iterator[Outcome]:
     which, limits = _which(x, lifted=False), x.layout.limits
     engine = states(x)
-    if engine is None or not which or not x.layout.engine.carries:
+    if engine is None or not which or not moves_some(x.layout):
         return
     for plate in x.layout.plates:
         change = moved(x, plate)[which]
@@ -159,7 +159,7 @@ ENGINE_ROCK: Final = Rule(
 
 def _lifted(x: Examined) -> Iterator[Outcome]:
     which, engine = _which(x, lifted=True), states(x)
-    if engine is None or not which or not x.layout.engine.carries:
+    if engine is None or not which or not moves_some(x.layout):
         return
     for plate in x.layout.plates:
         change = np.maximum(moved(x, plate)[which], 0.0)  # keeps nan

@@ -36,6 +36,13 @@ if TYPE_CHECKING:
 COARSER: Final = 2
 
 
+def moves_some(layout: Layout) -> bool:
+    """Tell whether the engine holds a part of the linkage: a shaft, or a sheath's end."""
+    sheaths = (r for r in layout.rods.values() if isinstance(r, Cable))
+    held = {end.on for cable in sheaths for end in cable.ends}
+    return bool(layout.engine.carries) or "engine" in held
+
+
 def movements(layout: Layout) -> list[tuple[int, int]]:
     """Return the engine's movements as senses of roll and of lift, rest left out.
 
@@ -43,9 +50,7 @@ def movements(layout: Layout) -> list[tuple[int, int]]:
     """
     engine = layout.engine
     on_it = {spring.anchored_on for spring in layout.springs.values()}
-    for rod in layout.rods.values():
-        on_it |= {end.on for end in rod.ends} if isinstance(rod, Cable) else set()
-    if not engine.carries and "engine" not in on_it:
+    if not moves_some(layout) and "engine" not in on_it:
         return []
     rolls = (0, 1, -1) if engine.axis is not None and some(engine.roll > 0) else (0,)
     lifts = (0, 1, -1) if some(engine.lift > 0) else (0,)

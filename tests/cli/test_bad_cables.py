@@ -23,6 +23,8 @@ FAULTS = {
     "rod on a drum": ("[cables.main]", '[rods.r]\nfrom = "pedal.cable"\nto = "spindle.drum"\n[cables.main]', 3, "L100", "ends on drum", "rods.r.to"),
     "rod and cable of one name": ("[cables.main]", '[rods.main]\nfrom = "pedal.cable"\nto = "spindle.spring"\n[cables.main]', 3, "L100", "both named `main`", "cables.main"),
     "push-pull on a drum": (SLACK, 'works = "pull and push"', 3, "L100", "lies on drum", "cables.main.works"),
+    "sheath of no friction": ("sheath_friction = 0.12", "sheath_friction = 0.01", 3, "L100", "less than any sheath has", "cables.main.sheath_friction"),
+    "nipples of no friction": (SLACK, SLACK + "\nnipple_friction = 0", 3, "L100", "less than any bearing has", "cables.main.nipple_friction"),
     "unknown word": (SLACK, SLACK + "\nsheeth = 1", 3, "L100", "unknown key `sheeth`", "cables.main.sheeth"),
     "nan": (SLACK, "slack = nan", 3, "L110", "no number that can be measured", "cables.main.slack"),
     "sheath within the drum": (SHEATH_TO, "[-905, 120, 150]", 4, "L200", "ends within drum `spindle.drum`", "cables.main.sheath_to"),

@@ -13,9 +13,11 @@ from tests.screens.make_screens import HERE, NAMES, kept, screen
 #: Lines of a screen: of a usual fault, and of the worst that is shipped.
 USUAL, WORST = 24, 32
 THE_WORST = "scenario-wrongly-swapped"
-#: A rod's length as it is told, or a step that cuts it.
+#: A rod's or cable's length as it is told, or a step that cuts it.
 CUT = re.compile(
     r"(Rods|Rods then), between joint centres(, in a slot at the end that drives)?: `|"
+    r"(Cables|Cables then), free wire: `|"
+    r"(the adjuster of|Set) cable `[^`]+`|"
     r"Cut rod `[^`]+` to \d"
 )  # fmt: skip
 

@@ -113,6 +113,17 @@ def test_the_list_tells_free_wire_and_slack():
     assert "at reversing.upper; pulls and pushes" in push
 
 
+def test_the_screen_tells_rods_and_cables_apart():
+    flat = " ".join("\n".join(screen_lines(check(edited(PUSH), cures=False))).split())
+    assert (
+        "Rods, between joint centres: `link` 219.5 mm; Cables, free wire: `main` 289.1 mm; "
+        "pedal stop at 84.0 mm."
+    ) in flat
+    flat = " ".join("\n".join(screen_lines(check(edited(DRUM), cures=False))).split())
+    assert "pedal. Cables" not in flat
+    assert " Cables, free wire: `main` 262.3 mm; pedal stop at 82.5 mm." in flat
+
+
 def test_data_tell_which_is_which():
     rods = check_data(check(edited(PUSH), cures=False))["rods"]
     assert {name: rod["kind"] for name, rod in rods.items()} == {
@@ -155,7 +166,7 @@ def test_a_wire_that_jams_is_said_not_to_be_judged_and_cautioned():
         assert all(w.endswith("overcomes: `main`") for w in jams)
         assert data["cautions"] == [*CAUTIONS, *([CABLE] * yes)]
         screen = "\n".join(screen_lines(check(edited(name), cures=False)))
-        assert ("holds it open, whatever the springs" in screen) == yes
+        assert ("A jammed wire holds it open" in screen) == yes
 
 
 def test_what_is_not_given_of_a_push_pull_cable_is_named():

@@ -19,7 +19,7 @@ from linkage.rules.bent import STRAIGHT, from_wire, through
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import check
 from tests.unit.edits import edited
-from tests.unit.ruled import alone
+from tests.unit.ruled import alone, found_in
 from tests.unit.test_rules_cables import bad, changed, told
 
 DRUM, PUSH = "cable-drum", "push-pull-cable"
@@ -195,6 +195,22 @@ def test_a_sheath_end_on_the_body_beside_a_lever_on_the_engine_is_refused():
     by = 0.2 * math.sin(math.radians(3)) / 0.029 + math.radians(3)
     assert rock.value == pytest.approx(by, rel=1e-2)
     assert "engine-rock" in bad(wrong)
+
+
+def test_a_sheath_end_on_the_engine_beside_a_lever_on_the_body_is_refused_too():
+    """No shaft is on the engine: its bracket alone pulls the wire."""
+    body = ('carries = ["spindle"]\n', "")
+    pitch = ('axis = "along" }', 'axis = "across" }')
+    wrong = edited(DRUM, body, pitch)
+    assert "engine-rock" in bad(wrong)
+    held = edited(DRUM, body, pitch, ('sheath_to_on    = "engine"\n', ""))
+    assert "engine-rock" not in {f.code for f in found_in(held)}
+    assert bad(held) - {"engine-springs", "engine-closing"} == set()
+    # By how much is named, and what is not known of the engine too.
+    still = edited(DRUM, body, ("lift    = 12\n", ""))
+    assert "a lost engine mount: `lift` is not given" in unjudged(
+        check(still, cures=False)
+    )
 
 
 def test_a_sheath_that_the_engine_pulls_straight_is_refused():
