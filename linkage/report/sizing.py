@@ -26,6 +26,7 @@ from linkage.spoken import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from linkage.model import Hole, Layout
     from linkage.search.sized import Row, Sizing
 
 __all__ = ["NEIGHBOURS", "shown_rows", "sizing_data", "sizing_lines"]
@@ -116,7 +117,7 @@ def _best_text(sizing: Sizing, row: Row) -> str:
     for choice, length, angle in zip(
         sizing.choices, row.lengths, row.angles, strict=True
     ):
-        text = f"`{choice.hole}` {say_hole(length, 2)}"
+        text = f"`{choice.hole}` {say_hole(length, 2)}{_of(row.base, choice.hole)}"
         if len(choice.angles) > 1:
             text += f" at {say(angle, 'angle')}"
         parts.append(text)
@@ -124,12 +125,24 @@ def _best_text(sizing: Sizing, row: Row) -> str:
     word = "Nearest" if sizing.chosen is None else "Chosen"
     told = [
         f"{word}: {' and '.join(parts)}",
-        *(f"{called(kinds, n)} {say_rod(v)}" for n, v in row.rods.items()),
+        *(_cut(kinds, n, v) for n, v in row.rods.items()),
         _stop_text(row),
         _full_text(row),
     ]
     tip_in, least = say(row.tip_in, "angle per travel"), say(row.least_angle, "angle")
     return f"{'; '.join(told)}, {tip_in} at first, flattest {least} between arm and {a_rod(kinds)}."
+
+
+def _of(layout: Layout, hole: Hole) -> str:
+    """Return of what a length is, of a drum; nothing of an arm."""
+    arm = layout.shafts[hole.shaft].arms[hole.arm]
+    word = {"drum": " radius", "snail": " radius at its nipple, its rim in proportion"}
+    return word.get(arm.called, "")
+
+
+def _cut(kinds: Mapping[str, str], name: str, length: float) -> str:
+    free = " of free wire" if kinds.get(name) == "cable" else ""
+    return f"{called(kinds, name)} {say_rod(length)}{free}"
 
 
 def _stop_text(row: Row) -> str:

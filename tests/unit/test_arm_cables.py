@@ -12,6 +12,7 @@ from linkage.config.chosen import chosen_arms
 from linkage.connect.cable import run_of
 from linkage.motion import assemble
 from linkage.quantities import speak_in
+from linkage.report.sizing import sizing_lines
 from linkage.search import check
 from linkage.search.arm import size_arms
 from linkage.search.sized import Choice
@@ -101,3 +102,16 @@ def test_the_rim_of_a_snail_grows_with_its_radius(units):
         assemble(some).loop("main").length for some in (sizing.rows[0].layout, then)
     )
     assert one == pytest.approx(two, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("edits", "word"),
+    [((), "radius;"), ((SNAIL,), "radius at its nipple, its rim in proportion;")],
+)
+def test_a_drum_is_told_by_its_radius_and_a_cable_by_its_free_wire(edits, word):
+    layout = edited(DRUM, *edits)
+    radius = layout.shafts["spindle"].arms["drum"].length
+    sizing = size_arms(layout, {"spindle.drum": [radius]})
+    told = " ".join(" ".join(sizing_lines(sizing)).split())
+    assert f"`spindle.drum` {1e3 * radius:.2f} mm {word}" in told
+    assert "of free wire; pedal stop at" in told or "of free wire; set the" in told
