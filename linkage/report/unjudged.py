@@ -90,7 +90,8 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
 #: What is asked of a pedal alone.
 NOT_BY_HAND: Final = (
     "by hand: how heavy and how touchy it is, buckling of rods, plates beside each other, "
-    "a kickdown lever, senses, springs and closing torque with the engine moved, the time to idle"
+    "a kickdown lever, slots, senses, springs and closing torque with the engine moved, "
+    "the time to idle"
 )
 
 
