@@ -19,9 +19,12 @@ import numpy as np
 from linkage.model.refs import Ref
 from linkage.rules import (
     angles,
+    cables,
+    drums,
     rest,
     rock,
     senses,
+    sheaths,
     shutting,
     slots,
     sources,
@@ -49,6 +52,10 @@ _OF_ALL: Final = (
     angles.ARM_ROD,
     angles.JOINT_LEAN,
     angles.DEAD_CENTRE,
+    drums.UNWOUND,
+    drums.COVERED,
+    cables.NIPPLE,
+    sheaths.LOSS,
     sources.ENERGY_SOURCES,
     sources.UNSPRUNG,
     shutting.CLOSING_TORQUE,

@@ -44,12 +44,10 @@ def _left_words(o: Outcome, other: str, end: str) -> str:
     """Say that a slot parts two inputs, and how much of it is left."""
     f = o.facts
     if f["only"]:
-        return (
-            f"rod `{o.about.name}` can only {f['only']} and goes slack: {other} stays"
-        )
+        return f"{o.called} can only {f['only']} and goes slack: {other} stays"
     text = (
         f"{other} stays where it is: {say(o.value, 'length')} of the "
-        f"{say(f['slot'], 'length')} of slot in rod `{o.about.name}` are left {end}"
+        f"{say(f['slot'], 'length')} of slot in {o.called} are left {end}"
     )
     if o.rank:
         text += f"; at least {say(o.limit, 'length', 2)} is asked"
@@ -68,10 +66,10 @@ def _pedal_words(o: Outcome) -> str:
     if f["held"] > SHUT_YET:
         held = f"it holds {f['main']} open, at {say(f['held'], 'angle')}"
     if f["only"]:
-        how = f"rod `{o.about.name}`, which can only {f['only']},"
+        how = f"{o.called}, which can only {f['only']},"
         what = "hook or push it so that the pedal lets it go slack"
     else:
-        how = f"the slot of rod `{o.about.name}` is used up and"
+        how = f"the slot of {o.called} is used up and"
         what = _longer(o)
     return (
         f"the pedal drags the hand lever: at pad {say(o.at, 'length')} {how} moves "
@@ -89,7 +87,7 @@ def _pedal_short(o: Outcome) -> Short:
     more = f"it can only {f['only']}" if f["only"] else _longer(o)
     return (
         f"the pedal drags the hand lever by {say(f['moved'], 'length')}",
-        f"rod `{o.about.name}`: {more}",
+        f"{o.called}: {more}",
     )
 
 
@@ -97,7 +95,7 @@ def _left_short(o: Outcome, one: str, other: str) -> Short:
     return (
         f"{one} almost moves the {other}",
         (
-            f"{say(o.value, 'length')} of slot left in rod `{o.about.name}`, "
+            f"{say(o.value, 'length')} of slot left in {o.called}, "
             f"{say(o.limit, 'length', 2)} asked"
         ),
     )
@@ -122,7 +120,7 @@ PEDAL_DRAGS: Final = Rule(
 
 
 def _hand_words(o: Outcome) -> str:
-    f, rod = o.facts, f"rod `{o.about.name}`"
+    f, rod = o.facts, o.called
     moved = f"by {say(f['moved'], 'length')} at its full end"
     if o.rank != BAD:
         return f"by hand: {_left_words(o, 'the pedal', 'with the hand lever at its full end')}"
@@ -154,9 +152,9 @@ def _hand_short(o: Outcome) -> Short:
         return _left_short(o, "the hand lever", "pedal")
     if f["slot"] is not None:
         more = f"it can only {f['only']}" if f["only"] else _longer(o)
-        more = f"rod `{o.about.name}`: {more}"
+        more = f"{o.called}: {more}"
     elif o.about.kind == "rod":
-        more = f"rod `{o.about.name}` has no slot and needs {say(f['need'], 'length')}"
+        more = f"{o.called} has no slot and needs {say(f['need'], 'length')}"
     else:
         more = "its rod leads to the pedal's own shaft"
     return f"the hand lever drags the pedal by {say(f['moved'], 'length')}", more
@@ -169,7 +167,7 @@ def _slot_advice(o: Outcome) -> str:
         return ""
     slot = math.floor(need / STEP + 2) * STEP  # what is asked, and something over
     return (
-        f"give rod `{o.about.name}` a slot of {say(slot, 'length')} at its lever, and the "
+        f"give {o.called} a slot of {say(slot, 'length')} at its lever, and the "
         "pedal a spring of its own that holds it up"
     )
 

@@ -250,7 +250,8 @@ def test_a_hand_lever_may_pull_a_cable_that_the_pedal_makes_slack():
     assert float(x.by_hand.throttle_share) == pytest.approx(1.0)
     assert (x.by_hand.motion.turns["pedal"] == 0).all()
     bad = {f.code for f in judge(x).findings() if f.verdict != "fits"}
-    assert bad == {"hand-holds"}
+    assert bad == {"hand-holds", "hand-sheath-loss"}
+    assert judge(x).verdicts.tolist() == [1]
     one, two = (y.assembly.loop("hand") for y in (x, x.by_hand))
     assert one.length == pytest.approx(two.length)
     assert float(made_length(one)) == pytest.approx(one.length)
