@@ -231,3 +231,18 @@ def test_kinds_in_words():
     assert (a_rod(both), all_rods(both)) == ("rod or cable", "rods and cables")
     assert (a_rod({}), all_rods({})) == ("rod", "rods")
     assert told(edited(DRUM), "reach")[0].where == "all cables"
+
+
+@pytest.mark.parametrize("code", ["pedal-drags-hand", "hand-drags-pedal"])
+def test_a_cable_from_a_hand_lever_is_called_one(code):
+    """What is told of two inputs, their rods taken for cables."""
+    layout = edited("hand-and-foot")
+    found = [f for f in check(layout, cures=False).findings if f.code == code]
+    assert found
+    for finding in found:
+        kinds = dict.fromkeys(layout.rods, "cable")
+        outcome = replace(finding.outcome, kinds=kinds)
+        for rank in (0, 1, 2):
+            told = replace(outcome, rank=rank)
+            text = f"{finding.rule.words(told)} {' '.join(finding.rule.brief(told))}"
+            assert rods_in(text.replace(code, "")) == []
