@@ -133,6 +133,7 @@ NIPPLE: Final = Rule(
     silenced_by=(SHUT, JAM),
     cures=("sheath end",),
     advice=_nipple_advice,
+    advised_last=True,
     task=_nipple_advice,
     cure="the end of the sheath held further from the arm",
 )

@@ -127,6 +127,7 @@ UNWOUND: Final = Rule(
     silenced_by=(SHUT, JAM),
     cures=("arm angle", "arm length"),
     advice=_unwound_advice,
+    advised_last=True,
     task=_unwound_advice,
     cure="the drum's nipple turned on, so that more wire lies on it at rest",
 )
@@ -219,6 +220,7 @@ COVERED: Final = Rule(
     silenced_by=(SHUT, JAM),
     cures=("arm angle", "arm length"),
     advice=_covered_advice,
+    advised_last=True,
     task=_covered_advice,
     cure="a drum's nipple turned back, or a larger drum",
 )

@@ -252,6 +252,8 @@ class Rule:
     advice : callable, optional
         From the outcome of one row to what to do where no change of the layout is
         to be sought; empty where there is nothing.
+    advised_last : bool
+        Whether a change that was solved again is worth more than the advice.
     name : str
         What it is called in a sentence; its code where none is given. ``{rod}`` and
         ``{rods}`` stand for what the layout has, rods or cables.
@@ -279,6 +281,7 @@ class Rule:
     who: Callable[[Outcome], str] = about
     place: Callable[[Outcome], str] = at_pad
     advice: Callable[[Outcome], str] | None = None
+    advised_last: bool = False
     name: str = ""
     short: Callable[[Outcome], Short] | None = None
     task: Callable[[Outcome], str] | None = None

@@ -143,6 +143,7 @@ BEND: Final = Rule(
     silenced_by=(SHUT, JAM),
     cures=("sheath point", "sheath end"),
     advice=_sharp_advice,
+    advised_last=True,
     task=_sharp_advice,
     cure="a point of the sheath or one of its ends held elsewhere, so that it bends wider",
 )
@@ -223,6 +224,7 @@ LOSS: Final = Rule(
     silenced_by=(SHUT, JAM),
     cures=("sheath lined", "sheath bends"),
     advice=_loss_advice,
+    advised_last=True,
     task=_loss_advice,
     cure="a lined sheath, or one led in fewer bends",
 )

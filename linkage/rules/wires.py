@@ -112,6 +112,7 @@ WIRE: Final = Rule(
     silenced_by=(SHUT, JAM),
     cures=("pedal stop", "cable wire"),
     advice=_strength_advice,
+    advised_last=True,
     task=_strength_advice,
     cure="a pedal stop where the full stop is met, or a thicker wire",
 )

@@ -296,8 +296,8 @@ def with_cures(
         if finding.verdict == "fits":
             out.append(finding)
             continue
-        # What was solved again is worth more than a rule's own advice.
-        found = _cure(root, sought, finding.place) if finding.rule.cures else None
+        found = None if finding.rule.advised_last else finding.cure
+        found = found or _cure(root, sought, finding.place)
         found = found or finding.cure or _barred(root, finding)
         out.append(replace(finding, cure=found))
         done += 1
