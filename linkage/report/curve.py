@@ -15,8 +15,8 @@ from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.report.twins import beside_data, beside_text
-from linkage.rules.by_hand import in_hands_words
 from linkage.rules.caution import CAUTION
+from linkage.rules.other_words import in_hands_words
 from linkage.spoken import DATA_UNITS, number, other_cells, other_heads, unit_word
 from linkage.tabular import csv_word
 

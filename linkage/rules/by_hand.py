@@ -10,7 +10,6 @@ Not here: what either input does to the other (`rules.two_inputs`).
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -34,6 +33,7 @@ from linkage.rules import (
     travel,
 )
 from linkage.rules.judged import MOVED
+from linkage.rules.other_words import in_hands_words
 from linkage.rules.rule import BAD, JAM, SHUT, Outcome, Rule, Short, Silence
 
 if TYPE_CHECKING:
@@ -80,37 +80,6 @@ BEFORE: Final = "hand-"
 _TORN: Final = ("torn",)
 #: Changes of the pedal alone, which mend nothing by hand.
 _PEDALS: Final = frozenset({"pedal stop", "stop later", "free play"})
-#: What is said of a pedal, and what of a hand lever. Names in backticks stay.
-_SAID: Final = (
-    (r"\bpedal down\b", "hand lever pulled"),
-    (r"\bwith the pedal up\b", "with the hand lever pushed home"),
-    (r"\bwith the pedal down\b", "with the hand lever pulled"),
-    (r"\bthe pedal goes down\b", "the hand lever is pulled"),
-    (r"\bwith it down\b", "with it pulled"),
-    (r"\bpressing\b", "pulling"),
-    (r"\bPressing\b", "Pulling"),
-    (r"\bPad travel\b", "Hand lever travel"),
-    (r"\b(the )?pedal held\b", r"\1hand lever held"),
-    (r"\b(pad|pedal)\b", "hand lever"),
-    (r"\bfoot\b", "hand"),
-)
-
-
-def in_hands_words(text: str) -> str:
-    """Return what is said of a pedal as it is said of a hand lever.
-
-    >>> in_hands_words("rod `pad` jams with the pad at 12.0 mm")
-    'rod `pad` jams with the hand lever at 12.0 mm'
-    """
-    return re.sub(r"`[^`]*`?|[^`]+", _of_hand, text)
-
-
-def _of_hand(piece: re.Match[str]) -> str:
-    text = piece[0]
-    if not text.count("`"):
-        for said, instead in _SAID:
-            text = re.sub(said, instead, text)
-    return text
 
 
 def _judge(rule: Rule) -> Callable[[Examined], Iterator[Outcome]]:

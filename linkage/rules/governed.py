@@ -147,9 +147,14 @@ def _set_to(x: Examined, throttle: Throttle, radius: Number) -> tuple[Ref, Numbe
 def _rest_advice(o: Outcome) -> str:
     if o.rank == FITS:
         return ""
-    rod, length = o.facts["rod"].name, say_rod(o.facts["length"])
+    name, length = o.facts["rod"].name, say_rod(o.facts["length"])
+    to = (
+        f"to leave {length} of wire free"
+        if o.kinds.get(name) == "cable"
+        else f"to {length}"
+    )
     return (
-        f"set rod `{rod}` to {length}, {say(TURN, 'length', 1)} at the lever past where "
+        f"set {o.rod(name)} {to}, {say(TURN, 'length', 1)} at the lever past where "
         "both pins line up: try it with the engine stopped"
     )
 

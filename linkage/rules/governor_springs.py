@@ -157,26 +157,26 @@ def _parted(x: Examined) -> Iterator[Outcome]:
 
 
 def _parted_words(o: Outcome) -> str:
-    rod, name = o.part[0].name, o.about.name
+    rod, name = o.rod(o.part[0].name), o.about.name
     if o.rank == BAD:
         return (
-            f"with rod `{rod}` parted a spring opens {name} and the governor no longer "
+            f"with {rod} parted a spring opens {name} and the governor no longer "
             "shuts it: the engine runs away; hook that spring to the governor's arm"
         )
     if o.rank == FITS:
-        return f"with rod `{rod}` parted a spring shuts {name}"
+        return f"with {rod} parted a spring shuts {name}"
     what = "too weak a spring" if o.facts["weak"] else "nothing"
     return (
-        f"with rod `{rod}` parted {what} shuts {name}: the engine may run away; a light "
+        f"with {rod} parted {what} shuts {name}: the engine may run away; a light "
         "spring on the spindle that shuts, weaker than the governor's, would"
     )
 
 
 def _parted_short(o: Outcome) -> Short:
-    rod, name = o.part[0].name, the_plate(o.about.name)
+    rod, name = o.rod(o.part[0].name), the_plate(o.about.name)
     none = "too weak a spring shuts" if o.facts["weak"] else "nothing shuts"
     does = {BAD: "a spring opens", FITS: "a spring shuts", LOOK: none}
-    what = f"with rod `{rod}` parted {does[int(o.rank)]} {name}"
+    what = f"with {rod} parted {does[int(o.rank)]} {name}"
     return what, "" if o.rank == FITS else "the engine may run away"
 
 

@@ -20,8 +20,9 @@ from linkage.report.governed import (
     governed_curve_data,
     governed_unjudged,
 )
-from linkage.rules.governor_words import GOVERNED, in_governors_words
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import RULES
+from linkage.rules.other_words import in_governors_words
 
 STARTER = Path(__file__).parents[2] / "configs" / "governed-engine.toml"
 FAULT = STARTER.with_name("fault-governor-rod-short.toml")

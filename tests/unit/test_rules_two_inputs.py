@@ -11,8 +11,9 @@ import pytest
 from linkage.motion import assemble, sweep
 from linkage.motion.by_hand import by_hand
 from linkage.rules import examine, judge
-from linkage.rules.by_hand import ASKED, BEFORE, BY_HAND, in_hands_words
+from linkage.rules.by_hand import ASKED, BEFORE, BY_HAND
 from linkage.rules.order import BY_CODE
+from linkage.rules.other_words import in_hands_words
 from linkage.search import check
 from tests.unit.compared import car
 from tests.unit.edits import TRUCK, edited

@@ -1,0 +1,72 @@
+"""What is said of a pedal, said of what drives in its place: a hand lever or a governor.
+
+Not here: which rules are asked of either (`rules.by_hand`, `rules.governor_words`).
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+#: What is said of a pedal, and what of a hand lever.
+_HAND: Final = (
+    (r"\bpedal down\b", "hand lever pulled"),
+    (r"\bwith the pedal up\b", "with the hand lever pushed home"),
+    (r"\bwith the pedal down\b", "with the hand lever pulled"),
+    (r"\bthe pedal goes down\b", "the hand lever is pulled"),
+    (r"\bwith it down\b", "with it pulled"),
+    (r"\bpressing\b", "pulling"),
+    (r"\bPressing\b", "Pulling"),
+    (r"\bPad travel\b", "Hand lever travel"),
+    (r"\b(the )?pedal held\b", r"\1hand lever held"),
+    (r"\b(pad|pedal)\b", "hand lever"),
+    (r"\bfoot\b", "hand"),
+)
+#: The same of a governor.
+_GOVERNOR: Final = (
+    (r"\bwith the pad at\b", "with the governor's arm at"),
+    (r"\bat pad\b", "at arm travel"),
+    (r"\bof pad\b", "of the governor's arm"),
+    (r"\bpad travel\b", "arm travel"),
+    (r"\bpedal down\b", "engine faster"),
+    (r"\bwhile pressing\b", "while it shuts"),
+    (r"\bwith the pedal up\b", "at rest"),
+    (r"\bthe pedal's end\b", "the end of the governor's travel"),
+    (r"\bfull end\b", "shut end"),
+    (r"\bidle end\b", "open end"),
+    (r"\bpast full\b", "past shut"),
+    (r"\bpast idle\b", "past open"),
+    (r"\bpedal\b", "governor"),
+    (r"\bpad\b", "arm"),
+)
+
+
+def in_hands_words(text: str) -> str:
+    """Return what is said of a pedal as it is said of a hand lever.
+
+    >>> in_hands_words("rod `pad` jams with the pad at 12.0 mm")
+    'rod `pad` jams with the hand lever at 12.0 mm'
+    """
+    return _said(text, _HAND)
+
+
+def in_governors_words(text: str) -> str:
+    """Return what is said of a pedal as it is said of a governor.
+
+    >>> in_governors_words("rod `pad` jams with the pad at 12.0 mm")
+    "rod `pad` jams with the governor's arm at 12.0 mm"
+    """
+    return _said(text, _GOVERNOR)
+
+
+def _said(text: str, words: tuple[tuple[str, str], ...]) -> str:
+    """Return a text in other words; names, which stand in backticks, stay."""
+
+    def piece(found: re.Match[str]) -> str:
+        out = found[0]
+        if "`" not in out:
+            for said, instead in words:
+                out = re.sub(said, instead, out)
+        return out
+
+    return re.sub(r"`[^`]*`?|[^`]+", piece, text)
