@@ -224,7 +224,7 @@ class DrumRun:
 
     @property
     def most(self) -> Number:
-        """The longest that it can be: a turn more than at rest. [m]."""
+        """The longest that is taken: half a turn more on it than at rest. [m]."""
         return formulas.drum_run(self.straight, self.rest + math.pi, self.bare.radius)
 
     @property

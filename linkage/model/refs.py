@@ -42,12 +42,14 @@ class Ref:
     name : str
         Of the shaft, rod, spring, stop or throttle; empty where there is but one.
     part : str
-        Of the arm, where it is an arm of the named shaft.
+        Of the arm, where it is an arm of the named shaft; ``cable`` of the jam of one.
 
     >>> Ref("arm", "cross shaft", "outer") == Ref("arm", "cross shaft", "outer")
     True
     >>> print(Ref("full stop", "throttle"), Ref("arm", "spindle", "lever"), sep=", ")
     full stop of throttle, spindle.lever
+    >>> print(Ref("jam", "drag"), Ref("jam", "main", "cable"), sep=", ")
+    jam of rod drag, jam of cable main
     """
 
     kind: Kind
@@ -58,7 +60,7 @@ class Ref:
         if self.kind == "full stop":
             return f"full stop of {self.name}"
         if self.kind == "jam":
-            return f"jam of rod {self.name}"
+            return f"jam of {self.part or 'rod'} {self.name}"
         if self.kind == "arm":
             return f"{self.name}.{self.part}"
         if self.kind in {"shaft", "throttle"}:

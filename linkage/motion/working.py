@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from linkage.model import Layout
+    from linkage.model import Layout, Rod
     from linkage.model.columns import Number, Positions, Truth
     from linkage.motion.assembly import Assembly
     from linkage.motion.chain import Solved
@@ -172,6 +172,10 @@ class Working:
         return Jam(rod=self.stopped_by.name, pad_travel=self.end, miss=self.miss)
 
 
+def _jam(rod: Rod) -> Ref:
+    return Ref("jam", rod.name, "cable" if rod.kind == "cable" else "")
+
+
 def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
     """Find where the plate starts, what stops first and what is left over.
 
@@ -224,7 +228,7 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
         start=number(start),
         end=number(end),
         picked_up=number(_picked_up(layout, coarse, start, end)),
-        stops=(*stops, *(Ref("jam", loop.link.rod.name) for loop in assembly.loops)),
+        stops=(*stops, *(_jam(loop.link.rod) for loop in assembly.loops)),
         stopped=np.where(ok, stopped, -1)[:, None] if many else int(stopped[0]),
         left_over=number(limit - end),
         opening_at_rest={name: number(a) for name, a in rest.items()},

@@ -231,7 +231,12 @@ def _least_bend(line: Any, cable: Cable) -> float:  # noqa: ANN401
     if line.link.driver != cable.start:
         ends.reverse()
     way = ends[1] - ends[0]
-    straight = (way / np.linalg.norm(way))[:, None]
+    apart = float(np.linalg.norm(way))
+    if (
+        not apart > 0
+    ):  # no straight sheath joins one place to itself: all its bends stay
+        return float(np.nanmax(bends(line)))
+    straight = (way / apart)[:, None]
     total = np.zeros(1)
     for toward, pull in ((1.0, one.pull), (-1.0, two.pull)):
         cosine = toward * (np.reshape(pull, (3, -1)) * straight).sum(axis=0)

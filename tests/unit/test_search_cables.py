@@ -7,6 +7,7 @@ written out, read and checked anew.
 from __future__ import annotations
 
 import math
+import warnings
 from dataclasses import replace
 
 import numpy as np
@@ -191,6 +192,19 @@ def test_a_lined_sheath_rubs_less_than_what_is_there():
     assert list(cables.lined(drum((RUBS, "sheath_friction = 0.05")))) == []
     # One that is not given is taken as the check takes it.
     assert "instead of 0.15" in offers(cables.lined(drum((RUBS + "\n", ""))))[0].text
+
+
+def test_a_sheath_that_ends_where_it_begins_is_led_no_straighter():
+    layout = drum()
+    cable = layout.rods["main"]
+    one, two = cable.ends
+    ends = (one, replace(two, point=one.point))
+    ring = replace(cable, ends=ends, sheath_length=None)
+    bare = replace(ring, through=())
+    motion = examine(replace(layout, rods={"main": bare})).motion
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert offers(cables.straighter(motion, ["main"])) == []
 
 
 def test_a_sheath_is_led_no_straighter_than_from_end_to_end():
