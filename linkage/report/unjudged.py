@@ -21,6 +21,7 @@ from linkage.rules.springs import STRESS
 from linkage.rules.states import movements, moves_some
 from linkage.rules.two_inputs import PEDAL_DRAGS
 from linkage.search.work import too_large
+from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -148,6 +149,16 @@ def _by_hand(layout: Layout) -> Iterator[str]:
     """Yield what of a hand lever is not judged."""
     if layout.hand is not None:
         yield NOT_BY_HAND
+        own = [
+            k.rod.called
+            for k in layout.links
+            if k.own is not None and k.rod.kind == "cable"
+        ]
+        if own:
+            yield (
+                f"how sharp its sheath is bent, its slack, the strength of its wire and its "
+                f"sheath with the engine moved: of {listed(own)} from the hand lever"
+            )
         if layout.hand.holds is None:
             yield "whether the hand lever stays where it is left: `holds` is not given"
 
