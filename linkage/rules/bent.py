@@ -85,6 +85,8 @@ def places(x: Examined, cable: Cable) -> list[tuple[str, Number]]:
     points = [as_vector(point, 2) for point in cable.route]
     apart = [b - a for a, b in pairwise(points)]
     legs = [leg for leg in apart if np.all(size(leg) > ONE)]
+    if not legs:  # a sheath of no length: nothing in which it could turn to its wire
+        return [(f"at its end by `{cable.start}`", 0.0)]
     ends = [
         (f"at its end by `{hole}`", least(from_wire(pull, leg)))
         for hole, pull, leg in (

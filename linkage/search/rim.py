@@ -123,7 +123,7 @@ def shape_rim(
     Raises
     ------
     UsageError
-        If it is no such drum, or the shares are none.
+        If it is no such drum, its wire has a length, or the shares are none.
     AssemblyError
         If the layout cannot be put together.
     """
@@ -186,6 +186,12 @@ def _drum(layout: Layout, text: str) -> tuple[Hole, Link, Throttle]:
         why = way.get(arm.wound, f"is wound so that a pull shuts `{plate.name}`")
         msg = f"`{text}` {why}"
         raise UsageError(msg, hint="`wound` is the sense in which the throttle opens")
+    if link.rod.length is not None:
+        msg = (
+            f"the wire of {link.rod.called} has a length, and another rim needs another"
+        )
+        hint = "leave `wire_length` out: its adjuster sets it to the new rim"
+        raise UsageError(msg, hint=hint)
     return hole, link, plate
 
 

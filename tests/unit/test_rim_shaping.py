@@ -139,3 +139,13 @@ def test_a_drum_larger_than_the_sheet_is_refused(layout):
     large = layout.with_arm("spindle.drum", length=0.15)
     with pytest.raises(UsageError, match="larger than a sheet"):
         rim_sheet(large, _drum(), paper="a4")
+
+
+def test_a_wire_of_given_length_is_refused_as_the_rim_needs_another(layout):
+    cable = layout.rods["main"]
+    length = float(assemble(layout).loop("main").length)
+    given = replace(layout, rods={"main": replace(cable, length=length, lost=0.0)})
+    with pytest.raises(UsageError, match="cable `main` has a length") as told:
+        shape_rim(given, "spindle.drum")
+    assert "wire_length" in told.value.hint
+    assert shape_rim(layout, "spindle.drum").nearest == pytest.approx(0.45, abs=0.005)

@@ -257,3 +257,13 @@ def test_a_sheath_on_one_carrier_is_not_asked_and_one_of_no_length_is_named():
 def test_push_pull_cables_are_judged_alike():
     assert {f.verdict for f in told(edited(PUSH), "sheath-bend")} == {"fits"}
     assert {f.verdict for f in told(edited(PUSH), "sheath-pulled")} == {"fits"}
+
+
+def test_a_sheath_whose_points_are_all_one_is_refused_and_not_a_fault():
+    way = "[[-200, 0, 112], [-420, 40, 90], [-640, 110, 120]]"
+    edits = (way, "[[-780, 120, 169]]"), ("[-60, 0, 112]", "[-780, 120, 169]")
+    found = check(edited("cable-drum", *edits))
+    (bend,) = (f for f in found.findings if f.code == "sheath-bend")
+    assert (bend.verdict, bend.value) == ("do not fit", 0.0)
+    sound = check(edited("cable-drum"))
+    assert sound.verdict == "fits"
