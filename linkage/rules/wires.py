@@ -9,8 +9,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from linkage.connect.wire import breaking_load
-from linkage.model.columns import greater
+from linkage.model.columns import greater, negated, plain
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.cables import cables
@@ -32,12 +34,12 @@ def _strength(x: Examined) -> Iterator[Outcome]:
     pulled = {r.rod: r.most_pull for r in x.forces.rods}
     for _, cable in cables(x):
         name, breaks = cable.name, breaking_load(cable)
-        foot = greater(stamp.real.rods[name], 0.0)
-        pull = greater(foot, pulled[name])
+        # One that is not known stays so, in whatever order they are compared.
+        pull = plain(np.maximum(np.maximum(stamp.real.rods[name], 0.0), pulled[name]))
         value = breaks / greater(pull, SLIGHT)
         yield Outcome(
             about=Ref("rod", name),
-            applies=pull > SLIGHT,
+            applies=negated(pull <= SLIGHT),
             rank=graded(value >= limit, value >= 1.0),
             value=value,
             limit=limit,

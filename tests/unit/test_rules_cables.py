@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from linkage.model.columns import column
 from linkage.motion import sweep
 from linkage.rules import examine
 from linkage.rules.rule import BAD, FITS, LOOK
+from linkage.rules.wires import WIRE
 from linkage.search import check
 from tests.unit.edits import edited
 from tests.unit.ruled import alone, found_in
@@ -235,3 +237,14 @@ def test_rows_say_what_each_says_alone(code):
             assert row.rank == one.outcome.rank
             assert row.value == pytest.approx(one.value, rel=1e-6, abs=1e-9)
             assert one.rule.words(row) == one.rule.words(one.outcome)
+
+
+@pytest.mark.parametrize("pull", [math.nan, 100.0])
+def test_a_pull_that_is_not_known_never_leaves_a_wire_strong_enough(pull):
+    x = examine(edited(DRUM))
+    rods = [SimpleNamespace(rod="main", most_pull=pull)]
+    forces = SimpleNamespace(stamp=x.forces.stamp, rods=rods)
+    some = SimpleNamespace(layout=x.layout, forces=forces)
+    (o,) = WIRE.judge(some)
+    assert o.applies
+    assert o.rank == (BAD if math.isnan(pull) else FITS)
