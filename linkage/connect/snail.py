@@ -181,10 +181,12 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
         )
         for away in off
     ]
-    turned = [
-        arm.wound * (from_nipple(arm.wound * leaves) - angle)
+    falling = [
+        from_nipple(arm.wound * leaves) - angle
         for (_, leaves, _), angle in zip(edges, outwards, strict=True)
     ]
+    # Each from the one before it: a whole turn is told of the first alone.
+    turned = arm.wound * np.unwrap(_side_by_side(falling), axis=-1)
     clear: Truth = True
     for _, _, square in edges:
         clear = clear & (square > 0)
@@ -199,7 +201,7 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
         places=np.array((turns, ratios)),
         radius=arm.length,
         sense=arm.wound,
-        corner_turns=_side_by_side(turned),
+        corner_turns=turned,
         corner_runs=np.empty(0),
         aside=0.0,
         aside_by_radius=0.0,

@@ -43,6 +43,7 @@ BRIEF: Final[tuple[str, ...]] = (
 #: What is never looked at, and the same in a few words.
 NEVER: Final = (
     "the governor itself: its weights, the speed that it holds, its droop",
+    "pins, levers and shafts that come off: of parts that fail rods alone were judged",
     "bending of rods, levers and brackets",
     "heat and wear",
     "measuring errors, given tolerances included",

@@ -40,9 +40,8 @@ def _answer(rim: Rim) -> str:
         return f"{throttle:.0%} of the throttle at {rim.nearest:.0%} of the pedal, as asked"
     return (
         f"{throttle:.0%} of the throttle at {rim.nearest:.0%} of the pedal is the nearest "
-        f"to {pedal:.0%}: beyond, the drum would be less than {say(min(rim.arms), 'length')} "
-        f"or more than {say(max(rim.arms), 'length')} at one end; a second drum of this kind "
-        "at the pedal, or another share, goes further"
+        f"to {pedal:.0%}: beyond, the drum would be too small at one end or too large at "
+        "the other; a second drum of this kind at the pedal, or another share, goes further"
     )
 
 

@@ -125,7 +125,7 @@ def _rest(x: Examined) -> Iterator[Outcome]:
         well = (away >= NEAR) & (away <= FAR)
         yield Outcome(
             about=Ref("throttle", name),
-            rank=pick(off > LOST * throttle.swing, BAD, pick(well, FITS, LOOK)),
+            rank=pick(off <= LOST * throttle.swing, pick(well, FITS, LOOK), BAD),
             value=away,
             limit=NEAR,
             kind="length",

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from linkage.connect.cable import CableConnector, run_of, sheath_ends
+from linkage.connect.snail import snail_run
 from linkage.errors import ReachError
 from linkage.model.rows import stack
 from linkage.motion import assemble
@@ -133,3 +134,20 @@ def test_rows_of_a_run_are_taken_alone(kind):
             np.testing.assert_array_equal(length[i], theirs.length(pair(turns)))
             by = np.broadcast_to(ours.by_radius(pair(turns)), (2, len(turns)))
             np.testing.assert_array_equal(by[i], theirs.by_radius(pair(turns)))
+
+
+@pytest.mark.parametrize("sense", [1, -1])
+@pytest.mark.parametrize("radii", [(20, 30, 45), (45, 30, 20)])
+def test_corners_take_over_one_after_the_other_wherever_the_nipple_is(sense, radii):
+    """With the nipple short of where the wire leaves some edges fell a whole turn behind."""
+    rim = tuple(
+        (math.radians(turn), radius / 1e3)
+        for turn, radius in zip((0, 60, 120), radii, strict=True)
+    )
+    for angle in range(0, 360, 3):
+        snail = replace(
+            arm("drum", radii[0], angle), wound=sense, rim=rim, length=radii[0] / 1e3
+        )
+        spindle = shaft("spindle", (0, 0, 0), "across", snail)
+        run = snail_run(spindle, snail, (0.2, 0.0, 0.05))
+        assert np.all(np.diff(sense * run.corner_turns) < 0)
