@@ -232,9 +232,7 @@ def _least_bend(line: Any, cable: Cable) -> float:  # noqa: ANN401
         ends.reverse()
     way = ends[1] - ends[0]
     apart = float(np.linalg.norm(way))
-    if (
-        not apart > 0
-    ):  # no straight sheath joins one place to itself: all its bends stay
+    if not apart > 0:  # no straight sheath joins one place to itself: its bends stay
         return float(np.nanmax(bends(line)))
     straight = (way / apart)[:, None]
     total = np.zeros(1)

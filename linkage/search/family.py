@@ -17,7 +17,7 @@ import numpy as np
 
 from linkage.model.rows import row
 from linkage.records import dataclass
-from linkage.search.paths import Path, applied, read
+from linkage.search.paths import Path, applied, read, stand
 from linkage.search.said import BOTH, new_parts
 
 if TYPE_CHECKING:
@@ -225,11 +225,13 @@ def joined(
 ) -> Family | None:
     """Return every pair of some rows of one family with all of another.
 
-    None where both add a part to a layout, or would set the same number.
+    None where both add a part to a layout, would set the same number, or the one sets
+    what the other takes away.
     """
     if first.base is base:
-        return paired(first, rows, second)
-    if second.base is base:
+        there = stand(second.base, first.sets)
+        return paired(first, rows, second) if there else None
+    if second.base is base and stand(first.base, second.sets):
         return paired(first, rows, replace(second, base=first.base))
     return None
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from linkage.model import Hole, Layout
 
@@ -29,6 +29,16 @@ def read(part: Any, path: Path) -> Any:  # noqa: ANN401
     for key in path:
         part = getattr(part, key) if _is_field(part, key) else part[key]
     return part
+
+
+def stand(part: Any, paths: Iterable[Path]) -> bool:  # noqa: ANN401
+    """Tell whether all paths lead to something, as those of a sheath's points may not."""
+    try:
+        for path in paths:
+            read(part, path)
+    except LookupError:
+        return False
+    return True
 
 
 def _is_field(part: Any, key: object) -> bool:  # noqa: ANN401

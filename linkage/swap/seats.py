@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 #: Step of the pivot's place, on a metric and on an inch rule. [m]
 SEAT_STEP: Final = 20e-3
 INCH_SEAT_STEP: Final = 0.75 * 0.0254
+#: Most places along one way.
+MOST_SEATS: Final = 500
 #: How far beyond the two pivots it may lie. [m]
 BEYOND: Final = 100e-3
 #: Arms of the see-saw that are tried, on either rule. [m]
@@ -146,6 +148,8 @@ def _places(p: Plane) -> FloatArray:
     step = INCH_SEAT_STEP if in_inches() else SEAT_STEP
     corners = np.stack([p.driver_pivot, p.pivot])
     low, high = corners.min(axis=0) - BEYOND, corners.max(axis=0) + BEYOND
+    # Of a layout of kilometres fewer, lest they take all memory.
+    step = max(step, float(np.max(high - low)) / MOST_SEATS)
     axes = [
         np.arange(math.ceil(a / step), b / step) * step
         for a, b in zip(low, high, strict=True)

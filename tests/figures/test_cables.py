@@ -50,7 +50,7 @@ LAYOUTS = {
     "push-pull": push_pull,
     "low": low,
 }
-SHARES = (0.0, 0.3, 1.0)
+SHARES = (0.0, 1.0)
 
 
 @cache

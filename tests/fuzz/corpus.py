@@ -143,6 +143,13 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
             ),
         ),
     ),
+    "a spindle on the moon, swapped": (
+        ("swap", "{layout}"),
+        _with(
+            "swapped-push-rod",
+            {("shafts", "spindle", "pivot"): "[262, -240, 112000000000]"},
+        ),
+    ),
     "a title that steers the terminal": (
         ("check", "{layout}", "--all"),
         _with("hanging-pedal", {("title",): '"\\u001b[2J\\u202e\\u0007"'}),

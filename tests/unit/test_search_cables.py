@@ -20,6 +20,7 @@ from linkage.model import Hole
 from linkage.motion import assemble, frame, sweep
 from linkage.rules import examine
 from linkage.search import cables, changes, check, drums
+from linkage.search.family import joined
 from linkage.search.lost_motion import other_ways
 from linkage.search.said import new_parts
 from linkage.search.said_of_rods import cut_said
@@ -313,3 +314,14 @@ def test_a_steady_is_tried_beside_a_sheath_from_the_body_to_the_engine():
     found = check(layout)
     assert "engine-closing" in {f.code for f in found.reasons}
     assert found.plan.proven
+
+
+def test_a_point_of_a_sheath_is_not_moved_that_another_change_takes_away():
+    """Fewer bends leave no points: the two are no pair, whichever comes first."""
+    layout = drum()
+    motion = sweep(assemble(layout), np.array([0.0, 0.05]))
+    (fewer,) = cables.straighter(motion, ["main"])
+    moved = next(cables.points_moved(layout, ["main"]))
+    every = np.arange(moved.size)
+    assert joined(layout, moved, every, fewer) is None
+    assert joined(layout, fewer, np.arange(fewer.size), moved) is None
