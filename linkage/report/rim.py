@@ -13,13 +13,14 @@ import numpy as np
 from linkage.quantities import say
 from linkage.report.lines import wrapped
 from linkage.report.tables import table
-from linkage.report.verdict import headline
+from linkage.report.verdict import grouped, headline
 from linkage.rules.caution import CAUTION
 from linkage.seen import seen
 from linkage.spoken import DATA_UNITS, unit_word
 
 if TYPE_CHECKING:
     from linkage.motion.curve import TravelCurve
+    from linkage.search import Check
     from linkage.search.rim import Rim
 
 #: Shares of the pad's travel at which the curves are laid beside each other.
@@ -55,6 +56,7 @@ def rim_lines(rim: Rim) -> list[str]:
     """
     out = [
         *wrapped(headline(rim.check), "  ", first=""),
+        *_to_look_at(rim.check),
         seen(rim.layout.title),
         "",
         *wrapped(f"{_answer(rim)}.", "  ", first=""),
@@ -85,6 +87,14 @@ def rim_lines(rim: Rim) -> list[str]:
     points = [[say(turn, "angle"), _radius(radius)] for turn, radius in arm.rim[::2]]
     out += table(["turn", f"radius {unit_word('length')}"], points)
     return [*out, "", *wrapped(CAUTION, "  ", first="")]
+
+
+def _to_look_at(check: Check) -> list[str]:
+    """Return by name what is to be looked at with the new rim."""
+    looks = [g[0] for g in grouped(check.findings) if g[0].verdict == "look"]
+    named = ", ".join(dict.fromkeys(f.called for f in looks))
+    told = "write it with -o, and check tells more of each"
+    return wrapped(f"To look at: {named} ({told}).", "  ", first="") if named else []
 
 
 def _way(sense: int) -> str:

@@ -15,6 +15,7 @@ def test_the_rim_is_told_point_by_point(run, car):
     ran = run("rim", car, "spindle.drum")
     assert ran.code == 0
     assert "33% of the throttle at 45% of the pedal, as asked." in ran.out
+    assert "things to look at\nTo look at: " in ran.out
     assert "Rim of `spindle.drum`, from its nipple on, clockwise" in ran.out
     assert ran.err == ""
 
