@@ -17,7 +17,7 @@ from linkage.animation.columns import columns
 from linkage.animation.geometry import LETTERS, drawn_views
 from linkage.animation.markup import curve, dash_of, drawing, plate, width_of
 from linkage.animation.scene import deepest, scene, shared_views
-from linkage.animation.words import SENSES, end_words, force_decimals
+from linkage.animation.words import SENSES, end_words, force_decimals, line_words
 from linkage.drawing.cables import HUNG
 from linkage.drawing.held import held_turns
 from linkage.drawing.layout_labels import HELD, turn_words
@@ -27,6 +27,7 @@ from linkage.drawing.sprung import COIL
 from linkage.drawing.sprung import COILS as TUBE_COILS
 from linkage.drawing.symbols import COILS
 from linkage.drawing.track import SLACK
+from linkage.model.called import all_rods, rod_kinds
 from linkage.quantities import spoken_unit
 from linkage.rules.caution import CAUTION
 from linkage.seen import seen
@@ -103,7 +104,7 @@ def page(checks: Sequence[Check]) -> str:
         steps=POSITIONS - 1,
         count=COUNT[len(shown)],
         layouts="\n".join(parts),
-        rod=" or ".join(dict.fromkeys(r.kind for one in shown for r in one.rods)),
+        rod=line_words(shown),
         slack=SLACK_WORDS * any(view.loose for drawn in fields for view in drawn),
         cables=HUNG_WORDS * any(view.cables for drawn in fields for view in drawn),
         data=packed,
@@ -141,7 +142,8 @@ def spoken(one: Scene) -> str:
         sense = {"pull": "pulls", "push": "pushes", "slack": "is slack"}.get(
             SENSES[int(rod.sense[0][len(rod.left) // 2])], "neither pulls nor pushes"
         )
-        said.append(f"{rod.kind} {rod.name} from {start} to {end} {sense};")
+        kind = layout.rods[rod.name].kind
+        said.append(f"{kind} {rod.name} from {start} to {end} {sense};")
     said.append(f"pedal {end_words(one)}.")
     return " ".join(said)
 
@@ -189,9 +191,10 @@ def _rods(one: Scene) -> str:
         f'<td aria-hidden="true"><div class="bar"><i></i>{bounds}</div></td></tr>'
         for rod in one.rods
     )
+    title = all_rods(rod_kinds(one.layout)).capitalize()
     return (
-        f'<table class="rods"><caption>{one.called.capitalize()}</caption><thead><tr>'
-        f'<th scope="col">{one.called.replace("s and ", " or ").removesuffix("s")}</th>'
+        f'<table class="rods"><caption>{title}</caption><thead><tr>'
+        f'<th scope="col">{line_words([one])}</th>'
         '<th scope="col">force</th><th scope="col">left to dead centre</th>'
         '<td aria-hidden="true"></td></tr></thead>'
         f"<tbody>{rows}</tbody></table>"

@@ -19,6 +19,7 @@ from linkage.animation.gauges import text_at
 from linkage.animation.panel import draw_panel, head_of
 from linkage.animation.places import FOOT, LINE, places
 from linkage.animation.stamp import sprites, stamp
+from linkage.animation.words import line_words
 from linkage.drawing import style
 from linkage.errors import UsageError
 from linkage.rules.caution import CAUTION
@@ -158,8 +159,7 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
             Line2D([0.5, 0.5], [FOOT / tall, 1], color=style.GREY, linewidth=0.8)
         )
     loose = any(rod.loose for one in scenes for rod in one.layout.rods.values())
-    kinds = dict.fromkeys(rod.kind for one in scenes for rod in one.rods)
-    legend = LEGEND.format(" or ".join(kinds) or "rod") + SLACK * loose
+    legend = LEGEND.format(line_words(scenes)) + SLACK * loose
     if all(scene.layout.foot is not None for scene in scenes):
         legend = legend.replace("pedal going down", "hand lever pulled")
     foot = {"legend": (FOOT - LINE, legend), "caution": (0.06, CAUTION)}

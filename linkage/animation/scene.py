@@ -55,8 +55,6 @@ class RodColumns:
     ----------
     name : str
         The rod, or cable.
-    kind : {"rod", "cable"}
-        Which of the two.
     holes : tuple of 2 Hole
         The driving and the driven one.
     sense : tuple of 2 ndarray, shape (n,)
@@ -77,7 +75,6 @@ class RodColumns:
     """
 
     name: str
-    kind: str
     holes: tuple[Hole, Hole]
     sense: tuple[IntArray, IntArray]
     force: tuple[FloatArray, FloatArray] | None
@@ -152,14 +149,6 @@ class Scene:
     reasons: tuple[str, ...]
     views: tuple[View, ...]
     verdict: str
-
-    @property
-    def called(self) -> str:
-        """What its rods and cables are together."""
-        kinds = {rod.kind for rod in self.rods}
-        if len(kinds) > 1:
-            return "rods and cables"
-        return f"{kinds.pop() if kinds else 'rod'}s"
 
     @property
     def main(self) -> ThrottleColumns:
@@ -272,7 +261,6 @@ def _rods(
         out.append(
             RodColumns(
                 name=name,
-                kind=link.rod.kind,
                 holes=link.holes,
                 sense=(_kept(down), _kept(up)),
                 force=force,

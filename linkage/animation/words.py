@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Final
 from linkage.animation.scene import SAME
 from linkage.drawing.sprung import gives_words
 from linkage.drawing.track import SLACK
+from linkage.model.called import a_rod
 from linkage.quantities import say, spoken_unit
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from linkage.animation.scene import Scene
 
@@ -80,6 +81,12 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
         stop_words(scene, index) or ways[not pressing],
         *gives,
     ]
+
+
+def line_words(scenes: Sequence[Scene]) -> str:
+    """Return what one line of the drawings is: ``rod``, ``cable``, or ``rod or cable``."""
+    rods = [rod for one in scenes for rod in one.layout.rods.values()]
+    return a_rod({rod.kind: rod.kind for rod in rods})
 
 
 def short_names(names: Iterable[str], letters: int) -> dict[str, str]:

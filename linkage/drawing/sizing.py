@@ -26,6 +26,7 @@ from linkage.drawing.style import (
     still_style,
 )
 from linkage.drawing.words import as_written
+from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import say, shown
 from linkage.spoken import in_spoken, say_hole, unit_word
 
@@ -160,7 +161,7 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
     ax.set_ylim(bottom, 112)
     ax.set_yticks([t for t in ax.get_yticks() if bottom <= t <= 100])
     ax.tick_params(labelbottom=False)
-    angle_ax.set_ylabel(f"least angle of\narm and {_joined(layout)} [°]")
+    angle_ax.set_ylabel(f"least angle of\narm and {a_rod(rod_kinds(layout))} [°]")
     angle_ax.set_ylim(-2, 92)
     angle_ax.set_xlabel(label)
     wide = float(np.ptp(x)) if len(x) > 1 else abs(float(x[0])) or 1.0
@@ -170,11 +171,6 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
         axes.set_axisbelow(True)
     _draw_bounds(ax, angle_ax, layout)
     _label(ax, angle_ax, sizing, (x, indices))
-
-
-def _joined(layout: Layout) -> str:
-    """Return what joins the arms of a layout."""
-    return " or ".join(dict.fromkeys(rod.kind for rod in layout.rods.values())) or "rod"
 
 
 def _draw_bounds(ax: Axes, angle_ax: Axes, layout: Layout) -> None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final, TypeAlias
 
 from linkage.model import Cable
+from linkage.model.called import all_rods, rod_kinds
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 from linkage.sheet import boxes
@@ -204,8 +205,8 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
     name = shaft.name
     plate = any(t.shaft == name for t in layout.plates)
     asked = boxes.PIVOT + (boxes.DRAG if plate else ())
-    off = " and ".join(dict.fromkeys(f"{rod.kind}s" for rod in layout.rods.values()))
-    pulls = f"; pulls with {off or 'rods'} and springs off" if plate else ""
+    off = all_rods(rod_kinds(layout))
+    pulls = f"; pulls with {off} and springs off" if plate else ""
     drafts: list[_Part] = [(Ref("shaft", name), f"pivot of {name}{pulls}", asked)]
     for arm, wound in shaft.arms.items():
         is_pad = (name, arm) == (layout.pedal.shaft, layout.pedal.pad)
