@@ -31,22 +31,17 @@ def position_words(
     length_unit : {"mm", "in"}
         Of the pad travel.
     """
-    pad = Sizes(unit=length_unit).say(share * working.end)
-    if layout.foot is not None:
-        at = f"hand lever at {pad}"
-        by = "" if working.stopped_by.kind == "floor" else f" by {working.stopped_by}"
-        return (
-            "hand lever pushed home (idle)"
-            if share <= 0
-            else f"{at}, stopped{by}"
-            if share >= 1
-            else at
-        )
+    at, met = Sizes(unit=length_unit).say(share * working.end), working.stopped_by
     if layout.governed:
-        at = f"governor's arm at {pad}"
-        return "engine stopped" if share <= 0 else f"{at}, shut" if share >= 1 else at
-    if share <= 0:
-        return "pedal up (idle)"
-    if share >= 1:
-        return f"pedal down: pad {pad}, stopped by {working.stopped_by}"
-    return f"pad {pad}, {100 * share:.0f} % of the working travel"
+        between = f"governor's arm at {at}"
+        # At its own end the plate may still stand open.
+        ends = {"full stop": "shut", "floor": "the end of its travel"}
+        end = f"{between}, {ends.get(met.kind, f'stopped by {met}')}"
+        rest = "engine stopped"
+    elif layout.foot is not None:
+        between, by = f"hand lever at {at}", "" if met.kind == "floor" else f" by {met}"
+        rest, end = "hand lever pushed home (idle)", f"{between}, stopped{by}"
+    else:
+        between = f"pad {at}, {100 * share:.0f} % of the working travel"
+        rest, end = "pedal up (idle)", f"pedal down: pad {at}, stopped by {met}"
+    return rest if share <= 0 else between if share < 1 else end
