@@ -19,7 +19,7 @@ from linkage.animation.gauges import text_at
 from linkage.animation.panel import draw_panel, head_of
 from linkage.animation.places import FOOT, LINE, places
 from linkage.animation.stamp import sprites, stamp
-from linkage.animation.words import line_words
+from linkage.animation.words import driver_of, line_words
 from linkage.drawing import style
 from linkage.errors import UsageError
 from linkage.rules.caution import CAUTION
@@ -45,8 +45,8 @@ WIDTH: Final = 9.6
 LEAST_SIZE: Final = (640, 360)
 MOST_SIZE: Final = (3840, 2160)
 SHAPES: Final = (1.25, 2.2)
-#: What lines and arrows mean, of rods or whatever else there is.
-LEGEND: Final = "whole line: {} pulls; dashed: pushes; arrows: pedal going down"
+#: What lines and arrows mean, of rods or cables, pedal or hand lever.
+LEGEND: Final = "whole line: {} pulls; dashed: pushes; arrows: {}"
 #: And of a rod that loses motion.
 SLACK: Final = "; thin: slack"
 
@@ -159,9 +159,8 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
             Line2D([0.5, 0.5], [FOOT / tall, 1], color=style.GREY, linewidth=0.8)
         )
     loose = any(rod.loose for one in scenes for rod in one.layout.rods.values())
-    legend = LEGEND.format(line_words(scenes)) + SLACK * loose
-    if all(scene.layout.foot is not None for scene in scenes):
-        legend = legend.replace("pedal going down", "hand lever pulled")
+    arrows = driver_of(scenes[0]).arrows  # one input drives all
+    legend = LEGEND.format(line_words(scenes), arrows) + SLACK * loose
     foot = {"legend": (FOOT - LINE, legend), "caution": (0.06, CAUTION)}
     for gid, (low, text) in foot.items():
         text_at(figure, (WIDTH / 2, low), text, ha="center", va="bottom", gid=gid)

@@ -5,7 +5,7 @@ Not here: the numbers (`scene`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from linkage.animation.scene import SAME
 from linkage.drawing.sprung import gives_words
@@ -22,6 +22,37 @@ if TYPE_CHECKING:
 SENSES: Final = {1: "pull", -1: "push", 0: "neither", SLACK: "slack"}
 
 
+class Driver(NamedTuple):
+    """What a film says of what drives."""
+
+    rest: str
+    end: str
+    going: str
+    coming: str
+    arrows: str
+
+
+PEDAL: Final = Driver(
+    rest="pedal up",
+    end="pad",
+    going="pedal going down",
+    coming="pedal coming up",
+    arrows="pedal going down",
+)
+HAND: Final = Driver(
+    rest="hand lever home",
+    end="hand",
+    going="hand lever pulled on",
+    coming="hand lever pushed back",
+    arrows="hand lever pulled",
+)
+
+
+def driver_of(scene: Scene) -> Driver:
+    """Return the words of what drives, pedal or hand lever."""
+    return PEDAL if scene.layout.foot is None else HAND
+
+
 def stop_words(scene: Scene, index: int) -> str:
     """Return which stop is met; empty between the stops.
 
@@ -36,12 +67,12 @@ def stop_words(scene: Scene, index: int) -> str:
     if pad >= scene.working.end - SAME:
         return end_words(scene)
     if pad <= SAME:
-        return "pedal up" if scene.layout.foot is None else "hand lever home"
+        return driver_of(scene).rest
     return ""
 
 
 def end_words(scene: Scene) -> str:
-    """Return what stops the pedal at the end of its working travel."""
+    """Return what stops the pedal, or hand lever, at the end of its working travel."""
     met = scene.working.stopped_by
     if met.kind == "jam":
         kind = scene.layout.rods[met.name].kind
@@ -52,7 +83,7 @@ def end_words(scene: Scene) -> str:
 
 
 def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
-    """Return pad, throttle, stop or way, and rods whose spring gives, a line each.
+    """Return pad or hand, throttle, stop or way, and rods whose spring gives, a line each.
 
     Parameters
     ----------
@@ -61,14 +92,12 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
     index : int
         The position.
     pressing : bool
-        Whether the pedal goes down.
+        Whether the pedal goes down, or the hand lever is pulled.
     """
     pad = float(scene.motion.pad_travel[index])
     main = scene.main
     swing = 100 * float(main.share[index])
-    end, ways = "pad", ("pedal going down", "pedal coming up")
-    if scene.layout.foot is not None:
-        end, ways = "hand", ("hand lever pulled on", "hand lever pushed back")
+    driver = driver_of(scene)
     gone = say(pad, "length").removesuffix(f" {spoken_unit('length').unit}")
     gives = [
         f"rod {rod.name} {gives_words(float(rod.given[index]), rod.way)}"
@@ -76,9 +105,9 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
         if rod.given is not None and rod.given[index] > 0
     ]
     return [
-        f"{end} {gone} of {say(scene.working.end, 'length')}",
+        f"{driver.end} {gone} of {say(scene.working.end, 'length')}",
         f"throttle {say(float(main.angle[index]), 'angle')} = {swing:.0f} %",
-        stop_words(scene, index) or ways[not pressing],
+        stop_words(scene, index) or (driver.going if pressing else driver.coming),
         *gives,
     ]
 

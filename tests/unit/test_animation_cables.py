@@ -71,14 +71,14 @@ def test_a_film_says_what_its_lines_are(make, word):
     with style.drawing_style():
         figure, _ = whole([scene_of(make())], SIZE)
     (legend,) = (t for t in figure.texts if t.get_gid() == "legend")
-    assert legend.get_text() == LEGEND.format(word) + SLACK
+    assert legend.get_text() == LEGEND.format(word, "pedal going down") + SLACK
 
 
 def test_a_film_of_rods_and_cables_names_both_and_nothing_slack(buggy):
     with style.drawing_style():
         figure, _ = whole([buggy], SIZE)
     (legend,) = (t for t in figure.texts if t.get_gid() == "legend")
-    assert legend.get_text() == LEGEND.format("rod or cable")
+    assert legend.get_text() == LEGEND.format("rod or cable", "pedal going down")
 
 
 def test_wires_and_drums_move_frame_by_frame_and_the_sheath_stands(drums):

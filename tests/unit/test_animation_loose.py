@@ -77,7 +77,7 @@ def test_a_film_says_what_a_thin_line_is_where_there_is_one(scene):
     with style.drawing_style():
         figure, panels = whole([scene], (960, 540))
     legend = next(t for t in figure.texts if t.get_gid() == "legend")
-    assert legend.get_text() == LEGEND.format("rod") + SLACK
+    assert legend.get_text() == LEGEND.format("rod", "pedal going down") + SLACK
     pose = panels[0].poses[0]
     panels[0].update(0, pressing=True)
     thin = pose.moving["rod rear drop"].get_linewidth()

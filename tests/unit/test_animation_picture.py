@@ -136,7 +136,7 @@ def test_words_say_pad_throttle_stop_verdict_and_caution(pair):
             panel.update(5, pressing=True)
     texts = {t.get_gid(): t.get_text() for t in figure.texts}
     assert texts["caution"] == CAUTION
-    assert texts["legend"] == LEGEND.format("rod")
+    assert texts["legend"] == LEGEND.format("rod", "pedal going down")
     verdicts = [t.get_text() for t in figure.texts if t.get_gid() == "verdict"]
     assert [v.replace("\n", " ") for v in verdicts] == [s.verdict for s in made]
     assert panels[0].words.get_text().splitlines() == [
