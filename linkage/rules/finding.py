@@ -101,8 +101,14 @@ class Finding:
         return self.rows.row(self.row)
 
     def advised(self) -> Finding:
-        """Return the finding with its rule's own advice as a cure, if it has any."""
-        advice = self.rule.advice(self.outcome) if self.rule.advice else ""
+        """Return the finding with its rule's own advice as a cure, if it has any.
+
+        None is made of a number that is not known.
+        """
+        unknown = self.value is not None and math.isnan(self.value)
+        if self.rule.advice is None or unknown:
+            return self
+        advice = self.rule.advice(self.outcome)
         return replace(self, cure=Cure(text=advice)) if advice else self
 
     def __repr__(self) -> str:

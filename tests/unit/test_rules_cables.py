@@ -15,7 +15,7 @@ import pytest
 from linkage.connect.wire import BREAKING, GRADE
 from linkage.model.columns import column
 from linkage.motion import sweep
-from linkage.rules import examine
+from linkage.rules import Finding, examine
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.rules.wires import WIRE
 from linkage.search import check
@@ -248,3 +248,23 @@ def test_a_pull_that_is_not_known_never_leaves_a_wire_strong_enough(pull):
     (o,) = WIRE.judge(some)
     assert o.applies
     assert o.rank == (BAD if math.isnan(pull) else FITS)
+
+
+@pytest.mark.parametrize(
+    "code",
+    ["nipple-room", "drum-unwound", "drum-covered", "sheath-pulled", "wire-strength"],
+)
+def test_no_advice_is_made_of_a_number_that_is_not_known(code):
+    """Rounded up to a size that can be had it would be a crash."""
+    every = alone(examine(edited(DRUM)), code)
+    assert every
+    for found in every:
+        o = found.outcome
+        facts = {k: math.nan if isinstance(v, float) else v for k, v in o.facts.items()}
+        unknown = replace(o, rank=BAD, value=math.nan, facts=facts)
+        told = Finding(rule=found.rule, rows=unknown).advised()
+        assert told.cure is None
+        assert told.verdict == "do not fit"
+        assert told.text
+        known = replace(o, rank=BAD)
+        assert Finding(rule=found.rule, rows=known).advised().cure is not None
