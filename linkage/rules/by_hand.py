@@ -33,8 +33,8 @@ from linkage.rules import (
     travel,
 )
 from linkage.rules.judged import MOVED
-from linkage.rules.other_words import in_hands_words
-from linkage.rules.rule import BAD, JAM, SHUT, Outcome, Rule, Short, Silence
+from linkage.rules.other_words import in_hands_words, reworded
+from linkage.rules.rule import BAD, JAM, SHUT, Outcome, Rule, Silence
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -124,25 +124,12 @@ def _on(y: Examined, o: Outcome, shafts: set[str]) -> bool:
     return o.about.kind == "spring" and y.layout.springs[o.about.name].shaft in shafts
 
 
-def _words(rule: Rule) -> Callable[[Outcome], str]:
-    return lambda o: f"by hand: {in_hands_words(rule.words(o))}"
-
-
-def _short(rule: Rule) -> Callable[[Outcome], Short]:
-    def short(o: Outcome) -> Short:
-        what, more = rule.brief(o)
-        return f"by hand: {in_hands_words(what)}", in_hands_words(more)
-
-    return short
-
-
-def _or_torn(
-    words: Callable[[Outcome], str], short: Callable[[Outcome], Short]
-) -> tuple[Callable[[Outcome], str], Callable[[Outcome], Short]]:
-    """Return words of reach that also say why nothing can be put together."""
-    return (
-        lambda o: _why_torn(o) if o.part == _TORN else words(o),
-        lambda o: (_why_torn(o), "") if o.part == _TORN else short(o),
+def _or_torn(rule: Rule) -> Rule:
+    """Return reach as it also says why nothing can be put together."""
+    return replace(
+        rule,
+        words=lambda o: _why_torn(o) if o.part == _TORN else rule.words(o),
+        short=lambda o: (_why_torn(o), "") if o.part == _TORN else rule.brief(o),
     )
 
 
@@ -152,25 +139,16 @@ def _asked(rule: Rule) -> Rule:
     silences = [replace(s, by=BEFORE + s.by) for s in rule.silenced_by if s.by in codes]
     if rule.needs == "forces":
         silences += [SHUT, JAM]  # as of all that is told of forces
-    words, short = _words(rule), _short(rule)
-    if rule is travel.REACH:
-        words, short = _or_torn(words, short)
-    advice, task = rule.advice, rule.task
+    told = reworded(rule, in_hands_words, "by hand: ")
     return replace(
-        rule,
+        _or_torn(told) if rule is travel.REACH else told,
         code=BEFORE + rule.code,
         judge=_judge(rule),
-        words=words,
-        short=short,
-        name=f"{rule.called} by hand",
+        name=f"{rule.pattern} by hand",
         meaning=f"The same as [{rule.code}](#{rule.code}), with the hand lever pulled "
         "instead of the pedal pressed.",
         silenced_by=(*silences, Silence(by=rule.code, same=True)),
         cures=tuple(kind for kind in rule.cures if kind not in _PEDALS),
-        who=lambda o: in_hands_words(rule.who(o)),
-        place=lambda o: in_hands_words(rule.place(o)),
-        advice=None if advice is None else lambda o: in_hands_words(advice(o)),
-        task=None if task is None else lambda o: in_hands_words(task(o)),
         hand=True,
     )
 

@@ -6,7 +6,13 @@ Not here: which rules are asked of either (`rules.by_hand`, `rules.governor_word
 from __future__ import annotations
 
 import re
-from typing import Final
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from linkage.rules.rule import Outcome, Rule, Short
 
 #: What is said of a pedal, and what of a hand lever.
 _HAND: Final = (
@@ -25,7 +31,7 @@ _HAND: Final = (
 #: The same of a governor.
 _GOVERNOR: Final = (
     (r"\bwith the pad at\b", "with the governor's arm at"),
-    (r"\bat pad\b", "at arm travel"),
+    (r"\b(at|from) pad\b", r"\1 arm travel"),
     (r"\bof pad\b", "of the governor's arm"),
     (r"\bpad travel\b", "arm travel"),
     (r"\bpedal down\b", "engine faster"),
@@ -36,9 +42,45 @@ _GOVERNOR: Final = (
     (r"\bidle end\b", "open end"),
     (r"\bpast full\b", "past shut"),
     (r"\bpast idle\b", "past open"),
+    (r"\band holds the throttle open\b", "and the throttle opens no further"),
+    (r"\band takes the foot\b", "and the throttle shuts no further: the engine races"),
     (r"\bpedal\b", "governor"),
     (r"\bpad\b", "arm"),
 )
+
+
+def reworded(rule: Rule, said: Callable[[str], str], lead: str = "") -> Rule:
+    """Return a rule that says all it says in other words; its name stays.
+
+    Parameters
+    ----------
+    rule : Rule
+        In the words of a pedal.
+    said : callable
+        From what is said of a pedal to what is said instead.
+    lead : str
+        What goes before each of its sentences.
+    """
+
+    def made(
+        words: Callable[[Outcome], str], lead: str = ""
+    ) -> Callable[[Outcome], str]:
+        return lambda o: f"{lead}{said(words(o))}"
+
+    def short(o: Outcome) -> Short:
+        what, more = rule.brief(o)
+        return f"{lead}{said(what)}", said(more)
+
+    advice, task = rule.advice, rule.task
+    return replace(
+        rule,
+        words=made(rule.words, lead),
+        short=short,
+        who=made(rule.who),
+        place=made(rule.place),
+        advice=None if advice is None else made(advice),
+        task=None if task is None else made(task),
+    )
 
 
 def in_hands_words(text: str) -> str:

@@ -294,8 +294,12 @@ class Rule:
 
     def called_in(self, kinds: Mapping[str, str]) -> str:
         """Return the same in a layout of whose rods some are cables, by name."""
-        name = self.name or self.code.replace("-", " ")
-        return name.format(rod=a_rod(kinds), rods=all_rods(kinds))
+        return self.pattern.format(rod=a_rod(kinds), rods=all_rods(kinds))
+
+    @property
+    def pattern(self) -> str:
+        """The same with ``{rod}`` and ``{rods}`` open."""
+        return self.name or self.code.replace("-", " ")
 
     def brief(self, o: Outcome) -> Short:
         """Return what is found, and its number, for one line of a screen."""

@@ -17,6 +17,7 @@ from linkage.report.compare import compare_lines
 from linkage.report.findings import check_data, check_lines, closing_lines
 from linkage.report.screen import screen_lines
 from linkage.rules import examine
+from linkage.rules.by_hand import BY_HAND
 from linkage.rules.order import RULES
 from linkage.search import check
 from tests.unit.edits import TRUCK, edited
@@ -246,3 +247,13 @@ def test_a_cable_from_a_hand_lever_is_called_one(code):
             told = replace(outcome, rank=rank)
             text = f"{finding.rule.words(told)} {' '.join(finding.rule.brief(told))}"
             assert rods_in(text.replace(code, "")) == []
+
+
+def test_a_rule_asked_by_hand_is_called_by_what_the_layout_has():
+    """In the reasons and in what is not judged; a name without the word stays."""
+    by = {rule.code: rule for rule in BY_HAND}
+    assert (
+        by["hand-reach"].called_in({"main": "cable"}) == "the reach of cables by hand"
+    )
+    assert by["hand-reach"].called == "the reach of rods by hand"
+    assert by["hand-closing-torque"].called_in({"main": "cable"}).endswith(" by hand")
