@@ -1,6 +1,7 @@
 """Five questions that are asked of every linkage, and their answers with a number.
 
-Does the pedal open the plate, and fully? Does it shut, can it lock open, is it heavy?
+Does the pedal open the plate, and fully? Does it shut, can it lock open, is it heavy? Of
+a governor: is it open at rest, does it shut and open, what of a parted rod, can it lock?
 
 Not here: the findings one by one (`report.findings`).
 """
@@ -11,11 +12,11 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import say
-from linkage.report.governed import governed_answers
 from linkage.report.lost_motion import starts
 from linkage.report.verdict import worst_first
 from linkage.rules.angles import least_angle
 from linkage.rules.by_hand import BEFORE
+from linkage.rules.governor_words import BEFORE as GOVERNORS
 
 if TYPE_CHECKING:
     from linkage.rules import Finding
@@ -37,9 +38,11 @@ _SHUTS: Final = frozenset(
     }
 )
 _LOCKS: Final = frozenset({"reach", "rod-sense", "dead-centre", "arm-rod-angle"})
-#: The same, asked of a hand lever too; one that is dragged along holds it open.
+#: The same, asked of a hand lever or governor too; one that is dragged along holds it open.
 SHUTS: Final = _SHUTS | {BEFORE + code for code in _SHUTS} | {"pedal-drags-hand"}
-LOCKS: Final = _LOCKS | {BEFORE + code for code in _LOCKS}
+LOCKS: Final = frozenset(
+    before + code for code in _LOCKS for before in ("", BEFORE, GOVERNORS)
+)
 #: What is said where another finding left nothing to judge.
 LATER: Final = "not judged before the rest is mended"
 
@@ -58,7 +61,13 @@ def answers(check: Check) -> list[tuple[str, str]]:
         In the order in which a fitter asks.
     """
     if check.examined.layout.governed:
-        return governed_answers(check)
+        return [
+            ("at rest?", _worst(check, "governor-rest")),
+            ("shuts?", _worst(check, "governor-sense", "governor-shuts")),
+            ("opens?", _worst(check, "governor-spring")),
+            ("parted?", _worst(check, "governor-parted")),
+            ("locks?", _locks(check)),
+        ]
     return [
         ("opens?", _opens(check)),
         ("fully?", _fully(check)),
@@ -67,6 +76,16 @@ def answers(check: Check) -> list[tuple[str, str]]:
         ("heavy?", _heavy(check)),
         *_by_hand(check),
     ]
+
+
+def _worst(check: Check, *codes: str) -> str:
+    """Return what the worst finding of some rules says, yes or no before it."""
+    found = _of(check, *codes)
+    if not found:
+        return LATER
+    told = found[-1] if found[0].verdict == "fits" else found[0]
+    word = {"fits": "yes", "look": "look", "do not fit": "NO"}[told.verdict]
+    return f"{word}, {told.short}"
 
 
 def _by_hand(check: Check) -> list[tuple[str, str]]:
@@ -142,7 +161,7 @@ def _locks(check: Check) -> str:
     found = _of(check, *LOCKS)
     if found and found[0].verdict == "do not fit":
         return f"MAY: {found[0].clause}"
-    if not _of(check, "arm-rod-angle"):
+    if not _of(check, "arm-rod-angle", f"{GOVERNORS}arm-rod-angle"):
         return LATER
     flat = say(least_angle(check.examined), "angle")
     text = (

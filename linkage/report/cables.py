@@ -15,7 +15,7 @@ from linkage.report.tables import mm
 from linkage.rules.sheath_moved import unknown_length
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
     from linkage.connect import Connector
     from linkage.model import Layout
@@ -43,13 +43,14 @@ def cable_text(check: Check, loop: Connector) -> str:
     """
     cable = loop.link.rod
     how = "set by its adjuster" if cable.length is None else "as given"
+    ends = _ends(check, loop)
     places = " and ".join(
-        f"{say(run, 'length')} at {hole}" for hole, run in _ends(check, loop).items()
+        f"{say(run, 'length')} at {hole}" for hole, run in ends.items()
     )
     text = f"{cable.name}: {say(loop.length, 'length')} ({how})"
     if not cable.only:
         return f"{text}, {places}; pulls and pushes"
-    slack = max(loop.length - sum(_ends(check, loop).values()), 0.0)
+    slack = max(loop.length - sum(ends.values()), 0.0)
     return (
         f"{text}, {say(slack, 'length')} of it slack, {places} when taut; "
         f"{lost_motion(check, cable.name)}"
@@ -89,13 +90,19 @@ _UNKNOWN: Final[tuple[tuple[str, Callable[[Layout, Cable], bool]], ...]] = (
     ),
     (
         "the push that a cable bears: `push_limit` not given",
-        lambda _, c: not c.only and not c.push_limit > 0,
+        # Of a governor it is not judged in any case, which is told.
+        lambda x, c: not (x.governed or c.only or c.push_limit > 0),
     ),
     (
         "the stroke of a push-pull cable: `stroke` not given",
         lambda _, c: not c.only and not c.stroke > 0,
     ),
 )
+
+
+def bending(text: str, kinds: Mapping[str, str]) -> str:
+    """Return what bends, of a list with ``rods``, which are left out where none are."""
+    return text.replace("rods, ", "") if {*kinds.values()} == {"cable"} else text
 
 
 def cables_of(layout: Layout) -> list[Cable]:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from linkage.model.called import rod_kinds
+from linkage.model.called import a_rod, rod_kinds
+from linkage.report import governed
 
 if TYPE_CHECKING:
     from linkage.model import Layout
@@ -38,9 +39,10 @@ CABLE: Final = (
     "spring at the spindle helps: sheath clear of the exhaust and of sharp bends, no "
     "broken strand, free by hand before every first start."
 )
-CABLE_BRIEF: Final = (
-    "An estimate: prove it on the vehicle, engine off. A jammed wire holds it open."
-)
+#: The same in a few words, after the first of the brief ones.
+JAMS: Final = "A jammed wire holds it open."
+CABLE_BRIEF: Final = f"An estimate: prove it on the vehicle, engine off. {JAMS}"
+GOVERNED_BRIEF: Final = f"An estimate: prove it on the engine, stopped. {JAMS}"
 
 
 def cautions(layout: Layout) -> tuple[str, ...]:
@@ -51,9 +53,17 @@ def cautions(layout: Layout) -> tuple[str, ...]:
     layout : Layout
         One.
     """
-    return (*CAUTIONS, CABLE) if rod_kinds(layout) else CAUTIONS
+    kinds = rod_kinds(layout)
+    usual = CAUTIONS
+    if layout.governed:
+        each = f"each {a_rod(kinds)}"
+        usual = tuple(text.replace("each rod", each) for text in governed.CAUTIONS)
+    return (*usual, CABLE) if kinds else usual
 
 
 def brief(layout: Layout) -> tuple[str, ...]:
     """Return the same in a line each for a screen."""
-    return (CABLE_BRIEF, *BRIEF[1:]) if rod_kinds(layout) else BRIEF
+    first, usual = CABLE_BRIEF, BRIEF
+    if layout.governed:
+        first, usual = GOVERNED_BRIEF, governed.BRIEF
+    return (first, *usual[1:]) if rod_kinds(layout) else usual

@@ -12,7 +12,6 @@ from linkage.model.called import part_name, rod_kinds
 from linkage.model.columns import last
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
-from linkage.report import governed
 from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cables import cable_data, cable_text
 from linkage.report.cautions import cautions
@@ -80,7 +79,8 @@ def rods_lines(check: Check) -> list[str]:
     out = ["Rods, centre to centre:"] if bars else []
     for loop in bars:
         out += wrapped(_rod_text(check, loop), "    ", first="  ")
-    out += ["Cables, free wire with the pedal up:"] if wires else []
+    up = "at rest" if check.examined.layout.governed else "with the pedal up"
+    out += [f"Cables, free wire {up}:"] if wires else []
     for loop in wires:
         out += wrapped(cable_text(check, loop), "    ", first="  ")
     return out
@@ -190,15 +190,9 @@ def closing_lines(check: Check) -> list[str]:
     missing = "; ".join(unjudged(check))
     out += wrapped(f"Not checked: {missing}.", "  ", first="")
     out += ["", "Cautions:"]
-    for caution in cautions_of(check):
+    for caution in cautions(check.examined.layout):
         out += wrapped(caution, "    ", first="  - ")
     return out
-
-
-def cautions_of(check: Check) -> tuple[str, ...]:
-    """Return the cautions that go with a check."""
-    layout = check.examined.layout
-    return governed.CAUTIONS if layout.governed else cautions(layout)
 
 
 def _over_travel(x: Examined, rod: Rod) -> dict[str, Any]:
@@ -258,5 +252,5 @@ def check_data(check: Check) -> dict[str, Any]:
         "friction_given": friction_given(layout),
         "assumed": assumptions(check),
         "not_checked": unjudged(check),
-        "cautions": list(cautions_of(check)),
+        "cautions": list(cautions(layout)),
     }

@@ -1,6 +1,6 @@
-"""A governed engine in words: five answers, its cautions, what was not looked at.
+"""A governed engine in words: its cautions, what was not looked at, its curve.
 
-Not here: its rules (`rules.governed`), the screen (`report.screen`), a pedal's answers
+Not here: its rules (`rules.governed`), the screen (`report.screen`), its answers
 (`report.answers`).
 """
 
@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.model.called import all_rods, rod_kinds
+from linkage.model.refs import Ref
 from linkage.quantities import say
+from linkage.report.cables import bending, unjudged_cables
 from linkage.report.tables import evenly, table, wrapped
-from linkage.report.verdict import worst_first
-from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, unit_word
 
@@ -43,8 +44,10 @@ BRIEF: Final[tuple[str, ...]] = (
 #: What is never looked at, and the same in a few words.
 NEVER: Final = (
     "the governor itself: its weights, the speed that it holds, its droop",
-    "pins, levers and shafts that come off: of parts that fail rods alone were judged",
+    "pins, levers and shafts that come off: of parts that fail {rods} alone were judged",
     "bending of rods, levers and brackets",
+    "springs that hang slack or are stretched too far, and their stress",
+    "what {rods} bear, pulled or pushed",
     "heat and wear",
     "measuring errors, given tolerances included",
     "the engine rocking on its mounts",
@@ -60,49 +63,12 @@ NEVER_SHORT: Final = (
 )
 
 
-def governed_answers(check: Check) -> list[tuple[str, str]]:
-    """Return the questions that are asked of a governed engine, each with its answer.
-
-    Parameters
-    ----------
-    check : Check
-        From `search.check`.
-    """
-    return [
-        ("at rest?", _worst(check, "governor-rest")),
-        ("shuts?", _worst(check, "governor-sense", "governor-shuts")),
-        ("opens?", _worst(check, "governor-spring")),
-        ("parted?", _worst(check, "governor-parted")),
-        ("locks?", _locks(check)),
-    ]
-
-
-def _worst(check: Check, *codes: str) -> str:
-    """Return what the worst finding of some rules says, yes or no before it."""
-    found = worst_first(f for f in check.findings if f.code in codes)
-    if not found:
-        return "not judged before the rest is mended"
-    told = found[-1] if found[0].verdict == "fits" else found[0]
-    word = {"fits": "yes", "look": "look", "do not fit": "NO"}[told.verdict]
-    return f"{word}, {told.short}"
-
-
-def _locks(check: Check) -> str:
-    codes = ("governor-reach", "governor-rod-sense", "governor-dead-centre",
-             "governor-arm-rod-angle")  # fmt: skip
-    found = worst_first(f for f in check.findings if f.code in codes)
-    if found and found[0].verdict == "do not fit":
-        return f"MAY: {found[0].clause}"
-    if not any(f.code == codes[-1] for f in found):
-        return "not judged before the rest is mended"
-    flat = say(least_angle(check.examined), "angle")
-    return f"no, flattest {flat} between rod and arm"
-
-
 def governed_unjudged(check: Check) -> list[str]:
     """Return what a check of a governed engine did not look at, in words."""
     layout = check.examined.layout
-    out = list(NEVER)
+    kinds = rod_kinds(layout)
+    out = [bending(text.format(rods=all_rods(kinds)), kinds) for text in NEVER]
+    out += unjudged_cables(layout)
     if not any(np.any(k.rod.play) for k in layout.links):
         out.insert(1, "play in its joints, as none is given")
     if check.geometry or not layout.springs:
@@ -149,8 +115,10 @@ def governed_curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
 
 
 def _stop(curve: TravelCurve) -> str:
-    text = str(curve.stopped_by)
-    return text.replace("full stop", "shut stop").replace("pedal", "arm's own end")
+    met = curve.stopped_by
+    if met == Ref("floor"):
+        return "end of its own travel"
+    return str(met).replace("full stop", "shut stop")
 
 
 def governed_curve_data(curve: TravelCurve) -> dict[str, Any]:

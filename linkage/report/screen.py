@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from linkage.report import governed
 from linkage.report.answers import answers
 from linkage.report.assumed import assumed_short
 from linkage.report.cautions import brief
@@ -144,8 +143,7 @@ def closing(check: Check, *, tight: bool = False) -> list[str]:
     head = f"{good}. " if fits and tight else ""
     out += packed(f"{head}Not checked:", unjudged_short(check))
     out += packed("Assumed:", assumed_short(check))
-    layout = check.examined.layout
-    for caution in governed.BRIEF if layout.governed else brief(layout):
+    for caution in brief(check.examined.layout):
         out += wrapped(caution, "  ", first="- ")
     return out
 

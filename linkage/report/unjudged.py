@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.model.called import rod_kinds
 from linkage.report import governed
-from linkage.report.cables import cables_of, unjudged_cables
+from linkage.report.cables import bending, cables_of, unjudged_cables
 from linkage.report.governed import governed_unjudged
 from linkage.rules import moved
 from linkage.rules.finding import RANK
@@ -166,9 +166,7 @@ def _by_hand(layout: Layout) -> Iterator[str]:
 def _never(layout: Layout) -> Iterator[str]:
     """Yield what no rule looks at."""
     kinds = rod_kinds(layout)
-    for text in NEVER:
-        bare = text == BENDING and "rod" not in kinds.values() and kinds
-        yield text.replace("rods, ", "") if bare else text
+    yield from (bending(text, kinds) for text in NEVER)
 
 
 def _unmoved(layout: Layout) -> Iterator[str]:
@@ -182,7 +180,7 @@ def _unmoved(layout: Layout) -> Iterator[str]:
 def unjudged_short(check: Check) -> list[str]:
     """Return the same in a few words each, what is of this layout first."""
     if check.examined.layout.governed:
-        return list(governed.NEVER_SHORT)
+        return [*_jams(check), *governed.NEVER_SHORT]
     return _unjudged_short(check)
 
 
@@ -193,7 +191,7 @@ def _unjudged_short(check: Check) -> list[str]:
     rock = not told.isdisjoint(ROCK_CODES)
     springs = check.examined.layout.springs
     out = ["every change that may mend it"] * check.cut
-    out += ["a wire that jams"] * bool(rod_kinds(check.examined.layout))
+    out += _jams(check)
     if check.geometry:
         out.append("springs and forces")
     elif not springs:
@@ -214,6 +212,11 @@ def _unjudged_short(check: Check) -> list[str]:
         out += ["the engine's roll"] * (not engine.roll)
         out += ["a lost engine mount"] * (not engine.lift)
     return [*out, *NEVER_SHORT]
+
+
+def _jams(check: Check) -> list[str]:
+    """Return the worst that a cable can do, where there is one."""
+    return ["a wire that jams"] * bool(rod_kinds(check.examined.layout))
 
 
 def _left_out(

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.model import turning
-from linkage.model.columns import greater, pick
+from linkage.model.columns import greater, negated, pick
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.play import lever_radius, play_loss
@@ -29,10 +29,9 @@ from linkage.rules.rule import (
     Short,
     Silence,
     graded,
-    ranked,
     the_plate,
 )
-from linkage.rules.senses import opens as drives
+from linkage.rules.senses import OPENING_SENSE
 from linkage.rules.travel import FULL_THROTTLE
 from linkage.spoken import say_hole, say_rod
 
@@ -58,27 +57,9 @@ PLAY_LOOK: Final = math.radians(1)
 PLAY_BAD: Final = math.radians(3)
 
 
-def _sense(x: Examined) -> Iterator[Outcome]:
-    for name, throttle in x.layout.throttles.items():
-        rate = drives(x, name)
-        yield Outcome(
-            about=Ref("throttle", name),
-            rank=ranked(rate > 0),
-            value=rate,
-            limit=0.0,
-            kind="angle per travel",
-            at=x.working.start,
-            facts={
-                "shuts": throttle.opens,
-                "shaft": throttle.shaft,
-                "seen": x.layout.shafts[throttle.shaft].axis.seen_from,
-            },
-        )
-
-
 def _sense_words(o: Outcome) -> str:
     f = o.facts
-    way = turning(-f["shuts"] if o.rank else f["shuts"])
+    way = turning(-f["opens"] if o.rank else f["opens"])
     text = f"as the engine runs faster `{f['shaft']}` turns {way} seen from {f['seen']}"
     if o.rank:
         return f"{text}: that opens {o.about.name}, and the engine runs away"
@@ -87,7 +68,7 @@ def _sense_words(o: Outcome) -> str:
 
 def _sense_short(o: Outcome) -> Short:
     name, f = the_plate(o.about.name), o.facts
-    way = turning(-f["shuts"] if o.rank else f["shuts"])
+    way = turning(-f["opens"] if o.rank else f["opens"])
     turns = f"it turns `{f['shaft']}` {way} seen from {f['seen']}"
     return f"the governor {'opens' if o.rank else 'shuts'} {name}", turns
 
@@ -103,7 +84,7 @@ def _sense_advice(o: Outcome) -> str:
 
 SENSE: Final = Rule(
     code="governor-sense",
-    judge=_sense,
+    judge=OPENING_SENSE.judge,
     name="the way the governor turns the plate",
     words=_sense_words,
     short=_sense_short,
@@ -144,17 +125,18 @@ def _set_to(x: Examined, throttle: Throttle, radius: Number) -> tuple[Ref, Numbe
     return Ref("rod", loop.link.rod.name), loop.length + (TURN - away) / by_length
 
 
+def _kind(o: Outcome) -> str:
+    """Return whether the last to a plate is a rod or a cable."""
+    return o.kinds.get(o.facts["rod"].name, "rod")
+
+
 def _rest_advice(o: Outcome) -> str:
     if o.rank == FITS:
         return ""
-    name, length = o.facts["rod"].name, say_rod(o.facts["length"])
-    to = (
-        f"to leave {length} of wire free"
-        if o.kinds.get(name) == "cable"
-        else f"to {length}"
-    )
+    length = say_rod(o.facts["length"])
+    to = f"to leave {length} of wire free" if _kind(o) == "cable" else f"to {length}"
     return (
-        f"set {o.rod(name)} {to}, {say(TURN, 'length', 1)} at the lever past where "
+        f"set {o.rod(o.facts['rod'].name)} {to}, {say(TURN, 'length', 1)} at the lever past where "
         "both pins line up: try it with the engine stopped"
     )
 
@@ -172,7 +154,7 @@ def _rest_words(o: Outcome) -> str:
     tight = f", tight by {say(f['tight'], 'length', 2)}" if f["tight"] > 0 else ""
     return (
         f"with the engine stopped {name} is hard on its full stop{tight}, and the "
-        f"governor's arm short of its own end: the rod is one turn short; {_HOW}"
+        f"governor's arm short of its own end: the {_kind(o)} is one turn short; {_HOW}"
     )
 
 
@@ -185,7 +167,7 @@ def _rest_short(o: Outcome) -> Short:
         off = say(f["off"], "angle")
         return f"{name} stands {off} short of full open at rest", f"{away}; {_HOW}"
     return (
-        f"the rod to {name} is one turn short",
+        f"the {_kind(o)} to {name} is one turn short",
         f"hard on its full stop at rest; {_HOW}",
     )
 
@@ -268,7 +250,7 @@ def _play(x: Examined) -> Iterator[Outcome]:
             value=loss,
             limit=PLAY_LOOK,
             kind="angle",
-            applies=loss > 0,
+            applies=negated(loss <= 0),
         )
         for link in x.layout.path_to(throttle.shaft):
             if link.rod.loose:
@@ -277,14 +259,13 @@ def _play(x: Examined) -> Iterator[Outcome]:
                     part=(Ref("rod", link.rod.name),),
                     rank=BAD,
                     at=math.nan,
-                    facts={"called": link.rod.called},
                 )
 
 
 def _play_words(o: Outcome) -> str:
     if o.part:
         return (
-            f"{o.facts['called']} on the way to {o.about.name} lets go one way: a governor "
+            f"{o.rod(o.part[0].name)} on the way to {o.about.name} lets go one way: a governor "
             "must move the throttle both ways at once; join it by a rod without a slot"
         )
     text = f"the play of joints on the way to {o.about.name} is {say(o.value, 'angle')} there"
@@ -295,7 +276,10 @@ def _play_words(o: Outcome) -> str:
 
 def _play_short(o: Outcome) -> Short:
     if o.part:
-        return f"{o.facts['called']} lets go one way", "a governor moves it both ways"
+        return (
+            f"{o.rod(o.part[0].name)} lets go one way",
+            "a governor moves it both ways",
+        )
     what = f"play takes {say(o.value, 'angle')} at {the_plate(o.about.name)}"
     return what, "the engine hunts" if o.rank else ""
 

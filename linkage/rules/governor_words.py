@@ -1,4 +1,4 @@
-"""The rules of a pedal's motion that are asked of a governor too, in its words.
+"""The rules of a pedal that are asked of a governor too, in its words.
 
 Not here: the rules of a governor alone (`rules.governed`).
 """
@@ -6,18 +6,13 @@ Not here: the rules of a governor alone (`rules.governed`).
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-from linkage.rules import angles, senses, travel
+from linkage.rules import angles, cables, senses, sheaths, travel
 from linkage.rules.governed import MOTION
 from linkage.rules.governor_springs import FORCES
-from linkage.rules.other_words import in_governors_words
+from linkage.rules.other_words import in_governors_words, reworded
 from linkage.rules.rule import Rule, Silence
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from linkage.rules.rule import Outcome, Short
 
 #: What is asked of every part that a governor moves.
 ASKED: Final = (
@@ -26,31 +21,24 @@ ASKED: Final = (
     senses.ROD_SENSE,
     angles.ARM_ROD,
     angles.JOINT_LEAN,
+    cables.NIPPLE,
+    cables.STROKE,
+    sheaths.BEND,
+    sheaths.LOSS,
     angles.DEAD_CENTRE,
 )
 #: What goes before the code of a rule where a governor drives.
 BEFORE: Final = "governor-"
 
 
-def _said(words: Callable[[Outcome], str]) -> Callable[[Outcome], str]:
-    return lambda o: in_governors_words(words(o))
-
-
 def _asked(rule: Rule) -> Rule:
     """Return a rule as it is asked of a governor."""
-
-    def short(o: Outcome) -> Short:
-        what, more = rule.brief(o)
-        return in_governors_words(what), in_governors_words(more)
-
     mine = {r.code for r in ASKED}
     silences = [replace(s, by=BEFORE + s.by) for s in rule.silenced_by if s.by in mine]
     return replace(
-        rule,
+        reworded(rule, in_governors_words),
         code=BEFORE + rule.code,
-        words=_said(rule.words),
-        short=short,
-        name=f"{in_governors_words(rule.called)} of a governor",
+        name=f"{in_governors_words(rule.pattern)} of a governor",
         meaning=f"The same as [{rule.code}](#{rule.code}), with a governor in the place of "
         "the pedal.",
         silenced_by=(Silence(by="governor-sense"), *silences)
@@ -58,10 +46,6 @@ def _asked(rule: Rule) -> Rule:
         else tuple(silences),
         cures=(),
         cure="",
-        who=_said(rule.who),
-        place=_said(rule.place),
-        advice=None,
-        task=None,
     )
 
 

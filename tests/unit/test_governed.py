@@ -15,11 +15,11 @@ from linkage import check, load, loads
 from linkage.config import dump
 from linkage.errors import LayoutError
 from linkage.motion import assemble, sweep
-from linkage.report.governed import (
-    governed_answers,
-    governed_curve_data,
-    governed_unjudged,
-)
+from linkage.report.answers import answers
+from linkage.report.cautions import CABLE, brief, cautions
+from linkage.report.findings import check_lines
+from linkage.report.governed import governed_curve_data, governed_unjudged
+from linkage.report.unjudged import unjudged_short
 from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import RULES
 from linkage.rules.other_words import in_governors_words
@@ -208,7 +208,7 @@ def test_neither_pedal_nor_governor():
 
 def test_answers_and_what_was_not_judged(layout):
     result = check(layout)
-    told = dict(governed_answers(result))
+    told = dict(answers(result))
     assert list(told) == ["at rest?", "shuts?", "opens?", "parted?", "locks?"]
     assert all(text.startswith(("yes", "no")) for text in told.values())
     assert any("the governor itself" in line for line in governed_unjudged(result))
@@ -232,6 +232,124 @@ def test_words_of_a_pedal_are_not_heard(layout):
         for text in (finding.text, finding.short, finding.where):
             assert "pedal" not in text
             assert "pad " not in text
+
+
+# --- a push-pull cable in the place of the rod ------------------------------------------
+
+CABLE_TABLE = """
+[cables.link]
+from            = "governor.arm"
+to              = "spindle.lever"
+works           = "pull and push"
+sheath_from     = [60, 0, 72]
+sheath_through  = [[115, 0, 66]]
+sheath_to       = [170, 0, 62]
+sheath_friction = 0.08
+stroke          = 60
+push_limit      = 300
+
+"""
+
+
+def cabled(*pairs):
+    """Return the starter with a push-pull cable, half a turn off at rest, and changes."""
+    head, _, tail = TEXT.partition("[rods.link]")
+    _, mark, rest = tail.partition("# 4.")
+    table = CABLE_TABLE
+    for old, new in pairs:
+        assert old in table
+        table = table.replace(old, new)
+    layout = loads(f"{head}{table}{mark}{rest}").layout
+    (rest,) = (f for f in check(layout).findings if f.code == "governor-rest")
+    return layout.with_rod("link", float(rest.outcome.facts["length"]))
+
+
+def test_a_sound_push_pull_cable_fits_and_is_called_a_cable():
+    result = check(cabled())
+    assert result.verdict == "fits"
+    assert {f.verdict for f in result.findings} == {"fits"}
+    text = re.sub(r"\[.*?\]", "", " ".join(" ".join(check_lines(result)).split()))
+    assert not re.search(r"\b(rod|pedal|pad)\b", text)
+    assert "Cables, free wire at rest:" in text
+    assert "Part each cable in turn" in text
+    told = " ".join(text for _, text in answers(result))
+    assert "between cable and arm" in told
+
+
+@pytest.mark.parametrize(
+    ("pairs", "code", "verdict", "told"),
+    [
+        # Its nipple meets the sheath as the governor shuts; and as its spring opens.
+        ([("[60, 0, 72]", "[26, 0, 68]")], "governor-nipple-room", "do not fit", "shuts no further"),
+        ([("[170, 0, 62]", "[232, 0, 58]")], "governor-nipple-room", "do not fit", "opens no further"),
+        ([("stroke          = 60", "stroke          = 30")], "governor-cable-stroke", "do not fit", "before the governor is"),
+        ([("[[115, 0, 66]]", "[[115, 0, 12]]")], "governor-sheath-bend", "do not fit", "bent to a radius"),
+        ([("sheath_through  = [[115, 0, 66]]", "bend = 200"), ("= 0.08", "= 0.3")], "governor-sheath-loss", "do not fit", "in all"),
+    ],
+)  # fmt: skip
+def test_a_cable_that_would_not_do_is_refused_of_a_governor_too(
+    pairs, code, verdict, told
+):
+    layout = cabled(*pairs)
+    assert found(layout)[code] == verdict
+    worst = [
+        f for f in check(layout).findings if f.code == code and f.verdict != "fits"
+    ]
+    assert told in worst[0].text
+    for f in worst:
+        for text in (f.text, f.short, f.where, f.cure.text if f.cure else ""):
+            assert not re.search(r"\b(pedal|pad|foot)\b", text)
+
+
+def test_one_turn_short_is_said_of_a_cable():
+    head, _, tail = TEXT.partition("[rods.link]")
+    layout = loads(f"{head}{CABLE_TABLE}# 4.{tail.partition('# 4.')[2]}").layout
+    (rest,) = (f for f in check(layout).findings if f.code == "governor-rest")
+    assert "the cable is one turn short" in rest.text
+    assert "the cable to the plate is one turn short" in rest.short
+
+
+def test_what_of_a_governors_cable_is_not_judged_is_named():
+    """A jammed wire holds the throttle open, and nothing holds the engine then."""
+    layout = cabled()
+    result = check(layout)
+    named = "; ".join(governed_unjudged(result))
+    assert "jams in its sheath" in named
+    assert "what cables bear, pulled or pushed" in named
+    assert "push_limit" not in "; ".join(
+        governed_unjudged(check(cabled(("push_limit      = 300\n", ""))))
+    )
+    assert unjudged_short(result)[0] == "a wire that jams"
+    assert cautions(layout)[-1] == CABLE
+    assert "A jammed wire holds it open" in brief(layout)[0]
+    rods = load(STARTER).layout
+    assert CABLE not in cautions(rods)
+    assert "jams" not in "; ".join(governed_unjudged(check(rods)))
+
+
+def test_names_of_rules_say_rod_or_cable_as_the_layout_has_it():
+    names = {f.code: f.called for f in check(cabled()).findings}
+    assert names["governor-reach"] == "the reach of cables of a governor"
+    assert names["governor-parted"] == "a parted cable of a governor"
+
+
+def test_play_that_is_not_known_is_never_passed_over(monkeypatch, layout):
+    import linkage.rules.governed as rules
+    from linkage.rules import examine
+
+    monkeypatch.setattr(rules, "play_loss", lambda *_: math.nan)
+    (o,) = rules.PLAY.judge(examine(layout))
+    assert o.applies
+    assert o.rank == 2
+
+
+def test_a_governor_that_comes_to_its_own_end_is_stopped_by_no_floor():
+    from linkage.motion import working_travel
+    from linkage.motion.curve import travel_curve
+
+    assembly = assemble(altered(("travel = 46", "travel = 30")))
+    curve = travel_curve(assembly, working_travel(assembly), points=11)
+    assert governed_curve_data(curve)["stopped_by"] == "end of its own travel"
 
 
 def test_names_are_left_as_they_are():
