@@ -57,14 +57,18 @@ def rim(
 
     Example: throttle-linkage rim car.toml spindle.drum --throttle "33 %" --at "45 %"
 
-    Exit status: that of `check` on the layout with the rim in it.
+    Exit status: that of `check` on the layout with the rim in it; 0 with
+    --as-it-is.
     """
     from linkage.report.rim import rim_data, rim_lines
-    from linkage.search.rim import LEAST, shape_rim
+    from linkage.search.rim import LEAST, PEDAL, THROTTLE, shape_rim
 
     sheet = common.paper_of(paper)
     common.ending_for(output, ("toml",), force=force)
     common.ending_for(template, ("pdf",), force=force)
+    if as_it_is:
+        sought = {"--throttle": throttle, "--at": at, "--least-radius": least}
+        _refuse_sought({**sought, "--output": output, "--json": as_json or None})
     loaded = common.load(layout, both=both)
     if as_it_is:
         _as_it_is(loaded, drum, template, sheet, force=force, quiet=quiet)
@@ -73,8 +77,8 @@ def rim(
         found = shape_rim(
             loaded.layout,
             drum,
-            _share(throttle, 1 / 3),
-            _share(at, 0.45),
+            _share(throttle, THROTTLE),
+            _share(at, PEDAL),
             least=LEAST if least is None else _size(least),
         )
     if as_json:
@@ -95,6 +99,16 @@ def rim(
         )
         common.write(template, data, force=force, quiet=quiet)
     raise typer.Exit(1 if found.check.verdict == "do not fit" else 0)
+
+
+def _refuse_sought(options: dict[str, object]) -> None:
+    """Refuse options that are about a rim that is sought, where none is."""
+    from linkage.errors import UsageError
+
+    for option, given in options.items():
+        if given is not None:
+            msg = f"{option} is about a rim that is sought, and --as-it-is seeks none"
+            raise UsageError(msg, hint="take one of both out")
 
 
 def _as_it_is(

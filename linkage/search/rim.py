@@ -45,6 +45,10 @@ if TYPE_CHECKING:
 #: source. [m]
 LEAST: Final = 0.012
 MOST: Final = 0.080
+#: Share of the throttle that is wanted at a share of the pedal, where none is told: a
+#: third of it for nearly half the way, common practice, no source.
+THROTTLE: Final = 1 / 3
+PEDAL: Final = 0.45
 #: Turn by which a rim goes on before rest, and beyond full up to the nipple. [rad]
 BEFORE: Final = math.radians(5)
 BEYOND: Final = math.radians(15)
@@ -101,8 +105,8 @@ class Rim:
 def shape_rim(
     layout: Layout,
     text: str,
-    throttle: float = 1 / 3,
-    pedal: float = 0.45,
+    throttle: float = THROTTLE,
+    pedal: float = PEDAL,
     *,
     least: float = LEAST,
     most: float = MOST,
@@ -123,7 +127,8 @@ def shape_rim(
     Raises
     ------
     UsageError
-        If it is no such drum, its wire has a length, or the shares are none.
+        If it is no such drum, its wire has a length, the shares are none, or the linkage
+        is stopped before it opens so much of the throttle.
     AssemblyError
         If the layout cannot be put together.
     """
@@ -147,6 +152,9 @@ def shape_rim(
     shaped = _shaped(layout, link, plate, (begins, k))
     after = _curve(shaped)
     shares = after.throttles[plate.name].throttle_share
+    if not shares[-1] > throttle:
+        msg = f"`{plate.name}` opens to {shares[-1]:.0%} at most with such a rim"
+        raise UsageError(msg, hint="something stops the linkage before: see `check`")
     at = np.interp(throttle, shares, after.pad_travel)
     return Rim(
         hole=hole,
@@ -278,12 +286,7 @@ def _shaped(
     shaped = replace(
         arm,
         length=float(around[0]),
-        angle=_plain_turn(arm.angle + sense * nipple),
+        angle=math.remainder(arm.angle + sense * nipple, 2 * math.pi),
         rim=tuple(zip(map(float, at), map(float, around), strict=True)),
     )
     return layout.with_shaft(replace(shaft, arms={**shaft.arms, arm.name: shaped}))
-
-
-def _plain_turn(angle: float) -> float:
-    """Return an angle from -π to π."""
-    return (angle + math.pi) % (2 * math.pi) - math.pi

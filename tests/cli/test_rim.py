@@ -57,6 +57,24 @@ def test_the_template_of_what_is_there(run, car, tmp_path):
 
 
 @pytest.mark.parametrize(
+    "words",
+    [
+        ("--throttle", "40 %"),
+        ("--at", "50 %"),
+        ("--least-radius", "15 mm"),
+        ("-o", "with-rim.toml"),
+        ("--json",),
+    ],
+)
+def test_what_is_about_a_rim_is_refused_where_none_is_sought(run, car, tmp_path, words):
+    out = tmp_path / "drum.pdf"
+    ran = run("rim", car, "spindle.drum", "--as-it-is", "--template", out, *words)
+    assert ran.code == 2
+    assert "--as-it-is seeks none" in ran.err
+    assert not out.exists()
+
+
+@pytest.mark.parametrize(
     ("words", "told"),
     [
         (("spindle.spring",), "no rod is joined"),

@@ -13,7 +13,7 @@ import pytest
 
 from linkage import load
 from linkage.errors import UsageError
-from linkage.model import Hole
+from linkage.model import Hole, Stop
 from linkage.motion import assemble, sweep
 from linkage.search.rim import shape_rim
 from linkage.sheet.rim import rim_places, rim_sheet
@@ -96,6 +96,19 @@ def _drum():
 def test_what_is_no_such_drum_is_refused(layout, name, options, told):
     with pytest.raises(UsageError, match=told):
         shape_rim(layout, name, **options)
+
+
+def test_a_linkage_that_is_stopped_before_is_refused(layout):
+    """Its twin stops a little later than that: a third is had where it was asked for."""
+
+    def stopped(degrees):
+        stop = Stop(name="early", shaft="pedal", turn=-math.radians(degrees))
+        return replace(layout, stops={"early": stop})
+
+    with pytest.raises(UsageError, match="opens to 16% at most"):
+        shape_rim(stopped(6), "spindle.drum")
+    found = shape_rim(stopped(12), "spindle.drum")
+    assert found.nearest == pytest.approx(0.45, abs=1e-3)
 
 
 def test_one_wound_to_shut_is_refused(layout):
