@@ -7,7 +7,7 @@ Not here: rods (`rod`), the drums that a wire lies on (`rim`), how a cable moves
 from __future__ import annotations
 
 import math
-from dataclasses import field
+from dataclasses import field, replace
 from itertools import pairwise
 from typing import ClassVar, Literal
 
@@ -99,6 +99,11 @@ class Cable(Rod):
             finite(end.point, "the end of a sheath", (*self.key, f"sheath_{at}"))
         for point in self.through:
             finite(point, "a point of a sheath", (*self.key, "sheath_through"))
+
+    def with_end(self, i: int, end: SheathEnd) -> Cable:
+        """Return the cable with its sheath ending elsewhere: 0 near `start`, 1 `end`."""
+        one, two = self.ends
+        return replace(self, ends=(one, end) if i else (end, two))
 
     @property
     def route(self) -> tuple[Vector, ...]:

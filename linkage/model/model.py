@@ -219,8 +219,8 @@ class Layout:
             if not (name == "mass" and value is None)
         }
         shaft = self.shafts[at.shaft]
-        arms = {**shaft.arms, at.arm: replace(shaft.arms[at.arm], **{**changes, **new})}
-        return self.with_shaft(replace(shaft, arms=arms))
+        arm = replace(shaft.arms[at.arm], **{**changes, **new})
+        return self.with_shaft(shaft.with_arm(arm))
 
     def with_rod(self, name: str, length: Number | None) -> Layout:
         """Return the layout with one rod's length changed; None cuts it to fit."""

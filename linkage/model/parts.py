@@ -13,7 +13,7 @@ parts hang together (`model`, `tree`), reading a file (`config`).
 from __future__ import annotations
 
 import math
-from dataclasses import field
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import LayoutError
@@ -143,6 +143,10 @@ class Shaft:
                     "pivot; leave `bearings` out where they are not known"
                 )
                 raise LayoutError(msg, hint=hint, key=(*where, "bearings"))
+
+    def with_arm(self, arm: Arm) -> Shaft:
+        """Return the shaft with an arm in place of the one of its name, or added."""
+        return replace(self, arms={**self.arms, arm.name: arm})
 
     def centre(self, arm: str) -> Vector:
         """Return the point on the centre line about which an arm turns. [m]."""

@@ -93,8 +93,7 @@ def added(motion: Motion, throttle: str) -> Iterator[Family]:
         hook = own_name(layout, spindle.name, name) if own else arm.name
         base = layout
         if own:
-            arms = {**spindle.arms, hook: replace(arm, name=hook)}
-            base = layout.with_shaft(replace(spindle, arms=arms))
+            base = layout.with_shaft(spindle.with_arm(replace(arm, name=hook)))
         spring = _spring(motion, plate, name, hook, (arm, like))
         yield Family(
             base=base.with_spring(spring),

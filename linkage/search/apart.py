@@ -73,7 +73,7 @@ def own_arms(layout: Layout, names: Iterable[str]) -> Iterator[Family]:
         shaft = layout.shafts[spring.shaft]
         old, new = shaft.arms[spring.arm], own_name(layout, shaft.name, name)
         own = replace(old, name=new, fixed=False, clocking="free", mass=0.0)
-        base = layout.with_shaft(replace(shaft, arms={**shaft.arms, new: own}))
+        base = layout.with_shaft(shaft.with_arm(own))
         base = base.with_spring(replace(spring, arm=new))
         way = aside(float(layout.limits.pin_apart))
         targets = np.array(spring.anchor) + way[:, None] * np.array(shaft.axis.n)

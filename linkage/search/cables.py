@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal, cast
 import numpy as np
 
 from linkage.forces.sheath import bends, sheath_friction
-from linkage.model import Cable, SheathEnd
+from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.motion import frame
 from linkage.search.changes import measured_off, place_step
@@ -159,9 +159,7 @@ def held(layout: Layout) -> Iterator[Family]:
         for name, i, _, on in some:
             cable = cast("Cable", base.rods[name])
             place = cast("Literal['body', 'engine']", on)
-            ends = list(cable.ends)
-            ends[i] = SheathEnd(point=ends[i].point, on=place)
-            base = with_cable(base, replace(cable, ends=(ends[0], ends[1])))
+            base = with_cable(base, cable.with_end(i, replace(cable.ends[i], on=place)))
         told = [(name, str(hole), on) for name, _, hole, on in some]
         step = Step(
             kind="sheath held", about=Ref("rod", some[0][0]), more={"ends": told}
@@ -301,8 +299,7 @@ def of_make(
         return
     old = float(cable.thick if field == "wire" else getattr(cable, field))
     new = sold[(sold >= least) & (sold > old)]
-    kind = {"wire": "cable wire", "stroke": "cable stroke"}.get(field, "cable push")
-    about = Ref("rod", name)
+    kind, about = f"cable {field.removesuffix('_limit')}", Ref("rod", name)
     yield Family(
         base=layout,
         sets={("rods", name, field): new},

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.connect.cable import run_of
-from linkage.model import SheathEnd
 from linkage.search.cables import cables, with_cable
 from linkage.search.changes import arm, measured_off, rods_at
 from linkage.search.family import Family, Step
@@ -35,69 +34,54 @@ def turned_over(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
     its nipple goes where about as much of the wire lies on it as before.
     """
     for hole in holes:
-        now = layout.shafts[hole.shaft].arms[hole.arm]
-        for name, cable in cables(layout, rods_at(layout, hole)).items():
-            if not now.wound:
-                continue
+        if not layout.shafts[hole.shaft].arms[hole.arm].wound:
+            continue
+        for cable in cables(layout, rods_at(layout, hole)).values():
             i = 0 if hole == cable.start else 1
-            for end in (None, _across(layout, cable, i, hole)):
-                yield _family(layout, hole, name, i, end)
-
-
-def _over(layout: Layout, hole: Hole) -> Layout:
-    shaft = layout.shafts[hole.shaft]
-    now = shaft.arms[hole.arm]
-    other: Any = -now.wound
-    arms = {**shaft.arms, hole.arm: replace(now, wound=other)}
-    shafts = {**layout.shafts, hole.shaft: replace(shaft, arms=arms)}
-    return replace(layout, shafts=shafts)
+            for point in (None, _across(layout, cable, i, hole)):
+                yield _family(layout, hole, cable, i, point)
 
 
 def _family(
-    layout: Layout, hole: Hole, name: str, i: int, end: Vector | None
+    layout: Layout, hole: Hole, cable: Cable, i: int, point: Vector | None
 ) -> Family:
-    cable: Any = layout.rods[name]
-    base = _over(layout, hole)
-    if end is not None:
-        ends = list(cable.ends)
-        ends[i] = SheathEnd(point=end, on=ends[i].on)
-        base = with_cable(base, replace(cable, ends=tuple(ends)))
-    angle = _nipple(layout, base, hole, name, i)
-    new = np.remainder(angle + ABOUT + math.pi, 2 * math.pi) - math.pi
     shaft = layout.shafts[hole.shaft]
+    now = shaft.arms[hole.arm]
+    other: Any = -now.wound
+    base = layout.with_shaft(shaft.with_arm(replace(now, wound=other)))
+    moved = cable
+    if point is not None:
+        moved = cable.with_end(i, replace(cable.ends[i], point=point))
+        base = with_cable(base, moved)
+    rest, then = (
+        float(run_of(some, hole, one.ends[i].point).wound((1.0, 0.0)))
+        for some, one in ((layout, cable), (base, moved))
+    )
+    # Where as much of the wire lies on it as before, and about there.
+    new = now.angle + other * (then - rest) + ABOUT
+    new = np.remainder(new + math.pi, 2 * math.pi) - math.pi
     about = arm(hole)
     more = {
         "seen_from": shaft.axis.seen_from,
-        "sheath": None if end is None else (name, end),
+        "sheath": None if point is None else (cable.name, point),
     }
 
     def step(k: int) -> Step:
         return Step(
             kind="drum wound",
             about=about,
-            old=shaft.arms[hole.arm].wound,
-            new=-shaft.arms[hole.arm].wound,
+            old=now.wound,
+            new=other,
             more={**more, "angle": float(new[k])},
         )
 
     return Family(
         base=base,
         sets={arm_path(hole, "angle"): new},
-        effort=1.0 + np.abs(ABOUT) + 0.2 * (end is not None),
+        effort=1.0 + np.abs(ABOUT) + 0.2 * (point is not None),
         step=step,
-        cut=(name,),
+        cut=(cable.name,),
     )
-
-
-def _nipple(layout: Layout, base: Layout, hole: Hole, name: str, i: int) -> float:
-    """Return where the nipple goes so that as much wire lies on the drum. [rad]."""
-    cables_: tuple[Any, Any] = (layout.rods[name], base.rods[name])
-    rest, then = (
-        float(run_of(some, hole, cable.ends[i].point).wound((1.0, 0.0)))
-        for some, cable in zip((layout, base), cables_, strict=True)
-    )
-    now = base.shafts[hole.shaft].arms[hole.arm]
-    return float(now.angle + now.wound * (then - rest))
 
 
 def _across(layout: Layout, cable: Cable, i: int, hole: Hole) -> Vector:

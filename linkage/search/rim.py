@@ -289,4 +289,4 @@ def _shaped(
         angle=math.remainder(arm.angle + sense * nipple, 2 * math.pi),
         rim=tuple(zip(map(float, at), map(float, around), strict=True)),
     )
-    return layout.with_shaft(replace(shaft, arms={**shaft.arms, arm.name: shaped}))
+    return layout.with_shaft(shaft.with_arm(shaped))

@@ -232,7 +232,7 @@ def _push_taken(x: Examined, finding: Finding) -> Iterator[Family]:
     """Yield a push-pull cable that takes the push that is asked of it."""
     least = (finding.value or 0.0) / x.layout.limits.euler_share
     step = cables.NEWTONS
-    sold = step * (math.ceil(least / step) + np.arange(3.0))
+    sold = step * (np.ceil(least / step) + np.arange(3.0))
     name = _named(finding, "rod")
     yield from cables.of_make(x.layout, name, "push_limit", least, sold)
 

@@ -134,7 +134,7 @@ def _slid(
                 slides.append(Slide(hole=hole, by=by))
             taken[name] = by
         there = replace(arm, name=added, offset=round(arm.offset + by, 12))
-        new = replace(new, arms={**new.arms, added: there})
+        new = new.with_arm(there)
     way = new.axis.n
     springs = {
         n: _beside(s, add((0.0, 0.0, 0.0), way, taken[s.arm]))
