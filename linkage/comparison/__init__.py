@@ -1,6 +1,6 @@
 """Two layouts side by side: what changed, at which part the sense turns round, and why."""
 
-from linkage.comparison.changes import Change
+from linkage.comparison.change import Change
 from linkage.comparison.compared import Comparison, Side, compare
 from linkage.comparison.match import Matching, Pair, match
 from linkage.comparison.senses import Way

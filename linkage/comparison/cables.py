@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from linkage.comparison.senses import MIRRORS, across_from
+from linkage.comparison.change import Change, apart, differ
+from linkage.comparison.senses import across_from, other_way
 from linkage.forces.sheath import sheath_friction
 from linkage.model import Cable
-from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
@@ -23,10 +23,7 @@ if TYPE_CHECKING:
     from linkage.comparison.image import Image
     from linkage.model import Arm, Layout, Rod, SheathEnd
 
-#: Differences under these are none. [m], [1]
-SAME_PLACE: Final = 1e-6
-SAME_SHARE: Final = 1e-6
-#: Kinds of changes of cables and drums, with what is told of them.
+#: Kinds of changes of the ends of a sheath, in the order of these.
 ENDS: Final = ("sheath from", "sheath to")
 
 
@@ -50,27 +47,21 @@ def wound_here(old: Layout, new: Layout, hole: Ref, mirror: str = "") -> int:
     """
     one, two = old.shafts[hole.name], new.shafts[hole.name]
     was = int(one.arms[hole.part].wound)
-    turn = np.array(one.axis.n, float) * np.array(MIRRORS[mirror])
-    along = float(np.dot(turn, np.array(two.axis.n, float)))
-    if not across_from(one, two):
-        return was
-    return was if along > 0 else -was
+    turned = other_way(np.array(one.axis.n, float), np.array(two.axis.n, float), mirror)
+    return -was if across_from(one, two) and turned else was
 
 
 def drum_back(old: Layout, new: Layout, hole: Ref, mirror: str = "") -> Layout:
     """Return the new layout with an arm a drum as it was, or bare; its length stays."""
-    was = old.shafts[hole.name].arms[hole.part]
     shaft = new.shafts[hole.name]
-    arm: Any = shaft.arms[hole.part]
     wound: Any = wound_here(old, new, hole, mirror)
-    if (arm.wound, arm.rim) == (wound, was.rim):
-        return new
-    arms = {**shaft.arms, hole.part: replace(arm, wound=wound, rim=was.rim)}
-    return replace(new, shafts={**new.shafts, hole.name: replace(shaft, arms=arms)})
+    rim = old.shafts[hole.name].arms[hole.part].rim
+    arm = replace(shaft.arms[hole.part], wound=wound, rim=rim)
+    return new.with_shaft(shaft.with_arm(arm))
 
 
-def drum_changes(old: Layout, new: Layout, mirror: str) -> Iterator[tuple[Any, ...]]:
-    """Yield kind, part, old and new of what differs at drums."""
+def drum_changes(old: Layout, new: Layout, mirror: str) -> Iterator[Change]:
+    """Yield what differs at drums."""
     for name, shaft in new.shafts.items():
         if name not in old.shafts:
             continue
@@ -81,9 +72,11 @@ def drum_changes(old: Layout, new: Layout, mirror: str) -> Iterator[tuple[Any, .
             about = Ref("arm", name, arm.name)
             wound = wound_here(old, new, about, mirror)
             if wound != arm.wound:
-                yield "drum wound", about, wound, arm.wound
+                yield Change(kind="drum wound", about=about, old=wound, new=arm.wound)
             elif _rim(was) != _rim(arm):
-                yield "drum rim", about, was.called, arm.called
+                yield Change(
+                    kind="drum rim", about=about, old=was.called, new=arm.called
+                )
 
 
 def _rim(arm: Arm) -> tuple[tuple[float, float], ...]:
@@ -92,48 +85,52 @@ def _rim(arm: Arm) -> tuple[tuple[float, float], ...]:
     return tuple((round(turn, 6), round(away / first, 6)) for turn, away in arm.rim)
 
 
-def cable_changes(was: Rod, now: Rod) -> Iterator[tuple[Any, ...]]:
-    """Yield kind, part, old and new of what differs between cables, or cable and rod."""
-    about = Ref("rod", now.name)
+def cable_changes(was: Rod, now: Rod) -> Iterator[Change]:
+    """Yield what differs between two cables, or a cable and a rod."""
     if was.kind != now.kind:
-        yield "rod kind", about, was.kind, now.kind
+        about = Ref("rod", now.name)
+        yield Change(kind="rod kind", about=about, old=was.kind, new=now.kind)
     if isinstance(was, Cable) and isinstance(now, Cable):
-        yield from _led(was, now)
+        yield from _led(_begun(was, now), now)
         yield from _sizes(was, now)
 
 
-def _led(was: Cable, now: Cable) -> Iterator[tuple[Any, ...]]:
+def _begun(was: Cable, now: Rod) -> Cable:
+    """Return an old cable as it is when it is given from the hole of a new one on."""
+    if was.start == now.start:
+        return was
+    return replace(
+        was,
+        start=was.end,
+        end=was.start,
+        ends=was.ends[::-1],
+        through=was.through[::-1],
+    )
+
+
+def _led(was: Cable, now: Cable) -> Iterator[Change]:
     """Yield where a sheath ends now, and whether it is led another way."""
     about = Ref("rod", now.name)
-    same = was.start == now.start
-    ends = was.ends if same else was.ends[::-1]
     for kind, hole, one, two in zip(
-        ENDS, (now.start, now.end), ends, now.ends, strict=True
+        ENDS, (now.start, now.end), was.ends, now.ends, strict=True
     ):
-        if one.on != two.on or norm(add(two.point, one.point, -1)) > SAME_PLACE:
-            yield kind, about, one, (str(hole), two)
-    through = was.through if same else was.through[::-1]
-    if through != now.through or _differ(was.bend, now.bend):
-        yield "sheath bends", about, None, None
+        if one.on != two.on or apart(one.point, two.point):
+            yield Change(kind=kind, about=about, old=one, new=(str(hole), two))
+    if was.through != now.through or differ(was.bend, now.bend):
+        yield Change(kind="sheath bends", about=about)
 
 
-def _sizes(was: Cable, now: Cable) -> Iterator[tuple[Any, ...]]:
-    about = Ref("rod", now.name)
-    rubs = sheath_friction(was), sheath_friction(now)
-    if _differ(*rubs):
-        yield "sheath friction", about, *rubs
-    if _differ(was.sheath_length, now.sheath_length):
-        yield "sheath length", about, was.sheath_length, now.sheath_length
-    for field in ("wire", "stroke", "push_limit"):
-        one, two = getattr(was, field), getattr(now, field)
-        if _differ(one, two):
-            yield f"cable {field.split('_')[0]}", about, one, two
-
-
-def _differ(one: Any, two: Any) -> bool:  # noqa: ANN401
-    if one is None or two is None:
-        return one is not two
-    return bool(abs(two - one) > SAME_SHARE * max(abs(one), abs(two)))
+def _sizes(was: Cable, now: Cable) -> Iterator[Change]:
+    sizes = {
+        "sheath friction": (sheath_friction(was), sheath_friction(now)),
+        "sheath length": (was.sheath_length, now.sheath_length),
+        "cable wire": (was.wire, now.wire),
+        "cable stroke": (was.stroke, now.stroke),
+        "cable push": (was.push_limit, now.push_limit),
+    }
+    for kind, (one, two) in sizes.items():
+        if differ(one, two):
+            yield Change(kind=kind, about=Ref("rod", now.name), old=one, new=two)
 
 
 def sheath_back(
@@ -143,20 +140,17 @@ def sheath_back(
 
     def put(layout: Layout) -> Layout:
         now: Any = layout.rods[name]
-        ends = list(now.ends)
-        ends[i] = end_here(old, layout, name, i, shown)
-        length = None if now.length is not None and not now.fixed else now.length
-        cable = replace(now, ends=tuple(ends), length=length)
+        end = old_end(old, layout, name, i)
+        if shown is not None:
+            end = replace(end, point=shown.of(end.point))
+        length = now.length if now.fixed else None
+        cable = replace(now.with_end(i, end), length=length)
         return replace(layout, rods={**layout.rods, name: cable})
 
     return put
 
 
-def end_here(
-    old: Layout, new: Layout, name: str, i: int, shown: Image | None
-) -> SheathEnd:
-    """Return the old end of a sheath that is one of the new one, or its image."""
+def old_end(old: Layout, new: Layout, name: str, i: int) -> SheathEnd:
+    """Return the old end of a sheath that is one of the new one."""
     was: Any = old.rods[name]
-    same = was.start == new.rods[name].start
-    end: SheathEnd = (was.ends if same else was.ends[::-1])[i]
-    return end if shown is None else replace(end, point=shown.of(end.point))
+    return _begun(was, new.rods[name]).ends[i]

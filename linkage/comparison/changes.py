@@ -8,53 +8,25 @@ from __future__ import annotations
 
 import math
 from dataclasses import fields
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.comparison.cables import cable_changes, drum_changes
+from linkage.comparison.change import SAME_LENGTH, Change, apart, differ
 from linkage.comparison.senses import across_from, driven_order
 from linkage.comparison.turned import arm_moved
-from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
-from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.model import Layout, Rod, Shaft
 
-#: Differences under these are none. [m], [rad], [1]
-SAME_LENGTH: Final = 1e-6
+#: Difference under which shafts lie as they did. [1]
+SAME_ANGLE: Final = 1e-6
 #: The same of what a rod loses, which follows from places that were measured. [m]
 SAME_LOST: Final = 5e-5
-SAME_ANGLE: Final = 1e-6
-SAME_SHARE: Final = 1e-6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """One number or choice that is another than it was.
-
-    Parameters
-    ----------
-    kind : str
-        ``place``, ``axis``, ``arm length``, ``arm angle``, ``arm offset``,
-        ``rod ends``, ``rod length``, ``rod way`` (what alone it can do), ``rod slot``,
-        ``rod lost``, ``rod over-travel`` (way, load and rate), ``spring hook``,
-        ``spring anchor``, ``spring`` (what it is), ``opens``, ``swing``, ``presses``,
-        ``travel``, ``hand`` (whether there is a hand lever), ``pulls``, ``holds`` or
-        ``limits``; of drums and cables those of `report.compare_cables`.
-    about : Ref
-        The part, by its name in the new layout.
-    old, new : object
-        In SI; a point, a number, a hole, a word, or None where the file gives none.
-    """
-
-    kind: str
-    about: Ref
-    old: Any = None
-    new: Any = None
 
 
 def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
@@ -70,15 +42,11 @@ def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
     return (
         *_shafts(old, new),
         *_arms(old, new, mirror),
-        *(_change(told) for told in drum_changes(old, new, mirror)),
+        *drum_changes(old, new, mirror),
         *_rods(old, new),
         *_springs(old, new),
         *_ends(old, new),
     )
-
-
-def _apart(one: Any, two: Any) -> bool:  # noqa: ANN401
-    return bool(norm(add(two, one, -1)) > SAME_LENGTH)
 
 
 def _both(old: Layout, new: Layout) -> Iterator[tuple[str, Shaft, Shaft]]:
@@ -89,7 +57,7 @@ def _both(old: Layout, new: Layout) -> Iterator[tuple[str, Shaft, Shaft]]:
 
 def _shafts(old: Layout, new: Layout) -> Iterator[Change]:
     for name, one, two in _both(old, new):
-        if _apart(one.pivot, two.pivot):
+        if apart(one.pivot, two.pivot):
             yield Change(
                 kind="place", about=Ref("shaft", name), old=one.pivot, new=two.pivot
             )
@@ -147,15 +115,10 @@ def _rods(old: Layout, new: Layout) -> Iterator[Change]:
                 old=(was.start, was.end),
                 new=(rod.start, rod.end),
             )
-        if _differ(was.length, rod.length):
+        if differ(was.length, rod.length):
             yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
         yield from _make(was, rod)
-        yield from map(_change, cable_changes(was, rod))
-
-
-def _change(told: tuple[Any, ...]) -> Change:
-    kind, about, old, new = told
-    return Change(kind=kind, about=about, old=old, new=new)
+        yield from cable_changes(was, rod)
 
 
 #: Way, load and rate of a rod that does not give.
@@ -172,7 +135,7 @@ def _make(was: Rod, rod: Rod) -> Iterator[Change]:
     if rod.loose and abs(was.lost - rod.lost) > SAME_LOST:
         yield Change(kind="rod lost", about=about, old=was.lost, new=rod.lost)
     one, two = _over_travel(was), _over_travel(rod)
-    if any(map(_differ, one or _NO_SPRING, two or _NO_SPRING)):
+    if any(map(differ, one or _NO_SPRING, two or _NO_SPRING)):
         yield Change(kind="rod over-travel", about=about, old=one, new=two)
 
 
@@ -181,12 +144,6 @@ def _over_travel(rod: Rod) -> tuple[float, ...] | None:
     if not rod.gives:
         return None
     return rod.over_travel, rod.over_travel_load, rod.over_travel_rate
-
-
-def _differ(one: Any, two: Any) -> bool:  # noqa: ANN401
-    if one is None or two is None or isinstance(one, str):
-        return bool(one != two)
-    return bool(abs(two - one) > SAME_SHARE * max(abs(one), abs(two)))
 
 
 def _springs(old: Layout, new: Layout) -> Iterator[Change]:
@@ -208,11 +165,11 @@ def _springs(old: Layout, new: Layout) -> Iterator[Change]:
                 yield Change(
                     kind="spring anchor", about=about, old=ends[0], new=ends[1]
                 )
-        elif _apart(*ends):
+        elif apart(*ends):
             yield Change(kind="spring anchor", about=about, old=ends[0], new=ends[1])
         one, two = was.known, spring.known
         other = any(
-            _differ(getattr(one, f.name), getattr(two, f.name)) for f in fields(one)
+            differ(getattr(one, f.name), getattr(two, f.name)) for f in fields(one)
         )
         if other or was.kind != spring.kind:
             yield Change(kind="spring", about=about, old=was.kind, new=spring.kind)
@@ -228,7 +185,7 @@ def _ends(old: Layout, new: Layout) -> Iterator[Change]:
         opened = was.opens * (facing or 1)
         if opened != throttle.opens:
             yield Change(kind="opens", about=about, old=opened, new=throttle.opens)
-        if _differ(was.swing, throttle.swing):
+        if differ(was.swing, throttle.swing):
             yield Change(kind="swing", about=about, old=was.swing, new=throttle.swing)
     one, two = old.pedal, new.pedal
     facing = across_from(old.shafts[one.shaft], new.shafts[two.shaft])
@@ -239,7 +196,7 @@ def _ends(old: Layout, new: Layout) -> Iterator[Change]:
             old=one.presses * (facing or 1),
             new=two.presses,
         )
-    if _differ(one.travel, two.travel):
+    if differ(one.travel, two.travel):
         yield Change(kind="travel", about=Ref("pedal"), old=one.travel, new=two.travel)
     yield from _hands(old, new)
     if old.limits != new.limits:
@@ -258,7 +215,7 @@ def _hands(old: Layout, new: Layout) -> Iterator[Change]:
     pulled = one.pulls * (facing or 1)
     if pulled != two.pulls:
         yield Change(kind="pulls", about=about, old=pulled, new=two.pulls)
-    if _differ(one.travel, two.travel):
+    if differ(one.travel, two.travel):
         yield Change(kind="travel", about=about, old=one.travel, new=two.travel)
-    if _differ(one.holds, two.holds):
+    if differ(one.holds, two.holds):
         yield Change(kind="holds", about=about, old=one.holds, new=two.holds)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.comparison.changes import Change, changes
+from linkage.comparison.changes import changes
 from linkage.comparison.match import Matching, match
 from linkage.comparison.renamed import renamed
 from linkage.comparison.senses import (
@@ -33,6 +33,7 @@ from linkage.search.at_rest import lost_known
 from linkage.search.fitting import Check, check
 
 if TYPE_CHECKING:
+    from linkage.comparison.change import Change
     from linkage.model import Hole, Layout
     from linkage.rules.examine import Examined
 

@@ -28,18 +28,17 @@ from linkage.comparison.back import (
     shaft_back,
     spring_back,
 )
-from linkage.comparison.cables import ENDS, end_here, sheath_back
-from linkage.comparison.image import SAME_PLACE, image
+from linkage.comparison.cables import ENDS, old_end, sheath_back
+from linkage.comparison.image import image
 from linkage.comparison.senses import across_from
 from linkage.errors import LayoutError
-from linkage.model.axes import add, norm
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
-    from linkage.comparison.changes import Change
+    from linkage.comparison.change import Change
     from linkage.model import Layout
 
 #: How much each takes, for the order in which they are told: less is told first.
@@ -220,11 +219,10 @@ def _sheaths(
         for i, kind in enumerate(ENDS):
             if kind not in what:
                 continue
-            was = end_here(old, new, about.name, i, shown)
+            was = old_end(old, new, about.name, i)
             now: Any = new.rods[about.name]
             end = now.ends[i]
-            apart = norm(add(was.point, end.point, -1))
-            if shown and was.on == end.on and apart <= SAME_PLACE:
+            if shown and was.on == end.on and not shown.moved(was.point, end.point):
                 continue
             ref = Ref("rod", about.name, kind)
             put = sheath_back(old, about.name, i, shown)

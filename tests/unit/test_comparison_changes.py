@@ -10,7 +10,7 @@ import pytest
 
 from linkage.comparison import compare, match
 from linkage.comparison.back import carburettor_here
-from linkage.comparison.changes import Change, changes
+from linkage.comparison.changes import changes
 from linkage.comparison.compared import pad_force, side
 from linkage.comparison.match import Matching, Pair
 from linkage.comparison.renamed import renamed
@@ -34,6 +34,7 @@ from tests.sprung import torsion_spring
 from tests.unit.compared import car, named, other_carburettor, turned_arm
 
 if TYPE_CHECKING:
+    from linkage.comparison.change import Change
     from linkage.model import Layout
 
 BEFORE = car("scenario-before")
