@@ -31,8 +31,7 @@ _RUNS: Final = {
 def whole_slips(layout: Layout) -> Iterator[Hypothesis]:
     """Yield the slips of words and of whole shafts."""
     yield from _opens(layout)
-    yield _presses(layout)
-    yield from _pulls(layout)
+    yield from _inputs(layout)
     for shaft in layout.shafts.values():
         if not pinned(shaft):  # a pin is a place, whoever looks at it
             yield from _viewed(layout, shaft)
@@ -67,41 +66,31 @@ def _throttle_key(name: str, word: str) -> tuple[str, ...]:
     return (name, word) if name == "throttle" else ("throttles", name, word)
 
 
-def _presses(layout: Layout) -> Hypothesis:
-    pedal = layout.pedal
-    axis, way = layout.shafts[pedal.shaft].axis, turning(-pedal.presses)
+def _inputs(layout: Layout) -> Iterator[Hypothesis]:
+    """Yield the pedal pressed the other way, and a hand lever pulled so."""
+    pedal, hand = layout.pedal, layout.hand
+    yield _input(layout, Ref("pedal"), "presses", pedal.shaft, pedal.presses, "pedal")
+    if hand is not None:
+        yield _input(layout, Ref("hand"), "pulls", hand.shaft, hand.pulls, HAND)
+
+
+def _input(
+    layout: Layout, about: Ref, word: str, shaft: str, sense: int, turned: str
+) -> Hypothesis:
+    axis, way = layout.shafts[shaft].axis, turning(-sense)
+    does = {"presses": "pressing", "pulls": "pulling"}[word]
     return Hypothesis(
         kind="presses",
-        about=Ref("pedal"),
-        key=("pedal", "presses"),
-        clause=f"`presses` was seen from {opposite(axis)}",
-        then=f"pressing turns `{pedal.shaft}` {way} seen from {axis.seen_from}",
-        old=turning(pedal.presses),
+        about=about,
+        key=(about.kind, word),
+        clause=f"`{word}` was seen from {opposite(axis)}",
+        then=f"{does} turns `{shaft}` {way} seen from {axis.seen_from}",
+        old=turning(sense),
         new=way,
         unit="",
         sets={},
         change=1.0,
-        turned=("pedal",),
-    )
-
-
-def _pulls(layout: Layout) -> Iterator[Hypothesis]:
-    """Yield a hand lever that is pulled the other way."""
-    if (hand := layout.hand) is None:
-        return
-    axis, way = layout.shafts[hand.shaft].axis, turning(-hand.pulls)
-    yield Hypothesis(
-        kind="presses",
-        about=Ref("hand"),
-        key=("hand", "pulls"),
-        clause=f"`pulls` was seen from {opposite(axis)}",
-        then=f"pulling turns `{hand.shaft}` {way} seen from {axis.seen_from}",
-        old=turning(hand.pulls),
-        new=way,
-        unit="",
-        sets={},
-        change=1.0,
-        turned=(HAND,),
+        turned=(turned,),
     )
 
 
