@@ -12,6 +12,7 @@ from linkage.quantities import say, say_point
 from linkage.search.said_of_cables import (
     CABLES,
     clocked,
+    hole_of,
     lost,
     other_way,
     renewed,
@@ -29,10 +30,6 @@ if TYPE_CHECKING:
 
     from linkage.model import Spring
     from linkage.search.family import Step
-
-
-def _hole(step: Step) -> str:
-    return f"`{step.about.name}.{step.about.part}`"
 
 
 def _strength(step: Step) -> str:
@@ -100,7 +97,7 @@ def _slot(step: Step) -> str:
 def _from_to(what: str, kind: str) -> Callable[[Step], str]:
     def words(step: Step) -> str:
         old, new = say(step.old, kind), say(step.new, kind)
-        return what.format(hole=_hole(step), name=step.about.name, old=old, new=new)
+        return what.format(hole=hole_of(step), name=step.about.name, old=old, new=new)
 
     return words
 

@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from linkage.search.said import Kind
 
 
-def _hole(step: Step) -> str:
+def hole_of(step: Step) -> str:
+    """Return the arm that a step is about, in words."""
     return f"`{step.about.name}.{step.about.part}`"
 
 
@@ -29,11 +30,11 @@ def sized(step: Step) -> str:
     """Say how long an arm is made, or what radius a drum has."""
     word, new, old = step.more["arm"], say_hole(step.new), say_hole(step.old)
     if word == "arm":
-        return f"make arm {_hole(step)} {new} instead of {old}"
+        return f"make arm {hole_of(step)} {new} instead of {old}"
     if word == "drum":
-        return f"make drum {_hole(step)} of {new} radius instead of {old}"
+        return f"make drum {hole_of(step)} of {new} radius instead of {old}"
     return (
-        f"make snail {_hole(step)} of {new} radius at its nipple instead of {old}, its "
+        f"make snail {hole_of(step)} of {new} radius at its nipple instead of {old}, its "
         "whole rim in proportion"
     )
 
@@ -42,13 +43,15 @@ def clocked(step: Step) -> str:
     """Say to what angle an arm is turned, or the nipple of a drum."""
     word, new, old = step.more["arm"], say(step.new, "angle"), say(step.old, "angle")
     nipple = "" if word == "arm" else ", its nipple"
-    return f"turn {word} {_hole(step)} on its shaft{nipple} from {old} to {new}"
+    return f"turn {word} {hole_of(step)} on its shaft{nipple} from {old} to {new}"
 
 
 def slid(step: Step) -> str:
     """Say how far an arm or a drum is slid along its shaft."""
     new, old = say(step.new, "length"), say(step.old, "length")
-    return f"slide {step.more['arm']} {_hole(step)} along its shaft from {old} to {new}"
+    return (
+        f"slide {step.more['arm']} {hole_of(step)} along its shaft from {old} to {new}"
+    )
 
 
 def worn(step: Step) -> str:
@@ -80,7 +83,8 @@ def lost(step: Step) -> str:
     new = say(step.new, "length")
     if step.more["rod"] == "cable":
         left = f"{new} of wire hangs loose" if step.new else "its wire is just taut"
-        return f"set cable `{step.about.name}` so that {left} at rest instead of {was}"
+        before = f"{was} hung loose" if step.old else "it was just taut"
+        return f"set cable `{step.about.name}` so that {left} at rest, where {before}"
     rod = f"rod `{step.about.name}`"
     if not step.new:
         return f"set {rod} so that it drives at once, where it lost {was} at rest"
@@ -106,7 +110,7 @@ def other_way(step: Step) -> str:
 def _wound(step: Step) -> str:
     s = step.more
     text = (
-        f"fit drum {_hole(step)} turned over, so that the wire lies round it "
+        f"fit drum {hole_of(step)} turned over, so that the wire lies round it "
         f"{turning(step.new)} from its nipple on, seen from {s['seen_from']}, with the "
         f"nipple at {say(s['angle'], 'angle', 0)}"
     )

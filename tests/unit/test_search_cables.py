@@ -17,12 +17,13 @@ from linkage.config import dump, loads
 from linkage.connect.cable import run_of
 from linkage.forces.sheath import bends
 from linkage.model import Hole
+from linkage.model.refs import Ref
 from linkage.motion import assemble, frame, sweep
 from linkage.rules import examine
 from linkage.search import cables, changes, check, drums
-from linkage.search.family import joined
+from linkage.search.family import Step, joined
 from linkage.search.lost_motion import other_ways
-from linkage.search.said import new_parts
+from linkage.search.said import new_parts, said
 from linkage.search.said_of_rods import cut_said
 from tests.unit.edits import edited
 from tests.unit.offered import offers
@@ -93,7 +94,28 @@ def test_an_adjuster_is_turned_by_what_it_changes_of_the_free_wire():
         "take up the adjuster of cable `main` by 7.5 mm, so that 1.5 mm of wire hangs "
         "loose at rest"
     )
-    assert "set cable `main` so that 1.5 mm" in cure.text
+    assert (
+        "set cable `main` so that 1.5 mm of wire hangs loose at rest, where 9.0 mm hung "
+        "loose" in cure.text
+    )
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        (3e-3, 0.0, "its wire is just taut at rest, where 3.0 mm hung loose"),
+        (0.0, 2e-3, "2.0 mm of wire hangs loose at rest, where it was just taut"),
+    ],
+)
+def test_slack_that_was_none_or_is_none_is_called_taut(old, new, told):
+    step = Step(
+        kind="rod lost",
+        about=Ref("rod", "main"),
+        old=old,
+        new=new,
+        more={"rod": "cable"},
+    )
+    assert said(step) == f"set cable `main` so that {told}"
 
 
 @pytest.mark.parametrize(("by", "word"), [(-6, "let out"), (14, "take up")])
