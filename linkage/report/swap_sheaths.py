@@ -5,16 +5,18 @@ Not here: the rest of a swap (`report.swap`), how they are led (`swap.sheaths`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from linkage.quantities import say, say_point
 from linkage.report.tables import mm, wrapped
 from linkage.spoken import listed
-from linkage.swap.moves import NO_MOVE
 
 if TYPE_CHECKING:
     from linkage.swap import Swap
     from linkage.swap.sheaths import Led
+
+#: What a sheath is longer or shorter by, below which no other is asked for. [m]
+TOLD: Final = 5e-4
 
 
 def sheath_lines(swap: Swap) -> list[str]:
@@ -30,7 +32,7 @@ def sheath_lines(swap: Swap) -> list[str]:
 def _text(swap: Swap, led: Led) -> str:
     ends = [f"at `{hole}` goes to {say_point(point)}" for hole, point in led.ends]
     text = f"the sheath of cable `{led.cable}`: its end {listed(ends)}"
-    if abs(led.longer) <= NO_MOVE:
+    if abs(led.longer) < TOLD:
         return text
     word = "longer" if led.longer > 0 else "shorter"
     text += f"; it is {say(abs(led.longer), 'length', 0)} {word} that way"

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from linkage.forces.sheath import sheath_friction
 from linkage.search import cables, drums
 from linkage.search.family import stacked
-from linkage.search.fixed import may_cut
 from linkage.search.kept import barred
 from linkage.spoken import listed
 from linkage.swap.judging import Candidates
@@ -22,6 +22,7 @@ from linkage.swap.recipe import Recipe
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from linkage.model import Layout
     from linkage.search.family import Family
     from linkage.swap.ground import Ground
 
@@ -41,22 +42,31 @@ def drum_over(g: Ground) -> Recipe:
 def lined_sheath(g: Ground) -> Recipe | None:
     """Line the sheaths of cables, which may go round more bends now than they did.
 
-    None where there is no cable that may be exchanged.
+    None where there is no cable that may be exchanged, and rubs more than such a sheath.
     """
-    names = [n for n in cables.cables(g.layout) if may_cut(g.layout, n)]
+    families = [f for f in cables.lined(g.layout) if not barred(g.layout, f)]
+    told = (name for family in families for name in family.step(0).more["cables"])
+    names = list(dict.fromkeys(told))
     if not names:
         return None
-    word = "sheaths of cables" if len(names) > 1 else "sheath of cable"
+
+    def titled(layout: Layout) -> str:
+        old, new = (cables.cables(some, names) for some in (g.layout, layout))
+        rubs = {n: sheath_friction(c) for n, c in old.items()}
+        return _title(n for n, c in new.items() if sheath_friction(c) != rubs[n])
+
     return Recipe(
         name="lined-sheath",
-        title=f"lined {word} {listed([f'`{n}`' for n in names])}",
-        tiers=(_lined,),
+        title=_title(names),
+        tiers=(lambda _: _rows(families),),
+        titled=titled,
     )
 
 
-def _lined(g: Ground) -> list[Candidates]:
-    """Return the cables in lined sheaths: each, then all."""
-    return _rows(f for f in cables.lined(g.layout) if not barred(g.layout, f))
+def _title(names: Iterable[str]) -> str:
+    some = [f"`{name}`" for name in names]
+    word = "sheaths of cables" if len(some) > 1 else "sheath of cable"
+    return f"lined {word} {listed(some)}"
 
 
 def _turned_over(g: Ground) -> list[Candidates]:

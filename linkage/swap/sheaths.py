@@ -64,12 +64,9 @@ def led(
     found = []
     for name, rod in layout.rods.items():
         rods[name] = rod
-        if isinstance(rod, Cable) and {h.shaft for h in (rod.start, rod.end)} & {
-            *moves
-        }:
-            cable = _cable(rod, moves, flip)
-            holes = (rod.start, rod.end)
-            rods[name] = cable
+        holes = (rod.start, rod.end)
+        if isinstance(rod, Cable) and any(h.shaft in moves for h in holes):
+            rods[name] = cable = _cable(rod, moves, flip)
             ends = tuple(
                 (hole, new.point)
                 for hole, old, new in zip(holes, rod.ends, cable.ends, strict=True)
@@ -81,21 +78,15 @@ def led(
 
 
 def _cable(cable: Cable, moves: Mapping[str, Move], flip: Move) -> Cable:
+    holes = (cable.start, cable.end)
     one, two = (
         _end(end, hole, moves, flip)
-        for end, hole in zip(cable.ends, (cable.start, cable.end), strict=True)
+        for end, hole in zip(cable.ends, holes, strict=True)
     )
-    ways = [
-        add(new.point, old.point, -1)
-        for new, old in zip((one, two), cable.ends, strict=True)
-    ]
-    shares = _shares(cable)
-    through = tuple(
-        _rounded(add(add(point, ways[0], 1 - share), ways[1], share))
-        for point, share in zip(cable.through, shares, strict=True)
-    )
-    if all(h.shaft in moves for h in (cable.start, cable.end)):
+    if all(h.shaft in moves for h in holes):
         through = tuple(flip.point(point) for point in cable.through)
+    else:
+        through = _led_over(cable, (one, two))
     there = replace(cable, ends=(one, two), through=through)
     if cable.sheath_length is None or cable.fixed:
         return there
@@ -113,12 +104,24 @@ def _end(
     return replace(end, point=move.point(end.point))
 
 
+def _led_over(cable: Cable, ends: tuple[SheathEnd, SheathEnd]) -> tuple[Vector, ...]:
+    """Return the points of a sheath, moved as the nearer of its ends is the more."""
+    ways = [
+        add(new.point, old.point, -1) for new, old in zip(ends, cable.ends, strict=True)
+    ]
+    return tuple(
+        _rounded(add(add(point, ways[0], 1 - share), ways[1], share))
+        for point, share in zip(cable.through, _shares(cable), strict=True)
+    )
+
+
 def _shares(cable: Cable) -> list[float]:
     """Return how far along its sheath each of its points is, from 0 to 1."""
     ways = [0.0]
     for one, two in pairwise(cable.route):
         ways.append(ways[-1] + float(norm(add(two, one, -1))))
-    return [way / ways[-1] for way in ways[1:-1]]
+    whole = ways[-1] or 1.0  # all in one place, if somebody says so
+    return [way / whole for way in ways[1:-1]]
 
 
 def _rounded(point: Vector) -> Vector:

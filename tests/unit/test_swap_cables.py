@@ -6,12 +6,14 @@ Sizes are those of shipped layouts.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 
 from linkage.config import dump, loads
+from linkage.model.rows import row
 from linkage.motion import assemble, sweep
 from linkage.report.swap import swap_data, swap_lines
 from linkage.rules import examine
@@ -102,6 +104,28 @@ def test_a_sheath_of_given_length_gets_as_much_longer_as_its_way(fixed):
     assert swap_data(solve(swap))["sheaths"][0]["cable"] == "main"
 
 
+def test_a_sheath_that_ends_where_it_begins_is_led_across_too():
+    """A slip, but no fault of the program: its points go as its first end does."""
+    one = "[-60, 0, 112]"
+    layout = edited(
+        DRUM,
+        ("sheath_to       = [-780, 120, 169]", f"sheath_to = {one}"),
+        ("[[-200, 0, 112], [-420, 40, 90], [-640, 110, 120]]", f"[{one}]"),
+    )
+    swap = swap_sides(layout)
+    assert swap.after.rods["main"].through == layout.rods["main"].through
+
+
+def test_by_a_hair_no_sheath_is_longer_or_shorter():
+    solution = solve(swap_sides(edited(DRUM), beyond="pedal"))
+    (led,) = solution.swap.sheaths
+    hair = replace(led, longer=4e-4)
+    for some, told in ((hair, False), (replace(led, longer=6e-4), True)):
+        swap = replace(solution.swap, sheaths=(some,))
+        text = " ".join(swap_lines(replace(solution, swap=swap)))
+        assert ("longer that way" in " ".join(text.split())) is told
+
+
 def test_a_measured_wire_is_as_long_as_it_was_where_only_its_sheath_goes_across():
     loop = assemble(edited(DRUM)).loop("main")
     sheath = float(loop.link.rod.sheathed)
@@ -159,6 +183,44 @@ def test_more_bends_than_before_are_met_by_a_lined_sheath():
     assert part.old == 0.26
     told = " ".join(" ".join(swap_lines(solution)).split())
     assert f"friction {part.new:.2f} at most instead of 0.26" in told
+
+
+#: A second cable, to a lever that is no plate.
+SECOND = """
+[shafts.kick]
+pivot = [-900, 300, 140]
+axis = "across"
+arms.lever = { length = 60, angle = 90 }
+[cables.second]
+from = "pedal.cable"
+to = "kick.lever"
+sheath_from = [-60, 0, 112]
+sheath_to = [-700, 300, 200]
+sheath_friction = 0.2
+"""
+
+
+def test_a_cure_is_called_by_the_sheaths_that_are_lined_in_it():
+    """Each and both are tried; one that is lined already is none of them."""
+
+    def recipe(friction):
+        second = SECOND.replace("0.2\n", f"{friction}\n")
+        layout = edited(DRUM, ("# 4. Pad", f"{second}\n# 4. Pad"))
+        g = ground(swap_sides(layout), examine(layout))
+        found = lined_sheath(g)
+        (tier,) = found.tiers
+        return found, [row(some.layout, 0) for some in tier(g)]
+
+    found, rows = recipe(0.2)
+    assert found.title == "lined sheaths of cables `main` and `second`"
+    assert [found.titled(layout) for layout in rows] == [
+        "lined sheath of cable `main`",
+        "lined sheath of cable `second`",
+        found.title,
+    ]
+    found, rows = recipe(0.05)
+    assert found.title == "lined sheath of cable `main`"
+    assert len(rows) == 1
 
 
 def test_no_sheath_of_a_fixed_cable_is_lined():
