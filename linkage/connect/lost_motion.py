@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 
 #: Slack that is but rounding. [m]
 CLOSE: Final = 1e-10
+#: What a rod is too short by at rest that is more than rounding. [m]
+TIGHT: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -101,9 +103,12 @@ class LostMotion(OnRod):
             rest=rod.rest,
             ok=rod.ok,
         )
-        cosine, sine, reach = whole.close((np.cos(turn), np.sin(turn)))
+        one = np.cos(turn), np.sin(turn)
+        cosine, sine, reach = whole.close(one)
         rest = pick(rod.ok, plain(np.arctan2(sine, cosine)), math.nan)
-        ok = rod.ok & (reach >= 0) & ~np.isnan(rest) & (rod.length > part.slot)
+        # A drum turned more than half round is told as turned otherwise, and not by this.
+        tight = carries * (rod.length - rod.apart(one, (cosine, sine))) < -TIGHT
+        ok = rod.ok & (reach >= 0) & ~np.isnan(rest) & (rod.length > part.slot) & ~tight
         if not is_column(ok):
             return replace(whole, rest=rest, ok=bool(ok))
         return replace(whole, rest=np.where(ok, rest, math.nan), ok=ok)

@@ -19,7 +19,7 @@ import numpy as np
 
 from linkage import formulas
 from linkage.connect.line import choose
-from linkage.model.columns import pick, some_rows
+from linkage.model.columns import pick, plain, some_rows
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ class Run(Protocol):
 
     @property
     def least(self) -> Number:
-        """The shortest that it can be. [m]."""
+        """The shortest that it can be, its arm turned no more than half round. [m]."""
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
@@ -229,8 +229,8 @@ class DrumRun:
 
     @property
     def least(self) -> Number:
-        """The shortest that it can be. [m]."""
-        return self.bare.least
+        """The shortest that it gets by half a turn. [m]."""
+        return shortest(self, self.sense, self.bare.least)
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
@@ -251,6 +251,23 @@ BEFORE: Final = math.radians(60)
 def from_nipple(turn: Number) -> Number:
     """Return a turn from the nipple on as one between -60 and 300 degrees. [rad]."""
     return (turn + BEFORE) % (2 * math.pi) - BEFORE
+
+
+def shortest(run: Run, sense: int, in_line: Number) -> Number:
+    """Return the shortest that a run gets by half a turn: there, or in line before. [m].
+
+    Parameters
+    ----------
+    run : Run
+        To a drum or snail.
+    sense : {1, -1}
+        In which a pull turns it.
+    in_line : float or column
+        How long it is where the wire, all unwound, is in line with the arm. [m]
+    """
+    half = (-1.0, sense * 0.0)
+    shortens = sense * run.rates(half)[0] < 0
+    return plain(np.where(shortens, run.length(half), in_line))
 
 
 def bare_run(shaft: Shaft, arm: Arm, end: Vector) -> BareRun:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Self
 import numpy as np
 
 from linkage import formulas
-from linkage.connect.run import BareRun, Foot, from_nipple, placed
+from linkage.connect.run import BareRun, Foot, from_nipple, placed, shortest
 from linkage.model.columns import is_column, plain, some_rows
 from linkage.model.rim import taut
 from linkage.records import dataclass
@@ -129,8 +129,8 @@ class SnailRun:
 
     @property
     def least(self) -> Number:
-        """The shortest that it can be. [m]."""
-        return self._bare(0).least + self.aside
+        """The shortest that it gets by half a turn. [m]."""
+        return shortest(self, self.sense, self._bare(0).least + self.aside)
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""

@@ -17,6 +17,7 @@ from linkage.errors import ReachError
 from linkage.model.rows import stack
 from linkage.motion import assemble
 from tests.build import arm, shaft
+from tests.cabled import drum
 from tests.independent.random_wires import case, push_pull, with_arm
 
 KINDS = ("lever", "drum", "snail")
@@ -102,6 +103,30 @@ def test_a_push_pull_cable_that_does_not_reach_says_by_how_much(far):
     word = "10.0 mm too short" if far < 0 else "20.0 mm too long"
     assert word in caught.value.message
     assert caught.value.key == ("cables", "wire", "wire_length")
+
+
+@pytest.mark.parametrize("rim", ["", ", rim = [[0, 29], [100, 31], [300, 34]]"])
+def test_a_wire_too_short_by_more_than_half_a_turn_of_its_drum_is_refused(rim):
+    """It was put together at a turn that is not so, and told to jam at some pad travel."""
+    given = f'angle = 90, wound = "clockwise"{rim} }}'
+    layout = drum(**{'angle = 150, wound = "clockwise" }': given})
+    fits = assemble(layout).loop("main").rod
+    least = fits.runs[1].least
+    turns = -np.linspace(0, math.pi, 721)  # clockwise, as a pull turns it
+    assert least == pytest.approx(float(fits.runs[1].length(pair(turns)).min()))
+    near = fits.runs[0].length((1.0, 0.0))
+    layouts = []
+    for more in (0.002, -0.003):
+        whole = replace(
+            layout.rods["main"], length=float(near + least) + more, lost=0.0
+        )
+        layouts.append(replace(layout, rods={"main": whole}))
+    loop = assemble(layouts[0]).loop("main")
+    still = np.cos(loop.rest), np.sin(loop.rest)
+    assert loop.rod.apart((1.0, 0.0), still) == pytest.approx(loop.length)
+    with pytest.raises(ReachError, match=r"3\.0 mm too short for `spindle\.drum`"):
+        assemble(layouts[1])
+    assert assemble(stack(layouts)).ok[:, 0].tolist() == [True, False]
 
 
 def test_what_a_wire_weighs_gives_and_bears():
