@@ -124,12 +124,16 @@ def refuse_lengths(layout: Layout) -> None:
         own = link.own
         if layout.hand is None or own is None or own.length is None or own.only:
             continue
-        msg = f"{link.rod.called} leads to the hand lever and has a length"
+        word = "length"
         hint = (
             "leave `length` out to have it cut to fit both levers at rest, with `lost` "
             "for the way that its pin goes before the hand lever drives"
         )
-        raise LayoutError(msg, hint=hint, key=(*link.rod.key, "length"))
+        if own.kind == "cable":
+            word = "wire_length"
+            hint = "leave `wire_length` out to have it set to fit both levers at rest"
+        msg = f"{own.called} leads to the hand lever and has a `{word}`"
+        raise LayoutError(msg, hint=hint, key=(*own.key, word))
 
 
 def hand_of(file: LayoutFile, shafts: Mapping[str, Shaft]) -> Hand | None:

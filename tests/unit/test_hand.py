@@ -90,7 +90,7 @@ def test_a_hand_lever_is_pulled_backward_or_as_it_says():
         (("holds  = 25", "hold = 5"), "unknown key `hold`", "hand.hold"),
         (("angle = 75 }", "angle = 2 }"), "not clear which way the hand lever", "hand.pulls"),
         (hand_rod(), "has no slot", "rods.hand"),
-        (hand_rod("slot = 48", "length = 375"), "has a length", "rods.hand.length"),
+        (hand_rod("slot = 48", "length = 375"), "has a `length`", "rods.hand.length"),
         (hand_rod("slot = 48", to="spindle.lever"), "in one hole", "rods.hand.to"),
     ],
 )  # fmt: skip
@@ -104,6 +104,45 @@ def test_the_file_is_told_what_is_wrong(edit, says, key):
     assert place.line
     assert ".".join(caught.value.key) == key
     assert caught.value.hint
+
+
+#: A push-pull cable from the hand lever to a relay, from which its slotted rod leads on.
+BY_CABLE = (
+    (
+        'from     = "hand.rod"',
+        'from     = "relay.rod"',
+    ),
+    (
+        "[rods.hand]",
+        """[shafts.relay]
+pivot = [250, -60, 150]
+axis  = "across"
+arms.in  = { length = 50, angle = 80 }
+arms.rod = { length = 50, angle = 80 }
+
+[cables.far]
+from        = "hand.rod"
+to          = "relay.in"
+works       = "pull and push"
+sheath_from = [150, -80, 215]
+sheath_to   = [330, -60, 200]
+
+[rods.hand]""",
+    ),
+)
+
+
+def test_a_cable_to_the_hand_lever_is_told_of_the_length_of_its_wire():
+    """It was told of a `length` and the `lost` of rods, which a cable has not."""
+    assert edited(BOTH, *BY_CABLE).rods["far"].length is None
+    (one, (old, new)) = BY_CABLE
+    given = new.replace("works ", "sheath_length = 300\nwire_length = 400\nworks ")
+    with pytest.raises(LayoutError) as caught:
+        edited(BOTH, one, (old, given))
+    assert "cable `far` leads to the hand lever and has a `wire_length`" in caught.value.message  # fmt: skip
+    assert "`lost`" not in caught.value.hint
+    assert caught.value.place.key == "cables.far.wire_length"
+    assert "400" in caught.value.place.text
 
 
 def test_a_throttle_that_hangs_on_the_hand_levers_shaft_is_refused():
