@@ -166,6 +166,6 @@ def _size(text: str) -> float:
 
 def _text(loaded: "Loaded", found: "Rim") -> str:
     """Return the layout file with the rim in it, all else as it was."""
-    from linkage.config import chosen_rim, edit
+    from linkage.config import chosen_arm, edit
 
-    return edit(loaded.text, chosen_rim(loaded, found.layout, found.hole))
+    return edit(loaded.text, chosen_arm(loaded, found.layout, found.hole))

@@ -10,15 +10,15 @@ from linkage.config.places import locate
 from linkage.config.reader import Loaded, load, loads, read_tables
 
 if TYPE_CHECKING:
-    from linkage.config.chosen import chosen_arms, chosen_rim
+    from linkage.config.chosen import chosen_arm, chosen_arms
     from linkage.config.describe import schema
     from linkage.config.editor import edit
     from linkage.config.writer import dump
 
 #: Where each of the others comes from.
 _HOME = {
+    "chosen_arm": "chosen",
     "chosen_arms": "chosen",
-    "chosen_rim": "chosen",
     "dump": "writer",
     "edit": "editor",
     "schema": "describe",
@@ -26,8 +26,8 @@ _HOME = {
 
 __all__ = [
     "Loaded",
+    "chosen_arm",
     "chosen_arms",
-    "chosen_rim",
     "dump",
     "edit",
     "load",

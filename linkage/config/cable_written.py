@@ -21,14 +21,12 @@ def wound_lines(out: Writer, arm: Arm, *path: str) -> Lines:
         return []
     lines = [f"wound = {text_of(turning(arm.wound))}"]
     if arm.rim:
-        scale = arm.length / arm.rim[0][1]
         points = []
-        for i, (turn, radius) in enumerate(arm.rim):
+        for i, (turn, radius) in enumerate(arm.profile):
             at = (*path, "rim", str(i))
-            away = radius if scale == 1 else radius * scale
             pair = (
                 out.value(turn, "angle", *at, "0"),
-                out.value(away, "length", *at, "1"),
+                out.value(radius, "length", *at, "1"),
             )
             points.append(f"[{', '.join(pair)}]")
         lines.append(f"rim = [{', '.join(points)}]")

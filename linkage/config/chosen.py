@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import TypeAlias
 
 from linkage.config.reader import Loaded
-from linkage.model import Arm, Cable, Hole, Layout
+from linkage.model import Cable, Hole, Layout
 from linkage.quantities import say_round
 from linkage.shown_units import in_inches
 from linkage.units import say_in
@@ -57,7 +57,7 @@ def chosen_arms(
     """
     changes = _title(loaded.layout, layout, holes)
     for hole in holes:
-        changes |= _arm(loaded, layout, hole)
+        changes |= chosen_arm(loaded, layout, hole)
     for name, length in rods.items():
         rod = loaded.layout.rods[name]
         if rod.length is None:
@@ -72,57 +72,41 @@ def chosen_arms(
     return changes
 
 
-def _arm(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
-    old = loaded.layout.shafts[hole.shaft].arms[hole.arm]
-    new = layout.shafts[hole.shaft].arms[hole.arm]
-    key = ("shafts", hole.shaft, "arms", hole.arm)
-    by_pin = (*key, "pin") in _given(loaded)
-    changes: Changes = {}
-    if by_pin:
-        changes[(*key, "pin")] = None
-        changes[(*key, "offset")] = _size(new.offset)
-    if by_pin or new.length != old.length:
-        changes[(*key, "length")] = _size(new.length)
-    if new.rim and new.length != old.length:
-        changes[(*key, "rim")] = _rim(new)
-    if by_pin or new.angle != old.angle:
-        changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
-    return changes
-
-
-def _rim(arm: Arm) -> list[list[str]]:
-    """Return the rim of a snail as it stands in a file, as large as its radius is."""
-    by = float(arm.length) / arm.rim[0][1]
-    rest = [[say_in(t, "angle", "deg", 3), _size(r * by)] for t, r in arm.rim[1:]]
-    return [[say_in(0.0, "angle", "deg", 3), _size(float(arm.length))], *rest]
-
-
-def chosen_rim(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
-    """Return what to set in a file so that a drum has the rim of a changed layout.
+def chosen_arm(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
+    """Return what to set in a file so that one arm, and its rim, is as in a changed layout.
 
     Parameters
     ----------
     loaded : Loaded
         The file as it is.
     layout : Layout
-        With the rim.
+        With the arm.
     hole : Hole
-        The drum.
+        Which.
 
     Returns
     -------
     dict
         For `config.edit`.
     """
-    arm = layout.shafts[hole.shaft].arms[hole.arm]
+    old = loaded.layout.shafts[hole.shaft].arms[hole.arm]
+    new = layout.shafts[hole.shaft].arms[hole.arm]
     key = ("shafts", hole.shaft, "arms", hole.arm)
+    by_pin = (*key, "pin") in _given(loaded)
+    resized = (new.length, new.rim) != (old.length, old.rim)
     changes: Changes = {}
-    if (*key, "pin") in _given(loaded):
+    if by_pin:
         changes[(*key, "pin")] = None
-        changes[(*key, "offset")] = _size(arm.offset)
-    changes[(*key, "length")] = _size(float(arm.length))
-    changes[(*key, "angle")] = say_in(arm.angle, "angle", "deg", 4)
-    changes[(*key, "rim")] = _rim(arm)
+        changes[(*key, "offset")] = _size(new.offset)
+    if by_pin or resized:
+        changes[(*key, "length")] = _size(new.length)
+    if new.rim and resized:
+        changes[(*key, "rim")] = [
+            [say_in(turn, "angle", "deg", 3), _size(radius)]
+            for turn, radius in new.profile
+        ]
+    if by_pin or new.angle != old.angle:
+        changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
     return changes
 
 

@@ -66,7 +66,7 @@ def arm_drafts(pose: Pose, sizes: Sizes) -> list[Draft]:
 def _radius_words(arm: Arm, sizes: Sizes) -> str:
     """Return the radius of a drum, or those of a snail at its nipple and at its end."""
     said = f"R {sizes.cut(float(arm.length), HOLE_PART)}"
-    return f"{said} to {sizes.say(float(arm.rim[-1][1]))}" if arm.rim else said
+    return f"{said} to {sizes.say(float(arm.profile[-1][1]))}" if arm.rim else said
 
 
 def _on_arm(root: FloatArray, pin: FloatArray, point: float) -> FloatArray:

@@ -187,7 +187,7 @@ def _rims(layout: Layout) -> list[FloatArray]:
         axes = np.array([shaft.axis.u, shaft.axis.v], float)
         for arm in shaft.arms.values():
             if arm.wound:
-                most = max([float(arm.length), *(radius for _, radius in arm.rim)])
+                most = max([float(arm.length), *(float(r) for _, r in arm.profile)])
                 ring = most * np.column_stack([np.cos(angles), np.sin(angles)]) @ axes
                 out.append(np.array(shaft.centre(arm.name), float) + ring)
     return out

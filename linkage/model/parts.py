@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import LayoutError
 from linkage.model.axes import Axis, Vector, add
-from linkage.model.columns import Number, cosine, sine, some
+from linkage.model.columns import Number, cosine, every, sine, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.rim import rim_known
 from linkage.model.valid import finite, positive
@@ -78,6 +78,14 @@ class Arm:
         if not self.wound:
             return "arm"
         return "snail" if self.rim else "drum"
+
+    @property
+    def profile(self) -> tuple[tuple[float, Number], ...]:
+        """Its rim as large as `length` makes it: turn [rad], and radius there [m]."""
+        by = self.length / self.rim[0][1] if self.rim else 1.0
+        if every(by == 1):
+            return self.rim
+        return tuple((turn, radius * by) for turn, radius in self.rim)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,11 +17,13 @@ from linkage.drawing.cables import smooth
 from linkage.drawing.ghost import draw_ghost
 from linkage.drawing.included import included_angles
 from linkage.drawing.layout import draw_layout, layout_figure, travel_motion, view_axes
+from linkage.drawing.layout_labels import Sizes
+from linkage.drawing.part_labels import _radius_words
 from linkage.drawing.pose import SENSE_DASHES, THIN, WIRE
 from linkage.drawing.sizing import sizing_figure
 from linkage.drawing.springs import springs_figure
 from linkage.drawing.style import drawing_style, new_figure
-from linkage.drawing.views import depth, extent_of, views_needed
+from linkage.drawing.views import _rims, depth, extent_of, views_needed
 from linkage.forces.summary import spring_card
 from linkage.model import Hole
 from linkage.motion import assemble, frame, working_travel
@@ -254,6 +256,16 @@ def test_labels_say_what_a_cable_and_a_drum_are():
     assert "cable main: push\npush-pull\n" in both
     assert "sheath held on the engine" in said
     assert "sheath held on the body" in said
+
+
+def test_a_snail_of_another_radius_is_told_and_framed_as_large_as_it_is():
+    """Its end was told, and given room, as the file had it before it was scaled."""
+    hole = Hole(shaft="spindle", arm="drum")
+    larger = snail().with_arm(hole, length=0.033)
+    assert _radius_words(larger.shafts["spindle"].arms["drum"], Sizes()) == "R 33.0 mm to 60.0 mm"  # fmt: skip
+    centre = np.array(larger.shafts["spindle"].centre("drum"))
+    (ring,) = _rims(larger)
+    np.testing.assert_allclose(np.linalg.norm(ring - centre, axis=1), 0.060)
 
 
 def test_all_of_a_sheath_and_a_drum_is_within_the_view():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,6 +11,7 @@ import pytest
 
 from linkage.errors import LayoutError
 from linkage.model import Arm
+from linkage.model.columns import column
 from linkage.model.rim import RATIO, rim_known, taut
 
 KEY = ("shafts", "s", "arms", "a")
@@ -76,6 +78,16 @@ def test_a_rim_of_a_step_straight_up_is_taken_over_its_edge():
 
 def drum(*pairs, wound=1):
     return Arm(name="a", length=0.02, angle=0.0, wound=wound, rim=rim(*pairs))
+
+
+def test_a_rim_is_as_large_as_the_radius_at_its_nipple():
+    as_given = drum((0, 20), (90, 25))
+    assert as_given.profile == as_given.rim
+    assert replace(as_given, rim=()).profile == ()
+    larger = replace(as_given, length=0.03).profile
+    np.testing.assert_allclose(larger, rim((0, 30), (90, 37.5)))
+    rows = replace(as_given, length=column([0.02, 0.03])).profile
+    np.testing.assert_allclose(rows[1][1], [[0.025], [0.0375]])
 
 
 @pytest.mark.parametrize(
