@@ -11,7 +11,7 @@ from typing import Any, Final, Literal, cast
 from linkage.config.cable_table import MOST_POINTS
 from linkage.config.cables import cable_of
 from linkage.config.ends import ThrottleTable
-from linkage.config.inputs import driver_of, hand_of, refuse_lengths, sign_of
+from linkage.config.inputs import driver_of, hand_of, refuse_lengths
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
     ArmTable,
@@ -21,7 +21,7 @@ from linkage.config.models import (
     SpringTable,
 )
 from linkage.config.quantities import quantities, tolerances
-from linkage.config.rods import given, hole_of, rod_of, si
+from linkage.config.rods import given, hole_of, point_of, rod_of, si, sign_of
 from linkage.errors import LayoutError
 from linkage.model import (
     Arm,
@@ -37,6 +37,7 @@ from linkage.model import (
     Vehicle,
 )
 from linkage.model.axes import add, dot
+from linkage.quantities import say_round
 from linkage.units import Parsed
 
 Key = tuple[str, ...]
@@ -60,14 +61,10 @@ _NOT_DATA: Final = frozenset(
 )
 
 
-def _point(point: tuple[Parsed, Parsed, Parsed]) -> tuple[float, float, float]:
-    return point[0].value, point[1].value, point[2].value
-
-
 def _by_pin(table: ArmTable, shaft: ShaftTable, key: Key) -> tuple[float, ...]:
     """Return length, angle and offset of an arm given by its pin."""
     assert table.pin is not None  # noqa: S101  (the model has seen to it)
-    away = add(_point(table.pin), _point(shaft.pivot), -1)
+    away = add(point_of(table.pin), point_of(shaft.pivot), -1)
     along, up = dot(away, shaft.axis.u), dot(away, shaft.axis.v)
     length = math.hypot(along, up)
     if length < 1e-9:
@@ -102,7 +99,7 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
     places = table.bearings
     return Shaft(
         name=name,
-        pivot=_point(table.pivot),
+        pivot=point_of(table.pivot),
         axis=table.axis,
         arms=arms,
         bearing=si(table.bearing),
@@ -124,7 +121,8 @@ def _rim(row: ArmTable, radius: float, key: Key) -> tuple[tuple[float, float], .
         raise LayoutError(msg, hint=hint, key=(*key, "rim"))
     first = row.rim[0][1].value
     if abs(first - radius) > NIPPLE:
-        msg = f"the rim begins at {1e3 * first:g} mm, and the nipple is at {1e3 * radius:g} mm"
+        begins, nipple = (say_round(r, "length") for r in (first, radius))
+        msg = f"the rim begins at {begins}, and the nipple is at {nipple}"
         hint = "the rim begins at the nipple: its first radius is the arm's length"
         raise LayoutError(msg, hint=hint, key=(*key, "rim"))
     return tuple((turn.value, away.value) for turn, away in row.rim)
@@ -177,7 +175,7 @@ def _spring(
         ),
         shaft=at.shaft,
         arm=at.arm,
-        anchor=None if table.anchor is None else _point(table.anchor),
+        anchor=None if table.anchor is None else point_of(table.anchor),
         anchored_on=cast("Literal['body', 'engine']", table.anchored_on),
         known=known,
         material=table.material or "",
@@ -192,7 +190,7 @@ def _engine(table: EngineTable | None) -> Engine:
     return Engine(
         carries=tuple(table.carries),
         roll=si(table.roll),
-        about=(0.0, 0.0, 0.0) if about is None else _point(about.point),
+        about=(0.0, 0.0, 0.0) if about is None else point_of(about.point),
         axis=None if about is None else about.axis,
         lift=si(table.lift),
     )

@@ -9,7 +9,7 @@ import math
 from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
 from linkage.config.cable_table import MOST_POINTS
-from linkage.config.rods import given, hole_of, si
+from linkage.config.rods import given, hole_of, point_of, si
 from linkage.errors import LayoutError
 from linkage.model import Cable, SheathEnd
 from linkage.model.valid import positive
@@ -33,11 +33,7 @@ THINNEST: Final = 1e-4
 
 
 def _end(point: Point, on: str) -> SheathEnd:
-    return SheathEnd(point=_point(point), on=cast("Literal['body', 'engine']", on))
-
-
-def _point(point: Point) -> tuple[float, float, float]:
-    return point[0].value, point[1].value, point[2].value
+    return SheathEnd(point=point_of(point), on=cast("Literal['body', 'engine']", on))
 
 
 def cable_of(
@@ -64,7 +60,7 @@ def cable_of(
             _end(table.sheath_from, table.sheath_from_on),
             _end(table.sheath_to, table.sheath_to_on),
         ),
-        through=tuple(_point(point) for point in table.sheath_through),
+        through=tuple(point_of(point) for point in table.sheath_through),
         length=free,
         lost=si(table.slack),
         only="" if pushes else "pull",

@@ -11,6 +11,7 @@ Not here: the other tables (`models`), what they mean together (`build`).
 from typing import TYPE_CHECKING
 
 from linkage.config.fields import Length, Sense
+from linkage.config.rods import sign_of
 from linkage.config.tables import Table, key
 from linkage.errors import LayoutError
 from linkage.model import Pedal
@@ -66,5 +67,5 @@ def governor_of(table: GovernorTable) -> Pedal:
         shaft=table.shaft,
         pad=table.arm,
         travel=table.travel.value,
-        presses=1 if table.turns == "anticlockwise" else -1,
+        presses=sign_of(table.turns),
     )

@@ -9,7 +9,7 @@ import math
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.config.governor import governor_of
-from linkage.config.rods import given, si
+from linkage.config.rods import given, si, sign_of
 from linkage.errors import LayoutError
 from linkage.model import Hand, Pedal
 
@@ -27,34 +27,35 @@ if TYPE_CHECKING:
 LEAST_FORWARD: Final = 0.2
 
 
-def sign_of(word: str) -> Sign:
-    """Return a sense of turning as a sign: 1 anticlockwise, -1 clockwise."""
-    return 1 if word == "anticlockwise" else -1
+def _forward(shaft: Shaft | None, arm: str, unclear: str, key: tuple[str, str]) -> Sign:
+    """Return the sense in which an arm's end moves forward.
 
-
-def _forward(shaft: Shaft | None, arm: str) -> float | None:
-    """Return the share of an arm's path, anticlockwise, that points forward."""
+    Raises
+    ------
+    LayoutError
+        If it hardly does; `key` is that of the sense, which is then to be given.
+    """
     if shaft is None or arm not in shaft.arms:
-        return None  # `Layout` refuses the unknown name
+        return 1  # `Layout` refuses the unknown name
     u, v, angle = shaft.axis.u, shaft.axis.v, shaft.arms[arm].angle
-    return float(math.cos(angle) * v[0] - math.sin(angle) * u[0])
+    forward = math.cos(angle) * v[0] - math.sin(angle) * u[0]
+    if abs(forward) < LEAST_FORWARD:
+        hint = (
+            f'add `{key[1]} = "clockwise"` or `"anticlockwise"`, '
+            f"seen from {shaft.axis.seen_from}"
+        )
+        msg = f"it is not clear which way the {unclear}"
+        raise LayoutError(msg, hint=hint, key=key)
+    return 1 if forward > 0 else -1
 
 
 def _presses(table: PedalTable, shafts: Mapping[str, Shaft]) -> Sign:
     """Return the pressing sense: as given, or that which moves the pad forward."""
     if table.presses is not None:
         return sign_of(table.presses)
-    forward = _forward(shafts.get(table.shaft), table.pad)
-    if forward is None:
-        return 1
-    if abs(forward) < LEAST_FORWARD:
-        msg = "it is not clear which way the pedal is pressed: its pad hardly moves forward"
-        hint = (
-            'add `presses = "clockwise"` or `"anticlockwise"`, '
-            f"seen from {shafts[table.shaft].axis.seen_from}"
-        )
-        raise LayoutError(msg, hint=hint, key=("pedal", "presses"))
-    return 1 if forward > 0 else -1
+    unclear = "pedal is pressed: its pad hardly moves forward"
+    shaft = shafts.get(table.shaft)
+    return _forward(shaft, table.pad, unclear, ("pedal", "presses"))
 
 
 def driver_of(file: LayoutFile, shafts: Mapping[str, Shaft]) -> Pedal:
@@ -93,20 +94,9 @@ def _pulls(table: HandTable, shafts: Mapping[str, Shaft]) -> Sign:
     """Return the pulling sense: as given, or that which moves its end backward."""
     if table.pulls is not None:
         return sign_of(table.pulls)
-    forward = _forward(shafts.get(table.shaft), table.lever)
-    if forward is None:
-        return 1
-    if abs(forward) < LEAST_FORWARD:
-        msg = (
-            "it is not clear which way the hand lever is pulled: its end hardly moves "
-            "backward"
-        )
-        hint = (
-            'add `pulls = "clockwise"` or `"anticlockwise"`, '
-            f"seen from {shafts[table.shaft].axis.seen_from}"
-        )
-        raise LayoutError(msg, hint=hint, key=("hand", "pulls"))
-    return -1 if forward > 0 else 1
+    unclear = "hand lever is pulled: its end hardly moves backward"
+    shaft = shafts.get(table.shaft)
+    return -_forward(shaft, table.lever, unclear, ("hand", "pulls"))
 
 
 def refuse_lengths(layout: Layout) -> None:

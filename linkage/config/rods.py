@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from linkage.config.models import RodTable
     from linkage.config.tables import Table
-    from linkage.model import Joint, OneWay
+    from linkage.model import Joint, OneWay, Vector
     from linkage.units import Parsed
 
     Key = tuple[str, ...]
@@ -33,6 +33,16 @@ def given(table: Table | None, key: str) -> float | None:
     """Return a value of a table in SI; None where it is not given."""
     value = getattr(table, key, None)
     return None if value is None else float(value.value)
+
+
+def point_of(point: tuple[Parsed, Parsed, Parsed]) -> Vector:
+    """Return a point in SI."""
+    return point[0].value, point[1].value, point[2].value
+
+
+def sign_of(word: str) -> Literal[1, -1]:
+    """Return a sense of turning as a sign: 1 anticlockwise, -1 clockwise."""
+    return 1 if word == "anticlockwise" else -1
 
 
 def hole_of(text: str, arms: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
