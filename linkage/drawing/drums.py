@@ -103,6 +103,25 @@ class Drum:
         return self.places(turn, np.append(between, max(wound, 0.0)))
 
 
+def rim_of(arm: Arm, points: int = POINTS) -> tuple[FloatArray, FloatArray]:
+    """Return what a taut wire lies on: turns from the nipple on, and radii there.
+
+    Each has shape (m,). [rad], [m].
+
+    Parameters
+    ----------
+    arm : Arm
+        One that a wire lies on.
+    points : int
+        Of one that is round.
+    """
+    if arm.rim:
+        turns, ratios = np.array(taut(arm.rim), float).T
+    else:
+        turns, ratios = np.linspace(0.0, 2 * np.pi, points), np.ones(points)
+    return turns, ratios * float(arm.length)
+
+
 def drum_on(shaft: Shaft, arm: Arm, view: View) -> Drum:
     """Return a drum as it falls on a view.
 
@@ -115,11 +134,7 @@ def drum_on(shaft: Shaft, arm: Arm, view: View) -> Drum:
     view : View
         On which it is seen.
     """
-    if arm.rim:
-        turns, ratios = np.array(taut(arm.rim), float).T
-    else:
-        turns = np.linspace(0.0, 2 * np.pi, POINTS)
-        ratios = np.ones(POINTS)
+    turns, radii = rim_of(arm)
     return Drum(
         shaft=shaft.name,
         root=view.project(np.array(shaft.centre(arm.name), float)),
@@ -127,7 +142,7 @@ def drum_on(shaft: Shaft, arm: Arm, view: View) -> Drum:
         nipple=float(arm.angle),
         sense=int(arm.wound),
         turns=turns,
-        radii=ratios * float(arm.length),
+        radii=radii,
     )
 
 

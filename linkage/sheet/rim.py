@@ -5,14 +5,13 @@ Not here: finding a rim (`search.rim`), the sheet itself (`page`).
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.drums import rim_of
 from linkage.drawing.style import drawing_style
 from linkage.errors import UsageError
-from linkage.model.rim import taut
 from linkage.quantities import say
 from linkage.rules.caution import CAUTION
 from linkage.sheet.page import Page, pdf_of
@@ -26,6 +25,8 @@ if TYPE_CHECKING:
 BARS: Final = ((100.0, "100 mm"), (101.6, "4 in"))
 #: A cross at the axis and at the nipple, half its width. [mm]
 CROSS: Final = 4.0
+#: Points of a round drum.
+ROUND: Final = 361
 #: Room kept for words above and below the drawing. [mm]
 HEAD: Final = 52.0
 FOOT: Final = 48.0
@@ -42,13 +43,9 @@ def rim_places(
         To the right and up, the pedal up; the nipple first. [mm]
     """
     arm = layout.shafts[hole.shaft].arms[hole.arm]
-    points = (
-        taut(arm.rim) if arm.rim else tuple((math.radians(i), 1.0) for i in range(361))
-    )
-    turns, ratios = np.array(points).T
+    turns, radii = rim_of(arm, ROUND)
     angles = arm.angle + arm.wound * turns
-    radii = 1e3 * arm.length * ratios
-    return np.stack((radii * np.cos(angles), radii * np.sin(angles)), axis=1)
+    return 1e3 * np.stack((radii * np.cos(angles), radii * np.sin(angles)), axis=1)
 
 
 def rim_sheet(

@@ -200,16 +200,14 @@ def _swing(layout: Layout, name: str) -> FloatArray:
 
 
 def _rod(layout: Layout, about: Ref) -> FloatArray:
-    """Return the middle of a rod; of a cable that of its first free wire, or of a sheath."""
+    """Return the middle of a rod, or of a cable's first free wire; a point of its sheath."""
     rod = layout.rods[about.name]
-    if isinstance(rod, Cable):
-        route = dict(zip(("from", *map(str, range(1, 65))), rod.route, strict=False))
-        route["to"] = rod.route[-1]
-        if about.part:
-            return np.array(route[about.part], float)
-        nipple = layout.shafts[rod.start.shaft].pin(rod.start.arm)
-        return np.asarray(np.mean(np.array([nipple, route["from"]], float), axis=0))
     ends = [layout.shafts[h.shaft].pin(h.arm) for h in (rod.start, rod.end)]
+    if isinstance(rod, Cable):
+        if about.part:
+            number = {"from": "0", "to": "-1"}.get(about.part, about.part)
+            return np.array(rod.route[int(number)], float)
+        ends[1] = rod.route[0]
     return np.asarray(np.mean(np.array(ends, float), axis=0))
 
 
