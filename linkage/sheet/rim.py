@@ -30,6 +30,8 @@ ROUND: Final = 361
 #: Room kept for words above and below the drawing. [mm]
 HEAD: Final = 52.0
 FOOT: Final = 48.0
+#: And on its right for the upright bars. [mm]
+SIDE: Final = 26.0
 
 
 def rim_places(
@@ -69,39 +71,46 @@ def rim_sheet(
     UsageError
         If the drum is larger than the sheet.
     """
+    with drawing_style():
+        page = rim_page(layout, hole, paper=paper, refused=refused)
+    return pdf_of([page])
+
+
+def rim_page(
+    layout: Layout, hole: Hole, *, paper: Paper, refused: str | None = None
+) -> Page:
+    """Return the sheet of `rim_sheet`; call inside `drawing_style`."""
     arm, shaft = layout.shafts[hole.shaft].arms[hole.arm], layout.shafts[hole.shaft]
     places = rim_places(layout, hole)
-    with drawing_style():
-        page = Page(paper)
-        whole = np.vstack((places, ((0.0, 0.0),)))
-        low, high = whole.min(axis=0), whole.max(axis=0)
-        room = page.right - page.left, page.foot - FOOT - HEAD
-        if high[0] - low[0] > room[0] or high[1] - low[1] > room[1]:
-            msg = f"drum `{hole}` is larger than a sheet of {paper}"
-            raise UsageError(msg, hint="it is drawn at its true size alone")
-        # The middle of the drawing in the middle of its room; down is down on paper.
-        x0 = (page.left + page.right) / 2 - (low[0] + high[0]) / 2
-        y0 = HEAD + room[1] / 2 + (low[1] + high[1]) / 2
-        at = [(x0 + x, y0 - y) for x, y in places]
-        page.line(*at, width=0.8)
-        if arm.rim:
-            page.line(at[-1], (x0, y0), at[0], width=0.4)
-        _cross(page, (x0, y0))
-        _cross(page, at[0])
-        _words(page, layout, hole, at[0], (x0, y0))
-        seen = shaft.axis.seen_from
-        page.text(
-            page.left,
-            HEAD - 8,
-            f"Seen from {seen}, pedal up. Solid line: the middle of the wire; "
-            "its groove is half a wire deeper.",
-            9,
-        )
-        if refused is not None:
-            room_of_words = page.right - page.left
-            page.fitted(page.left, 37, refused, 12, room_of_words, weight="bold")
-        _bars(page)
-    return pdf_of([page])
+    page = Page(paper)
+    whole = np.vstack((places, ((0.0, 0.0),)))
+    low, high = whole.min(axis=0), whole.max(axis=0)
+    room = page.right - SIDE - page.left, page.foot - FOOT - HEAD
+    if high[0] - low[0] > room[0] or high[1] - low[1] > room[1]:
+        msg = f"drum `{hole}` is larger than a sheet of {paper}"
+        raise UsageError(msg, hint="it is drawn at its true size alone")
+    # The middle of the drawing in the middle of its room; down is down on paper.
+    x0 = page.left + room[0] / 2 - (low[0] + high[0]) / 2
+    y0 = HEAD + room[1] / 2 + (low[1] + high[1]) / 2
+    at = [(x0 + x, y0 - y) for x, y in places]
+    page.line(*at, width=0.8)
+    if arm.rim:
+        page.line(at[-1], (x0, y0), at[0], width=0.4)
+    _cross(page, (x0, y0))
+    _cross(page, at[0])
+    _words(page, layout, hole, at[0], (x0, y0))
+    page.text(
+        page.left,
+        HEAD - 8,
+        f"Seen from {shaft.axis.seen_from}, pedal up. Solid line: the middle of the wire; "
+        "its groove is half a wire deeper.",
+        9,
+    )
+    if refused is not None:
+        why = f"DO NOT FIT: {refused}"
+        page.fitted(page.left, 37, why, 12, page.right - page.left, weight="bold")
+    _bars(page)
+    return page
 
 
 def _cross(page: Page, at: tuple[float, float]) -> None:
@@ -152,4 +161,4 @@ def _bars(page: Page) -> None:
         for end in (low - long, low):
             page.line((at - 2, end), (at + 2, end), width=0.8)
         page.text(at - 1, low - long - 6, words, 9, ha="center")
-    page.fitted(page.left, page.foot - 10, CAUTION, 8, page.right - page.left - 26)
+    page.fitted(page.left, page.foot - 10, CAUTION, 8, page.right - page.left - SIDE)

@@ -10,13 +10,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.lines import Line2D
 
 from linkage import load
+from linkage.drawing.style import drawing_style
 from linkage.errors import UsageError
 from linkage.model import Hole, Stop
 from linkage.motion import assemble, sweep
 from linkage.search.rim import shape_rim
-from linkage.sheet.rim import rim_places, rim_sheet
+from linkage.sheet.rim import SIDE, rim_page, rim_places, rim_sheet
 
 STARTER = Path(__file__).parents[2] / "configs" / "cable-drum.toml"
 
@@ -152,6 +154,27 @@ def test_a_drum_larger_than_the_sheet_is_refused(layout):
     large = layout.with_arm("spindle.drum", length=0.15)
     with pytest.raises(UsageError, match="larger than a sheet"):
         rim_sheet(large, _drum(), paper="a4")
+
+
+def test_the_largest_drum_keeps_off_the_bars(layout):
+    large = layout.with_arm("spindle.drum", length=0.0795)
+    with drawing_style():
+        page = rim_page(large, _drum(), paper="a4")
+    # Places on the paper, in inches.
+    lines = page.figure.findobj(Line2D)
+    rim, *others = [25.4 * np.asarray(line.get_xydata()) for line in lines]
+    bars = [x for x in others if np.ptp(x[:, 1]) > 99]
+    assert len(rim) == 361
+    assert len(bars) == 2
+    assert rim[:, 0].max() < page.right - SIDE < min(bar[:, 0].min() for bar in bars)
+
+
+def test_the_template_of_what_must_not_be_fitted_says_so(layout):
+    with drawing_style():
+        page = rim_page(layout, _drum(), paper="a4", refused="the wire comes off")
+        sound = rim_page(layout, _drum(), paper="a4")
+    assert "DO NOT FIT: the wire comes off" in [t.get_text() for t in page.figure.texts]
+    assert not any("FIT" in t.get_text() for t in sound.figure.texts)
 
 
 def test_a_wire_of_given_length_is_refused_as_the_rim_needs_another(layout):
