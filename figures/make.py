@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import sys
 from pathlib import Path
+from typing import Any
 
 from PIL import Image
 
@@ -52,20 +53,11 @@ def _curves(*names: str):  # noqa: ANN202 - a figure
     )
 
 
-def _layout(name: str):  # noqa: ANN202 - a figure
-    """Draw a layout at half its travel, in both views, with why not to fit it."""
-    done = check(load(CONFIGS / f"{name}.toml").layout, cures=False)
-    x = done.examined
-    both = [view_along(NAMED[axis]) for axis in ("across", "along")]
-    why = banner_of(done)
-    return layout_figure(x.assembly, x.working, share=0.5, banner=why, views=both)
-
-
-def _at(name: str, share: float):  # noqa: ANN202 - a figure
+def _layout(name: str, share: float, **options: Any):  # noqa: ANN202, ANN401 - a figure
     """Draw a layout at a share of its travel, with why not to fit it."""
     done = check(load(CONFIGS / f"{name}.toml").layout, cures=False)
-    x = done.examined
-    return layout_figure(x.assembly, x.working, share=share, banner=banner_of(done))
+    x, why = done.examined, banner_of(done)
+    return layout_figure(x.assembly, x.working, share=share, banner=why, **options)
 
 
 def _rim():  # noqa: ANN202 - a figure
@@ -84,30 +76,24 @@ def figures() -> dict[str, bytes]:
     """Return every figure by its file name."""
     good = check(load(CONFIGS / "bulkhead-cross-shaft.toml").layout, cures=False)
     x = good.examined
-    late = check(load(CONFIGS / "fault-lever-clocked-late.toml").layout, cures=False)
     long = load(CONFIGS / "fault-hole-too-long.toml").layout
     hole = find_hole(long, "spindle.lever")
     angle = long.shafts["spindle"].arms["lever"].angle
     choice = Choice(hole=hole, lengths=stepped(0.025, 0.05, 0.0005), angles=(angle,))
+    sides = [view_along(NAMED[axis]) for axis in ("across", "along")]
     drawn = {
         "layout": layout_figure(x.assembly, x.working, share=0.5, ghost=1.0),
         "curve": _curves("bulkhead-cross-shaft", "fault-hole-too-long"),
         "springs": springs_figure(spring_card(x.assembly, x.working)),
         "arm": sizing_figure(size_arms(long, [choice]), long),
-        "swap-before": _layout("scenario-before"),
-        "swap-wrong": _layout("scenario-wrongly-swapped"),
-        "swap-cured": _layout("scenario-cured"),
-        "slots": _at("hand-and-foot", 0.6),
-        "cable": _at("cable-drum", 0.6),
+        "swap-before": _layout("scenario-before", 0.5, views=sides),
+        "swap-wrong": _layout("scenario-wrongly-swapped", 0.5, views=sides),
+        "swap-cured": _layout("scenario-cured", 0.5, views=sides),
+        "slots": _layout("hand-and-foot", 0.6),
+        "cable": _layout("cable-drum", 0.6),
         "rim": _rim(),
-        "governed": _at("governed-engine", 1.0),
-        "fault": layout_figure(
-            late.examined.assembly,
-            late.examined.working,
-            share=1.0,
-            ghost=0.0,
-            banner=banner_of(late),
-        ),
+        "governed": _layout("governed-engine", 1.0),
+        "fault": _layout("fault-lever-clocked-late", 1.0, ghost=0.0),
     }
     written = {f"{name}.svg": save(figure, ".svg") for name, figure in drawn.items()}
     both = _compared("crank-right-hand", "crank-wrong-hand")
