@@ -6,12 +6,10 @@ Where a line of the drawing goes is asked of the drawing's own shapes.
 import numpy as np
 import pytest
 
-from linkage.animation.geometry import drawn_views
-from linkage.animation.page import POSITIONS, page
-from linkage.animation.scene import scene
 from linkage.drawing.pose import THIN, WIRE
 from linkage.search import check
-from tests.browser.test_page import browser  # noqa: F401 - a fixture
+from tests.browser.test_page import browser, scrub  # noqa: F401 - a fixture
+from tests.browser.test_slots import opened
 from tests.cabled import crossed, drum, push_pull, snail
 
 pytestmark = pytest.mark.browser
@@ -31,10 +29,7 @@ LINES = """(() => [...document.querySelectorAll('[data-view]')].map(view => {
 
 
 def stand(tab, k):
-    tab.value(
-        f"(() => {{ const s = document.getElementById('pedal'); s.value = {k};"
-        "s.dispatchEvent(new Event('input')); })()"
-    )
+    scrub(tab, k)
     return tab.value(LINES)
 
 
@@ -46,13 +41,7 @@ def here(view, points):
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_the_page_draws_wires_and_rims_as_the_drawing_does(name, browser, tmp_path):  # noqa: F811
     checked = check(LAYOUTS[name](), cures=False)
-    path = tmp_path / "page.html"
-    path.write_text(page([checked]), encoding="utf-8")
-    browser.errors.clear()
-    browser.media(prefers_reduced_motion="reduce")
-    browser.open(path.as_uri())
-    shown = scene(checked, np.linspace(0, checked.examined.working.end, POSITIONS))
-    views = drawn_views(shown)
+    shown, views = opened(checked, browser, tmp_path)
     senses = {rod.name: rod.sense[0] for rod in shown.rods}
     for k in (0, 60, 120):
         told = stand(browser, k)
@@ -78,9 +67,7 @@ def test_the_page_draws_wires_and_rims_as_the_drawing_does(name, browser, tmp_pa
 
 
 def test_the_page_tells_cables_from_rods(browser, tmp_path):  # noqa: F811
-    path = tmp_path / "page.html"
-    path.write_text(page([check(drum(), cures=False)]), encoding="utf-8")
-    browser.open(path.as_uri())
+    opened(check(drum(), cures=False), browser, tmp_path)
     text = browser.value("document.body.innerText")
     assert "Cables" in text
     assert "the sheath of a cable" in text

@@ -14,7 +14,7 @@ from linkage.animation.scene import scene
 from linkage.drawing.loose import HALF, outlined
 from linkage.drawing.sprung import tubed
 from linkage.search import check
-from tests.browser.test_page import browser  # noqa: F401 - a fixture
+from tests.browser.test_page import browser, scrub  # noqa: F401 - a fixture
 from tests.figures.test_loose_rods import one_rod, pushed
 from tests.unit.test_over_travel import SPRING
 
@@ -36,15 +36,14 @@ LINE = """(() => { const rod = document.querySelector('[data-rod]');
 
 
 def opened(checked, tab, folder):
-    """Open a layout's page, and return its one view as the drawing has it."""
+    """Open a layout's page, and return its scene and views as the drawings have them."""
     path = folder / "page.html"
     path.write_text(page([checked]), encoding="utf-8")
     tab.errors.clear()
     tab.media(prefers_reduced_motion="reduce")
     tab.open(path.as_uri())
     shown = scene(checked, np.linspace(0, checked.examined.working.end, POSITIONS))
-    (view,) = drawn_views(shown)
-    return view
+    return shown, drawn_views(shown)
 
 
 def drawn(view, draw, rod, k):
@@ -55,17 +54,14 @@ def drawn(view, draw, rod, k):
 
 
 def stand(tab, k):
-    tab.value(
-        f"(() => {{ const s = document.getElementById('pedal'); s.value = {k};"
-        "s.dispatchEvent(new Event('input')); })()"
-    )
+    scrub(tab, k)
     return tab.value(LINE)
 
 
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_the_page_draws_a_loose_rod_as_the_drawing_does(name, browser, tmp_path):  # noqa: F811
     checked = check(LAYOUTS[name](), cures=False)
-    view = opened(checked, browser, tmp_path)
+    _, (view,) = opened(checked, browser, tmp_path)
     loose = view.loose["link"]
     for k in (0, 60, 120):
         told = stand(browser, k)
@@ -89,7 +85,7 @@ def test_the_page_draws_an_over_travel_spring_as_the_drawing_does(
     tmp_path,
 ):
     checked = check(make(**SPRING), cures=False)
-    view = opened(checked, browser, tmp_path)
+    _, (view,) = opened(checked, browser, tmp_path)
     sprung = view.sprung["link"]
     assert not sprung.given[0]
     assert sprung.given[120] > 1e-3
