@@ -13,7 +13,13 @@ from tests.browser.test_slots import opened
 from tests.cabled import crossed, drum, push_pull, snail
 
 pytestmark = pytest.mark.browser
-LAYOUTS = {"drum": drum, "snail": snail, "crossed": crossed, "push-pull": push_pull}
+LAYOUTS = {
+    "drum": drum,
+    "snail": snail,
+    "crossed": crossed,
+    "push-pull": push_pull,
+    "held": lambda: drum(**{'"clockwise" }': '"anticlockwise" }', "279]]": "200]]"}),
+}
 LINES = """(() => [...document.querySelectorAll('[data-view]')].map(view => {
   const told = {};
   for (const kind of ['rod', 'wire', 'arm', 'word'])
@@ -43,6 +49,7 @@ def test_the_page_draws_wires_and_rims_as_the_drawing_does(name, browser, tmp_pa
     checked = check(LAYOUTS[name](), cures=False)
     shown, views = opened(checked, browser, tmp_path)
     senses = {rod.name: rod.sense[0] for rod in shown.rods}
+    assert (name == "held") == bool(views[0].parted)
     for k in (0, 60, 120):
         told = stand(browser, k)
         assert len(told) == len(views)
