@@ -124,6 +124,13 @@ def test_a_name_that_is_no_text_in_curves(run, suffix):
         ["swap", "car.toml", "--out-dir", ODD + "d", "--json"],
         ["animate", ODD, "-o", ODD + ".html"],
         ["measure", "hanging-pedal", ODD + ".pdf"],
+        [
+            "rim",
+            CONFIGS / "cable-drum.toml",
+            "spindle.drum",
+            "--template",
+            ODD + ".pdf",
+        ],
         ["new", "hanging-pedal", "-o", ODD + ".toml"],
     ],
     ids=lambda words: words[0],

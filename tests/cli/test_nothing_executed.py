@@ -15,7 +15,9 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from typer.main import get_command
 
+from linkage.cli import app
 from tests.cli.conftest import CONFIGS
 
 #: Runs commands, and prints what was done meanwhile.
@@ -81,7 +83,7 @@ tops = {name.partition(".")[0] for name in sys.modules}
 print(json.dumps({**found, "ends": ends, "tops": sorted(tops)}), file=sys.stderr)
 '''  # fmt: skip
 
-LAYOUTS = ["hanging-pedal.toml", "scenario-before.toml", "scenario-wrongly-swapped.toml"]  # fmt: skip
+LAYOUTS = ["hanging-pedal.toml", "cable-drum.toml", "scenario-before.toml", "scenario-wrongly-swapped.toml"]  # fmt: skip
 COMMANDS = [
     ["new", "hanging-pedal", "-o", "new.toml"],
     ["new", "--schema"],
@@ -92,6 +94,7 @@ COMMANDS = [
     ["curve", "hanging-pedal.toml", "-o", "curve.svg"],
     ["curve", "hanging-pedal.toml", "-o", "curve.csv"],
     ["arm", "hanging-pedal.toml", "spindle.lever", "-o", "arm.toml", "--picture", "arm.svg"],
+    ["rim", "cable-drum.toml", "spindle.drum", "-o", "rim.toml", "--template", "rim.pdf"],
     ["springs", "hanging-pedal.toml", "-o", "springs.pdf"],
     ["springs", "hanging-pedal.toml", "--choose", "near"],
     ["swap", "scenario-before.toml", "--out-dir", "cures"],
@@ -137,6 +140,7 @@ def plain(tmp_path_factory):
 def test_every_command_ran(plain):
     assert set(plain["ends"]) <= {0, 1}
     assert len(plain["ends"]) == len(COMMANDS)
+    assert {words[0] for words in COMMANDS} == set(get_command(app).commands)
     assert len(plain["written"]) > len(LAYOUTS) + 12
 
 

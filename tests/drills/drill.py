@@ -125,7 +125,12 @@ def fresh(folder: Path, old: Mapping[str, bytes] | None, output: Output) -> None
     shutil.rmtree(folder, ignore_errors=True)
     (folder / "tmp").mkdir(parents=True)
     os.chdir(folder)
-    for name in ("hanging-pedal", "scenario-before", "scenario-wrongly-swapped"):
+    for name in (
+        "hanging-pedal",
+        "cable-drum",
+        "scenario-before",
+        "scenario-wrongly-swapped",
+    ):
         shutil.copy(CONFIGS / f"{name}.toml", folder)
     if old is None:
         return

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 CAR: Final = "hanging-pedal.toml"
 BEFORE: Final = "scenario-before.toml"
 AFTER: Final = "scenario-wrongly-swapped.toml"
+CABLE: Final = "cable-drum.toml"
 _SHORT: Final = ["--frames", "6", "--size", "640x360"]
 
 
@@ -39,6 +40,7 @@ OUTPUTS: Final = {
     "curve data": Output(["curve", CAR, "-o", "out.json"], "out.json"),
     "chosen arm": Output(["arm", CAR, "spindle.lever", "--lengths", "32 mm", "-o", "out.toml"], "out.toml"),
     "arm picture": Output(["arm", CAR, "spindle.lever", "--lengths", "31, 32 mm", "--picture", "out.svg"], "out.svg"),
+    "rim template": Output(["rim", CABLE, "spindle.drum", "--as-it-is", "--template", "out.pdf"], "out.pdf"),
     "spring card": Output(["springs", CAR, "-o", "out.pdf"], "out.pdf"),
     "page": Output(["animate", CAR, "-o", "out.html"], "out.html"),
     "gif": Output(["animate", CAR, "-o", "out.gif", *_SHORT], "out.gif"),

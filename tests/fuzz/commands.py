@@ -34,6 +34,7 @@ WHOLE: Final = (
     ("compare", LAYOUT, OTHER),
     ("compare", OTHER, LAYOUT, "--json"),
     ("curve", LAYOUT, "--over", OTHER),
+    ("curve", LAYOUT, "--by", "hand"),
 )
 #: Searches, which take longer.
 LONG: Final = (
@@ -50,6 +51,7 @@ LONG: Final = (
     ("swap", LAYOUT),
     ("swap", LAYOUT, "--carburettor", "turned", "--json"),
     ("springs", LAYOUT, "--choose", "near", "--radii", "20 to 30 mm by 5 mm"),
+    ("rim", LAYOUT, "spindle.drum", "--json"),
 )
 PICTURES: Final = (
     ("check", LAYOUT, "--picture", OUT + ".svg"),
@@ -68,18 +70,21 @@ PICTURES: Final = (
     ("arm", LAYOUT, "spindle.lever", "--lengths", "30, 32 mm", "-o", OUT + ".toml"),
     ("swap", LAYOUT, "--out-dir", OUT),
     ("compare", LAYOUT, OTHER, "--out-dir", OUT),
+    ("rim", LAYOUT, "spindle.drum", "-o", OUT + ".toml", "--template", OUT + ".pdf"),
+    ("check", LAYOUT, "--picture", OUT + ".svg", "--by", "hand"),
 )
 #: Options that take a word, by command.
 OPTIONS: Final = {
-    "check": ("--at", "--paper", "--why"),
-    "curve": ("--rows", "--paper", "--over"),
+    "check": ("--at", "--by", "--paper", "--why"),
+    "curve": ("--rows", "--by", "--paper", "--over"),
     "springs": ("--rows", "--choose", "--radii", "--rates", "--anchor", "--at-hand", "--paper"),
     "arm": ("--lengths", "--angles"),
+    "rim": ("--throttle", "--at", "--least-radius", "--paper"),
     "swap": ("--beyond", "--plane", "--to", "--carburettor", "--opens", "--lever-angle"),
     "compare": ("--paper",),
     "new": (),
     "measure": ("--paper",),
-    "animate": ("--frames", "--fps", "--size", "--beside"),
+    "animate": ("--frames", "--fps", "--size", "--beside", "--by"),
 }  # fmt: skip
 WORDS: Final = (
     "", " ", "-1", "0", "1", "2", "nan", "inf", "1e400", "1e12", "9" * 400, "9" * 5000, "50%", "idle",
@@ -93,7 +98,7 @@ WORDS: Final = (
     "y =", "=", "-240 mm", "52 deg", "1e11 deg", "mirrored", "turned", "replaced", "clockwise",
     "anticlockwise", "full-throttle", "closing-torque", "no-such-code", "--", "-", "--help", "-h",
     "{layout}", "{other}", "/dev/null", "/", ".", "/proc/self/mem", "960x540", "1x1", "0x0", "99999x99999",
-    "480x270", "999999x2", "960×540", "25", "1e9", "12", "1001", "1,2,3" * 400 + " mm",
+    "480x270", "999999x2", "960×540", "hand", "33 %", "0 %", "100 %", "1e-300", "spindle.drum", "25", "1e9", "12", "1001", "1,2,3" * 400 + " mm",
     ", ".join(str(i) for i in range(1, 200)) + " mm", "hanging-pedal", "fault-wrong-sense",
 )  # fmt: skip
 
@@ -117,6 +122,8 @@ def words(rng: Random) -> tuple[str, ...]:
         given += rng.choice(
             (["spindle.lever"], ["spindle.lever", "pedal.rod"], [rng.choice(WORDS)])
         )
+    if name == "rim":
+        given.append(rng.choice(("spindle.drum", "spindle.drum", *WORDS)))
     for _ in range(rng.choice((1, 1, 2, 3))):
         options = OPTIONS[name]
         if options and rng.random() < 0.9:

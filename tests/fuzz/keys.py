@@ -12,8 +12,13 @@ from tests.fuzz.seeds import layouts
 
 #: The layout whose names stand in the paths.
 BASE = "hauler"
-#: And that whose drum and cable do.
-CABLES = "cable-drum"
+#: And those in which a table of that name means something: in the first a hand lever
+#: meets no slot, and a governor a pedal.
+OTHERS = {
+    "cables": "cable-drum",
+    "hand": "hand-and-foot",
+    "governor": "governed-engine",
+}
 
 
 def _paths(annotation: Any, path: tuple[str, ...], here: Any) -> list[tuple[str, ...]]:
@@ -38,7 +43,7 @@ def _paths(annotation: Any, path: tuple[str, ...], here: Any) -> list[tuple[str,
 
 def _drum() -> dict[str, Any]:
     """Return what of the layout of cables has keys that stand in no other."""
-    data = tomllib.loads(layouts()[CABLES])
+    data = tomllib.loads(layouts()[OTHERS["cables"]])
     spindle = data["shafts"]["spindle"]
     drums = {name: arm for name, arm in spindle["arms"].items() if "wound" in arm}
     return {"shafts": {"spindle": {"arms": drums}}, "cables": data["cables"]}
@@ -47,12 +52,11 @@ def _drum() -> dict[str, Any]:
 @cache
 def bases() -> dict[tuple[str, ...], str]:
     """Return by key of the schema, as a path, the layout in which it is set."""
-    found = dict.fromkeys(_paths(LayoutFile, (), tomllib.loads(layouts()[BASE])), BASE)
-    found = {path: base for path, base in found.items() if path[0] != "cables"}
-    drum = _drum()
-    for path in _paths(LayoutFile, (), drum):
+    paths = _paths(LayoutFile, (), tomllib.loads(layouts()[BASE]))
+    found = {p: OTHERS.get(p[0], BASE) for p in paths if p[0] != "cables"}
+    for path in _paths(LayoutFile, (), _drum()):
         if path[0] == "cables" or (path[0] == "shafts" and len(path) == 5):
-            found[path] = CABLES
+            found[path] = OTHERS["cables"]
     return found
 
 

@@ -34,7 +34,9 @@ MOST_SEARCHING: Final = 10.0
 #: A case may need so much more memory than there was before it. [byte]
 MOST_BYTES: Final = 300_000_000
 #: Commands that search.
-SEARCHING: Final = frozenset({"check", "springs", "compare", "arm", "swap", "animate"})
+SEARCHING: Final = frozenset(
+    {"check", "springs", "compare", "arm", "rim", "swap", "animate"}
+)
 #: Then it is broken off. [s of the processor]
 _BROKEN_OFF: Final = 60
 #: How a run may end: well, do not fit, wrong use, a wrong file, no assembly.

@@ -7,6 +7,7 @@ from random import Random
 
 import numpy as np
 import pytest
+from typer.main import get_command
 
 import linkage.cli
 from linkage.config import load, loads
@@ -14,6 +15,7 @@ from linkage.config.models import LayoutFile
 from linkage.errors import LayoutError
 from tests.fuzz import run as runs
 from tests.fuzz.cases import case
+from tests.fuzz.commands import OPTIONS
 from tests.fuzz.drive import Found, tried
 from tests.fuzz.keys import BASE, every_key
 from tests.fuzz.mutate import MUTATIONS, mutated, with_key
@@ -98,6 +100,10 @@ def test_a_layout_that_is_changed_is_found(monkeypatch, tmp_path):
 
     monkeypatch.setattr(linkage.cli.common, "load", careless)
     assert "was changed" in tried(READ, tmp_path)[1]
+
+
+def test_every_command_is_tried():
+    assert set(OPTIONS) == set(get_command(linkage.cli.app).commands)
 
 
 def test_cases_are_those_of_their_seed():

@@ -29,6 +29,9 @@ NAMES = (
     "progressive-row",
     "kickdown-branch",
     "hand-and-foot",
+    "cable-drum",
+    "push-pull-cable",
+    "governed-engine",
 )
 
 
