@@ -5,21 +5,23 @@ from __future__ import annotations
 import ast
 import re
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 import linkage.rules
-from linkage.config import load
 from linkage.config.starters import starters
 from linkage.model import LIMIT_ROWS, Limits
 from linkage.model.columns import column, most
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules import Outcome, Rule, Silence, examine, judge
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import GRAVEST, RULES, consistent
 from linkage.rules.rule import SHUT, ranked
+from tests.unit.compared import car
 from tests.unit.edits import TRUCK, edited
 from tests.unit.ruled import found_in, rule
 
@@ -126,22 +128,55 @@ class Watched(Limits):
         return super().__getattribute__(name)
 
 
-@pytest.mark.parametrize("code", [r.code for r in RULES])
-def test_a_rule_reads_no_limit_but_those_it_names(code):
-    from linkage.config import load
-    from linkage.config.starters import starters
+EVERY = (*RULES, *GOVERNED)
+#: Layouts between which every rule but a few has something to say.
+SPEAKING = (
+    *("bulkhead-cross-shaft", "cable-drum", "push-pull-cable", "hand-and-foot"),
+    *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
+)
+#: Those few: no spring's wire is given, and those of the hand are as those of the pedal.
+SILENT = {"spring-stress"} | {
+    f"hand-{code}"
+    for code in (
+        *("drum-covered", "drum-unwound", "nipple-room", "sheath-loss", "mount-gone"),
+        *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
+        *("spring-stress", "spring-stretch"),
+    )
+}
 
-    layout = load(starters()["bulkhead-cross-shaft"].path).layout
+
+@cache
+def speaks_in() -> dict[str, str]:
+    """Return by code of a rule a layout of which it has something to say."""
+    found = {}
+    for name in SPEAKING:
+        x = examine(car(name))
+        for one in GOVERNED if x.layout.governed else RULES:
+            if one.code not in found and any(True for _ in one.judge(x)):
+                found[one.code] = name
+    return found
+
+
+def test_every_rule_but_a_few_is_watched_while_it_speaks():
+    assert {one.code for one in EVERY} - set(speaks_in()) == SILENT
+
+
+@pytest.mark.parametrize("asked", EVERY, ids=lambda one: one.code)
+def test_a_rule_reads_no_limit_but_those_it_names(asked):
+    layout = car(speaks_in().get(asked.code, SPEAKING[0]))
     x = examine(replace(layout, limits=Watched()))
-    if rule(code).needs == "forces":
-        _ = x.forces.statics.pad_force_pressing, x.forces.rods, x.forces.returns
-        _ = x.forces.falls
-    if rule(code).needs == "rock" or code.startswith("engine-"):  # asked once, of all
-        list(rule("engine-closing").judge(x))
+    pulled = x.by_hand or x
+    y = pulled if asked.hand else x
+    _ = x.rows, pulled.rows  # of which any number may be a column
+    if asked.needs == "forces":
+        _ = y.forces.statics.pad_force_pressing, y.forces.rods, y.forces.returns
+        _ = y.forces.falls
+    if asked.needs == "rock" or "engine-" in asked.code:  # asked once, of all
+        list(rule("engine-closing").judge(y))
     Watched.read.clear()
-    for outcome in rule(code).judge(x):
+    for outcome in asked.judge(x):
         assert outcome.row(0).facts is not None
-    assert Watched.read <= set(rule(code).limits)
+    assert Watched.read <= set(asked.limits)
 
 
 def test_nothing_in_the_rules_takes_names_out_of_sentences():
@@ -177,7 +212,7 @@ def test_every_rule_that_refuses_has_its_place_among_the_gravest():
 
 @pytest.mark.parametrize("name", starters())
 def test_short_sentences_are_short_and_end_where_a_code_may_follow(name):
-    for finding in found_in(load(starters()[name].path).layout):
+    for finding in found_in(car(name)):
         assert finding.short.startswith(finding.clause)
         assert len(finding.clause) <= 100, finding.short
         assert len(finding.short) <= 170, finding.short
