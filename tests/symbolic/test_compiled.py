@@ -51,6 +51,7 @@ def random_rod(seed: int) -> tuple[list[float], float, int]:
     return [float(x) for x in (*driver, *driven, length)], float(rng.uniform(-0.05, 0.05)), 1 if seed % 2 else -1  # fmt: skip
 
 
+@cache
 def exact(seed: int) -> tuple[dict, tuple, tuple]:
     """Return the coefficients and both turns of a random rod at 50 digits."""
     parameters, turn, branch = random_rod(seed)

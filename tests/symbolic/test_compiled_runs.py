@@ -6,6 +6,7 @@ And, in no symbols at all, against points in space and SciPy's root finder.
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 import pytest
@@ -38,6 +39,7 @@ def random_run(seed: int) -> tuple[list[float], float, int]:
     return [float(x) for x in arm], float(rng.uniform(-3, 3)), 1 if seed % 2 else -1
 
 
+@cache
 def exact(seed: int) -> dict[sp.Symbol, sp.Expr]:
     """Return every symbol of a random run at 50 digits."""
     arm, turn, sense = random_run(seed)
