@@ -259,4 +259,4 @@ def _tried(t: Tried) -> str:
     if not t.assembles:
         return "cannot be put together"
     opens = f"opens {say(t.reached, 'fraction', 0)}" if t.opens else "shuts"
-    return f"{opens}; {called(sorted(t.left)) or 'nothing left'}"
+    return f"{opens}; {called(sorted(t.left), t.layout) or 'nothing left'}"

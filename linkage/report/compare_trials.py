@@ -8,26 +8,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import turning
+from linkage.model.called import rod_kinds
 from linkage.quantities import say, say_point
-from linkage.rules.order import CALLED
+from linkage.rules.order import called_in
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from linkage.comparison import Comparison, Trial, Unit
+    from linkage.model import Layout
     from linkage.rules import Finding
 
 
-def called(codes: Sequence[str]) -> str:
-    """Return what rules are called, and their codes for looking up.
-
-    >>> called(["arm-rod-angle"])
-    'the angle between rod and arm [arm-rod-angle]'
-    """
+def called(codes: Sequence[str], layout: Layout) -> str:
+    """Return what rules are called in a layout, and their codes for looking up."""
     if not codes:
         return ""
-    return f"{', '.join(CALLED[c] for c in codes)} [{', '.join(codes)}]"
+    kinds = rod_kinds(layout)
+    return f"{', '.join(called_in(kinds, c) for c in codes)} [{', '.join(codes)}]"
 
 
 def unit_text(c: Comparison, unit: Unit) -> str:
@@ -128,9 +127,9 @@ def _comes_of_it(c: Comparison, trial: Trial) -> str:
         words.append(f"{its} the right way")
     older = dict.fromkeys(f.code for f in trial.outcome.reasons)
     if trial.left:
-        words.append(f"left: {called(trial.left)}")
+        words.append(f"left: {called(trial.left, trial.layout)}")
     elif older:
-        words.append(f"left as in the old one: {called(tuple(older))}")
+        words.append(f"left as in the old one: {called(tuple(older), trial.layout)}")
     else:
         words.append("it fits")
     return "; ".join(words)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from linkage.comparison.senses import driven_order
 from linkage.model import turning
-from linkage.model.called import called, rod_kinds
+from linkage.model.called import called
 from linkage.quantities import say, say_round, spoken_unit
 from linkage.report.compare_cables import CABLES
 from linkage.spoken import listed
@@ -41,8 +41,9 @@ STANDS: Final = {
 
 
 def kinds_of(c: Comparison) -> Mapping[str, str]:
-    """Return of every rod of both layouts whether it is a rod or a cable."""
-    return {**rod_kinds(c.old.layout), **rod_kinds(c.new.layout)}
+    """Return of every rod of both layouts whether it is a rod or a cable, now if it is."""
+    rods = {**c.old.layout.rods, **c.new.layout.rods}
+    return {name: rod.kind for name, rod in rods.items()}
 
 
 def quoted(ref: Ref, kinds: Mapping[str, str] = _NO_CABLES) -> str:

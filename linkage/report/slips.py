@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from linkage.model.called import rod_kinds
 from linkage.report.tables import wrapped
-from linkage.rules.order import CALLED
+from linkage.rules.order import called_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -69,7 +70,8 @@ def slip_lines(slips: Sequence[Slip], *, fits: bool = False) -> list[str]:
 def _said(slip: Slip) -> str:
     """Return a slip with what comes of it."""
     if slip.left:
-        left = ", ".join(dict.fromkeys(CALLED.get(code, code) for code in slip.left))
+        kinds = rod_kinds(slip.layout)
+        left = ", ".join(dict.fromkeys(called_in(kinds, code) for code in slip.left))
         return f"{slip.text}, and all moves as it should; it leaves {left}"
     springless = "" if slip.layout.springs else "; springs are still to be given"
     looks = f", with {slip.looks} to look at" if slip.looks else ""

@@ -22,7 +22,7 @@ from linkage.report.verdict import headline
 from linkage.report.work import job_text
 from linkage.rules.angles import least_angle
 from linkage.rules.caution import CAUTION
-from linkage.rules.order import CALLED
+from linkage.rules.order import called_in
 from linkage.spoken import DATA_UNITS
 from linkage.swap import CARBURETTORS
 from linkage.swap.kept import fixed_parts
@@ -98,8 +98,9 @@ def _listed(title: str, findings: Iterable[Finding]) -> list[str]:
 
 def _hidden(share: Share, layout: Layout) -> str:
     """Return the rules of a layout that were judged before the swap and are no more."""
+    kinds = rod_kinds(layout)
     codes = (code for code, _ in share.unjudged if speaks_of(code, layout))
-    return ", ".join(dict.fromkeys(CALLED[code] for code in codes))
+    return ", ".join(dict.fromkeys(called_in(kinds, code) for code in codes))
 
 
 def _two_lists(solution: Solution) -> list[str]:

@@ -11,14 +11,17 @@ from typing import TYPE_CHECKING
 
 from linkage.errors import UsageError
 from linkage.model import LIMIT_ROWS
+from linkage.model.called import rod_kinds
 from linkage.quantities import say
 from linkage.report.tables import wrapped
 from linkage.report.twins import twin_lines
 from linkage.report.verdict import headline
-from linkage.rules.order import BY_CODE, CALLED
+from linkage.rules.order import BY_CODE, called_in
 from linkage.rules.together import SPREAD
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.rules import Finding
     from linkage.rules.rule import Rule
     from linkage.search import Check
@@ -62,11 +65,12 @@ def why_lines(check: Check, code: str) -> list[str]:
     rule = rule_of(code)
     found = [f for f in check.findings if f.code == rule.code]
     out = [*wrapped(headline(check), "  ", first=""), ""]
-    out += [*wrapped(f"{rule.code}: {rule.called}", "  ", first=""), ""]
+    kinds = rod_kinds(check.examined.layout)
+    out += [*wrapped(f"{rule.code}: {rule.called_in(kinds)}", "  ", first=""), ""]
     out += _part("It looks at", _plain(rule.meaning))
     out += _part("It says", rule.verdicts)
     out += _limits(check, rule)
-    out += _silences(rule)
+    out += _silences(rule, kinds)
     out += ["", "In this layout:", *_found(check, rule, found)]
     if rule.code == SPREAD.code and (twins := twin_lines(check)):
         out += ["", *twins[:-1]]
@@ -101,11 +105,11 @@ def _limits(check: Check, rule: Rule) -> list[str]:
     return out
 
 
-def _silences(rule: Rule) -> list[str]:
+def _silences(rule: Rule, kinds: Mapping[str, str]) -> list[str]:
     if not rule.silenced_by:
         return ["Nothing silences it."]
     names = list(dict.fromkeys(s.by for s in rule.silenced_by))
-    told = ", ".join(f"{CALLED[n]} [{n}]" for n in names)
+    told = ", ".join(f"{called_in(kinds, n)} [{n}]" for n in names)
     return _part("Not judged where one of these is wrong already", told)
 
 

@@ -41,6 +41,8 @@ from linkage.rules.governor_words import GOVERNED
 from linkage.rules.rule import silencers_first
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.rules.rule import Rule
 
 RULES: Final[tuple[Rule, ...]] = (
@@ -195,10 +197,18 @@ def gravity(code: str) -> int:
     return GRAVEST.index(code) if code in GRAVEST else len(GRAVEST)
 
 
-#: What each is called in a sentence, by code.
-CALLED: Final = {rule.code: rule.called for rule in (*RULES, *GOVERNED)}
 #: Every rule by its code, those of a governor too.
 BY_CODE: Final = {rule.code: rule for rule in (*RULES, *GOVERNED)}
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")
+
+
+def called_in(kinds: Mapping[str, str], code: str) -> str:
+    """Return what a rule is called in a layout with such rods; its code if it is none.
+
+    >>> called_in({"main": "cable"}, "reach")
+    'the reach of cables'
+    """
+    rule = BY_CODE.get(code)
+    return code if rule is None else rule.called_in(kinds)

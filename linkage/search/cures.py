@@ -10,10 +10,11 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from linkage.model.called import rod_kinds
 from linkage.motion.as_made import made_length, made_to_pull
 from linkage.quantities import say
 from linkage.rules.finding import Cure
-from linkage.rules.order import CALLED
+from linkage.rules.order import called_in
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search.kept import named
 from linkage.search.plan import seek
@@ -132,8 +133,8 @@ def _named(finding: Finding) -> str:
     """Return a finding by its rule, part and number, in a few words."""
     who, value = finding.rule.who(finding.outcome), finding.value
     if value is None or not math.isfinite(value) or finding.kind == "ratio":
-        return f"{finding.rule.called} ({who})"
-    return f"{finding.rule.called} ({who} {say(value, finding.kind)})"
+        return f"{finding.called} ({who})"
+    return f"{finding.called} ({who} {say(value, finding.kind)})"
 
 
 def _listed(node: Node, places: Iterable[Place]) -> str:
@@ -147,10 +148,10 @@ def left(node: Node) -> str:
     if places := node.places(BAD):
         parts.append(f"still do not fit then: {_listed(node, places)}")
     if mute := node.mute:
-        few = len(mute) <= FEW
-        what = (
-            " and ".join(CALLED[c] for c in mute) if few else f"{len(mute)} other rules"
-        )
+        what = f"{len(mute)} other rules"
+        if len(mute) <= FEW:
+            kinds = rod_kinds(node.layout)
+            what = " and ".join(called_in(kinds, code) for code in mute)
         parts.append(f"cannot be judged then: {what}")
     return "; ".join(parts)
 

@@ -14,8 +14,10 @@ from linkage.model.called import a_rod, all_rods
 from linkage.model.refs import Ref
 from linkage.report.cautions import CABLE, CAUTIONS
 from linkage.report.compare import compare_lines
+from linkage.report.compare_trials import called as left_over
 from linkage.report.findings import check_data, check_lines, closing_lines
 from linkage.report.screen import screen_lines
+from linkage.report.why import why_lines
 from linkage.rules import examine
 from linkage.rules.by_hand import BY_HAND
 from linkage.rules.order import RULES
@@ -257,3 +259,14 @@ def test_a_rule_asked_by_hand_is_called_by_what_the_layout_has():
     )
     assert by["hand-reach"].called == "the reach of rods by hand"
     assert by["hand-closing-torque"].called_in({"main": "cable"}).endswith(" by hand")
+
+
+def test_rules_that_another_silences_are_called_by_what_the_layout_has():
+    """Where one is explained, and where a comparison tells what is left."""
+    result = check(edited(DRUM), cures=False)
+    told = " ".join(" ".join(why_lines(result, "slot-drives")).split())
+    assert "slot-drives: cables that lose motion" in told
+    assert "the reach of cables [reach]" in told
+    layout = result.examined.layout
+    assert left_over(["reach"], layout) == "the reach of cables [reach]"
+    assert left_over(["reach"], edited(TRUCK)) == "the reach of rods [reach]"

@@ -11,7 +11,7 @@ from linkage.comparison.cables import wound_here
 from linkage.model.refs import Ref
 from linkage.report.compare import compare_lines
 from linkage.report.compare_data import compare_data
-from linkage.report.compare_words import change_text
+from linkage.report.compare_words import change_text, kinds_of
 from linkage.swap import swap_sides
 from tests.unit.edits import TRUCK, edited
 from tests.unit.test_search_cables import DRUM, ON, PUSH, RADIUS, RUBS, SLACK, TO, WOUND
@@ -134,7 +134,8 @@ def test_a_rod_in_place_of_a_cable_is_told_and_never_laid_on_a_drum():
     assert all(t.layout.rods["main"].kind == "cable" for t in found.tried)
     assert compare_data(found)["tried"]
     back = compare(edited(DRUM), edited(TRUCK))
-    assert any("a rod (was a cable)" in change_text(c) for c in back.changes)
+    texts = [change_text(c, kinds_of(back)) for c in back.changes]
+    assert any(t.startswith("rod `") and "a rod (was a cable)" in t for t in texts)
     assert screen(back)
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from linkage.report.findings import check_data, closing_lines
 from linkage.report.unjudged import HAND_CODES, NEVER, speaks_of, unjudged
-from linkage.rules.order import CALLED, RULES
+from linkage.rules.order import BY_CODE, RULES
 from linkage.rules.rule import JAM, SHUT
 from linkage.rules.springs import STRESS
 from linkage.search import check
@@ -23,9 +23,9 @@ def _said(layout, **how) -> list[str]:
 
 def _until(said: list[str], cause: str) -> set[str]:
     """Return the codes of what waits for a finding, named as in a sentence."""
-    head = f"until what is wrong with {CALLED[cause]} is mended: "
+    head = f"until what is wrong with {BY_CODE[cause].called} is mended: "
     (line,) = [w for w in said if w.startswith(head)]
-    codes = {called: code for code, called in CALLED.items()}
+    codes = {rule.called: code for code, rule in BY_CODE.items()}
     return {codes[name] for name in line.removeprefix(head).split(", ")}
 
 

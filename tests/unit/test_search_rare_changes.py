@@ -11,7 +11,7 @@ import pytest
 from linkage.errors import LinkageError, UsageError
 from linkage.model.refs import Ref
 from linkage.rules import examine
-from linkage.rules.order import CALLED
+from linkage.rules.order import BY_CODE
 from linkage.search import arm as arms
 from linkage.search.anchors import across, carried
 from linkage.search.apart import anchors_apart, aside, own_arms, room
@@ -67,8 +67,8 @@ def test_an_arm_goes_beside_others_as_far_as_there_is_room():
 
 
 def test_what_is_left_is_only_what_cannot_be_judged():
-    node = SimpleNamespace(places=lambda _rank: (), mute=("pad-force",))
-    assert left(node) == f"cannot be judged then: {CALLED['pad-force']}"
+    node = SimpleNamespace(places=lambda _rank: (), mute=("pad-force",), layout=BEFORE)
+    assert left(node) == f"cannot be judged then: {BY_CODE['pad-force'].called}"
     assert left(SimpleNamespace(places=lambda _rank: (), mute=())) == ""
 
 
