@@ -146,12 +146,15 @@ def _throttle(swap: Swap, fact: Fact) -> str:
         }[swap.carburettor]
     lever = swap.before.path_to(one.shaft)[-1].driven.arm
     shaft = swap.after.shafts[two.shaft]
-    was = swap.before.shafts[one.shaft].arms[lever].angle
+    was, arm = swap.before.shafts[one.shaft].arms[lever], shaft.arms[lever]
+    # Not 205° before and -155° now where nothing is turned.
+    angle = arm.angle if turned(was, arm) else was.angle
+    part = f"the nipple of its {arm.called}" if arm.wound else "its lever"
     change = f"it was {sense_word(fact, fact.before)}" if fact.reverses else "as before"
     return (
         f"{name}{what} opens {sense_word(fact, fact.after)} seen from {shaft.axis.seen_from}, "
-        f"{change}; its lever `{lever}` stands at {say(shaft.arms[lever].angle, 'angle')} "
-        f"at idle, it was at {say(was, 'angle')}"
+        f"{change}; {part} `{lever}` stands at {say(angle, 'angle')} "
+        f"at idle, it was at {say(was.angle, 'angle')}"
     )
 
 
