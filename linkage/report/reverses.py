@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import turning
 from linkage.model.axes import add
 from linkage.quantities import say
+from linkage.swap.changes import turned
 from linkage.swap.moves import NO_MOVE
 from linkage.swap.slides import reached_along
 

@@ -134,15 +134,29 @@ SPEAKING = (
     *("bulkhead-cross-shaft", "cable-drum", "push-pull-cable", "hand-and-foot"),
     *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
 )
-#: Those few: no spring's wire is given, and those of the hand are as those of the pedal.
-SILENT = {"spring-stress"} | {
-    f"hand-{code}"
-    for code in (
-        *("drum-covered", "drum-unwound", "nipple-room", "sheath-loss", "mount-gone"),
-        *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
-        *("spring-stress", "spring-stretch"),
-    )
-}
+#: Those few: no spring's wire is given, and those of cables to the hand or a governor
+#: are as those to a pedal.
+SILENT = (
+    {"spring-stress"}
+    | {
+        "governor-" + code
+        for code in ("cable-stroke", "nipple-room", "sheath-bend", "sheath-loss")
+    }
+    | {
+        f"hand-{code}"
+        for code in (
+            *(
+                "drum-covered",
+                "drum-unwound",
+                "nipple-room",
+                "sheath-loss",
+                "mount-gone",
+            ),
+            *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
+            *("spring-stress", "spring-stretch"),
+        )
+    }
+)
 
 
 @cache
