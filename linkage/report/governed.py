@@ -44,14 +44,11 @@ BRIEF: Final[tuple[str, ...]] = (
 #: What is never looked at, and the same in a few words.
 NEVER: Final = (
     "the governor itself: its weights, the speed that it holds, its droop",
-    "pins, levers and shafts that come off: of parts that fail {rods} alone were judged",
     "bending of rods, levers and brackets",
-    "springs that hang slack or are stretched too far, and their stress",
     "what {rods} bear, pulled or pushed",
     "heat and wear",
     "measuring errors, given tolerances included",
     "the engine rocking on its mounts",
-    "cures: none is looked for",
     "gaps to other parts",
 )
 NEVER_SHORT: Final = (

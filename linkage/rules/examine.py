@@ -32,6 +32,7 @@ from linkage.motion.chain import SAMPLES
 from linkage.motion.giving import full_from, spares_main
 from linkage.motion.sweep import pads
 from linkage.rules.loaded import Loaded
+from linkage.rules.one_turn import a_turn_off
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -310,6 +311,8 @@ def stop_set_last(
     AssemblyError
         If the parts of a single layout cannot be put together at rest.
     """
+    if layout.governed:  # of a governor its rods are set last
+        return examine(a_turn_off(layout), grain)
     if layout.pedal.stop is None:
         return examine(layout, grain)
     assembly = assemble(replace(layout, pedal=replace(layout.pedal, stop=None)))

@@ -4,7 +4,7 @@ What drives must shut. Inside, what a governor does to a throttle counts as open
 what is asked of a pedal's travel, angles and dead centres is asked here too, in words of
 its own (`rules.governor_words`).
 
-Not here: its spring, and a rod that parts (`rules.governor_springs`), the rules of a pedal
+Not here: its spring, and parts that fail (`rules.governor_springs`), the rules of a pedal
 (`rules.order`).
 """
 
@@ -13,12 +13,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from linkage.model import turning
 from linkage.model.columns import greater, negated, pick
 from linkage.model.refs import Ref
 from linkage.quantities import say
+from linkage.rules.one_turn import FAR, NEAR, TURN, set_to
 from linkage.rules.play import lever_radius, play_loss
 from linkage.rules.rule import (
     BAD,
@@ -38,16 +37,8 @@ from linkage.spoken import say_hole, say_rod
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from linkage.model import Throttle
-    from linkage.model.columns import Number
     from linkage.rules.examine import Examined
 
-#: How far off its full stop a lever stands at rest, at the least and at the most: half
-#: a millimetre, or one turn of the rod's thread; common practice, no source. [m]
-NEAR: Final = 0.3e-3
-FAR: Final = 2.0e-3
-#: One turn of a rod's thread; common practice, no source. [m]
-TURN: Final = 1.0e-3
 #: Share of the swing short of full that takes power away; common practice, no source.
 LOST: Final = 0.05
 _HOW: Final = "set it so that both pins just line up, then one turn that shuts"
@@ -91,16 +82,19 @@ SENSE: Final = Rule(
     place=lambda _: "",
     meaning="As the engine runs faster the governor shuts every plate. If it opens one, "
     "nothing else is told of the travel.",
+    cures=("arm side", "drum turned over"),
+    cure="one arm of the way on the other side of its shaft, or a drum turned over",
     advice=_sense_advice,
+    advised_last=True,
     task=_sense_advice,
 )
 
 
 def _rest(x: Examined) -> Iterator[Outcome]:
     for name, throttle in x.layout.throttles.items():
-        radius = lever_radius(x, throttle)
+        radius = lever_radius(x.layout, throttle)
         off = x.working.opening_at_start[name]
-        rod, length = _set_to(x, throttle, radius)
+        rod, length = set_to(x.assembly, throttle)
         tight = greater(-throttle.opens * x.assembly.rest[throttle.shaft] * radius, 0.0)
         away = off * radius
         well = (away >= NEAR) & (away <= FAR)
@@ -113,16 +107,6 @@ def _rest(x: Examined) -> Iterator[Outcome]:
             at=0.0,
             facts={"off": off, "tight": tight, "rod": rod, "length": length},
         )
-
-
-def _set_to(x: Examined, throttle: Throttle, radius: Number) -> tuple[Ref, Number]:
-    """Return the last rod to a plate, and the length with which it is a turn off. [m]."""
-    loop = x.assembly.loop(x.layout.path_to(throttle.shaft)[-1].rod.name)
-    turns = (x.assembly.rest[hole.shaft] for hole in loop.link.holes)
-    one, two = ((np.cos(turn), np.sin(turn)) for turn in turns)
-    away = throttle.opens * x.assembly.rest[throttle.shaft] * radius
-    by_length = throttle.opens * loop.by_length(one, two) * radius
-    return Ref("rod", loop.link.rod.name), loop.length + (TURN - away) / by_length
 
 
 def _kind(o: Outcome) -> str:
@@ -186,7 +170,10 @@ REST: Final = Rule(
     "5 % of the swing do not fit.",
     verdicts="fits, look, or do not fit",
     silenced_by=(Silence(by="governor-sense"),),
+    cures=("rod turns",),
+    cure="its last rod made longer or shorter by turns of its thread",
     advice=_rest_advice,
+    advised_last=True,
     task=_rest_advice,
 )
 
@@ -236,7 +223,10 @@ SHUTS: Final = Rule(
     "the play of all rods on the way: else the engine races without load.",
     limits=("full_throttle",),
     silenced_by=(Silence(by="governor-sense"), Silence(by="governor-reach")),
+    cures=("rod turns", "arm length", "arm angle"),
+    cure="the last rod by turns, or an arm on the way made longer or shorter, or turned",
     advice=_shuts_advice,
+    advised_last=True,
     task=_shuts_advice,
 )
 
@@ -297,6 +287,8 @@ PLAY: Final = Rule(
     "or as a wire does, is refused.",
     verdicts="fits, look, or do not fit",
     silenced_by=(Silence(by="governor-sense"),),
+    cures=("rod play",),
+    cure="worn joints renewed",
 )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from linkage.rules import angles, cables, senses, sheaths, travel
+from linkage.rules import angles, cables, senses, sheaths, springs, stretch, travel
 from linkage.rules.governed import MOTION
 from linkage.rules.governor_springs import FORCES
 from linkage.rules.other_words import in_governors_words, reworded
@@ -26,6 +26,14 @@ ASKED: Final = (
     sheaths.BEND,
     sheaths.LOSS,
     angles.DEAD_CENTRE,
+    springs.SLACK,
+    stretch.OVERSTRETCHED,
+    stretch.STRETCH,
+    springs.STRESS,
+)
+#: Changes of rods that lose motion, which a governor must not have.
+_LOSING: Final = frozenset(
+    {"slot longer", "rod lost", "over-travel way", "pedal stop", "free play"}
 )
 #: What goes before the code of a rule where a governor drives.
 BEFORE: Final = "governor-"
@@ -44,8 +52,7 @@ def _asked(rule: Rule) -> Rule:
         silenced_by=(Silence(by="governor-sense"), *silences)
         if rule not in {senses.SHAFT_SENSE, senses.ROD_SENSE}
         else tuple(silences),
-        cures=(),
-        cure="",
+        cures=tuple(kind for kind in rule.cures if kind not in _LOSING),
     )
 
 

@@ -40,6 +40,7 @@ _GOVERNOR: Final = (
     (r"\bthe pedal's end\b", "the end of the governor's travel"),
     (r"\bfull end\b", "shut end"),
     (r"\bidle end\b", "open end"),
+    (r"\bat idle\b", "at rest"),
     (r"\bpast full\b", "past shut"),
     (r"\bpast idle\b", "past open"),
     (r"\band holds the throttle open\b", "and the throttle opens no further"),

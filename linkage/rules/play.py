@@ -13,7 +13,7 @@ import numpy as np
 from linkage.model.columns import greater, last, pick
 
 if TYPE_CHECKING:
-    from linkage.model import Throttle
+    from linkage.model import Layout, Throttle
     from linkage.model.columns import Number, Positions
     from linkage.rules.examine import Examined
 
@@ -53,7 +53,7 @@ def driven_on(x: Examined, throttle: Throttle) -> Number:
     return pick(np.isfinite(opening) & x.working.reaches, opening, throttle.swing)
 
 
-def lever_radius(x: Examined, throttle: Throttle) -> Number:
+def lever_radius(layout: Layout, throttle: Throttle) -> Number:
     """Return the radius of the hole in which the last rod takes a plate. [m]."""
-    link = x.layout.path_to(throttle.shaft)[-1]
-    return x.layout.shafts[throttle.shaft].arms[link.driven.arm].length
+    link = layout.path_to(throttle.shaft)[-1]
+    return layout.shafts[throttle.shaft].arms[link.driven.arm].length

@@ -52,7 +52,7 @@ def _idle(x: Examined) -> Iterator[Outcome]:
             at=0.0,
             facts={
                 "off": off,
-                "radius": lever_radius(x, throttle),
+                "radius": lever_radius(x.layout, throttle),
                 "start": x.working.start,
                 "openings": openings,
             },
@@ -215,7 +215,7 @@ FULL_THEN_IDLE: Final = Rule(
 def _gaps(x: Examined) -> Iterator[Outcome]:
     w = x.working
     for name, throttle in x.layout.throttles.items():
-        radius = lever_radius(x, throttle)
+        radius = lever_radius(x.layout, throttle)
         at_idle = greater(w.opening_at_start[name], 0.0) * radius
         at_full = greater(throttle.swing - w.opening_at_end[name], 0.0) * radius
         yield Outcome(

@@ -105,7 +105,7 @@ def _pulls(x: Examined, r: Return) -> dict[str, Any]:
 
     At idle and at full, square to the lever. [N]
     """
-    radius = lever_radius(x, x.layout.throttles[r.throttle])
+    radius = lever_radius(x.layout, x.layout.throttles[r.throttle])
     more, less = (
         (r.closing_torque + sign * r.friction_torque) / radius for sign in (1, -1)
     )

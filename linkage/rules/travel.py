@@ -189,7 +189,7 @@ def _full(x: Examined) -> Iterator[Outcome]:
                 "reached": reached,
                 "swing": throttle.swing,
                 "loss": loss,
-                "radius": lever_radius(x, throttle),
+                "radius": lever_radius(x.layout, throttle),
                 **x.stopped,
             },
         )

@@ -43,6 +43,9 @@ FEW: Final = 3
 #: Kinds of steps whose angle a viewer sees.
 CLOCKED: Final = frozenset({"arm angle", "arm side"})
 
+#: How a rod of a governor is set when it is cut.
+_TURNED: Final = ", which is with both pins in line and then one turn that shuts"
+
 
 def _looks(node: Node) -> str:
     """Return what asks for a look that a change might spare, in words."""
@@ -94,6 +97,12 @@ def _stop(root: Node, node: Node) -> float | None:
 def _reached(node: Node) -> str:
     """Return how far the plate opens after all steps, in words."""
     x, n = node.many, node.number
+    if x.layout.governed:
+        return (
+            f"the governor shuts {x.layout.main.name} by "
+            f"{say(n(x.throttle_share), 'fraction')} at {say(n(x.working.end), 'length')} "
+            "of its arm's travel"
+        )
     return (
         f"{x.layout.main.name} reaches {say(n(x.throttle_share), 'fraction')} at "
         f"{say(n(x.working.end), 'length')} of pad"
@@ -126,7 +135,8 @@ def _cut(root: Node, node: Node, name: str) -> str:
     anew = any((s.kind, s.about.name) == ("rod lost", name) for s in node.each)
     was = root.number(made_length(root.many.assembly.loop(name)))
     length, pulls = node.number(made_length(loop)), node.number(made_to_pull(loop))
-    return cut_step(rod, length, was, pulls=bool(pulls), set_anew=anew)
+    text = cut_step(rod, length, was, pulls=bool(pulls), set_anew=anew)
+    return f"{text}{_TURNED}" if node.layout.governed else text
 
 
 def _named(finding: Finding) -> str:

@@ -52,7 +52,12 @@ MOTION_COST: Final = 0.2
 MOST: Final = 288
 #: Faults that a step may bring with it for another to mend, and how many rows of a
 #: family are tried as such.
-MENDABLE: Final = frozenset({"full-throttle", "arm-rod-angle"})
+MENDABLE: Final = frozenset(
+    {
+        *("full-throttle", "arm-rod-angle"),
+        *("governor-shuts", "governor-arm-rod-angle"),
+    }
+)
 STEPS: Final = 12
 #: Rows of a family, each way, that are judged with the first block.
 FAR: Final = 7

@@ -20,7 +20,7 @@ from linkage.search.said_of_cables import (
     slid,
     worn,
 )
-from linkage.spoken import listed, say_hole
+from linkage.spoken import listed, say_hole, say_rod
 
 #: Kind of a step that is two, one after the other.
 BOTH: Final = "both"
@@ -94,6 +94,33 @@ def _slot(step: Step) -> str:
     )
 
 
+def _turns(step: Step) -> str:
+    """Say by how many turns of its thread a rod is made longer or shorter."""
+    s = step.more
+    count, size = abs(s["turns"]), say(s["turn"], "length")
+    if s["rod"] == "cable":
+        way = "let out" if s["turns"] > 0 else "take up"
+        return (
+            f"{way} the adjuster of cable `{step.about.name}` by "
+            f"{say(abs(step.new - step.old), 'length')}"
+        )
+    other = "longer" if s["turns"] > 0 else "shorter"
+    turns = "one turn" if count == 1 else f"{count} turns"
+    return (
+        f"set rod `{step.about.name}` {turns} {other}, {say_rod(step.new)} instead of "
+        f"{say_rod(step.old)} (a thread of {size} a turn)"
+    )
+
+
+def _light(step: Step) -> str:
+    s = step.more
+    return (
+        f"fit a light torsion spring `{step.about.name}` on `{s['shaft']}` that shuts it, "
+        f"turning it {turning(s['way'])} seen from {s['seen_from']}: "
+        f"{say(s['preload'], 'torque')} at rest, {say(s['rate'], 'torsion rate')}"
+    )
+
+
 def _from_to(what: str, kind: str) -> Callable[[Step], str]:
     def words(step: Step) -> str:
         old, new = say(step.old, kind), say(step.new, kind)
@@ -141,6 +168,8 @@ KINDS: Final[dict[str, Kind]] = {
         _NONE,
     ),
     "rod play": (worn, renewed),
+    "rod turns": (_turns, _NONE),
+    "spring light": (_light, _ONE),
     "rod bar": (
         lambda s: (
             f"make rod `{s.about.name}` of {say_hole(s.new, 0)} solid "

@@ -51,7 +51,21 @@ NEARLY: Final = 0.85
 #: Share of the swing within which the plate has not moved. [1]
 STILL: Final = 1e-9
 #: Rules that ask for a look where nothing worse is wrong.
-LOOKS: Final = frozenset({"arm-rod-angle look", "full-then-idle look"})
+LOOKS: Final = frozenset(
+    {
+        *("arm-rod-angle look", "full-then-idle look"),
+        "governor-arm-rod-angle look",
+    }
+)
+#: What the same is called of a governor; of a rod set at full nothing is asked there.
+GOVERNORS: Final[dict[str, str]] = {
+    "assembly": "assembly",
+    "opening-sense": "governor-sense",
+    "reach": "governor-reach",
+    "full-throttle": "governor-shuts",
+    "arm-rod-angle": "governor-arm-rod-angle",
+    "arm-rod-angle look": "governor-arm-rod-angle look",
+}
 
 
 class _Seen(NamedTuple):
@@ -203,7 +217,12 @@ class Screen:
 
     def __init__(self, layout: Layout) -> None:
         self.rows = rows_of(layout)
-        self.now = screened(layout)
+        seen = screened(layout)
+        self.now = (
+            {GOVERNORS[code]: bad for code, bad in seen.items() if code in GOVERNORS}
+            if layout.governed
+            else seen
+        )
 
     def hopes(
         self,

@@ -28,6 +28,7 @@ from linkage.search import (
     changes,
     drums,
     engine_changes,
+    governors,
     kept,
     lost_motion,
     spring_changes,
@@ -245,6 +246,11 @@ def _thicker(x: Examined, finding: Finding) -> Iterator[Family]:
     yield from cables.of_make(x.layout, name, "wire", least, cables.WIRES)
 
 
+def _plates(source: Callable[[Examined, str], Iterator[Family]]) -> Source:
+    """Return changes about the plate that a finding is about."""
+    return lambda x, f: source(x, _named(f, "throttle") or x.layout.main.name)
+
+
 #: By the kind of change that a rule names.
 SOURCES: Final[dict[str, Source]] = {
     "arm length": lambda x, f: changes.lengths(x.layout, _holes(x, f)),
@@ -308,6 +314,7 @@ SOURCES: Final[dict[str, Source]] = {
     "sheath point": lambda x, f: cables.points_moved(x.layout, _cables(x, f)),
     "cable push": _push_taken,
     "cable wire": _thicker,
+    **{kind: _plates(source) for kind, source in governors.SOURCES.items()},
     "cable stroke": lambda x, f: cables.of_make(
         x.layout, _named(f, "rod"), "stroke", f.value or 0.0, cables.STROKES
     ),

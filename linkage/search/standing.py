@@ -17,6 +17,7 @@ import numpy as np
 
 from linkage.forces import INTACT
 from linkage.records import dataclass
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.judged import NOT_TOLD
 from linkage.rules.order import BY_CODE, RULES
 from linkage.rules.rule import BAD, FITS
@@ -36,7 +37,13 @@ if TYPE_CHECKING:
 #: Rules that a change may break without harm: the pedal stop is set last.
 SET_LAST: Final = frozenset({"stamp-load"})
 #: Faults that no change may bring with it, not even as a first step.
-NEVER: Final = frozenset({"reach", "dead-centre", "opening-sense", "rod-sense"})
+NEVER: Final = frozenset(
+    {
+        *("reach", "dead-centre", "opening-sense", "rod-sense"),
+        *("governor-reach", "governor-dead-centre", "governor-sense"),
+        "governor-rod-sense",
+    }
+)
 #: Springs that work the wrong way, and the moved engine's jams and senses: a first
 #: step may bring them for a second to mend, and nothing that is offered.
 WRONG: Final = frozenset(
@@ -50,6 +57,7 @@ QUIET: Final = frozenset(
         *("reach", "dead-centre", "rod-push", "engine-rock", "mount-gone"),
         *("engine-senses", "engine-springs", "engine-closing"),
         *("slot-drives", "slot-lets-go"),
+        *("governor-reach", "governor-dead-centre"),
     }
 )
 #: What a rule that is not in `QUIET` says at times only, by code and first part.
@@ -62,7 +70,7 @@ NEARER: Final = 0.8
 #: Rules of motion that no rule of another kind silences.
 SURE: Final = frozenset(
     rule.code
-    for rule in RULES
+    for rule in (*RULES, *GOVERNED)
     if all(BY_CODE[s.by].needs == "motion" for s in rule.silenced_by)
 )
 
@@ -100,7 +108,8 @@ class Before:
         """Return what one row was; rules of force say nothing without springs."""
         mute = {code for code, rows in judged.mute.items() if rows[k]}
         if not layout.springs:
-            mute |= {r.code for r in RULES if r.needs == "forces" and not r.springless}
+            rules = GOVERNED if layout.governed else RULES
+            mute |= {r.code for r in rules if r.needs == "forces" and not r.springless}
         said = judged.told
         told = {p: int(r[k]) for p, r in judged.ranks.items() if said[p][k]}
         missing = {p: _missing(judged, p) for p, rank in told.items() if rank == BAD}

@@ -34,7 +34,7 @@ def test_one_turn_short_is_said_with_what_to_do(run, configs):
     assert ran.code == 0
     text = " ".join(ran.out.split())
     assert "the rod to the plate is one turn short" in text
-    assert "Set rod `link` to 259.7 mm" in text
+    assert "Set rod `link` one turn longer, 259.7 mm instead of 258.7 mm" in text
 
 
 def test_the_curve_falls(run, engine):

@@ -11,6 +11,7 @@ import pytest
 from linkage.model import Hole
 from linkage.rules import examine, judge
 from linkage.rules.examine import stop_set_last
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import RULES
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import anchors
@@ -37,7 +38,7 @@ def place_of(of, code: str):
 
 
 def test_every_code_named_is_a_rule():
-    codes = {rule.code for rule in RULES}
+    codes = {rule.code for rule in (*RULES, *GOVERNED)}
     assert NEVER | WRONG | QUIET | SET_LAST | {code for code, _ in AT_TIMES} <= codes
 
 
