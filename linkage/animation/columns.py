@@ -128,7 +128,7 @@ def _view(view: ViewScene) -> dict[str, Any]:
             n: [hole, *(round(part, 2) for part in anchor)]
             for n, (hole, anchor) in view.springs.items()
         },
-        "pad": [column(view.pad[:, k], 2) for k in range(4)],
+        "pad": [column(way, 2) for way in view.pad.T],
     }  # fmt: skip
 
 

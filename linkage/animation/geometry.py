@@ -187,7 +187,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
             for name, spring in layout.springs.items()
             if spring.arm and spring.anchor is not None
         },
-        pad=np.hstack(track.pad) * 1e3,
+        pad=_pad(track),
     )
 
 
@@ -326,3 +326,10 @@ def _nearest(
     if isinstance(text, Annotation) and text.axes is not None:
         x, y = text.axes.transData.transform(text.xy)
     return float(np.clip(x, x0, x1)), height - float(np.clip(y, y0, y1))
+
+
+def _pad(track: Track) -> FloatArray:
+    """Return both ends of the pad's face; none of a governor. [mm]."""
+    if track.motion.assembly.layout.governed:
+        return np.empty((len(track.motion.pad_travel), 0))
+    return np.hstack(track.pad) * 1e3

@@ -21,6 +21,7 @@ from linkage.drawing.plate import DRAWN_SPINDLE
 from linkage.drawing.pose import SENSE_DASHES, SPRING_WIDTH, THIN, WIDTH, WIRE
 from linkage.drawing.track import SLACK
 from linkage.quantities import spoken_unit
+from linkage.rules.other_words import in_words_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -167,7 +168,8 @@ def view(one: ViewScene, label: str) -> str:
             for n in (*one.loose, *one.sprung)
         ),
         *(f'<line data-gap="{escape(n)}" class="gap"/>' for n in one.parted),
-        f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>',
+        f'<line data-pad="" stroke="currentColor" stroke-width="5" {ends}/>'
+        * bool(one.pad.size),
         *(f'<g data-pin="{escape(h)}">{shape(joint)}</g>' for h, joint in one.joints.items()),
         *(f'<circle data-end="{escape(n)}" r="3" class="gap"/>' for n in one.parted),
     ]  # fmt: skip
@@ -281,7 +283,8 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
         },
     )
     what = "share" if shares else "angle"
-    label = f"travel curve: throttle {what} over pad travel, with a mark at the position shown"
+    travel = in_words_of(scene.layout.driver, "pad travel")
+    label = f"travel curve: throttle {what} over {travel}, with a mark at the position shown"
     return (
         f'<svg class="curve" viewBox="{-left} -8 {wide + left + 18} {high + under + 8}" '
         f'role="img" aria-label="{label}" '
@@ -290,7 +293,7 @@ def curve(scene: Scene, others: Sequence[Scene]) -> str:
         f'<path d="M0 0V{high}H{wide}" class="frame"/>'
         f'{pale}{further}<path d="{line(scene)}" class="own"/>'
         '<circle data-mark="" r="5"/>'
-        f'<text x="{wide / 2}" y="{high + 30}">pad travel [{unit.unit}]</text>'
+        f'<text x="{wide / 2}" y="{high + 30}">{travel} [{unit.unit}]</text>'
         f'<text x="{-left + 7}" y="{high / 2}" '
         f'transform="rotate(-90 {-left + 7} {high / 2})">'
         f"throttle [{'%' if shares else '°'}]</text></svg>"

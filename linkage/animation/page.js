@@ -3,7 +3,8 @@
    end, layouts: each with its own travel spread evenly over n positions:
    end [mm], stop [words], throttle [°], share [%], area [%], force [N, pressing
    and releasing], bounds [°], rods, plates, views. null is a number not known.
-   length and force say how words speak: unit, its size in mm or N, digits.
+   length and force say how words speak: unit, its size in mm or N, digits; driver what
+   they call what drives: its end, at rest, and both its ways.
    Views hold positions in mm; scale [pt/mm] and origin [pt] bring them here.
    slot: half its width [pt], neck of a hook and lips, over that. tube: zigzags of
    its coil, and how wide they are, over a slot. wires: widths of wires by sense;
@@ -143,6 +144,7 @@
         const from = [x(where[hole][0]), y(where[hole][1])];
         set(line, { points: zigzag(from, [x(ax), y(ay)], Number(line.dataset.width)) });
       }
+      if (!face) return;
       const ends = data.pad.map((column) => at(column, place));
       set(face, { x1: x(ends[0]), y1: y(ends[1]), x2: x(ends[2]), y2: y(ends[3]) });
     };
@@ -254,7 +256,7 @@
       if (cells.area) tell(cells.area, `${number(at(data.area, p), 0)} %`);
       if (cells.force) {
         const force = at(data.force[turn], p);
-        tell(cells.force, `${force === null ? "not known" : newtons(force)}, ${turn ? "coming up" : "going down"}`);
+        tell(cells.force, `${force === null ? "not known" : newtons(force)}, ${motion.driver.ways[turn]}`);
       }
       tell(cells.stop, stop(p));
       data.plates.forEach((plate, k) => {
@@ -276,7 +278,7 @@
     }
     function stop(p) {
       if (p >= last) return data.stop;
-      return p <= 0 ? "pedal up" : "between its stops";
+      return p <= 0 ? motion.driver.rest : "between its stops";
     }
     function summary() {
       const p = place();
@@ -304,12 +306,12 @@
   }
 
   function words() {
-    return `pad ${length(share * motion.end)}; ${showers.map((one) => one.summary()).join("; ")}`;
+    return `${motion.driver.end} ${length(share * motion.end)}; ${showers.map((one) => one.summary()).join("; ")}`;
   }
 
   function show() {
     for (const one of showers) one.show();
-    tell(pad, `pad ${length(share * motion.end)}`);
+    tell(pad, `${motion.driver.end} ${length(share * motion.end)}`);
     if (playing) slider.value = Math.round(share * steps);
     else slider.setAttribute("aria-valuetext", words());
   }

@@ -16,8 +16,14 @@ import numpy as np
 from linkage.animation.columns import columns
 from linkage.animation.geometry import LETTERS, drawn_views
 from linkage.animation.markup import curve, dash_of, drawing, plate, width_of
-from linkage.animation.scene import deepest, scene, shared_views
-from linkage.animation.words import SENSES, end_words, force_decimals, line_words
+from linkage.animation.scene import deepest, refuse_others, scene, shared_views
+from linkage.animation.words import (
+    SENSES,
+    driver_of,
+    end_words,
+    force_decimals,
+    line_words,
+)
 from linkage.drawing.cables import HUNG
 from linkage.drawing.held import held_turns
 from linkage.drawing.layout_labels import HELD, turn_words
@@ -66,14 +72,26 @@ def page(checks: Sequence[Check]) -> str:
     -------
     str
         HTML with its style, script and numbers inside.
+
+    Raises
+    ------
+    UsageError
+        If one is a governed engine and the other is not.
     """
+    refuse_others(checks)
     views = shared_views(checks)
     shown = [
         scene(one, np.linspace(0.0, one.examined.working.end, POSITIONS), views)
         for one in checks
     ]
     fields = [drawn_views(one) for one in shown]
+    driver = driver_of(shown[0])  # one input drives all
     data = {
+        "driver": {
+            "end": driver.end,
+            "rest": driver.rest,
+            "ways": driver.ways,
+        },
         "end": round(deepest(checks) * 1e3, 3),
         "length": _unit("length", 1e-3, spoken_unit("length").decimals),
         "force": _unit("force", 1.0, force_decimals()),
@@ -105,6 +123,12 @@ def page(checks: Sequence[Check]) -> str:
         count=COUNT[len(shown)],
         layouts="\n".join(parts),
         rod=line_words(shown),
+        driver=driver.name,
+        driver_head=driver.name.capitalize(),
+        rest=driver.rest,
+        full=driver.full,
+        still=driver.still,
+        going=driver.going,
         slack=SLACK_WORDS * any(view.loose for drawn in fields for view in drawn),
         cables=HUNG_WORDS * any(view.cables for drawn in fields for view in drawn),
         data=packed,
@@ -130,7 +154,8 @@ def spoken(one: Scene) -> str:
         What is drawn.
     """
     layout = one.layout
-    said, turns = ["Pedal going down:"], held_turns(one.motion)
+    driver = driver_of(one)
+    said, turns = [f"{driver.going}:".capitalize()], held_turns(one.motion)
     for name, shaft in layout.shafts.items():
         turn = turn_words(one.motion, shaft, 1)
         held = turns[name][np.isfinite(turns[name])]
@@ -144,7 +169,7 @@ def spoken(one: Scene) -> str:
         )
         kind = layout.rods[rod.name].kind
         said.append(f"{kind} {rod.name} from {start} to {end} {sense};")
-    said.append(f"pedal {end_words(one)}.")
+    said.append(f"{driver.name} {end_words(one)}.")
     return " ".join(said)
 
 
@@ -152,10 +177,11 @@ def _layout(k: int, one: Scene, picture: str, others: Sequence[Scene]) -> str:
     plates = "".join(
         plate(one, t) for t in one.throttles.values() if t.throttle.kind == "plate"
     )
-    rows = [("pad travel", "pad"), ("throttle", "throttle")]
+    driver = driver_of(one)
+    rows = [(f"{driver.end} travel", "pad"), ("throttle", "throttle")]
     rows += [("open area", "area")] * (one.main.area is not None)
-    rows += [("pad force", "force")] * (one.pad_force is not None)
-    rows += [("pedal", "stop")]
+    rows += [(f"{driver.end} force", "force")] * (one.pad_force is not None)
+    rows += [(driver.name, "stop")]
     numbers = "".join(
         f'<tr><th scope="row">{name}</th>'
         f'<td data-show="{key}"{" class=stop" * (key == "stop")}></td></tr>'

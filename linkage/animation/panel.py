@@ -276,7 +276,8 @@ def _draw_plates(figure: Figure, scene: Scene, at: Places) -> list[PlatePose]:
     """Draw a plate inset in every room for one, its words small enough for it."""
     shown = scene.layout.plates
     out = []
-    for throttle, room in zip(shown, at.plates, strict=False):  # as many as have room
+    for each, room in zip(shown, at.plates, strict=False):  # as many as have room
+        throttle = scene.throttles[each.name].throttle
         ax = axes_in(figure, room, f"plate {throttle.name}")
         plate = draw_plate(ax, scene.layout, throttle, 0.0)
         held = "pushed " in plate_words(

@@ -8,13 +8,14 @@ Not here: how it is drawn (`panel`, `markup`), where points fall (`geometry`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, TypeVar
 
 import numpy as np
 
 from linkage.drawing.track import SLACK
 from linkage.drawing.views import views_needed
+from linkage.errors import UsageError
 from linkage.forces import cold_factor, statics
 from linkage.motion import frame, sweep_clear
 from linkage.motion.curve import travel_curve
@@ -91,7 +92,7 @@ class ThrottleColumns:
     Parameters
     ----------
     throttle : Throttle
-        Which.
+        Which; of a governed engine with the sense in which it does open.
     asked : ndarray, shape (n,)
         Where the linkage alone would turn it. [rad]
     angle : ndarray, shape (n,)
@@ -167,7 +168,13 @@ def scenes(checks: Sequence[Check], pad_travel: FloatArray) -> tuple[Scene, ...]
         One or more.
     pad_travel : ndarray, shape (n,)
         Positive pressing. [m]
+
+    Raises
+    ------
+    UsageError
+        If some are governed engines and others are not.
     """
+    refuse_others(checks)
     views = shared_views(checks)
     return tuple(scene(one, pad_travel, views) for one in checks)
 
@@ -177,6 +184,19 @@ def shared_views(checks: Sequence[Check]) -> tuple[View, ...]:
     return tuple(
         dict.fromkeys(v for c in checks for v in views_needed(c.examined.layout))
     )
+
+
+def refuse_others(checks: Sequence[Check]) -> None:
+    """Refuse a governed engine beside one with a pedal, as one travel moves both.
+
+    Raises
+    ------
+    UsageError
+        If some are governed and others are not.
+    """
+    if len({one.examined.layout.governed for one in checks}) > 1:
+        msg = "a governed engine and one with a pedal do not go on one travel"
+        raise UsageError(msg, hint="make a film or page of each")
 
 
 def deepest(checks: Sequence[Check]) -> float:
@@ -282,6 +302,11 @@ def _sense(force: FloatArray, other: IntArray) -> IntArray:
 def _throttle(throttle: Throttle, motion: Motion) -> ThrottleColumns:
     asked = motion.opening(throttle.name)
     angle = motion.between_stops(throttle.name)
+    if (
+        motion.assembly.layout.governed
+    ):  # inside, what a governor does counts as opening
+        asked, angle = throttle.swing - asked, throttle.swing - angle
+        throttle = replace(throttle, opens=-throttle.opens)
     area = area_of(throttle, angle)
     return ThrottleColumns(
         throttle=throttle,

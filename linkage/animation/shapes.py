@@ -130,8 +130,8 @@ class ViewScene:
         right and up from the datum. [mm]
     springs : mapping of str to tuple
         By spring along a line: its hole, and the anchor (right, up). [mm]
-    pad : ndarray, shape (n, 4)
-        The two ends of the pad's face, right and up of each. [mm]
+    pad : ndarray, shape (n, 4) or (n, 0)
+        The two ends of the pad's face, right and up of each; none of a governor. [mm]
     """
 
     name: str

@@ -23,34 +23,59 @@ SENSES: Final = {1: "pull", -1: "push", 0: "neither", SLACK: "slack"}
 
 
 class Driver(NamedTuple):
-    """What a film says of what drives."""
+    """What films and page say of what drives."""
 
+    name: str
     rest: str
+    full: str
+    still: str
     end: str
     going: str
     coming: str
     arrows: str
+    ways: tuple[str, str]
 
 
-PEDAL: Final = Driver(
-    rest="pedal up",
-    end="pad",
-    going="pedal going down",
-    coming="pedal coming up",
-    arrows="pedal going down",
-)
-HAND: Final = Driver(
-    rest="hand lever home",
-    end="hand",
-    going="hand lever pulled on",
-    coming="hand lever pushed back",
-    arrows="hand lever pulled",
-)
+DRIVERS: Final[dict[str, Driver]] = {
+    "pedal": Driver(
+        name="pedal",
+        rest="pedal up",
+        full="pedal down",
+        still="the pedal stands up",
+        end="pad",
+        going="pedal going down",
+        coming="pedal coming up",
+        arrows="pedal going down",
+        ways=("going down", "coming up"),
+    ),
+    "hand lever": Driver(
+        name="hand lever",
+        rest="hand lever home",
+        full="hand lever pulled",
+        still="the hand lever is home",
+        end="hand",
+        going="hand lever pulled on",
+        coming="hand lever pushed back",
+        arrows="hand lever pulled",
+        ways=("pulled on", "pushed back"),
+    ),
+    "governor": Driver(
+        name="governor",
+        rest="engine stopped",
+        full="engine at its fastest",
+        still="the engine stands still",
+        end="arm",
+        going="engine running faster",
+        coming="engine slowing",
+        arrows="engine running faster",
+        ways=("running faster", "slowing"),
+    ),
+}
 
 
 def driver_of(scene: Scene) -> Driver:
-    """Return the words of what drives, pedal or hand lever."""
-    return PEDAL if scene.layout.foot is None else HAND
+    """Return the words of what drives: pedal, hand lever or governor."""
+    return DRIVERS[scene.layout.driver]
 
 
 def stop_words(scene: Scene, index: int) -> str:
@@ -72,14 +97,17 @@ def stop_words(scene: Scene, index: int) -> str:
 
 
 def end_words(scene: Scene) -> str:
-    """Return what stops the pedal, or hand lever, at the end of its working travel."""
+    """Return what stops the pedal, or what drives, at the end of its working travel."""
     met = scene.working.stopped_by
     if met.kind == "jam":
         kind = scene.layout.rods[met.name].kind
         return f"jammed: {kind} {met.name} reaches no further"
-    if scene.layout.foot is not None and met.kind == "floor":
+    if scene.layout.driver != "pedal" and met.kind == "floor":
         return "at the end of its travel"
-    return f"stopped by {met}"
+    said = str(met)
+    if scene.layout.governed:
+        said = said.replace("full stop", "shut stop")
+    return f"stopped by {said}"
 
 
 def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:

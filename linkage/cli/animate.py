@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from linkage.config import Loaded
-    from linkage.errors import UsageError
     from linkage.search import Check
 
     Progress = Callable[[int, int], None]
@@ -54,7 +53,8 @@ def animate(
 
     Example: throttle-linkage animate car.toml -o car.html
 
-    A film may show the hand lever at work: --by hand.
+    Film and page may show the hand lever at work: --by hand. Of a governed engine they
+    show the governor.
 
     Before and after: throttle-linkage animate old.toml --beside new.toml -o both.gif
     """
@@ -63,9 +63,7 @@ def animate(
     pixels = size_of(size)
     hand = common.by_hand(by)
     _refuse(kind, frames, fps, pixels)
-    if hand and kind == "html":
-        raise _no_page()
-    first = common.load(layout)  # words speak in its units
+    first = common.load(layout, governor=True)  # words speak in its units
     both = (first, *_others(beside))
     checks = [_by_hand(_checked(one)) if hand else _checked(one) for one in both]
     if kind == "html":
@@ -175,13 +173,6 @@ def _refuse(kind: str, frames: int, fps: float, pixels: tuple[int, int]) -> None
     if kind == "mp4":
         refuse_odd(pixels)
         refuse_without_encoder()
-
-
-def _no_page() -> "UsageError":
-    from linkage.errors import UsageError
-
-    msg = "the page shows the pedal at work, and no hand lever"
-    return UsageError(msg, hint="end the name in .gif or .mp4 for a film of it")
 
 
 def _by_hand(check: "Check") -> "Check":

@@ -12,7 +12,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from linkage.config import Loaded
-    from linkage.errors import UsageError
     from linkage.model import Layout
     from linkage.motion import Assembly
     from linkage.motion.curve import TravelCurve
@@ -62,24 +61,22 @@ def curve(
 
     Example: throttle-linkage curve car.toml -o curve.pdf
 
-    With --by hand it is the curve of the hand lever, as a table, CSV or JSON.
+    With --by hand it is the curve of the hand lever; of a governed engine that of its
+    governor.
     """
     from linkage.motion import assemble, working_travel
     from linkage.motion.curve import travel_curve
 
     hand = common.by_hand(by)
     suffix = common.ending_for(output, KINDS, force=force)
-    if hand and suffix in common.PICTURES:
-        raise _undrawn(suffix)
     sheet = common.paper_of(paper)
     named: list[tuple[str, TravelCurve]] = []
     refused: list[str | None] = []
     drawn = suffix in common.PICTURES
-    governed = False
     for path in (layout, *(over or ())):
-        plain = output is None and not over
-        loaded = common.load(path, speaks=not named, both=both, governor=plain)
-        governed = loaded.layout.governed
+        loaded = common.load(path, speaks=not named, both=both, governor=True)
+        if named:
+            _refuse_other(named[0][1].governed, loaded)
         with loaded.placing():
             assembly = assemble(loaded.layout)
             if hand:
@@ -97,16 +94,16 @@ def curve(
         data = _file(named, suffix, refused=refused, paper=sheet, inches=inches)
         common.write(output, data, force=force, quiet=quiet)
     if output is None or (drawn and not quiet):
-        _print(named, csv=csv, as_json=as_json, rows=rows, governed=governed)
+        _print(named, csv=csv, as_json=as_json, rows=rows)
 
 
-def _undrawn(suffix: str) -> "UsageError":
+def _refuse_other(governed: bool, loaded: "Loaded") -> None:
+    """Refuse a governed engine over a pedal's curve, or the other way round."""
     from linkage.errors import UsageError
 
-    msg = f"the hand lever's curve is not drawn as .{suffix}"
-    return UsageError(
-        msg, hint="leave -o out for a table, or end the name in .csv or .json"
-    )
+    if governed != loaded.layout.governed:
+        msg = "the one curve is of a pedal, which opens, the other of a governor, which shuts"
+        raise UsageError(msg, hint="lay curves of one kind over each other")
 
 
 def _as_pulled(assembly: "Assembly") -> "Layout":
@@ -155,36 +152,17 @@ def _file(
     )
 
 
-def _print_governed(
-    curve: "TravelCurve", *, csv: bool, as_json: bool, rows: int
-) -> None:
-    """Print the throttle against a governor's arm."""
-    from linkage.errors import UsageError
-    from linkage.report import governed
-
-    if csv:
-        msg = "the curve of a governed engine is not written as CSV"
-        raise UsageError(msg, hint="take --json, which has the same columns")
-    if as_json:
-        common.put_json(governed.governed_curve_data(curve))
-    else:
-        common.put(governed.governed_curve_lines(curve, rows=rows))
-
-
 def _print(
     named: "Sequence[tuple[str, TravelCurve]]",
     *,
     csv: bool,
     as_json: bool,
     rows: int,
-    governed: bool,
 ) -> None:
     """Print the table, or the same as CSV or JSON."""
     from linkage.report import curve as report
 
-    if governed:
-        _print_governed(named[0][1], csv=csv, as_json=as_json, rows=rows)
-    elif as_json:
+    if as_json:
         data = [report.curve_data(c) for _, c in named]
         common.put_json(data[0] if len(data) == 1 else data)
     elif csv:

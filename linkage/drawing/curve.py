@@ -17,20 +17,16 @@ import numpy as np
 from linkage.drawing.curve_beside import apart, draw_beside
 from linkage.drawing.curve_frame import draw_ends, draw_frame, draw_limits
 from linkage.drawing.curve_labels import Drawn, label_lines, label_tip_in
-from linkage.drawing.curve_others import (
-    draw_starts,
-    further_look,
-    head_words,
-    one_swing,
-    others,
-)
+from linkage.drawing.curve_others import draw_starts, further_look, one_swing, others
 from linkage.drawing.curve_words import (
     LENGTH,
     Scale,
     entries,
+    head_text,
     legend,
     length_word,
     short_names,
+    title_of,
 )
 from linkage.drawing.fit import shorten_to, wrap_to
 from linkage.drawing.key import draw_key, key_height
@@ -66,7 +62,7 @@ class CurveArtists:
     Parameters
     ----------
     lines, ratio_lines : list of Line2D
-        Throttle of the main plate; local ratio (empty without that panel).
+        Throttle of the main plate; local ratio, if it has a panel.
     other_lines : list of Line2D
         Further throttles that differ from the main one.
     asked_lines : list of Line2D
@@ -191,7 +187,7 @@ def _draw_one(
     several = bool(others(curve))
     said = f"{name}: throttle angle" + f" of {main.name}" * several if alone else name
     art.named.append((art.lines[-1], said, kind.colour))
-    if main.asked_angle.min() < -1e-9:
+    if main.asked_angle.min() < -1e-6:
         asked = np.where(main.asked_angle <= 1e-9, main.asked_angle, np.nan)
         y = scale.angle(asked, main)
         art.asked_lines.extend(
@@ -253,7 +249,7 @@ def _draw_ratio(
             gid=f"ratio {index}",
         )
     )
-    if curve.opens:
+    if curve.opens and not curve.governed:
         _draw_tip_in(ax, curve, index, scale)
     # Near a jam the ratio has no bound; what is read is the rest of the curve.
     known = np.concatenate([np.asarray(line.get_ydata()) for line in art.ratio_lines])
@@ -317,10 +313,10 @@ def curve_figure(
             figure.set_size_inches(width, height + more)
         width, height = figure.get_size_inches()
         if title is None:
-            title = curves[0][1].title if len(curves) == 1 else "Travel curves"
+            title = title_of(curves)
         alone = len(curves) == 1  # of several the key has it
-        full = head_words(curves[0][1], _scale(curves, length_unit)) if alone else []
-        notes(figure, title=title, banner=banner, below="; ".join(full))
+        full = head_text(curves[0][1], _scale(curves, length_unit)) * alone
+        notes(figure, title=title, banner=banner, below=full)
         top = height - (0.98 if banner else 0.48) - 0.2 * bool(full)
         if len(curves) > 1:
             top = draw_key(figure, rows, top) - 0.06

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linkage.drawing.style import GREY, look
+from linkage.rules.other_words import in_words_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,7 +38,8 @@ def draw_frame(
     ax.set_ylim(floor, max(tops) * head)
     ax.grid(visible=True)
     ax.set_axisbelow(True)
-    pad_label = f"pad travel [{scale.unit}]"
+    driver = curves[0][1].driver
+    pad_label = in_words_of(driver, f"pad travel [{scale.unit}]")
     if ratio_ax is None:
         ax.set_xlabel(pad_label)
     else:
@@ -52,7 +54,7 @@ def draw_frame(
         top = ax.secondary_xaxis(
             "top", functions=(lambda x: x * factor, lambda x: x / factor)
         )
-        top.set_xlabel("share of the pedal's travel [%]")
+        top.set_xlabel(in_words_of(driver, "share of the pedal's travel [%]"))
     areas = any(c.main.open_area is not None for _, c in curves)
     words = "throttle share [%]" + (", open area [%]" if areas else "")
     if scale.shares:
@@ -68,14 +70,15 @@ def draw_frame(
 
 
 def draw_limits(ax: Axes, curves: Sequence[Named], scale: Scale) -> list[Line2D]:
-    """Draw the full stop and the share of it that counts as full."""
+    """Draw the full stop and the share of it that counts as full, or as shut."""
     main = curves[0][1].main
     full = scale.angle(main.swing, main)
     line: dict[str, Any] = {"color": "0.2", "linewidth": 0.9}
     drawn = [ax.axhline(full, gid="full stop", **line)]
     for limit in sorted({c.full_limit for _, c in curves}):
         dash = (0, (4, 3))
-        drawn.append(ax.axhline(limit * full, linestyle=dash, gid="full limit", **line))
+        level = (1 - limit if curves[0][1].governed else limit) * full
+        drawn.append(ax.axhline(level, linestyle=dash, gid="full limit", **line))
     return drawn
 
 

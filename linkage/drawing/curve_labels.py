@@ -7,6 +7,7 @@ areas (`curve_words`).
 from __future__ import annotations
 
 import textwrap
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -23,6 +24,7 @@ from linkage.drawing.curve_words import (
 from linkage.drawing.fit import ink
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.style import look
+from linkage.rules.other_words import in_words_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -82,11 +84,17 @@ def label_lines(
             placer.avoid(points_of(line))
     for end in {c.pedal_end for _, c in curves}:
         placer.avoid(np.column_stack([[scale.pad(end)] * 2, ax.get_ylim()]))
-    tags: list[Tag] = name_tags(ax, drawn)
+    first: list[Tag] = []
+    told = _limit_tags(curves, scale)
     if alone:  # where it ends is needed most
         end, *more = _alone_tags(curves[0][1], scale)
-        tags = [end, *tags, *more]
-    tags += _limit_tags(curves, scale)
+        first, told = [end], [*more, *told]
+    driver = curves[0][1].driver
+    first, told = (
+        [replace(tag, text=in_words_of(driver, tag.text)) for tag in some]
+        for some in (first, told)
+    )
+    tags = [*first, *name_tags(ax, drawn), *told]
     return list(placer.place(tags)), [tag.text for tag in placer.left_out]
 
 
@@ -190,13 +198,17 @@ def _limit_tags(curves: Sequence[Named], scale: Scale) -> list[Tag]:
     ]
     for limit in sorted({c.full_limit for _, c in curves}):
         text = f"full throttle from {100 * limit:.0f} %"
-        text += "" if scale.shares else f": {limit * full:.1f}°"
+        share = limit
+        if curves[0][1].governed:
+            share = 1 - limit
+            text = f"shut from {100 * share:.0f} % down"
+        text += "" if scale.shares else f": {share * full:.1f}°"
         tags.append(
             Tag(
                 text=text,
-                toward=(0, -1),
+                toward=(0, 1 if curves[0][1].governed else -1),
                 style={**grey, "gid": "full limit"},
-                **along(limit * full),
+                **along(share * full),
             )
         )
     if len(curves) > 1:  # told of each in the key
@@ -225,7 +237,7 @@ def label_tip_in(
     placer = Placer(ax, (0.004, 0.03, 0.996, 0.97))
     for line in lines:
         placer.avoid(points_of(line))
-    opening = [c for _, c in curves if c.opens]
+    opening = [c for _, c in curves if c.opens and not c.governed]
     if not opening:
         return [], []
     for c in opening:

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from matplotlib.lines import Line2D
 
     from linkage.drawing.curve_words import Scale, Spot
-    from linkage.motion.curve import ThrottleCurve, TravelCurve
+    from linkage.motion.curve import TravelCurve
+    from linkage.motion.throttle_curve import ThrottleCurve
 
 #: Two throttles nearer than this everywhere are drawn as one. [rad]
 SAME_CURVE: Final = float(np.radians(0.25))
@@ -51,15 +52,16 @@ def one_swing(curve: TravelCurve) -> bool:
 def _full(curve: TravelCurve, other: ThrottleCurve, scale: Scale) -> str:
     """Return in words which is full first, a further throttle or the main one."""
     main = curve.main.name
+    full = "shut" if curve.governed else "full"
     if other.full_at is None:
         return f"{100 * other.throttle_share[-1]:.0f} % at the end"
     if curve.main.full_at is None:
-        return f"full, {main} never"
+        return f"{full}, {main} never"
     late = float(other.full_at - curve.main.full_at)
     if abs(late) < AT_ONCE:
-        return f"full together with {main}"
+        return f"{full} together with {main}"
     first = "after" if late > 0 else "BEFORE"
-    return f"full {scale.say_pad(abs(late))} {first} {main}"
+    return f"{full} {scale.say_pad(abs(late))} {first} {main}"
 
 
 def start_words(curve: TravelCurve, scale: Scale) -> Iterator[Spot]:
@@ -71,7 +73,8 @@ def start_words(curve: TravelCurve, scale: Scale) -> Iterator[Spot]:
             at, words = other.starts, f"starts at {scale.say_pad(other.starts)}"
         else:
             continue
-        yield f"{other.name} {words}", (float(scale.pad(at)), 0.0), (1, 1)
+        y = float(scale.angle(other.swing, other)) * curve.governed
+        yield f"{other.name} {words}", (float(scale.pad(at)), y), (1, 1)
 
 
 def placed_words(curve: TravelCurve, scale: Scale) -> Iterator[Spot]:
@@ -117,9 +120,11 @@ def draw_starts(ax: Axes, curve: TravelCurve, index: int, scale: Scale) -> list[
         of = other if scale.shares else curve.main
         spots = []
         if other.starts is not None and other.starts > AT_ONCE:
-            spots.append((other.starts, 0.0))
+            spots.append((other.starts, other.swing * curve.governed))
         if other.full_at is not None:
-            spots.append((other.full_at, curve.full_limit * other.swing))
+            limit = curve.full_limit
+            share = 1 - limit if curve.governed else limit
+            spots.append((other.full_at, share * other.swing))
         drawn += ax.plot(
             [scale.pad(at) for at, _ in spots],
             [scale.angle(angle, of) for _, angle in spots],

@@ -11,16 +11,18 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 import numpy as np
 
-from linkage.drawing.curve_others import full_words, others, start_words
+from linkage.drawing.curve_others import full_words, head_words, others, start_words
 from linkage.drawing.key import Entry
 from linkage.drawing.style import look
 from linkage.motion.plate import rest_of_area
+from linkage.rules.other_words import in_words_of
 from linkage.shown_units import in_inches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from linkage.motion.curve import ThrottleCurve, TravelCurve
+    from linkage.motion.curve import TravelCurve
+    from linkage.motion.throttle_curve import ThrottleCurve
 
 LengthUnit = Literal["mm", "in"]
 Named = tuple[str, "TravelCurve"]
@@ -99,10 +101,30 @@ def short_names(names: Sequence[str]) -> list[str]:
     return [f"{i} {name}" for i, name in enumerate(cut, start=1)]
 
 
+def title_of(curves: Sequence[Named]) -> str:
+    """Return the title of a picture: of one curve its layout's, and who drives."""
+    title = curves[0][1].title if len(curves) == 1 else "Travel curves"
+    return title + ": by hand" * curves[0][1].by_hand
+
+
+def head_text(curve: TravelCurve, scale: Scale) -> str:
+    """Return what is said over the field of one curve."""
+    return in_words_of(curve.driver, "; ".join(head_words(curve, scale)))
+
+
+def stopped_by(curve: TravelCurve) -> str:
+    """Return what stops the pedal, or what drives in its place."""
+    met = curve.stopped_by
+    if met is not None and met.kind == "floor" and curve.driver != "pedal":
+        return "the end of its own travel"
+    text = str(met)
+    return text.replace("full stop", "shut stop") if curve.governed else text
+
+
 def end_text(curve: TravelCurve, scale: Scale) -> str:
     """Return where a curve ends, by what, and what is left of the pedal's travel."""
     text = f"{_reached(curve)} at {scale.say_pad(curve.end)}"
-    text += f"\nstopped by {curve.stopped_by}"
+    text += f"\nstopped by {stopped_by(curve)}"
     if curve.left_over > 1e-4:
         text += f"\n{scale.say_pad(curve.left_over)} of pedal left over"
     return text
@@ -151,7 +173,7 @@ def idle_words(curve: TravelCurve, scale: Scale) -> list[Spot]:
 def entries(
     curves: Sequence[Named], scale: Scale, refused: Sequence[str | None]
 ) -> list[Entry]:
-    """Return the rows of the key of several curves.
+    """Return the rows of the key of several curves, in words of what drives.
 
     Parameters
     ----------
@@ -178,7 +200,7 @@ def entries(
                     "markerfacecolor": "white",
                 },
                 name=f"{i + 1} {name}" if cut or repeated else name,
-                text="; ".join(_facts(curve, scale)),
+                text=in_words_of(curve.driver, "; ".join(_facts(curve, scale))),
                 loud=f"DO NOT FIT: {why}" if why else "",
             )
         )
@@ -193,16 +215,18 @@ def legend(curves: Sequence[Named]) -> str:
         parts.append("thin with filled marks: open area")
     if any(others(c) for _, c in curves):
         parts.append("thin with hollow marks: further throttles")
-    if any(np.nanmin(m.asked_angle) < -1e-9 for m in mains):
+    if any(np.nanmin(m.asked_angle) < -1e-6 for m in mains):
         parts.append(
             "dotted below zero: where the linkage pushes the plate against its idle stop"
         )
-    return "; ".join(parts).capitalize()
+    return in_words_of(curves[0][1].driver, "; ".join(parts)).capitalize()
 
 
 def _facts(curve: TravelCurve, scale: Scale) -> list[str]:
     met = curve.stopped_by
-    stopped = f"stopped by {met}" if met and met.kind != "full stop" else ""
+    stopped = ""
+    if met and met.kind != "full stop":
+        stopped = f"stopped by {stopped_by(curve)}"
     left = f"{scale.say_pad(curve.left_over)} of pedal left over"
     left = left if curve.left_over > 1e-4 else ""
     end = f"pedal's own end {scale.say_pad(curve.pedal_end)}"
@@ -220,7 +244,7 @@ def _facts(curve: TravelCurve, scale: Scale) -> list[str]:
         stopped,
         left,
         *idle,
-        f"tip-in {scale.say_ratio(curve.tip_in)}",
+        "" if curve.governed else f"tip-in {scale.say_ratio(curve.tip_in)}",
         area,
         *starts,
         *full_words(curve, scale),

@@ -222,6 +222,13 @@ class Layout:
         arm = replace(shaft.arms[at.arm], **{**changes, **new})
         return self.with_shaft(shaft.with_arm(arm))
 
+    @property
+    def driver(self) -> str:
+        """What drives, in a word: ``pedal``, ``hand lever`` or ``governor``."""
+        if self.governed:
+            return "governor"
+        return "pedal" if self.foot is None else "hand lever"
+
     def with_rod(self, name: str, length: Number | None) -> Layout:
         """Return the layout with one rod's length changed; None cuts it to fit."""
         if name not in self.rods:

@@ -2,12 +2,12 @@
 
 One result serves the picture, the table, CSV and JSON.
 
-Not here: judging it (`rules`), drawing it (`drawing.curve`).
+Not here: one throttle of it (`throttle_curve`), judging it (`rules`), drawing it (`drawing.curve`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -20,11 +20,11 @@ from linkage.model.columns import (
     rows_below,
     spread,
 )
-from linkage.motion.frame import Frame, frame
+from linkage.motion.frame import frame
 from linkage.motion.giving import gives_from
-from linkage.motion.plate import area_of, most_area
 from linkage.motion.stops import first_met, opens_by
-from linkage.motion.sweep import SHUT, Motion, sweep_clear
+from linkage.motion.sweep import sweep_clear
+from linkage.motion.throttle_curve import ThrottleCurve, throttle_curve
 from linkage.motion.tip_in import tip_in
 from linkage.motion.twins import beside
 from linkage.motion.working import BEGINS
@@ -47,56 +47,6 @@ if TYPE_CHECKING:
 
 #: Shares of the swing whose pad positions are told.
 MARKS: Final = (0.25, 0.50, 0.75)
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class ThrottleCurve:
-    """One throttle through the working travel; all arrays are read-only.
-
-    Parameters
-    ----------
-    name : str
-        Its name in the layout.
-    kind : {"plate", "kickdown"}
-        A kickdown lever has no plate.
-    swing : float
-        From the idle stop to the full stop. [rad]
-    asked_angle : ndarray, shape (n,)
-        Where the linkage alone would turn the spindle; negative where it
-        drives the plate against its idle stop. [rad]
-    throttle_angle : ndarray, shape (n,)
-        The same between the stops, which the plate cannot pass. [rad]
-    throttle_share : ndarray, shape (n,)
-        Of the swing.
-    open_area : ndarray, shape (n,), optional
-        Share of the bore; None where no bore is given.
-    most_area : float, optional
-        The same with the plate edge-on: the spindle covers the rest.
-    local_ratio : ndarray, shape (n,)
-        Throttle a metre of pad; 0 in free play, on the idle stop and where a rod on
-        the way to it is slack. [rad/m]
-    starts : float, optional
-        Pad travel at which it begins to open; None where it never does. [m]
-    full_at : float, optional
-        Pad travel at which it has opened by the share of its swing that counts as
-        full; None where that is not reached. [m]
-    """
-
-    name: str
-    kind: Literal["plate", "kickdown"]
-    swing: Number
-    asked_angle: FloatArray
-    throttle_angle: FloatArray
-    throttle_share: FloatArray
-    open_area: FloatArray | None
-    most_area: Number | None
-    local_ratio: FloatArray
-    starts: Number | None
-    full_at: Number | None
-
-    def __repr__(self) -> str:
-        reached = 100 * np.max(self.throttle_share[..., -1])
-        return f"<Throttle curve of {short(self.name)!r}: to {reached:.0f} % of swing>"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -132,7 +82,7 @@ class TravelCurve(Tabular):
     held_open : float
         Throttle angle off the idle stop with the pedal up. [rad]
     opens : bool
-        Whether pressing opens the plate at all.
+        Whether pressing opens the plate at all, or a governor shuts it.
     tip_in : float
         Mean local ratio from `start` to `tip_in_end`. [rad/m]
     tip_in_end : float
@@ -144,7 +94,7 @@ class TravelCurve(Tabular):
     full_at : float, optional
         Pad travel at which that is reached; None where it is not. [m]
     half_pedal_share : float
-        Throttle share with the pedal half-way to its own end.
+        Throttle share with the pedal, or governor, half-way to its own end.
     gives_from : mapping of str to float
         By rod with an over-travel spring, the pad travel from which that gives; nan
         where it does not. [m]
@@ -152,8 +102,8 @@ class TravelCurve(Tabular):
         How far it has given at `end`. [m]
     beside : tuple of Twins
         Every further plate beside the first.
-    by_hand : bool
-        Whether the hand lever drives: what is told of the pad is of its end.
+    driver : str
+        As `Layout.driver` has it: what is told of the pad is of the end of that.
     """
 
     title: str
@@ -177,7 +127,7 @@ class TravelCurve(Tabular):
     gives_from: Mapping[str, Number]
     given: Mapping[str, Number]
     beside: tuple[Twins, ...]
-    by_hand: bool = False
+    driver: str = "pedal"
 
     def __repr__(self) -> str:
         points = self.pad_travel.shape[-1]
@@ -211,6 +161,16 @@ class TravelCurve(Tabular):
         return rows_below(out)
 
     @property
+    def by_hand(self) -> bool:
+        """Whether the hand lever drives."""
+        return self.driver == "hand lever"
+
+    @property
+    def governed(self) -> bool:
+        """Whether a governor does, which shuts: angles fall from full open."""
+        return self.driver == "governor"
+
+    @property
     def together(self) -> tuple[Twins, ...]:
         """Those that are to go together all the way, not later on purpose."""
         return tuple(twins for twins in self.beside if not twins.later)
@@ -224,7 +184,7 @@ class TravelCurve(Tabular):
 def travel_curve(
     assembly: Assembly, working: Working, *, points: int = 201
 ) -> TravelCurve:
-    """Follow every throttle from pedal up to the end of the working travel.
+    """Follow every throttle from rest to the end of the working travel.
 
     Parameters
     ----------
@@ -241,7 +201,7 @@ def travel_curve(
         Marks, full throttle and tip-in are solved for, not read off the points.
     """
     layout = assembly.layout
-    pedal_end = layout.pedal.end
+    governed, pedal_end = layout.governed, layout.pedal.end
     many = is_column(working.end)
     travel = spread(0.0, working.end, max(points, 2))
     motion = sweep_clear(assembly, travel)
@@ -249,7 +209,7 @@ def travel_curve(
     idle = travel < layout.pedal.free_play
     full = layout.limits.full_throttle
     throttles = {
-        name: _throttle(
+        name: throttle_curve(
             throttle,
             motion,
             fast,
@@ -263,9 +223,10 @@ def travel_curve(
     main = throttles[name]
     first = tip_in(assembly, working)
     half = sweep_clear(assembly, lesser(pedal_end / 2, working.end))
-    half_share = half.between_stops(name) / swing
+    half_share = abs(governed - half.between_stops(name) / swing)
     held = lesser(greater(working.opening_at_start[name], 0.0), swing)
-    opens = most(np.nan_to_num(main.throttle_angle, nan=-np.inf)) > held + 1e-9
+    moved = abs(governed * swing - main.throttle_angle)
+    opens = most(np.nan_to_num(moved, nan=-np.inf)) > held + 1e-9
     share = travel / pedal_end
     for array in (travel, share):
         array.flags.writeable = False
@@ -280,18 +241,21 @@ def travel_curve(
         pedal_end=pedal_end,
         left_over=working.left_over,
         stopped_by=None if many else working.stopped_by,
-        held_open=held,
+        held_open=0.0 * held if governed else held,
         opens=opens if many else bool(opens),
         tip_in=first.ratio,
         tip_in_end=first.end,
-        marks={m: _met(assembly, working, layout.main, swing * m) for m in MARKS},
+        marks={
+            m: _met(assembly, working, layout.main, swing * abs(governed - m))
+            for m in MARKS
+        },
         full_limit=full,
         full_at=main.full_at,
         half_pedal_share=half_share if many else float(half_share),
         gives_from=gives_from(assembly, working),
         given={name: last(far) for name, far in fast.given.items()},
         beside=beside(assembly, working),
-        by_hand=layout.foot is not None,
+        driver=layout.driver,
     )
 
 
@@ -305,37 +269,3 @@ def _met(
     measure = opens_by(assembly.layout, throttle.name, angle)
     place = first_met(assembly, measure, working.end)
     return place if is_column(place) or not np.isnan(place) else None
-
-
-def _throttle(
-    throttle: Throttle,
-    motion: Motion,
-    fast: Frame,
-    idle: NDArray[np.bool_],
-    starts: Number | None,
-    full_at: Number | None,
-) -> ThrottleCurve:
-    asked = np.array(motion.opening(throttle.name))
-    angle = motion.between_stops(throttle.name)
-    ratio = throttle.opens * fast.moving[throttle.shaft]
-    on_stop = (asked < -SHUT) | ((asked < SHUT) & (ratio < 0))
-    ratio = np.where(idle | on_stop, 0.0, ratio)
-    share = angle / throttle.swing
-    area = area_of(throttle, angle)
-    if area is not None:
-        area.flags.writeable = False
-    for array in (asked, angle, share, ratio):
-        array.flags.writeable = False
-    return ThrottleCurve(
-        name=throttle.name,
-        kind=throttle.kind,
-        swing=throttle.swing,
-        asked_angle=asked,
-        throttle_angle=angle,
-        throttle_share=share,
-        open_area=area,
-        most_area=most_area(throttle),
-        local_ratio=ratio,
-        starts=starts,
-        full_at=full_at,
-    )

@@ -13,6 +13,11 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.model.refs import Ref
 from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
+from linkage.report.governed import (
+    governed_curve_csv,
+    governed_curve_data,
+    governed_curve_lines,
+)
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.report.twins import beside_data, beside_text
 from linkage.rules.caution import CAUTION
@@ -61,6 +66,8 @@ def _over_travel(curve: TravelCurve) -> dict[str, Any]:
 
 def curve_data(curve: TravelCurve) -> dict[str, Any]:
     """Return a curve as plain data: summary and columns of one length."""
+    if curve.governed:
+        return governed_curve_data(curve)
     return {
         **summary(curve),
         "units": DATA_UNITS,
@@ -72,6 +79,8 @@ def curve_data(curve: TravelCurve) -> dict[str, Any]:
 
 def curve_csv(curve: TravelCurve) -> str:
     """Return a curve as CSV; the header carries the units."""
+    if curve.governed:
+        return governed_curve_csv(curve)
     found = curve.columns()
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
@@ -179,6 +188,8 @@ def curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     rows : int
         At most so many rows, evenly taken.
     """
+    if curve.governed:
+        return governed_curve_lines(curve, rows=rows)
     found = curve.columns()
     n = len(curve.pad_travel)
     picked = evenly(n, rows)

@@ -75,7 +75,7 @@ def governed_unjudged(check: Check) -> list[str]:
 
 def _opened(curve: TravelCurve) -> Any:  # noqa: ANN401
     """Return how far the main throttle stands open, from its swing down. [rad]."""
-    return curve.main.swing - curve.main.throttle_angle
+    return curve.main.throttle_angle
 
 
 def governed_curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
@@ -116,6 +116,14 @@ def _stop(curve: TravelCurve) -> str:
     if met == Ref("floor"):
         return "end of its own travel"
     return str(met).replace("full stop", "shut stop")
+
+
+def governed_curve_csv(curve: TravelCurve) -> str:
+    """Return the same columns as CSV; the header carries the units."""
+    columns = governed_curve_data(curve)["columns"]
+    rows = zip(*columns.values(), strict=True)
+    lines = [",".join(columns), *(",".join(f"{v:g}" for v in row) for row in rows)]
+    return "\n".join(lines) + "\n"
 
 
 def governed_curve_data(curve: TravelCurve) -> dict[str, Any]:

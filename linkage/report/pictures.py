@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from linkage.errors import UsageError
 from linkage.report.verdict import reason
 from linkage.rules.caution import GEOMETRY_ALONE
+from linkage.rules.other_words import in_words_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,9 +72,11 @@ def curve_picture(
 def curve_reason(curve: TravelCurve) -> str | None:
     """Return why a layout must not be fitted, as far as its travel curve tells."""
     if not curve.opens:
-        return "pressing does not open the plate"
+        return in_words_of(curve.driver, "pressing does not open the plate")
     if curve.full_at is None:
         share = 100 * float(curve.main.throttle_share[-1])
+        if curve.governed:
+            return f"the governor leaves the plate {share:.1f}% open"
         return f"the plate opens only {share:.1f}% with the pedal on its stop"
     return None
 

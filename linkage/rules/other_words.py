@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from linkage.rules.rule import Outcome, Rule, Short
 
+Words: TypeAlias = "tuple[tuple[str, str], ...]"
 #: What is said of a pedal, and what of a hand lever.
-_HAND: Final = (
+_HAND: Final[Words] = (
     (r"\bpedal down\b", "hand lever pulled"),
     (r"\bwith the pedal up\b", "with the hand lever pushed home"),
     (r"\bwith the pedal down\b", "with the hand lever pulled"),
@@ -29,11 +30,15 @@ _HAND: Final = (
     (r"\bfoot\b", "hand"),
 )
 #: The same of a governor.
-_GOVERNOR: Final = (
+_GOVERNOR: Final[Words] = (
     (r"\bwith the pad at\b", "with the governor's arm at"),
     (r"\b(at|from) pad\b", r"\1 arm travel"),
     (r"\bof pad\b", "of the governor's arm"),
     (r"\bpad travel\b", "arm travel"),
+    (r"\bPad travel\b", "Arm travel"),
+    (r"\bof pedal left over\b", "of the arm's travel left over"),
+    (r"\bpressing does not open\b", "the governor does not shut"),
+    (r"\bPressing does not open\b", "The governor does not shut"),
     (r"\bpedal down\b", "engine faster"),
     (r"\bwhile pressing\b", "while it shuts"),
     (r"\bwith the pedal up\b", "at rest"),
@@ -48,6 +53,11 @@ _GOVERNOR: Final = (
     (r"\bpedal\b", "governor"),
     (r"\bpad\b", "arm"),
 )
+_WORDS: Final[dict[str, Words]] = {
+    "pedal": (),
+    "hand lever": _HAND,
+    "governor": _GOVERNOR,
+}
 
 
 def reworded(rule: Rule, said: Callable[[str], str], lead: str = "") -> Rule:
@@ -102,7 +112,23 @@ def in_governors_words(text: str) -> str:
     return _said(text, _GOVERNOR)
 
 
-def _said(text: str, words: tuple[tuple[str, str], ...]) -> str:
+def in_words_of(driver: str, text: str) -> str:
+    """Return what is said of a pedal as it is said of what drives.
+
+    Parameters
+    ----------
+    driver : str
+        As `Layout.driver` has it.
+    text : str
+        In the words of a pedal.
+
+    >>> in_words_of("governor", "pad travel"), in_words_of("pedal", "pad travel")
+    ('arm travel', 'pad travel')
+    """
+    return _said(text, _WORDS[driver])
+
+
+def _said(text: str, words: Words) -> str:
     """Return a text in other words; names, which stand in backticks, stay."""
 
     def piece(found: re.Match[str]) -> str:

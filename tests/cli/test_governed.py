@@ -44,7 +44,35 @@ def test_the_curve_falls(run, engine):
         "At rest, engine stopped, 97.5% open; 0.0% with the arm at 43.3 mm"
         in " ".join(ran.out.split())
     )
-    assert run("curve", engine, "--csv").code == 2
+    table = run("curve", engine, "--csv", "--rows", "3")
+    assert table.code == 0
+    head, *rows = table.out.splitlines()
+    assert head == "arm_travel_mm,arm_travel_share_pct,open_angle_deg,open_share_pct"
+    assert [row.split(",")[-1] for row in rows] == ["97.5247", "48.3672", "0"]
+
+
+def test_curve_and_films_of_it_are_made(run, engine, configs, tmp_path):
+    drawn = tmp_path / "c.svg"
+    assert run("curve", engine, "-o", drawn).code == 0
+    assert "arm travel" in drawn.read_text(encoding="utf-8")
+    page = tmp_path / "g.html"
+    assert run("animate", engine, "-o", page).code == 0
+    text = page.read_text(encoding="utf-8")
+    assert "Home is engine stopped, End is engine at its fastest" in text
+    assert "edal" not in text.partition("<main")[0].partition("<body>")[2].replace(
+        'for="pedal"', ""
+    ).replace('id="pedal"', "")
+    film = tmp_path / "g.gif"
+    assert run("animate", engine, "-o", film, "--frames", "6").code == 0
+    pedal = configs / "hanging-pedal.toml"
+    for words in (
+        ("curve", engine, "--over", pedal),
+        ("animate", pedal, "--beside", engine, "-o", tmp_path / "x.gif"),
+    ):
+        ran = run(*words)
+        assert ran.code == 2
+        assert "govern" in ran.err
+    assert not (tmp_path / "x.gif").exists()
 
 
 @pytest.mark.parametrize(
@@ -54,8 +82,6 @@ def test_the_curve_falls(run, engine):
         ("springs", "ENGINE"),
         ("swap", "ENGINE"),
         ("compare", "ENGINE", "ENGINE"),
-        ("animate", "ENGINE", "-o", "a.html"),
-        ("curve", "ENGINE", "-o", "c.png"),
         ("rim", "ENGINE", "spindle.lever"),
     ],
 )
