@@ -132,6 +132,12 @@ _ROWS: Final = (
         "anticlockwise positive for the viewer of its axis.",
     ),
     Quantity(
+        "slide way",
+        "length",
+        "x",
+        "Way of a slide from its measured rest, positive toward the second end of its guide.",
+    ),
+    Quantity(
         "arm-rod angle",
         "angle",
         "μ",

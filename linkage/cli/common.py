@@ -63,7 +63,12 @@ def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
 
 
 def load(
-    path: Path, *, speaks: bool = True, both: bool = False, governor: bool = False
+    path: Path,
+    *,
+    speaks: bool = True,
+    both: bool = False,
+    governor: bool = False,
+    slides: bool = False,
 ) -> "Loaded":
     """Read a layout; all but plain data speaks in its units from here on.
 
@@ -77,6 +82,8 @@ def load(
         Whether sizes are told in the other system too.
     governor : bool
         Whether a layout with a governor can be dealt with.
+    slides : bool
+        Whether one with a slide can.
 
     Raises
     ------
@@ -90,10 +97,28 @@ def load(
     if loaded.layout.governed and not governor:
         msg = f"{path} is a governed engine, and this is for a linkage with a pedal"
         raise UsageError(msg, hint="`check` and `curve` judge a governed engine")
+    if not slides:
+        refuse_slides(loaded.layout, str(path))
     if speaks:
         quantities.speak_in(loaded.spoken())
         quantities.speak_both(both=both)
     return loaded
+
+
+def refuse_slides(layout: "Layout", what: str) -> None:
+    """Refuse a layout with a slide.
+
+    Raises
+    ------
+    UsageError
+        If it has one.
+    """
+    from linkage.errors import UsageError
+
+    names = [name for name, shaft in layout.shafts.items() if shaft.slides]
+    if names:
+        msg = f"{what} has the slide `{names[0]}`, which this cannot deal with"
+        raise UsageError(msg, hint="`check` and `curve` judge a linkage with a slide")
 
 
 def by_hand(text: str) -> bool:

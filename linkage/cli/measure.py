@@ -43,6 +43,7 @@ def measure(
     if layout.governed:
         msg = f"there is no measuring sheet of `{family}`: it has a governor"
         raise UsageError(msg, hint="its numbers stand in order in the starter file")
+    common.refuse_slides(layout, f"the measuring sheet of `{family}`")
     data = measuring_sheet(
         layout,
         name=family,

@@ -22,6 +22,7 @@ from linkage.config.models import (
 )
 from linkage.config.quantities import quantities, tolerances
 from linkage.config.rods import given, hole_of, point_of, rod_of, si, sign_of
+from linkage.config.slides import slide_from
 from linkage.errors import LayoutError
 from linkage.model import (
     Arm,
@@ -221,8 +222,13 @@ def build(file: LayoutFile) -> Layout:
         If the parts do not make a linkage; `key` says where.
     """
     refuse_unmeant(file)
-    arms = {name: table.arms for name, table in file.shafts.items()}
-    shafts = {name: _shaft(name, table) for name, table in file.shafts.items()}
+    shafts: dict[str, Shaft] = {
+        **{name: _shaft(name, table) for name, table in file.shafts.items()},
+        **{name: slide_from(name, table) for name, table in file.slides.items()},
+    }
+    arms: dict[str, Mapping[str, Any]] = {
+        name: shaft.arms for name, shaft in shafts.items()
+    }
     throttles = (
         {"throttle": file.throttle}
         if file.throttle is not None

@@ -41,6 +41,7 @@ from linkage.config.fields import (
 )
 from linkage.config.governor import GovernorTable, one_driver
 from linkage.config.listed import LimitsTable, UnitsTable
+from linkage.config.slides import SlideTable
 from linkage.config.tables import Table, key, optional
 from linkage.errors import LayoutError
 
@@ -278,6 +279,7 @@ class LayoutFile(Table):
     title: str = key("One line that names the layout.", default="")
     units: UnitsTable | None = None
     shafts: dict[Name, ShaftTable] = key("Pedal, cross shaft, spindle.")
+    slides: dict[Name, SlideTable] = key("Slides by name.", made=dict)
     rods: dict[Name, RodTable] = key("Rods by name.", made=dict)
     cables: dict[Name, CableTable] = key("Cables by name.", made=dict)
     pedal: PedalTable | None = None
@@ -300,6 +302,10 @@ class LayoutFile(Table):
                 raise LayoutError(msg, hint="add it with `shaft`, `opens` and `swing`")
             msg = "the file has both [throttle] and [throttles]"
             raise LayoutError(msg, hint="write all of them as [throttles.NAME]")
+        if both := sorted({*self.shafts} & {*self.slides}):
+            msg = f"a shaft and a slide are both named `{both[0]}`"
+            hint = "give one of them another name: rods name what they join by it"
+            raise LayoutError(msg, hint=hint, key=("slides", both[0]))
         if both := sorted({*self.rods} & {*self.cables}):
             msg = f"a rod and a cable are both named `{both[0]}`"
             hint = "give one of them another name: findings tell of each by its name"

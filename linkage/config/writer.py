@@ -21,6 +21,7 @@ from linkage.model import (
     Limits,
     Rod,
     Shaft,
+    Slide,
     Spring,
     Throttle,
     turning,
@@ -95,6 +96,8 @@ def _axis(axis: Axis) -> str:
 
 
 def _shaft(out: Writer, shaft: Shaft) -> Lines:
+    if isinstance(shaft, Slide):
+        return _slide(out, shaft)
     path = ("shafts", shaft.name)
     lines = [
         f"[shafts.{key_of(shaft.name)}]",
@@ -132,6 +135,25 @@ def _shaft(out: Writer, shaft: Shaft) -> Lines:
         parts += wound_lines(out, arm, *where)
         lines.append(f"arms.{key_of(arm.name)} = {{ {', '.join(parts)} }}")
     return lines
+
+
+def _slide(out: Writer, slide: Slide) -> Lines:
+    path = slide.key
+    one, two = (
+        out.point(end, *path, "guide", str(i)) for i, end in enumerate(slide.guide)
+    )
+    lines = [
+        f"[slides.{key_of(slide.name)}]",
+        f"guide = [{one}, {two}]",
+        f"axis = {_axis(slide.seen)}",
+    ]
+    sizes = [("diameter", slide.bearing, "length"), ("mass", slide.mass, "mass")]
+    rubs = [("friction", slide.friction, "ratio"), ("drag", slide.drag, "force")]
+    lines += out.pairs(sizes, *path) + out.given(rubs, *path) + _fixed(slide)
+    return lines + [
+        f"pins.{key_of(name)} = {out.point(at, *path, 'pins', name)}"
+        for name, at in slide.points.items()
+    ]
 
 
 def _rod(out: Writer, rod: Rod) -> Lines:

@@ -8,7 +8,7 @@ Not here: chains of them (`motion`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from linkage.connect.cable import CableConnector
 from linkage.connect.cable_line import CableLine
@@ -17,6 +17,7 @@ from linkage.connect.line import RodLine
 from linkage.connect.lost_motion import LostMotion
 from linkage.connect.over_travel import OverTravel
 from linkage.connect.rod import RodConnector
+from linkage.connect.slid import SlidRod, firm_rod
 from linkage.model import Cable, Rod
 
 if TYPE_CHECKING:
@@ -26,18 +27,18 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number
 
 
-def _of_rod(rod: Rod) -> type[Connector]:
-    if rod.gives:
+def _of_rod(layout: Layout, link: Link) -> type[Connector]:
+    if link.rod.gives:
         return OverTravel
-    return LostMotion if rod.loose else RodConnector
+    return LostMotion if link.rod.loose else firm_rod(layout, link)
 
 
-def _of_cable(cable: Cable) -> type[Connector]:
-    return LostMotion if cable.loose else CableConnector
+def _of_cable(_: Layout, link: Link) -> type[Connector]:
+    return LostMotion if link.rod.loose else CableConnector
 
 
 #: The connector of every kind of part that joins two shafts, by the part.
-KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {
+KINDS: Final[dict[type, Callable[[Layout, Link], type[Connector]]]] = {
     Rod: _of_rod,
     Cable: _of_cable,
 }
@@ -45,7 +46,7 @@ KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {
 
 def join(layout: Layout, link: Link, turn: Number, way: Number) -> Connector:
     """Put the part of a link together; see `Connector.join`."""
-    return KINDS[type(link.rod)](link.rod).join(layout, link, turn, way)
+    return KINDS[type(link.rod)](layout, link).join(layout, link, turn, way)
 
 
 __all__ = [
@@ -60,5 +61,6 @@ __all__ = [
     "Pair",
     "RodConnector",
     "RodLine",
+    "SlidRod",
     "join",
 ]

@@ -43,11 +43,14 @@ class Drawn:
 
 
 class End(Protocol):
-    """A hole through the motion; vectors have their component first."""
+    """A hole through the motion; vectors have their component first.
+
+    A pin of a slide goes along its guide where a hole goes round its shaft.
+    """
 
     @property
     def length(self) -> Number:
-        """Radius of the hole. [m]."""
+        """Radius of the hole [m]; of a slide's pin 1, its way a metre of the slide's."""
 
     @property
     def turn(self) -> Pair:
@@ -59,7 +62,7 @@ class End(Protocol):
 
     @property
     def radial(self) -> Positions:
-        """Unit vector from the centre line to it."""
+        """Unit vector from the centre line to it; none of a slide's pin."""
 
     @property
     def tangent(self) -> Positions:
@@ -67,7 +70,7 @@ class End(Protocol):
 
     @property
     def normal(self) -> Positions:
-        """Unit vector along the shaft, toward its viewer."""
+        """Unit vector along the shaft, toward its viewer; of a slide, along its pins."""
 
 
 class Line(Protocol):

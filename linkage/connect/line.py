@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 
-from linkage.model.axes import add, cross
+from linkage.model.axes import add
 from linkage.model.axes import dot as scalar
 from linkage.model.columns import is_column, pick
 
@@ -76,9 +76,7 @@ def pull_turns(layout: Layout, link: Link, turn: Number) -> Number:
     driver = layout.shafts[link.driver.shaft]
     pin = driver.pin(link.driver.arm, turn)
     gap = add(layout.shafts[link.driven.shaft].pin(link.driven.arm), pin, -1)
-    out = add(pin, driver.centre(link.driver.arm), -1)
-    # The way of the pin when its shaft turns anticlockwise for its viewer is n x out.
-    return pick(scalar(cross(driver.axis.n, out), gap) >= 0, 1, -1)
+    return pick(scalar(driver.ahead(link.driver.arm, turn), gap) >= 0, 1, -1)
 
 
 class RodLine:

@@ -24,7 +24,7 @@ from linkage.connect.cable import CableConnector
 from linkage.connect.cable_line import CableLine
 from linkage.connect.line import RodLine, choose
 from linkage.connect.on_rod import OnRod
-from linkage.connect.rod import RodConnector
+from linkage.connect.slid import firm_rod
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model import Cable
 from linkage.model.columns import is_column, pick, plain, some_rows
@@ -33,6 +33,7 @@ from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.connect.connector import Drawn, End, Line, Pair
+    from linkage.connect.rod import RodConnector
     from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions, Truth
 
@@ -82,7 +83,7 @@ class LostMotion(OnRod):
         With one, the driven shaft stays there too, but where the rod drives it already.
         """
         part = link.rod
-        firm: type[RodConnector | CableConnector] = RodConnector
+        firm: type[RodConnector | CableConnector] = firm_rod(layout, link)
         if isinstance(part, Cable):
             firm = CableConnector
         side = firm.pull_turns(layout, link, turn)

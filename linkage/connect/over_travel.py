@@ -20,13 +20,14 @@ import numpy as np
 
 from linkage.connect.line import choose, pull_turns
 from linkage.connect.on_rod import OnRod
-from linkage.connect.rod import RodConnector
+from linkage.connect.slid import firm_rod
 from linkage.model.columns import pick, plain, some_rows
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.connect.connector import Drawn, End, Pair
     from linkage.connect.line import RodLine
+    from linkage.connect.rod import RodConnector
     from linkage.errors import LinkageError
     from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions, Truth
@@ -69,7 +70,7 @@ class OverTravel(OnRod):
         The stop is the driven shaft's own, the nearest that pressing leads to: the full
         stop of a throttle on it, or one of the layout's `stops`.
         """
-        rod = RodConnector.join(layout, link, turn, way)
+        rod = firm_rod(layout, link).join(layout, link, turn, way)
         pulls = pick(-way * pull_turns(layout, link, turn) >= 0, 1, -1)
         goes = rod.branch * pulls
         shaft, stop = link.driven.shaft, goes * math.inf

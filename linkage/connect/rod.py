@@ -38,14 +38,15 @@ _BY_DRIVER = formulas.MEASURED_NAMES.index("R")
 _BY_DRIVEN = formulas.MEASURED_NAMES.index("r")
 
 
-def _cut(given: Number | None, away: Number) -> Number:
+def cut_length(given: Number | None, away: Number) -> Number:
     """Return the length of a rod: none, or nan in a row, stands for cut to fit."""
     if given is None:
         return away
     return np.where(np.isnan(given), away, given) if is_column(given) else given
 
 
-def _side(layout: Layout, hole: Hole) -> tuple[Number, ...]:
+def side_of(layout: Layout, hole: Hole) -> tuple[Number, ...]:
+    """Return a hole's parameters, in the order of `formulas.PARAMETER_NAMES`."""
     shaft = layout.shafts[hole.shaft]
     arm = shaft.arms[hole.arm]
     axis = shaft.axis
@@ -136,8 +137,8 @@ class RodConnector(Stiff):
         # its sign is the branch, its share of the lengths the sine of their angle.
         moment = dot(cross(arm, gap), driven.axis.n)
         clear = abs(moment) >= STRAIGHT * driven.arms[link.driven.arm].length * away
-        fits = pick(clear, plain(_cut(link.rod.length, away + more)), math.nan)
-        both = (*_side(layout, link.driver), *_side(layout, link.driven))
+        fits = pick(clear, plain(cut_length(link.rod.length, away + more)), math.nan)
+        both = (*side_of(layout, link.driver), *side_of(layout, link.driven))
         return cls(
             link=link,
             reduced=tuple(plain(c) for c in formulas.coefficients(*both, fits)),

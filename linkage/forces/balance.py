@@ -34,7 +34,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 import numpy as np
 
 from linkage.forces.acts import Others, spaced
-from linkage.forces.friction import bearing_of, coefficient_of, sizes
+from linkage.forces.friction import rubs_at, sizes
 from linkage.forces.joints import circle_of
 from linkage.forces.lines_part import LinesPart
 from linkage.model.columns import some
@@ -259,12 +259,11 @@ class Balanced:
         return push.arm + share * rub.arm, places + share * aside
 
     def _circle(self, shaft: str) -> Positions:
-        """Return σ μ r of a shaft."""
+        """Return σ μ r of a shaft, σ μ of a slide."""
         if shaft not in self._circles:
             layout = self.lines.layout
-            radius = coefficient_of(layout, shaft) * bearing_of(layout, shaft) / 2
             turns = self.sense * self.lines.turning[shaft]
-            self._circles[shaft] = turns * self.factor * radius
+            self._circles[shaft] = turns * self.factor * rubs_at(layout, shaft)
         return self._circles[shaft]
 
     def _meet(self, rod: str, outer: str, gones: Sequence[Gone]) -> Positions:

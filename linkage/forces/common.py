@@ -125,6 +125,8 @@ def on_levers(layout: Layout) -> Iterator[Taken]:
     """
     rows, limit = rows_of(layout), layout.limits.pin_apart
     for shaft in layout.shafts.values():
+        if shaft.slides:
+            continue  # it has no levers
         hung = _hung(layout, shaft.name)
         arms = shaft.arms
         for seed in hung:

@@ -48,6 +48,8 @@ class Failure:
         The same as ``gone`` in the order in which it is told.
     cables : frozenset of str
         Names of those among the rods that are cables.
+    slides : bool
+        Of kind ``shaft``: whether it is a slide, that has come out of its guide.
     """
 
     kind: Kind
@@ -56,6 +58,7 @@ class Failure:
     applies: Truth = field(default=True, compare=False)
     named: tuple[Ref, ...] = field(default=(), compare=False)
     cables: frozenset[str] = field(default=frozenset(), compare=False)
+    slides: bool = field(default=False, compare=False)
 
     @property
     def what(self) -> str:
@@ -82,7 +85,8 @@ class Failure:
             return "nothing failed"
         if self.kind in _ALONE:
             return f"{self.what} `{self.ref.name}` {_ALONE[self.kind]}"
-        return _FAILED[self.kind].format(self.ref)
+        kind = "slide" if self.slides else self.kind
+        return _FAILED[kind].format(self.ref)
 
     @property
     def took(self) -> str:
@@ -101,6 +105,7 @@ _FAILED: Final = {
     "arm": "lever `{}` off or slipping",
     "anchor": "the anchor of {} gone",
     "shaft": "shaft `{}` off its pivot",
+    "slide": "slide `{}` out of its guide",
 }
 
 INTACT: Final = Failure("none", Ref("all"), frozenset())
@@ -154,7 +159,7 @@ def _common(layout: Layout) -> Iterator[Failure]:
         for part in found:
             yield Failure(kind, part.ref, part.gone, part.applies)
     ends = {layout.pedal.shaft, *(t.shaft for t in layout.throttles.values())}
-    for shaft in layout.shafts:
+    for shaft, moves in layout.shafts.items():
         if shaft not in ends:
             gone = {
                 Ref("spring", n) for n, s in layout.springs.items() if s.shaft == shaft
@@ -162,4 +167,6 @@ def _common(layout: Layout) -> Iterator[Failure]:
             for link in layout.links:
                 if shaft in {hole.shaft for hole in link.holes}:
                     gone.add(Ref("rod", link.rod.name))
-            yield Failure("shaft", Ref("shaft", shaft), frozenset(gone))
+            yield Failure(
+                "shaft", Ref("shaft", shaft), frozenset(gone), slides=moves.slides
+            )

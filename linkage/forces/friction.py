@@ -3,6 +3,8 @@
 A shaft is carried at two places. Forces on it, at their own stations and radii,
 make a radial reaction at each and an axial thrust; each rubs with μ r of its own,
 so that rods which pull against each other from both ends of a shaft do not cancel.
+A slide is carried at both ends of its guide, and rubs there along its way: a load on a pin
+that stands out of the guide by more than half its length over μ jams it in there.
 
 A plate that is shut under the depression of a running engine presses its spindle
 into its bearings. All values that are assumed where a layout gives none are here.
@@ -63,6 +65,17 @@ def coefficient_of(layout: Layout, shaft: str) -> Number:
     """Return the coefficient of friction in a shaft's bearings."""
     own = layout.shafts[shaft].friction
     return layout.friction if own is None else own
+
+
+def rubs_at(layout: Layout, shaft: str) -> Number:
+    """Return what a load of 1 N on a shaft takes of its torque, μ r. [m].
+
+    Of a slide, which rubs in its guide along its way, μ: what it takes of a force. [1]
+    """
+    friction = coefficient_of(layout, shaft)
+    if layout.shafts[shaft].slides:
+        return friction
+    return friction * bearing_of(layout, shaft) / 2
 
 
 def bearings_of(shaft: Shaft) -> tuple[Number, Number]:
@@ -126,10 +139,14 @@ class Carried:
         force = self._lines.vectors(force)
         u, v, n = (dot(axis, force) for axis in self._axes)
         reach = share * arm.length / (two - one)
-        part = (arm.offset - one) / (two - one)
+        # A pin of a slide goes on past the ends of its guide, and what runs along the
+        # guide is not carried by it.
+        along = arm.offset + at.way if self.shaft.slides else arm.offset
+        part = (along - one) / (two - one)
         far_u = u * part - reach * at.cosine * n
         far_v = v * part - reach * at.sine * n
-        return _stacked(u - far_u, v - far_v, far_u, far_v, n)
+        thrust = 0.0 * n if self.shaft.slides else n
+        return _stacked(u - far_u, v - far_v, far_u, far_v, thrust)
 
 
 def _stacked(*parts: Positions) -> Positions:

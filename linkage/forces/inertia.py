@@ -11,6 +11,8 @@ time to idle comes out long rather than short:
   at each end;
 - a plate is a brass disc 2 mm thick, where the bore is given.
 
+What of a shaft is a moment of inertia is of a slide its mass, in kg.
+
 Not here: how they add up through the linkage (`time`).
 """
 
@@ -23,6 +25,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.connect.bar import DENSITY
 from linkage.forces.balance import NOTHING
 from linkage.forces.masses import PAD, lever_mass
+from linkage.model import Slide
 from linkage.model.columns import greater, lesser, pick
 from linkage.model.refs import Ref
 from linkage.records import dataclass
@@ -75,6 +78,8 @@ class Inertia:
 
 
 def _arm(shaft: Shaft, arm: str, *, pad: bool) -> Number:
+    if shaft.slides:
+        return lever_mass(shaft, arm)
     mass, radius = lever_mass(shaft, arm), shaft.arms[arm].length
     extra = pick(shaft.arms[arm].mass > 0, 0.0, PAD) if pad else 0.0
     return mass * radius**2 / 3 + extra * radius**2
@@ -87,6 +92,8 @@ def _guess(layout: Layout, shaft: Shaft) -> Number:
         _arm(shaft, arm, pad=foot and (shaft.name, arm) == (pedal.shaft, pedal.pad))
         for arm in shaft.arms
     )
+    if shaft.slides:
+        return total
     places = [a.offset for a in shaft.arms.values()]
     bar = pick(shaft.bearing > 0, shaft.bearing, BAR)
     width = reduce(greater, places) - reduce(lesser, places)
@@ -117,13 +124,14 @@ def inertias(assembly: Assembly) -> dict[str, Inertia]:
             for hole in (rod.start, rod.end):
                 if hole.shaft == name:
                     half = loop.mass / 2
-                    rods[Ref("rod", rod.name)] = half * shaft.arms[hole.arm].length ** 2
+                    rods[Ref("rod", rod.name)] = half * shaft.lever(hole.arm) ** 2
                     guessed[Ref("rod", rod.name)] = rod.mass <= 0
         given = shaft.inertia > 0
+        measured = shaft.mass if isinstance(shaft, Slide) else shaft.inertia
         out[name] = Inertia(
             own=pick(given, shaft.inertia, _guess(layout, shaft)),
             rods=rods,
-            own_estimated=shaft.inertia <= 0,
+            own_estimated=measured <= 0,
             rods_estimated=guessed,
         )
     return out

@@ -115,10 +115,10 @@ class Joints:
         at = self._frame.hole(hole)
         unit = self._units[0 if hole == self._link.driver else 1]
         across = self.across(hole)
-        return at.length * dot(at.tangent, across) - dot(unit, at.normal)
+        return at.length * dot(at.tangent, across) - dot(unit, at.spin)
 
     def _shaft_turns(self, hole: Hole) -> Vectors:
-        return self._frame.hole(hole).normal * self._frame.first[hole.shaft]
+        return self._frame.hole(hole).spin * self._frame.first[hole.shaft]
 
     def _moves(self, hole: Hole) -> Vectors:
         at = self._frame.hole(hole)

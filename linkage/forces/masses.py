@@ -3,7 +3,8 @@
 Estimates are common practice without a source, on the heavy side: a lever is a steel
 flat 20 mm x 5 mm from the centre line to its hole, its mass taken at half its length;
 the pad is 0.3 kg at its hole, unless the mass of its lever is given; a rod is a bar of
-its diameter, half its mass at each end.
+its diameter, half its mass at each end; a slide is a bar twice as long as its guide, its
+mass spread evenly over its pins.
 
 Each weight that opens the plate counts whole; each that shuts it counts half, as it may
 be less than was estimated. So what opens is not made good by what is only estimated.
@@ -13,12 +14,13 @@ Not here: moments of inertia (`inertia`), the balance (`balance`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.connect.bar import DENSITY
-from linkage.model import Hole
+from linkage.model import Hole, Slide
 from linkage.model.columns import every, pick
 from linkage.model.refs import Ref
 from linkage.records import dataclass
@@ -36,6 +38,8 @@ GRAVITY: Final = 9.80665
 #: Width and thickness of a lever of which no mass is given; common practice, no
 #: source. [m]
 FLAT: Final = (0.020, 0.005)
+#: Diameter of a slide's bar of which none is given; common practice, no source. [m]
+BAR: Final = 0.012
 #: Mass of a pad; common practice, no source. [kg]
 PAD: Final = 0.3
 #: Share of weight that counts where it shuts the plate; common practice, no source.
@@ -67,11 +71,23 @@ class Mass:
 
 
 def lever_mass(shaft: Shaft, arm: str) -> Number:
-    """Return the mass of a lever, given or estimated. [kg]."""
+    """Return the mass of a lever, given or estimated; a pin's share of its bar. [kg]."""
     part = shaft.arms[arm]
+    if isinstance(shaft, Slide):
+        return pick(part.mass > 0, part.mass, bar_mass(shaft) / len(shaft.arms))
     return pick(
         part.mass > 0, part.mass, DENSITY["steel"] * FLAT[0] * FLAT[1] * part.length
     )
+
+
+def bar_mass(slide: Slide) -> Number:
+    """Return the mass of a slide's bar, given or estimated. [kg].
+
+    Estimated: a steel bar of its diameter, twice as long as its guide.
+    """
+    thick = pick(slide.bearing > 0, slide.bearing, BAR)
+    bar = DENSITY["steel"] * math.pi / 4 * thick**2 * 2 * slide.guided
+    return pick(slide.mass > 0, slide.mass, bar)
 
 
 def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]:
@@ -92,7 +108,8 @@ def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]
     out = []
     for name in here.arms:
         hole = Hole(shaft=shaft, arm=name)
-        out.append(Mass(hole=hole, value=lever_mass(here, name), share=HALF))
+        share = 1.0 if here.slides else HALF
+        out.append(Mass(hole=hole, value=lever_mass(here, name), share=share))
         if name == pad:
             extra = pick(here.arms[name].mass > 0, 0.0, PAD)
             out.append(Mass(hole=hole, value=extra, share=1.0))

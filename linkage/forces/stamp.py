@@ -299,6 +299,8 @@ def _taken(
     for link in layout.links:
         arms = lines.rods[link.rod.name].arms
         for hole in link.holes:
+            if layout.shafts[hole.shaft].slides:
+                continue
             torque = pulls[link.rod.name] * last(arms[hole.shaft])
             clamps[Ref("arm", hole.shaft, hole.arm)] = abs(torque)
     return Taken(rods=pulls, clamps=clamps, stop_torque=stop, pedal_stop=0.0)

@@ -2,7 +2,7 @@
 
 Rods stretch, levers bend as cantilevers, a shaft twists between its arms, and an
 over-travel spring that has begun to give goes on. Each
-gives a little, felt at the pad by the square of what it carries of 1 N there, and
+gives a little (a slide nothing), felt at the pad by the square of what it carries of 1 N there, and
 what they give adds up. Hubs, clamps, joints, brackets and the lean of rods give
 too; they are left out, so that the linkage counts as stiffer and the foot puts
 more on it.
@@ -84,6 +84,8 @@ def between(layout: Layout, shaft: str, one: Arm, two: Arm) -> Number:
     one, two : Arm
         Of which one passes its torque on to the other.
     """
+    if layout.shafts[shaft].slides:
+        return 0.0
     far, near = greater(one.length, two.length), lesser(one.length, two.length)
     bending = pick(
         one_lever(one, two, layout.limits.pin_apart),
@@ -139,4 +141,5 @@ def _stiffness(lines: Lines, root: str) -> Number:
         torque = pull * last(arms[link.driven.shaft])
         at = link.driven.shaft
         arm = layout.shafts[at].arms[link.driven.arm]
-    return 1 / (gives + torque**2 * bent(arm.length))
+    last_arm = 0.0 if layout.shafts[at].slides else bent(arm.length)
+    return 1 / (gives + torque**2 * last_arm)

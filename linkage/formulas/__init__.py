@@ -23,6 +23,14 @@ from linkage.formulas.run_kernels import (
     drum_run,
     drum_wound,
 )
+from linkage.formulas.slide_kernels import (
+    close_slide,
+    slide_coefficients,
+    slide_miss,
+    slide_moments,
+    slide_partials,
+    slide_rates,
+)
 
 __all__ = [
     "MEASURED_NAMES",
@@ -34,6 +42,7 @@ __all__ = [
     "arm_turn",
     "close",
     "close_moments",
+    "close_slide",
     "coefficients",
     "drum_at_rest",
     "drum_by_radius",
@@ -45,4 +54,9 @@ __all__ = [
     "partials",
     "rates",
     "ratio",
+    "slide_coefficients",
+    "slide_miss",
+    "slide_moments",
+    "slide_partials",
+    "slide_rates",
 ]

@@ -1,11 +1,12 @@
 """Write the derived formulas as modules: ``python -m linkage.formulas.write``.
 
-Run it after a change of a derivation. What it writes, `formulas.derived` and
-`formulas.derived_runs`, travels with the package, so that nobody who uses it waits
-for sympy; a test holds the files against a fresh derivation.
+Run it after a change of a derivation. What it writes, the modules `derived`,
+`derived_runs`, `derived_slides` and `derived_slide_partials`, travels with the package, so
+that nobody who uses it waits for sympy; a test holds them against a fresh derivation.
 
-Not here: deriving (`formulas.derivation`, `formulas.run_derivation`), how a formula is
-put as text (`formulas.text`), calling (`formulas.kernels`, `formulas.run_kernels`).
+Not here: deriving (`formulas.derivation`, `formulas.run_derivation`,
+`formulas.slide_derivation`), how a formula is put as text (`formulas.text`), calling
+(`formulas.kernels`, `formulas.run_kernels`, `formulas.slide_kernels`).
 """
 
 from __future__ import annotations
@@ -17,11 +18,14 @@ import sympy as sp
 
 from linkage.formulas import derivation as c
 from linkage.formulas import run_derivation as d
+from linkage.formulas import slide_derivation as g
 from linkage.formulas.text import write_function, write_names
 
 #: Where the modules stand.
 PLACE: Final = Path(__file__).with_name("derived.py")
 RUNS: Final = Path(__file__).with_name("derived_runs.py")
+SLIDES: Final = Path(__file__).with_name("derived_slides.py")
+SLIDE_PARTIALS: Final = Path(__file__).with_name("derived_slide_partials.py")
 
 _HEAD: Final = '''"""The derived formulas{of}, as plain arithmetic over NumPy.
 
@@ -46,6 +50,18 @@ _OF_RUNS: Final = _HEAD.format(
     source="run_derivation",
     kernels="run_kernels",
     functions="arctan2 as atan2\nfrom numpy import cos, sin, sqrt",
+)
+_OF_SLIDES: Final = _HEAD.format(
+    of=" of rods on slides",
+    source="slide_derivation",
+    kernels="slide_kernels",
+    functions="cos, sin, sqrt",
+)
+_OF_SLIDE_PARTIALS: Final = _HEAD.format(
+    of=" of what each size of a rod on a slide changes",
+    source="slide_derivation",
+    kernels="slide_kernels",
+    functions="cos, sin",
 )
 
 
@@ -198,6 +214,69 @@ def run_text() -> str:
     return "\n".join([_OF_RUNS, names, *(f"\n\n{f}" for f in functions), ""])
 
 
+def slide_text() -> str:
+    """Derive every formula of slides and return the text of `formulas.derived_slides`."""
+    functions = []
+    for kind, (_, slides) in g.KINDS.items():
+        one, two = g.variables(kind)
+        functions.append(
+            write_function(
+                f"coefficients_{kind}",
+                c.PARAMETERS,
+                {str(s): e for s, e in g.coefficients(kind).items()},
+                means="Return the nine reduced coefficients of a rod.",
+                given=c.arms(),
+            )
+        )
+        if slides:
+            way, reach = g.driven_slide(kind)
+            functions.append(
+                write_function(
+                    f"close_{kind}",
+                    (*one, *c.REDUCED, c.L, c.sigma),
+                    {"X2": way, "reach": reach},
+                    means="Return the driven slide's way, and the reach.",
+                )
+            )
+        driver, driven = g.moments(kind)
+        first, second = g.rates(kind)
+        told = {
+            "moments": {"driver": driver, "driven": driven},
+            "miss": {"miss": g.reduced_loop(kind)},
+            "rates": {"first": first, "second": second},
+        }
+        means = {
+            "moments": "Return the loop's derivatives by the driver's and the driven place.",
+            "miss": "Return the loop itself, zero where it is closed.",
+            "rates": "Return first and second derivative of the driven place.",
+        }
+        functions += [
+            write_function(
+                f"{name}_{kind}", (*one, *two, *c.REDUCED), results, means=means[name]
+            )
+            for name, results in told.items()
+        ]
+    return "\n".join([_OF_SLIDES.rstrip(), *(f"\n\n{f}" for f in functions), ""])
+
+
+def slide_partials_text() -> str:
+    """Return the text of `formulas.derived_slide_partials`."""
+    functions = [
+        write_function(
+            f"partials_{kind}",
+            (*one, *two, *c.PARAMETERS),
+            {f"by_{p}": g.partials(kind)[p] for p in c.MEASURED},
+            means="Return the change of the driven place by each measured parameter.",
+        )
+        for kind in g.KINDS
+        for one, two in [g.variables(kind)]
+    ]
+    head = _OF_SLIDE_PARTIALS.rstrip()
+    return "\n".join([head, *(f"\n\n{f}" for f in functions), ""])
+
+
 if __name__ == "__main__":
     PLACE.write_text(module_text(), encoding="utf-8")
     RUNS.write_text(run_text(), encoding="utf-8")
+    SLIDES.write_text(slide_text(), encoding="utf-8")
+    SLIDE_PARTIALS.write_text(slide_partials_text(), encoding="utf-8")

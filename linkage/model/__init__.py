@@ -8,6 +8,7 @@ from linkage.model.model import Layout, parallel
 from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
 from linkage.model.rod import JOINT_TILT, WIRE_TILT, Joint, OneWay, Rod
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
+from linkage.model.slide import Slide
 from linkage.model.spring import Known, Spring
 from linkage.model.tree import Link
 
@@ -32,6 +33,7 @@ __all__ = [
     "Rod",
     "Shaft",
     "SheathEnd",
+    "Slide",
     "Spring",
     "Stop",
     "Throttle",

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.cable import Cable
 from linkage.model.inputs import refuse_shared
+from linkage.model.on_slides import refuse_on_slides
 from linkage.model.parts import Hole
 
 if TYPE_CHECKING:
@@ -22,9 +23,11 @@ def known_hole(layout: Layout, hole: Hole, key: tuple[str, ...]) -> None:
     if hole.shaft not in layout.shafts:
         msg = f"there is no shaft `{hole.shaft}`"
         raise LayoutError(msg, hint=did_you_mean(hole.shaft, layout.shafts), key=key)
-    arms = layout.shafts[hole.shaft].arms
+    shaft = layout.shafts[hole.shaft]
+    arms = shaft.arms
     if hole.arm not in arms:
-        msg = f"shaft `{hole.shaft}` has no arm `{hole.arm}`"
+        part = "pin" if shaft.slides else "arm"
+        msg = f"{shaft.called} has no {part} `{hole.arm}`"
         raise LayoutError(msg, hint=did_you_mean(hole.arm, arms), key=key)
 
 
@@ -90,6 +93,7 @@ def names_known(layout: Layout) -> None:  # noqa: C901 - one loop for each table
             _known_shaft(layout, spring.shaft, ("springs", name, "shaft"))
     for shaft in layout.engine.carries:
         _known_shaft(layout, shaft, ("engine", "carries"))
+    refuse_on_slides(layout)
     if not any(t.kind == "plate" for t in layout.throttles.values()):
         msg = "there is no throttle plate"
         raise LayoutError(

@@ -29,6 +29,7 @@ ORDER: Final = (
     ("sheath_loss_look", "sheath_loss_refuse"),
     ("cable_slack_least", "cable_slack_most"),
     ("pad_force_look", "pad_force_refuse"),
+    ("guide_share_look", "guide_share_refuse"),
     ("engine_rock_look", "engine_rock_refuse"),
 )
 #: Of a bound: an angle in degrees, or an inch, may be off by the last digit.
@@ -78,6 +79,9 @@ class Limits:
     sheath_loss_refuse: float = LIMIT_ROWS["sheath_loss_refuse"].default
     drum_wrap: float = LIMIT_ROWS["drum_wrap"].default
     wire_factor: float = LIMIT_ROWS["wire_factor"].default
+    guide_share_look: float = LIMIT_ROWS["guide_share_look"].default
+    guide_share_refuse: float = LIMIT_ROWS["guide_share_refuse"].default
+    guide_room: float = LIMIT_ROWS["guide_room"].default
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
 

@@ -49,7 +49,7 @@ class Layout:
     title : str
         One line that names it.
     shafts : mapping of str to Shaft
-        In the file's order.
+        What moves, slides too; in the file's order, shafts first.
     rods : mapping of str to Rod
         What joins shafts, cables too; in the file's order, rods first.
     pedal : Pedal
@@ -257,6 +257,8 @@ def _near(layout: Layout) -> Iterator[tuple[Truth, str, str]]:
     for name, rod in layout.rods.items():
         one, two = layout.shafts[rod.start.shaft], layout.shafts[rod.end.shaft]
         if one is two or isinstance(rod, Cable):  # a sheath leads it where it will
+            continue
+        if one.slides or two.slides:  # a pin may lie on the axis of its slide
             continue
         yield norm(add(one.pivot, two.pivot, -1)) < SAME_POINT, name, ""
         away = add(one.pin(rod.start.arm), two.pivot, -1)

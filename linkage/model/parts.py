@@ -14,10 +14,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import field, replace
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, ClassVar, Final, Literal
 
 from linkage.errors import LayoutError
-from linkage.model.axes import Axis, Vector, add
+from linkage.model.axes import Axis, Vector, add, cross
 from linkage.model.columns import Number, cosine, every, sine, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.rim import rim_known
@@ -120,6 +120,8 @@ class Shaft:
         be changed.
     """
 
+    #: Whether it goes along its axis instead of turning round it (`model.slide`).
+    slides: ClassVar[bool] = False
     name: str
     pivot: Vector
     axis: Axis
@@ -133,14 +135,10 @@ class Shaft:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "arms", FrozenDict.of(self.arms))
-        where = ("shafts", self.name)
+        where = self.key
         finite(self.pivot, "a pivot", (*where, "pivot"))
         for arm in self.arms.values():
-            key = (*where, "arms", arm.name)
-            positive(arm.length, f"the length of arm `{arm.name}`", (*key, "length"))
-            finite((arm.angle,), "an angle", (*key, "angle"))
-            finite((arm.offset,), "an offset", (*key, "offset"))
-            rim_known(arm, key)
+            self._arm_known(arm, self.arm_key(arm.name))
         if self.bearings is not None:
             one, two = self.bearings
             finite(self.bearings, "the place of a bearing", (*where, "bearings"))
@@ -151,6 +149,37 @@ class Shaft:
                     "pivot; leave `bearings` out where they are not known"
                 )
                 raise LayoutError(msg, hint=hint, key=(*where, "bearings"))
+
+    def _arm_known(self, arm: Arm, key: tuple[str, ...]) -> None:
+        """Refuse an arm that could not be."""
+        positive(arm.length, f"the length of arm `{arm.name}`", (*key, "length"))
+        finite((arm.angle,), "an angle", (*key, "angle"))
+        finite((arm.offset,), "an offset", (*key, "offset"))
+        rim_known(arm, key)
+
+    @property
+    def kind(self) -> str:
+        """What it is, in a word."""
+        return "slide" if self.slides else "shaft"
+
+    @property
+    def called(self) -> str:
+        """What it is, and its name, for words."""
+        return f"{self.kind} `{self.name}`"
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """Where it stands in the layout file."""
+        return (f"{self.kind}s", self.name)
+
+    @property
+    def across(self) -> Vector:
+        """Unit vector square to all ways of its holes: along it, of a slide its pins."""
+        return self.axis.n
+
+    def arm_key(self, arm: str) -> tuple[str, ...]:
+        """Return where one of its arms stands in the layout file."""
+        return (*self.key, "pins" if self.slides else "arms", arm)
 
     def with_arm(self, arm: Arm) -> Shaft:
         """Return the shaft with an arm in place of the one of its name, or added."""
@@ -184,6 +213,15 @@ class Shaft:
             a.length * sine(angle),
         )
         return add(centre, in_plane)
+
+    def ahead(self, arm: str, turn: Number = 0.0) -> Vector:
+        """Return the way in which an arm's hole goes a radian, anticlockwise. [m]."""
+        out = add(self.pin(arm, turn), self.centre(arm), -1)
+        return cross(self.axis.n, out)
+
+    def lever(self, arm: str) -> Number:
+        """Return how far an arm's hole goes a radian: the arm's length. [m]."""
+        return self.arms[arm].length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -63,7 +63,8 @@ class DeadCentre:
     pad_travel : float or column
         Where it lies, from the pedal's rest; nan in rows that have none. [m]
     margin : float or column
-        Turn of the arm's shaft from the end of the working travel; 0 inside. [rad]
+        Turn of the arm's shaft from the end of the working travel; 0 inside. At a
+        slide the angle of its rod there from square to the guide. [rad]
     pad_margin : float or column
         Pad travel from that end; 0 inside. [m]
     both : bool or column
@@ -126,7 +127,10 @@ def dead_centres(assembly: Assembly, working: Working) -> tuple[DeadCentre, ...]
     there = sides.chain.solve(np.stack(each, axis=-1))
     for k, loop in enumerate(assembly.loops):
         for j, hole in enumerate((loop.link.driven, loop.link.driver), 2 * k):
-            found = np.array([*_beyond(sides, hole.shaft, there, j), both[k]], float)
+            beyond_it = _beyond(sides, hole.shaft, there, j)
+            if assembly.layout.shafts[hole.shaft].slides:
+                beyond_it[1] = _swing_left(sides, loop, hole, beyond_it[0])
+            found = np.array([*beyond_it, both[k]], float)
             put(loop, hole, "full", sides.rows[full], found[:, full])
             put(loop, hole, "idle", sides.rows[~full], found[:, ~full])
     lost = [
@@ -264,6 +268,15 @@ def _beyond(look: Look, shaft: str, there: Solved, j: int) -> FloatArray:
         margin[seam] += _whole_turns(look.travel[rows], on_way, turn[seam], at[seam])
     out[1, some] = np.abs(margin)
     return out
+
+
+def _swing_left(
+    look: Look, loop: Connector, hole: Hole, place: FloatArray
+) -> FloatArray:
+    """Return how far a rod must swing at an end until square to a slide's guide. [rad]."""
+    lever = look.solved.levers(loop.link.rod.name)[int(hole == loop.link.driven)]
+    near = over_rows(np.abs(lever), len(place))[:, 0]
+    return np.where(np.isnan(place), np.nan, np.arcsin(np.minimum(near, 1.0)))
 
 
 def _whole_turns(

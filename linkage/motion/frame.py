@@ -37,7 +37,10 @@ __all__ = ["Frame", "Vectors", "as_vector", "dot", "frame"]
 
 
 class _Hole:
-    """One hole through the motion."""
+    """One hole through the motion.
+
+    ``spin`` is the unit vector about which its part turns, none of a slide.
+    """
 
     def __init__(self, frame: Frame, hole: Hole) -> None:
         shaft = frame.layout.shafts[hole.shaft]
@@ -50,8 +53,10 @@ class _Hole:
         self.sine = sa * cosine + ca * sine
         self._axes = frame.vector(shaft.axis.u), frame.vector(shaft.axis.v)
         self._centre = frame.vector(shaft.centre(hole.arm))
-        self.normal = frame.vector(shaft.axis.n)
+        self.normal = self.spin = frame.vector(shaft.axis.n)
         self.length = arm.length
+        #: How far its part has gone along its axis: a shaft nowhere. [m]
+        self.way: Positions = 0.0
 
     @cached_property
     def radial(self) -> Vectors:
@@ -69,6 +74,23 @@ class _Hole:
         """Unit vector in which it moves when its shaft turns anticlockwise."""
         u, v = self._axes
         return v * self.cosine - u * self.sine
+
+
+class _Pin(_Hole):
+    """One pin of a slide through the motion; its `length` is its way a metre of that."""
+
+    def __init__(self, frame: Frame, hole: Hole) -> None:
+        slide = frame.layout.shafts[hole.shaft]
+        arm = slide.arms[hole.arm]
+        self.turn = cosine, sine = frame.motion.pair(hole.shaft)
+        self.cosine, self.sine = np.cos(arm.angle), np.sin(arm.angle)
+        #: How far the slide is from rest. [m]
+        self.way = np.arctan2(sine, cosine)
+        self.tangent = frame.vector(slide.axis.n)
+        self.normal = frame.vector(slide.axis.u)
+        self.radial = self.spin = 0.0 * self.tangent
+        self.pin = frame.vector(slide.pin(hole.arm)) + self.tangent * self.way
+        self.length = 1.0
 
 
 class Frame:
@@ -98,7 +120,8 @@ class Frame:
         """Return pin, radial and tangent of a hole, and the length of its arm."""
         found = self._holes.get(hole)
         if found is None:
-            found = self._holes[hole] = _Hole(self, hole)
+            kind = _Pin if self.layout.shafts[hole.shaft].slides else _Hole
+            found = self._holes[hole] = kind(self, hole)
         return found
 
     def pin(self, hole: Hole) -> Vectors:

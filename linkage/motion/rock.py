@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.model import Cable
+from linkage.model import Cable, Slide
 from linkage.model.axes import Axis, Vector, add, cross, dot
 from linkage.model.columns import cosine, pick, sine, some
 from linkage.motion.assembly import Assembly, assemble
@@ -49,18 +49,39 @@ def turned(vector: Vector, about: Vector, angle: Number) -> Vector:
 
 def _carried(shaft: Shaft, layout: Layout, roll: Number, lift: Number) -> Shaft:
     """Return a shaft of the engine where the rocked engine holds it."""
-    engine = layout.engine
-    axis = shaft.axis
-    if some(roll) and engine.axis is not None:
-        n = engine.axis.n
-        axis = Axis(
-            name="vector",
-            u=turned(axis.u, n, roll),
-            v=turned(axis.v, n, roll),
-            n=turned(axis.n, n, roll),
-            seen_from=axis.seen_from,
-        )
+    if isinstance(shaft, Slide):
+        return _slid(shaft, layout, roll, lift)
+    axis = _turned_axis(shaft.axis, layout, roll)
     return replace(shaft, pivot=_at(shaft.pivot, layout, roll, lift), axis=axis)
+
+
+def _turned_axis(axis: Axis, layout: Layout, roll: Number) -> Axis:
+    """Return an axis of the engine as the rolled engine holds it."""
+    engine = layout.engine
+    if not some(roll) or engine.axis is None:
+        return axis
+    n = engine.axis.n
+    return Axis(
+        name="vector",
+        u=turned(axis.u, n, roll),
+        v=turned(axis.v, n, roll),
+        n=turned(axis.n, n, roll),
+        seen_from=axis.seen_from,
+    )
+
+
+def _slid(slide: Slide, layout: Layout, roll: Number, lift: Number) -> Slide:
+    """Return a slide of the engine where the rocked engine holds its guide."""
+    one, two = (_at(end, layout, roll, lift) for end in slide.guide)
+    pins = slide.points.items()
+    return replace(
+        slide,
+        pivot=one,
+        axis=_turned_axis(slide.axis, layout, roll),
+        guide=(one, two),
+        points={name: _at(point, layout, roll, lift) for name, point in pins},
+        seen=_turned_axis(slide.seen, layout, roll),
+    )
 
 
 def _anchored(spring: Spring, layout: Layout, roll: Number, lift: Number) -> Spring:

@@ -91,7 +91,8 @@ class Motion(Tabular):
         put(told, "pad travel", self.pad_travel)
         words = column_words(self.turns)
         for shaft, turn in self.turns.items():
-            put(told, "shaft turn", turn, words[shaft])
+            slides = self.assembly.layout.shafts[shaft].slides
+            put(told, "slide way" if slides else "shaft turn", turn, words[shaft])
         words = column_words(self.assembly.layout.throttles)
         for name, word in words.items():
             angle = self.between_stops(name)

@@ -88,6 +88,7 @@ def effects(assembly: Assembly, twins: Twins) -> tuple[TwinEffect, ...]:
     found = [
         _told(Ref("arm", hole.shaft, hole.arm), ARM, ARM * _apart(still, twins, hole))
         for hole in own_arms(twins.ways)
+        if not assembly.layout.shafts[hole.shaft].slides
     ]
     for link in (link for way in twins.ways for link in way):
         play = pick(link.rod.play > 0, link.rod.play, PLAY)

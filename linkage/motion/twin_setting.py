@@ -141,6 +141,8 @@ def _arms(layout: Layout, twins: Twins, names: list[str]) -> tuple[TwinArm, ...]
     """Return the arms that, of another length, make both full together."""
     found = []
     for hole in own_arms(twins.ways[::-1]):
+        if layout.shafts[hole.shaft].slides:
+            continue
         arm = layout.shafts[hole.shaft].arms[hole.arm]
         right = _right(layout, twins, hole)
         if right is None:

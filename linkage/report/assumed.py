@@ -16,6 +16,7 @@ from linkage.forces.time import COLD_FACTOR
 from linkage.model import Cable, Layout
 from linkage.model.cable import WIRE
 from linkage.quantities import say_round
+from linkage.report.slides import assumed_slides
 from linkage.rules.order import FORCE_CODES
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def assumed(layout: Layout) -> list[str]:
     """
     shafts, rods = layout.shafts, layout.rods.values()
     bars = [r for r in rods if not isinstance(r, Cable)]
-    bare = [n for n, s in shafts.items() if not _thick(layout, s)]
+    bare = [n for n, s in shafts.items() if not (s.slides or _thick(layout, s))]
     own = any(s.friction is None for s in shafts.values())
     usual = own and layout.friction == BEARING_FRICTION
     return [
@@ -139,8 +140,13 @@ def _masses(layout: Layout) -> Iterator[str]:
     if not (layout.governed or shafts[pedal.shaft].arms[pedal.pad].mass):
         yield f"pad of {say_round(masses.PAD, 'mass')}"
     guessed = masses.guessed(layout)
-    levers = (f"{r.name}.{r.part}" for r in guessed if r.kind == "arm")
+    levers = (
+        f"{r.name}.{r.part}"
+        for r in guessed
+        if r.kind == "arm" and not shafts[r.name].slides
+    )
     yield from _of(f"levers as {flat()}", levers)
+    yield from assumed_slides(layout)
     thin = {n for n, r in layout.rods.items() if not r.diameter}
     bars = {n for n, r in layout.rods.items() if not isinstance(r, Cable)}
     found = [r.name for r in guessed if r.kind == "rod"]

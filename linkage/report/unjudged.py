@@ -11,6 +11,7 @@ from linkage.model.called import rod_kinds
 from linkage.report import governed
 from linkage.report.cables import bending, cables_of, unjudged_cables
 from linkage.report.governed import governed_unjudged
+from linkage.report.slides import has_slides, unjudged_slides
 from linkage.rules import moved
 from linkage.rules.finding import RANK
 from linkage.rules.order import BY_CODE, FORCE_CODES, ROCK_CODES, RULES
@@ -82,6 +83,7 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
         or any(t.kind == "kickdown" for t in x.throttles.values())
     ),
     "over-travel-load": lambda x: any(r.gives for r in x.rods.values()),
+    **dict.fromkeys(("guide-jam", "guide-room"), has_slides),
     "throttle-spread": lambda x: len(x.plates) > 1,
     "engine-rock": lambda x: bool(moves_some(x) and x.engine.roll),
     "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
@@ -122,7 +124,7 @@ def _unjudged(check: Check) -> list[str]:
     told = {f.code for f in check.findings}
     forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
     rock = not told.isdisjoint(ROCK_CODES)
-    out = [*_never(layout), *unjudged_cables(layout)]
+    out = [*_never(layout), *unjudged_cables(layout), *unjudged_slides(layout)]
     if check.geometry:
         out.append(
             "every spring, force, friction and failure: geometry alone was asked"

@@ -106,8 +106,15 @@ def _arm_rod(x: Examined) -> Iterator[Outcome]:
                     "end": last(angle),
                     "slack": (first(slack), last(slack)),
                     "strong": strong,
+                    "slide": x.layout.shafts[hole.shaft].slides,
                 },
             )
+
+
+def _between(o: Outcome) -> str:
+    if o.facts["slide"]:
+        return f"of {o.called} at pin `{o.part[0]}` from square to its guide"
+    return f"between {o.called} and arm `{o.part[0]}`"
 
 
 def _arm_words(o: Outcome) -> str:
@@ -124,14 +131,14 @@ def _arm_words(o: Outcome) -> str:
         for end, slack in zip(("start", "end"), f["slack"], strict=True)
     )
     return (
-        f"between {o.called} and arm `{o.part[0]}`: "
+        f"{_between(o)}: "
         f"{' at the start, '.join(ends)} at the end; "
         f"at its flattest {say(o.value, 'angle')}, at pad {say(o.at, 'length')}; {word}"
     )
 
 
 def _arm_short(o: Outcome) -> Short:
-    where = f"between {o.called} and arm `{o.part[0]}`"
+    where = _between(o)
     asked = f", {say(o.limit, 'angle', 0)} is asked" if o.rank else ""
     return (
         f"only {say(o.value, 'angle')} {where}"
@@ -183,6 +190,7 @@ def _dead(x: Examined) -> Iterator[Outcome]:
                 "pad": d.pad_margin,
                 "both": d.both,
                 "other": ref(link.driver if driven else link.driven),
+                "slide": x.layout.shafts[d.hole.shaft].slides,
             },
         )
     yield Outcome(about=Ref("all", "rods"), applies=none)
@@ -196,6 +204,10 @@ def _dead_words(o: Outcome) -> str:
         )
     hole, side = o.part
     arm = f"arm `{hole}` comes into line with {o.called}"
+    what = hole.name
+    if o.facts["slide"]:
+        arm = f"{o.called} comes square to the guide of pin `{hole}`"
+        what = "the rod"
     if o.facts["both"]:
         arm = (
             f"arms `{hole}` and `{o.facts['other']}` come into line with "
@@ -213,7 +225,7 @@ def _dead_words(o: Outcome) -> str:
         )
     either = ", from where it may go either way" if o.facts["both"] else ""
     return (
-        f"{arm} {say(o.value, 'angle')} of {hole.name} or "
+        f"{arm} {say(o.value, 'angle')} of {what} or "
         f"{say(o.facts['pad'], 'length')} of pad beyond the {side} end, stops removed"
         f"{either}; at least {say(o.limit, 'angle')} is asked"
     )
@@ -224,6 +236,8 @@ def _dead_short(o: Outcome) -> Short:
         return "no dead centre is near", ""
     hole, side = o.part
     line = f"arm `{hole}` and {o.called} in one line"
+    if o.facts["slide"]:
+        line = f"{o.called} square to the guide of pin `{hole}`"
     if side == "inside":
         return f"it can lock at {say(o.at, 'length')} of pad", line
     asked = f", {say(o.limit, 'angle', 0)} asked" if o.rank else ""
@@ -243,7 +257,8 @@ DEAD_CENTRE: Final = Rule(
     short=_dead_short,
     who=lambda o: f"{_rod_at(o)} {o.part[1]}" if o.part else about(o),
     meaning="How far beyond either end of the working travel, stops removed, each arm "
-    "comes into line with its rod, in degrees of its shaft and mm of pad. Too near "
+    "comes into line with its rod, in degrees of its shaft and mm of pad; of a rod on a "
+    "slide how far it has to swing until it is square to the guide. Too near "
     "beyond the full end: do not fit; beyond the idle end: look (decision "
     "[0004](decisions/0004-dead-centre-by-side.md)). Where the rod's other arm is "
     "within 5° of being in line there too, both are named: from there on the linkage "

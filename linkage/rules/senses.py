@@ -97,14 +97,23 @@ def _shaft(x: Examined) -> Iterator[Outcome]:
         yield Outcome(
             about=Ref("shaft", name),
             value=last(turns) - first(turns),
-            kind="angle",
+            kind="length" if shaft.slides else "angle",
             at=math.nan,
-            facts={"seen": shaft.axis.seen_from, "zero": shaft.axis.zero},
+            facts={
+                "seen": shaft.axis.seen_from,
+                "zero": "" if shaft.slides else shaft.axis.zero,
+            },
         )
 
 
 def _shaft_words(o: Outcome) -> str:
     way, zero = o.value or 0.0, o.facts["zero"]
+    if o.kind == "length":
+        toward = "second" if way > 0 else "first"
+        return (
+            f"pedal down: slide {o.about.name} goes {say(abs(way), 'length')} toward the "
+            f"{toward} end of its guide"
+        )
     angles = f"; its angles count from {zero}" if zero else ""
     if not abs(way) > STILL:
         return f"pedal down: {o.about.name} does not turn{angles}"
@@ -121,7 +130,8 @@ SHAFT_SENSE: Final = Rule(
     words=_shaft_words,
     short=lambda o: (_shaft_words(o), ""),
     who=lambda o: f"shaft {o.about}",
-    meaning="Which way each shaft turns with the pedal going down, and for which viewer; "
+    meaning="Which way each shaft turns, and each slide goes, "
+    "with the pedal going down, and for which viewer; "
     "where its axis is a vector, from where its angles count.",
     verdicts="fits: told, not judged",
     refuses=False,

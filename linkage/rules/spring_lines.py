@@ -47,7 +47,7 @@ def closing_arm(x: Examined, spring: Spring) -> Positions:
     along = line / np.sqrt(dot(line, line))
     if spring.kind == "compression":
         along = -along
-    arm = shaft.arms[spring.arm].length * dot(here.tangent(hole), along)
+    arm = shaft.lever(spring.arm) * dot(here.tangent(hole), along)
     throttle = x.layout.throttle_on(shaft.name)
     opening = throttle.opens if throttle else np.sign(first(here.first[shaft.name]))
     return np.asarray(-opening * arm)
@@ -59,6 +59,8 @@ def _line(x: Examined) -> Iterator[Outcome]:
     for name, spring in x.layout.springs.items():
         if spring.anchor is None or not spring.arm:
             continue
+        if x.layout.shafts[spring.shaft].slides:
+            continue  # it has no arm: what it does along the guide is judged as force
         arm = closing_arm(x, spring)
         worst = where_least(arm)
         value = at(arm, worst)

@@ -108,7 +108,7 @@ class Hook:
         table = frame(motion)
         self.pins = table.pin(hole).T
         self.tangents = table.tangent(hole).T
-        self.normal = np.array(layout.shafts[spring.shaft].axis.n, dtype=float)
+        self.normal = np.array(layout.shafts[spring.shaft].across, dtype=float)
         self.anchor = np.array(spring.anchor, dtype=float)
         self.line = self.anchor - self.pins[0]
         self.unit = self.line / np.sqrt(self.line @ self.line)

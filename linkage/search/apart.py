@@ -49,7 +49,7 @@ def anchors_apart(layout: Layout, names: Iterable[str]) -> Iterator[Family]:
     for name in names:
         spring = layout.springs[name]
         if spring.anchor is not None:
-            n = np.array(layout.shafts[spring.shaft].axis.n, dtype=float)
+            n = np.array(layout.shafts[spring.shaft].across, dtype=float)
             way = aside(float(layout.limits.anchor_apart))
             yield from moved(layout, name, np.array(spring.anchor) + way[:, None] * n)
 
@@ -71,6 +71,8 @@ def own_arms(layout: Layout, names: Iterable[str]) -> Iterator[Family]:
         if not spring.arm or spring.anchor is None:
             continue
         shaft = layout.shafts[spring.shaft]
+        if shaft.slides:
+            continue
         old, new = shaft.arms[spring.arm], own_name(layout, shaft.name, name)
         own = replace(old, name=new, fixed=False, clocking="free", mass=0.0)
         base = layout.with_shaft(shaft.with_arm(own))

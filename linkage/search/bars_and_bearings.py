@@ -141,7 +141,8 @@ def farther(layout: Layout, rod: str, end: float) -> Iterator[Family]:
 
 def freed(layout: Layout) -> Iterator[Family]:
     """Yield shafts that turn more freely: each by itself, then all of them."""
-    rubbing = [n for n, s in layout.shafts.items() if s.bearing or s.drag]
+    shafts = {n: s for n, s in layout.shafts.items() if not s.slides}
+    rubbing = [n for n, s in shafts.items() if s.bearing or s.drag]
     for names in [[n] for n in rubbing] + [rubbing] * (len(rubbing) > 1):
         sets: dict[Path, FloatArray] = {}
         for name in names:

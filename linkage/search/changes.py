@@ -157,6 +157,8 @@ def as_twins(layout: Layout) -> Iterator[Family]:
     one, *others = layout.plates
     for other in others:
         for pair in paired_arms(own_ways(layout, one, other)):
+            if any(layout.shafts[h.shaft].slides for h in pair):
+                continue  # a pin of a slide has no length
             sizes = [layout.shafts[h.shaft].arms[h.arm].length for h in pair]
             for hole, old, new in zip(pair, sizes, sizes[::-1], strict=True):
                 if abs(new - old) > SAME_ARM:

@@ -17,10 +17,10 @@ def may_size(layout: Layout, hole: Hole) -> bool:
     """Tell whether an arm may be made longer or shorter, or put elsewhere on its shaft.
 
     Neither where the arm is fixed nor where its shaft is, which is one piece with
-    its arms.
+    its arms. Of a slide no pin is moved.
     """
     shaft = layout.shafts[hole.shaft]
-    return not (shaft.fixed or shaft.arms[hole.arm].fixed)
+    return not (shaft.slides or shaft.fixed or shaft.arms[hole.arm].fixed)
 
 
 def may_turn(layout: Layout, hole: Hole) -> bool:
@@ -52,6 +52,8 @@ def why_not(layout: Layout, hole: Hole, *, turned: bool = False) -> str:
         Whether it is to be turned on its shaft, and not just made longer.
     """
     shaft = layout.shafts[hole.shaft]
+    if shaft.slides:
+        return f"`{hole}` is a pin of a slide, which has no length and no angle"
     if shaft.fixed:
         return f"shaft `{shaft.name}` is fixed, and its arm `{hole}` with it"
     if shaft.arms[hole.arm].fixed:

@@ -58,7 +58,13 @@ def _named(finding: Finding, kind: str) -> str | None:
 
 
 def _holes(x: Examined, finding: Finding) -> list[Hole]:
-    """Return the arms that a finding is about: of its rod, spring or throttle."""
+    """Return the arms that a finding is about; no pins of slides, which have no size."""
+    shafts = x.layout.shafts
+    return [h for h in _joined(x, finding) if not shafts[h.shaft].slides]
+
+
+def _joined(x: Examined, finding: Finding) -> list[Hole]:
+    """Return arms and pins that a finding is about: of its rod, spring or throttle."""
     rod, spring = _named(finding, "rod"), _named(finding, "spring")
     if spring is not None:
         s = x.layout.springs[spring]

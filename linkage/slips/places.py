@@ -127,6 +127,8 @@ def _by_pin(shaft: Shaft, pivot: Point, pin: Point) -> dict[str, float]:
 def places(layout: Layout) -> Iterator[Place]:
     """Yield every place of a layout, in the file's order."""
     for name, shaft in layout.shafts.items():
+        if shaft.slides:
+            continue  # where a slide stands is not asked for
         path = ("shafts", name)
         yield Place(
             about=Ref("shaft", name),

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.connect.bar import DENSITY, YOUNG
 from linkage.forces.masses import GRAVITY
-from linkage.model import Cable
+from linkage.model import Cable, Slide
 from linkage.model.refs import Ref
 from linkage.model.usual import USUAL, UsualRow
 from linkage.quantities import SHOWN, say, say_round
@@ -214,6 +214,9 @@ def _of_over_travel(
 def _of_shafts(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]]:
     for name, shaft in layout.shafts.items():
         ref, key = Ref("shaft", name), ("shafts", name)
+        if isinstance(shaft, Slide):
+            yield from _of_slide(shaft, ref)
+            continue
         for i, axis in enumerate("xyz"):
             what = f"pivot {axis} of `{name}`"
             yield "place", ref, (*key, "pivot", axis), what, abs(shaft.pivot[i]), ""
@@ -225,6 +228,21 @@ def _of_shafts(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]
             yield "arm", at, (*here, "length"), f"arm `{at}`", arm.length, ""
             what = f"the offset of `{at}`"
             yield "offset", at, (*here, "offset"), what, abs(arm.offset), ""
+
+
+def _of_slide(
+    slide: Slide, ref: Ref
+) -> Iterator[tuple[str, Ref, Key, str, float, str]]:
+    key, called = slide.key, slide.called
+    points = [("guide", end) for end in slide.guide]
+    points += [(f"pin `{name}`", at) for name, at in slide.points.items()]
+    for word, point in points:
+        for i, axis in enumerate("xyz"):
+            what = f"{axis} of the {word} of {called}"
+            yield "place", ref, (*key, word.split()[0]), what, abs(point[i]), ""
+    if slide.bearing:
+        what = f"the diameter of {called}"
+        yield "bearing", ref, (*key, "diameter"), what, slide.bearing, ""
 
 
 def _of_ends(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]]:

@@ -33,7 +33,7 @@ def whole_slips(layout: Layout) -> Iterator[Hypothesis]:
     yield from _opens(layout)
     yield from _inputs(layout)
     for shaft in layout.shafts.values():
-        if not pinned(shaft):  # a pin is a place, whoever looks at it
+        if not (shaft.slides or pinned(shaft)):  # a pin is a place, whoever looks at it
             yield from _viewed(layout, shaft)
             yield from _axes(shaft)
 

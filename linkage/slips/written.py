@@ -158,6 +158,8 @@ def _number(layout: Layout, about: Ref, path: Path, what: str, size: str) -> Wri
 def arm_numbers(layout: Layout) -> Iterator[Written]:
     """Yield length, angle and offset of every arm that is given by them."""
     for name, shaft in layout.shafts.items():
+        if shaft.slides:
+            continue
         by_pin = pinned(shaft)
         for arm in shaft.arms.values():
             if arm.name in by_pin:

@@ -24,6 +24,7 @@ TABLES = {
     "[units]": "UnitsTable",
     "[shafts.NAME]": "ShaftTable",
     "[shafts.NAME.arms.NAME]": "ArmTable",
+    "[slides.NAME]": "SlideTable",
     "[rods.NAME]": "RodTable",
     "[cables.NAME]": "CableTable",
     "[pedal]": "PedalTable",
@@ -94,6 +95,18 @@ def test_the_cable_may_stand_in_the_place_of_the_rod():
     result = check(loads(f"{text}\n{cable}").layout, cures=False)
     assert result.verdict == "fits", [
         f.text for f in result.findings if f.verdict != "fits"
+    ]
+
+
+def test_the_slide_may_stand_in_the_place_of_the_rod():
+    pieces = blocks(PAGE)
+    text = "\n".join(b.text for b in pieces if b.language == "toml")
+    (slide,) = (b.text for b in pieces if "[slides.bar]" in b.text)
+    text, rods = re.subn(r"\[rods\.link\]\n(?:.+\n)+", "", text)
+    assert rods == 1
+    result = check(loads(f"{text}\n{slide}").layout, cures=False)
+    assert result.verdict != "do not fit", [
+        f.text for f in result.findings if f.verdict == "do not fit"
     ]
 
 

@@ -1,0 +1,240 @@
+"""The rod that ends on a slide, at one end or at both.
+
+It is a rod as any other, of fixed length between two joints; only where a pin on a slide
+is, is told by its way along its guide. The place of a slide is kept as cosine and sine of
+its way in metres (`model.slide`), so that all that holds of turns holds of ways: what is
+told a radian is of a slide a metre.
+
+Not here: rods between shafts (`connect.rod`), the formulas (`formulas.slide_kernels`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import numpy as np
+
+from linkage import formulas
+from linkage.connect.rod import STRAIGHT, RodConnector, cut_length, side_of
+from linkage.errors import AssemblyError, LinkageError, ReachError
+from linkage.model.axes import add, dot
+from linkage.model.columns import every, is_column, pick, plain, some_rows
+from linkage.model.slide import MOST_WAY
+from linkage.quantities import say
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from linkage.connect.connector import Pair
+    from linkage.model import Layout, Link
+    from linkage.model.columns import Number, Positions
+
+_NAMES: Final = {
+    (False, True): "turn_slide",
+    (True, False): "slide_turn",
+    (True, True): "slide_slide",
+}
+_BY_DRIVER: Final = formulas.MEASURED_NAMES.index("R")
+_BY_DRIVEN: Final = formulas.MEASURED_NAMES.index("r")
+
+
+def _place(pair: Pair, *, slides: bool) -> tuple[Positions, ...]:
+    """Return the place of a part as its formulas take it: its way, or both of a turn."""
+    return (np.arctan2(pair[1], pair[0]),) if slides else pair
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SlidRod(RodConnector):
+    """A rod that ends on a slide; fields that tell no other are as of `RodConnector`.
+
+    Parameters
+    ----------
+    link : Link
+        The rod and its two pins.
+    reduced : tuple of 9 floats or columns
+        Coefficients of the closure.
+    parameters : tuple of float or column
+        In the order of `formulas.PARAMETER_NAMES`.
+    branch : {1, -1} or column
+        1 where pulling moves the driven part along, or anticlockwise round, its axis.
+    rest : float or column
+        Place of the driven part at rest. [rad, or m of a slide]
+    ok, straight : bool or column
+        Whether it could be put together, and whether it is on dead centre at rest.
+    driver_rest : float or column
+        Place of the driver at rest. [rad, or m of a slide]
+    along : float or column
+        Not used by it.
+    slides : pair of bool
+        Whether driver and driven part slide.
+    leverage : pair of (float or column)
+        How far the pin goes a radian of the driver and of the driven part: the arm's
+        length [m]; a metre of a slide: 1.
+    """
+
+    slides: tuple[bool, bool]
+    leverage: tuple[Number, Number]
+
+    @classmethod
+    def at_length(
+        cls, layout: Layout, link: Link, turn: Number, more: Number = 0.0
+    ) -> Self:
+        """Return a rod with its driven part as measured, on the branch that this shows.
+
+        Parameters and result as of `RodConnector.at_length`.
+        """
+        driver, driven = (layout.shafts[hole.shaft] for hole in link.holes)
+        arms = [hole.arm for hole in link.holes]
+        gap = add(driver.pin(arms[0], turn), driven.pin(arms[1]), -1)
+        away = np.sqrt(dot(gap, gap))
+        # How a pull moves the driven part: its sign is the branch.
+        pull = dot(driven.ahead(arms[1]), gap)
+        leverage = driver.lever(arms[0]), driven.lever(arms[1])
+        clear = abs(pull) >= STRAIGHT * leverage[1] * away
+        fits = pick(clear, plain(cut_length(link.rod.length, away + more)), math.nan)
+        both = (*side_of(layout, link.driver), *side_of(layout, link.driven))
+        slides = driver.slides, driven.slides
+        reduced = formulas.slide_coefficients(_NAMES[slides], *both, fits)
+        return cls(
+            link=link,
+            reduced=tuple(plain(c) for c in reduced),
+            parameters=(*both, fits),
+            branch=pick(pull > 0, 1, -1),
+            rest=0.0 if every(clear) else pick(clear, 0.0, math.nan),
+            ok=clear if is_column(clear) else bool(clear),
+            straight=~clear if is_column(clear) else not clear,
+            driver_rest=turn,
+            slides=slides,
+            leverage=leverage,
+        )
+
+    @property
+    def _kind(self) -> str:
+        return _NAMES[self.slides]
+
+    def _places(
+        self, one: Pair, two: Pair
+    ) -> tuple[tuple[Positions, ...], tuple[Positions, ...]]:
+        driver, driven = self.slides
+        return _place(one, slides=driver), _place(two, slides=driven)
+
+    def refusal(self) -> LinkageError | None:
+        """Return why one layout cannot be put together; None where it can."""
+        if self.ok:
+            return None
+        rod, driven = self.link.rod, self.link.driven
+        if self.straight:
+            msg = f"rod `{rod.name}` pulls `{driven}` neither way at rest: dead centre"
+            hint = (
+                "a rod moves a slide by what runs along its guide, a lever by what runs "
+                f"across it; see to where `{driven}` and the rod's other end are"
+            )
+            return AssemblyError(msg, hint=hint, key=("rods", rod.name, "to"))
+        miss = self.short_by(self.driver_rest)
+        least, most = self.reach_range(self.driver_rest)
+        word = "short" if miss > 0 else "long"
+        msg = (
+            f"rod `{rod.name}` of {say(self.length, 'length')} is "
+            f"{say(abs(miss), 'length')} too {word} to reach `{driven}`"
+        )
+        reaches = f"any length from {say(least, 'length')}"
+        if most < math.inf:
+            reaches += f" to {say(most, 'length')}"
+        hint = f"{reaches} reaches; leave `length` out to have it cut to fit"
+        return ReachError(msg, hint=hint, key=("rods", rod.name, "length"))
+
+    def take(self, rows: Any) -> Self:  # noqa: ANN401
+        """Return some rows, by an index array; the link stays as it is."""
+        taken = RodConnector.take(self, rows)
+        if taken is self:
+            return self
+        one, two = (some_rows(way, rows) for way in self.leverage)
+        return replace(taken, leverage=(one, two))
+
+    def close(self, one: Pair) -> tuple[Any, Any, Any]:
+        """Return cosine and sine of the driven turn or way, and the reach."""
+        at = _place(one, slides=self.slides[0])
+        two, reach = formulas.close_slide(
+            self._kind, at, self.reduced, self.length, self.branch
+        )
+        if not self.slides[1]:
+            return two[0], two[1], reach
+        # A way so far would come back from its cosine and sine as another.
+        near = np.abs(two[0]) <= MOST_WAY
+        way = np.where(near, two[0], math.nan)
+        far = np.where(np.abs(two[0]) > MOST_WAY, -1.0, reach)
+        return np.cos(way)[()], np.sin(way)[()], far[()]
+
+    def ratio(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven place by the driver's."""
+        return self.rates(one, two)[0]
+
+    def rates(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven place by the driver's, and its change."""
+        return formulas.slide_rates(self._kind, *self._places(one, two), self.reduced)
+
+    def apart(self, one: Pair, two: Pair) -> Positions:
+        """Return how far apart the two pins are at any places. [m]."""
+        miss = formulas.slide_miss(self._kind, *self._places(one, two), self.reduced)
+        return np.sqrt(np.maximum(self.length**2 + miss, 0.0))
+
+    def _moments(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        return formulas.slide_moments(self._kind, *self._places(one, two), self.reduced)
+
+    def by_length(self, one: Pair, two: Pair) -> Positions:
+        """Return the driven place that a metre more of length, or play, gives."""
+        # The loop is the square of the gap less that of the length.
+        return 2 * self.length / self._moments(one, two)[1]
+
+    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
+        """Return the driven place that a metre more of either arm gives."""
+        places = self._places(one, two)
+        by = formulas.slide_partials(self._kind, *places, self.parameters)
+        return by[_BY_DRIVER], by[_BY_DRIVEN]
+
+    def levers_at(
+        self, one: Pair, two: Pair, apart: Positions
+    ) -> tuple[Positions, Positions]:
+        """Return how a pull moves both ends, with both pins so far apart."""
+        # The square of the gap changes by twice the gap times what the pin goes along it.
+        driver, driven = self._moments(one, two)
+        ahead, behind = self.leverage
+        return -driver / (2 * apart * ahead), -driven / (2 * apart * behind)
+
+    def close_levers(self, one: Pair) -> tuple[Any, Any, Any, Any, Any]:
+        """Return what `close` and `levers` do."""
+        cosine, sine, reach = self.close(one)
+        return cosine, sine, reach, *self.levers(one, (cosine, sine))
+
+    def reach_range(self, turn: Number) -> tuple[Number, Number]:
+        """Return the shortest and longest rod that reaches; inf where none is too long.
+
+        Parameters
+        ----------
+        turn : float or column
+            Of the driver: turn [rad] or way [m].
+        """
+        one = np.cos(turn), np.sin(turn)
+        a, b = self._nearest(one)
+        nearest = self.apart(one, (a, b))
+        if self.slides[1]:
+            return plain(nearest), plain(0 * nearest + math.inf)
+        return plain(nearest), plain(self.apart(one, (-a, -b)))
+
+    def _nearest(self, one: Pair) -> Pair:
+        """Return the driven place at which its pin is nearest to the driver's."""
+        at = _place(one, slides=self.slides[0])
+        first, second = (at[0], at[0] ** 2) if self.slides[0] else at
+        a0, a1, a2, b0, b1, b2, *_ = self.reduced
+        a, b = a0 + a1 * first + a2 * second, b0 + b1 * first + b2 * second
+        if self.slides[1]:
+            return np.cos(b), np.sin(b)
+        size = np.hypot(a, b)
+        return a / size, b / size
+
+
+def firm_rod(layout: Layout, link: Link) -> type[RodConnector]:
+    """Return the connector of a rod that always drives, by what it ends on."""
+    slides = any(layout.shafts[hole.shaft].slides for hole in link.holes)
+    return SlidRod if slides else RodConnector

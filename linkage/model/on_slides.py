@@ -1,0 +1,88 @@
+"""What a slide cannot have that a shaft can: refused, with what to do instead.
+
+Not here: whether the parts that a layout names are there (`known`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from linkage.errors import LayoutError
+from linkage.model.cable import Cable
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model.model import Layout
+
+    Key = tuple[str, ...]
+
+_THROTTLE: Final = (
+    "a slide that is itself what is to be moved is not judged: name the shaft of the "
+    "lever that it hands on to"
+)
+#: What to do instead, by the table that names the slide.
+_HINTS: Final = {
+    "throttle": _THROTTLE,
+    "throttles": _THROTTLE,
+    "stops": "put the stop on a shaft that the slide moves, or that moves it",
+    "springs": (
+        "give a slide a spring along a line, with `hook` at one of its pins and `anchor`"
+    ),
+}
+
+
+def _turning(layout: Layout) -> Iterator[tuple[str, str, Key]]:
+    """Yield all that needs a shaft that turns: what it is, on what, and its key."""
+    drives = "governor" if layout.governed else "pedal"
+    yield drives, layout.pedal.shaft, (drives, "shaft")
+    for stop in layout.stops.values():
+        yield f"stop `{stop.name}`", stop.shaft, ("stops", stop.name, "shaft")
+    for spring in layout.springs.values():
+        if not spring.arm:
+            key = ("springs", spring.name, "shaft")
+            yield f"torsion spring `{spring.name}`", spring.shaft, key
+    for name, throttle in layout.throttles.items():
+        table: Key = (name,) if name == "throttle" else ("throttles", name)
+        yield name, throttle.shaft, (*table, "shaft")
+
+
+def refuse_on_slides(layout: Layout) -> None:
+    """Refuse on a slide what only a shaft can have, and inputs it is not solved for.
+
+    Raises
+    ------
+    LayoutError
+        With the key of the first.
+    """
+    slides = {name for name, shaft in layout.shafts.items() if shaft.slides}
+    if not slides:
+        return
+    if layout.governed or layout.hand is not None or layout.foot is not None:
+        what, key = ("hand lever", "hand")
+        if layout.governed:
+            what, key = ("governor", "governor")
+        msg = f"the layout has a {what} and a slide"
+        hint = (
+            "slides are solved in a linkage that a pedal alone moves: draw the lever that "
+            "the slide moves as the end of it, and leave the slide out"
+        )
+        raise LayoutError(msg, hint=hint, key=(key,))
+    for what, shaft, where in _turning(layout):
+        if shaft in slides:
+            msg = f"{what} is on slide `{shaft}`, which does not turn"
+            hint = _HINTS.get(where[0], "name the shaft that it is on")
+            raise LayoutError(msg, hint=hint, key=where)
+    _refuse_cables(layout, slides)
+
+
+def _refuse_cables(layout: Layout, slides: set[str]) -> None:
+    for rod in layout.rods.values():
+        for hole, end in ((rod.start, "from"), (rod.end, "to")):
+            if isinstance(rod, Cable) and hole.shaft in slides:
+                msg = f"{rod.called} ends on slide `{hole.shaft}`"
+                hint = (
+                    "a cable straight to a slide is not solved: lead it to a lever, and a "
+                    "rod from there to the slide"
+                )
+                raise LayoutError(msg, hint=hint, key=(*rod.key, end))

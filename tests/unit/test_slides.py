@@ -1,0 +1,332 @@
+"""Rods on slides: where they bring what they move, their rates, and what they refuse.
+
+Not here: forces in the guide (`tests/independent/test_slide_forces.py`), the formulas in
+symbols (`tests/symbolic/test_slides.py`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage import formulas
+from linkage.connect import SlidRod
+from linkage.errors import AssemblyError, LayoutError, ReachError
+from linkage.model import Hole, Slide, row, stack
+from linkage.model.slide import slide_of
+from linkage.motion import assemble, frame, sweep
+from linkage.motion.chain import Chain
+from linkage.motion.dead_centre import dead_centres
+from linkage.motion.rock import rocked
+from linkage.motion.working import working_travel
+from linkage.search import check
+from tests.slides import slid_layout
+
+TRAVEL = np.linspace(0, 0.07, 29)
+
+
+def pair(at):
+    return np.cos(at), np.sin(at)
+
+
+def way(two):
+    return np.arctan2(two[1], two[0])
+
+
+def skew():
+    """Return a layout with nothing square to anything, a slide onto a slide in it."""
+    return slid_layout(
+        ("[[250, 0, 95], [330, 0, 95]]", "[[250, 10, 90], [330, 25, 98]]"),
+        ("pins.near = [210, 0, 95]", "pins.near = [205, 8, 101]"),
+        ('to = "spindle.lever"', 'to = "rack.in"'),
+        more="""
+[slides.rack]
+guide = [[500, 0, 60], [560, 30, 70]]
+axis = "across"
+pins.in = [480, -5, 62]
+pins.out = [575, 40, 75]
+
+[rods.three]
+from = "rack.out"
+to = "spindle.lever"
+""",
+    )
+
+
+def test_a_slider_crank_is_the_textbooks():
+    """x = r cos θ + sqrt(l² - (r sin θ - e)²): the textbook's formula, from memory."""
+    layout = slid_layout(("angle = 82", "angle = 50"))
+    loop = assemble(layout).loops[0]
+    assert isinstance(loop, SlidRod)
+    r, e, start = 0.100, 0.095, math.radians(50)
+    # Seen from the right x is forward and turns count anticlockwise, so θ is the arm's.
+    length = float(loop.length)
+    theta = start + np.linspace(-0.6, 0.6, 25)
+
+    def place(angle):
+        return r * np.cos(angle) + np.sqrt(length**2 - (r * np.sin(angle) - e) ** 2)
+
+    cosine, sine, reach = loop.close(pair(theta - start))
+    np.testing.assert_allclose(way((cosine, sine)), place(theta) - place(start), atol=1e-15)  # fmt: skip
+    assert (reach > 0).all()
+
+
+@pytest.mark.parametrize("rod", ["one", "two", "three"])
+def test_pins_stay_a_rods_length_apart(rod):
+    """Shaft to slide, slide to slide and slide to shaft, in space."""
+    motion = sweep(assemble(skew()), TRAVEL)
+    loop = motion.assembly.loop(rod)
+    one, two = (frame(motion).pin(hole) for hole in loop.link.holes)
+    apart = np.sqrt(((two - one) ** 2).sum(axis=0))
+    np.testing.assert_allclose(apart, float(loop.length), atol=1e-14)
+    for hole in loop.link.holes:
+        if isinstance(slide := motion.assembly.layout.shafts[hole.shaft], Slide):
+            gone = frame(motion).pin(hole).T - np.array(slide.points[hole.arm])
+            ways = np.outer(motion.turns[hole.shaft], slide.axis.n)
+            np.testing.assert_allclose(gone, ways, atol=1e-15)
+
+
+@pytest.mark.parametrize("rod", ["one", "two", "three"])
+def test_rates_and_levers_are_central_differences(rod):
+    motion = sweep(assemble(skew()), TRAVEL)
+    loop = motion.assembly.loop(rod)
+    driver = loop.link.driver.shaft
+    at, step = motion.turns[driver], 1e-5
+    places = [way(loop.close(pair(at + k * step))[:2]) for k in (-1, 0, 1)]
+    one, two = pair(at), pair(places[1])
+    first, second = loop.rates(one, two)
+    np.testing.assert_allclose(first, (places[2] - places[0]) / 2 / step, rtol=1e-7)
+    np.testing.assert_allclose(loop.ratio(one, two), first)
+    curved = (places[2] - 2 * places[1] + places[0]) / step**2
+    np.testing.assert_allclose(second, curved, rtol=1e-3, atol=1e-4)
+    # A lever is how much nearer the pins come as one of them goes on.
+    shares = loop.levers(one, two)
+    length = float(loop.length)
+    for i, share in enumerate(shares):
+        ends = [[at, places[1]] for _ in range(2)]
+        for k, sense in enumerate((-1, 1)):
+            ends[k][i] = ends[k][i] + sense * step
+        near, far = (loop.apart(*map(pair, end)) for end in ends)
+        pulled = -(far - near) / 2 / step / loop.leverage[i]
+        np.testing.assert_allclose(share, pulled, atol=1e-8)
+    assert loop.short_by(float(at[3])) == 0
+    np.testing.assert_allclose(loop.apart(one, two), length)
+
+
+@pytest.mark.parametrize("rod", ["one", "two", "three"])
+def test_what_length_and_arms_do_is_a_difference(rod):
+    assembly = assemble(skew())
+    loop = assembly.loop(rod)
+    driver, step = pair(np.array([0.02])), 1e-7
+    two = loop.close(driver)[:2]
+    parameters = list(loop.parameters)
+
+    def placed(i, by):
+        changed = [p + by * (k == i) for k, p in enumerate(parameters)]
+        reduced = formulas.slide_coefficients(loop._kind, *changed)
+        other = replace(loop, parameters=tuple(changed), reduced=reduced)
+        return way(other.close(driver)[:2])
+
+    last = len(parameters) - 1
+    for i, by in ((last, loop.by_length(driver, two)), (0, loop.by_arms(driver, two)[0]), (15, loop.by_arms(driver, two)[1])):  # fmt: skip
+        change = (placed(i, step) - placed(i, -step)) / 2 / step
+        np.testing.assert_allclose(by, change, rtol=1e-6, atol=1e-7)
+
+
+def test_rows_are_what_each_layout_is_alone():
+    alone = [
+        slid_layout(("pins.near = [210, 0, 95]", f"pins.near = [{x}, 4, {z}]"))
+        for x, z in ((200, 90), (210, 95), (215, 99))
+    ]
+    many = stack(alone)
+    motion = sweep(assemble(many), TRAVEL)
+    for i, layout in enumerate(alone):
+        one = sweep(assemble(layout), TRAVEL)
+        for name in ("bar", "spindle"):
+            np.testing.assert_allclose(motion.turns[name][i], one.turns[name], atol=1e-15)  # fmt: skip
+        hole = Hole(shaft="bar", arm="near")
+        np.testing.assert_allclose(frame(motion).pin(hole)[:, i], frame(one).pin(hole), atol=1e-15)  # fmt: skip
+        assert row(many, i) == layout
+
+
+def test_a_rod_too_short_for_the_guide_is_refused_with_what_reaches():
+    layout = slid_layout(('from = "pedal.rod"', 'from = "pedal.rod"\nlength = 2'))
+    low = slid_layout(
+        ("[[250, 0, 95], [330, 0, 95]]", "[[250, 0, 45], [330, 0, 45]]"),
+        ("pins.near = [210, 0, 95]", "pins.near = [210, 0, 45]"),
+        ('from = "pedal.rod"', 'from = "pedal.rod"\nlength = 30'),
+    )
+    for one in (layout, low):
+        with pytest.raises(
+            ReachError, match=r"too short to reach `bar\.near`"
+        ) as found:
+            assemble(one)
+        assert "any length from" in found.value.hint
+        assert "inf" not in found.value.hint
+        assert found.value.key == ("rods", "one", "length")
+
+
+def test_a_rod_square_to_the_guide_is_on_dead_centre():
+    layout = slid_layout(
+        ("pins.near = [210, 0, 95]", "pins.near = [210, 0, 95]\npins.up = [13.917310, 0, 150]"),
+        ('to = "bar.near"', 'to = "bar.up"'),
+    )  # fmt: skip
+    with pytest.raises(AssemblyError, match="neither way at rest: dead centre"):
+        assemble(layout)
+
+
+def test_margin_at_a_slide_is_what_its_rod_has_left_to_swing():
+    """A rod that a slide pulls by comes square to its guide where the slide goes no on."""
+    layout = slid_layout(
+        ("pins.far = [390, 0, 95]", "pins.far = [620, 0, 40]"),
+        ("arms.lever = { length = 30, angle = 53 }", "arms.lever = { length = 60, angle = 30 }"),
+        ("stop = 74.5", "stop = 12"),
+    )  # fmt: skip
+    assembly = assemble(layout)
+    working = working_travel(assembly)
+    found = [d for d in dead_centres(assembly, working) if d.hole.shaft == "bar"]
+    assert {d.side for d in found} - {"inside"}
+    for d in found:
+        loop = assembly.loop(d.rod)
+        end = {"full": working.end, "idle": working.start}[d.side]
+        gap = frame(sweep(assembly, np.array([end]))).rod(d.rod).along
+        assert d.margin == pytest.approx(float(np.arcsin(abs(gap[0, 0]))), abs=1e-9)
+        assert d.pad_margin > 0
+        there = Chain.of(assembly).solve(np.array([d.pad_travel])).levers(d.rod)
+        assert float(there[loop.link.holes.index(d.hole)][0]) == pytest.approx(0, abs=1e-3)  # fmt: skip
+
+
+def test_a_slide_on_the_engine_goes_with_it():
+    engine = '\n[engine]\ncarries = ["bar", "spindle"]\nroll = "3 deg"\nlift = 8\nabout = { point = [400, 0, -200], axis = "along" }\n'
+    assembly = assemble(slid_layout(more=engine))
+    moved = rocked(assembly, roll=0.05, lift=0.008)
+    motion = sweep(moved, TRAVEL)
+    slide = moved.layout.shafts["bar"]
+    again = slide_of(
+        "bar", guide=slide.guide, seen=slide.seen, points=slide.points,
+        bearing=slide.bearing, friction=slide.friction,
+    )  # fmt: skip
+    for part in ("u", "v", "n"):
+        np.testing.assert_allclose(getattr(slide.axis, part), getattr(again.axis, part), atol=1e-12)  # fmt: skip
+    np.testing.assert_allclose(slide.pin("far"), again.pin("far"), atol=1e-12)
+    np.testing.assert_allclose(slide.pin("far"), slide.points["far"], atol=1e-12)
+    for rod in ("one", "two"):
+        loop = moved.loop(rod)
+        assert loop.length == pytest.approx(float(assembly.loop(rod).length))
+        one, two = (frame(motion).pin(hole) for hole in loop.link.holes)
+        np.testing.assert_allclose(np.sqrt(((two - one) ** 2).sum(axis=0)), float(loop.length), atol=1e-13)  # fmt: skip
+    # Between slide and lever, which rise together, nothing changes but for the first rod.
+    assert moved.rest["bar"] != 0
+
+
+def test_a_slide_told_further_than_a_metre_and_a_half_is_out_of_reach():
+    layout = slid_layout(("length = 200, angle = -90", "length = 2000, angle = -90"),
+                         ("length = 100, angle = 82", "length = 2000, angle = 82"),
+                         ("travel = 80", "travel = 3000"), ("stop = 74.5", ""))  # fmt: skip
+    loop = assemble(layout).loops[0]
+    _, _, reach = loop.close(pair(np.array([-0.01, 2.0])))
+    assert reach[0] > 0 > reach[1]
+
+
+@pytest.mark.parametrize(
+    ("changes", "more", "words", "key"),
+    [
+        (
+            (("[[250, 0, 95], [330, 0, 95]]", "[[250, 0, 95], [250, 0, 95]]"),),
+            "",
+            "both ends of the guide are in one place",
+            ("slides", "bar", "guide"),
+        ),
+        (
+            (('95]]\naxis = "across"', '95]]\naxis = "along"'),),
+            "",
+            "the pins of a slide stand square to its guide",
+            ("slides", "bar", "axis"),
+        ),
+        (
+            (('hook = "spindle.near"', 'hook = "bar.middle"'),),
+            "",
+            "slide `bar` has no pin `middle`",
+            ("springs", "near", "hook"),
+        ),
+        (
+            (('shaft = "spindle"', 'shaft = "bar"'),),
+            "",
+            "throttle is on slide `bar`, which does not turn",
+            ("throttle", "shaft"),
+        ),
+        (
+            (('shaft = "pedal"', 'shaft = "bar"'), ('pad = "pad"', 'pad = "near"')),
+            "",
+            "it is not clear which way the pedal is pressed",
+            ("pedal", "presses"),
+        ),
+        (
+            (
+                ('shaft = "pedal"', 'shaft = "bar"\npresses = "clockwise"'),
+                ('pad = "pad"', 'pad = "near"'),
+            ),
+            "",
+            "pedal is on slide `bar`",
+            ("pedal", "shaft"),
+        ),
+        (
+            (),
+            '\n[stops.end]\nshaft = "bar"\nturn = "clockwise"\nafter = 5\n',
+            "stop `end` is on slide `bar`",
+            ("stops", "end", "shaft"),
+        ),
+        (
+            (),
+            '\n[springs.coil]\nkind = "torsion"\nshaft = "bar"\nrate = "0.1 N·m/rad"\npreload = "0.3 N·m"\nshuts = "clockwise"\n',
+            "torsion spring `coil` is on slide `bar`",
+            ("springs", "coil", "shaft"),
+        ),
+        (
+            (),
+            '\n[cables.pull]\nfrom = "pedal.rod"\nto = "bar.near"\nsheath_from = [50, 0, 95]\nsheath_to = [150, 0, 95]\n',
+            "cable `pull` ends on slide `bar`",
+            ("cables", "pull", "to"),
+        ),
+        (
+            (),
+            '\n[hand]\nshaft = "pedal"\nlever = "rod"\ntravel = 40\n',
+            "the layout has a hand lever and a slide",
+            ("hand",),
+        ),
+        (
+            (("[slides.bar]", "[slides.spindle]"),),
+            "",
+            "a shaft and a slide are both named `spindle`",
+            ("slides", "spindle"),
+        ),
+    ],
+)
+def test_what_a_slide_cannot_have_is_refused_at_its_place(changes, more, words, key):
+    if key == ("hand",):
+        more = (
+            '\n[shafts.hand]\npivot = [0, 0, 300]\naxis = "across"\n'
+            "arms.grip = { length = 120, angle = 90 }\n"
+            "arms.rod = { length = 60, angle = 80 }\n"
+            '[rods.hand]\nfrom = "hand.rod"\nto = "spindle.lever"\nslot = 40\n'
+            '[hand]\nshaft = "hand"\nlever = "grip"\ntravel = 40\n'
+        )
+    with pytest.raises(LayoutError, match=words) as found:
+        slid_layout(*changes, more=more)
+    assert found.value.place.line
+    assert found.value.key == key
+    assert found.value.hint
+
+
+def test_a_slide_without_a_pin_is_refused():
+    with pytest.raises(LayoutError, match="slide `bar` has no pin"):
+        slid_layout(("pins.near = [210, 0, 95]\npins.far = [390, 0, 95]", "pins = {}"))
+
+
+def test_a_sound_slide_fits_and_says_what_was_not_judged():
+    found = check(slid_layout())
+    assert found.verdict != "do not fit", [f.text for f in found.findings if f.verdict == "do not fit"]  # fmt: skip
+    assert {"guide-jam", "guide-room"} <= {f.code for f in found.findings}
