@@ -59,8 +59,7 @@ def _named(finding: Finding, kind: str) -> str | None:
 
 def _holes(x: Examined, finding: Finding) -> list[Hole]:
     """Return the arms that a finding is about; no pins of slides, which have no size."""
-    shafts = x.layout.shafts
-    return [h for h in _joined(x, finding) if not shafts[h.shaft].slides]
+    return [h for h in _joined(x, finding) if not x.layout.shafts[h.shaft].slides]
 
 
 def _joined(x: Examined, finding: Finding) -> list[Hole]:
