@@ -123,6 +123,7 @@ def _view(view: ViewScene) -> dict[str, Any]:
         },
         "cables": {n: [_free(free) for free in one.free] for n, one in view.cables.items()},
         "drums": {h: _drum(drum, turn) for h, (drum, turn) in view.drums.items()},
+        "bars": {h: _pair_of(foot / 1e3) for h, foot in view.bars.items()},
         "words": {n: [round(part, 3) for part in place] for n, place in view.word_places.items()},
         "springs": {
             n: [hole, *(round(part, 2) for part in anchor)]

@@ -178,6 +178,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
         sprung=track.sprung,
         cables=track.cables,
         drums={h: (drum, track.turns[drum.shaft]) for h, drum in track.drums.items()},
+        bars={hole: foot * 1e3 for hole, foot in track.feet.items()},
         word_places={n: (s, x * 1e3, y * 1e3) for n, (s, x, y) in stands.items()},
         springs={
             name: (
@@ -254,7 +255,7 @@ def _shapes(pose: Pose, height: float) -> list[Shape]:
             out.append(
                 Shape(
                     name=name,
-                    path=_path(Path(points)),
+                    path="".join(map(_path, _pieces(points))),
                     stroke=_hex(line.get_color()),
                     fill="",
                     width=float(line.get_linewidth()),
@@ -287,6 +288,13 @@ def _symbol(line: Line2D, at: tuple[float, float]) -> Shape:
         dash="",
         order=float(line.get_zorder()),
     )
+
+
+def _pieces(points: FloatArray) -> list[Path]:
+    """Return a line as paths, parted where a place of it is none."""
+    gaps = np.flatnonzero(np.isnan(points[:, 0]))
+    parts = np.split(points, gaps)
+    return [Path(part[~np.isnan(part[:, 0])]) for part in parts]
 
 
 def _path(path: Path) -> str:

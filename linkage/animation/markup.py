@@ -193,8 +193,8 @@ def view(one: ViewScene, label: str) -> str:
 
 
 def _arm(one: ViewScene, hole: str) -> str:
-    """Return the start of the element that is an arm, or spoke and rim of a drum."""
-    if hole in one.drums:
+    """Return the start of the element that is an arm, a bar, or spoke and rim of a drum."""
+    if hole in one.drums or hole in one.bars:
         return f'<polyline data-arm="{escape(hole)}" fill="none"'
     return f'<line data-arm="{escape(hole)}"'
 

@@ -105,6 +105,9 @@
           const ring = onRim(data.drums[hole], at(turn, place), rim[0]);
           const line = [root, ...ring, ...(closed ? [] : [root])];
           for (const arm of arms[hole]) set(arm, { points: written(line) });
+        } else if (hole in data.bars) {
+          const line = [foot, data.bars[hole].map((column) => at(column, place)), [px, py]];
+          for (const arm of arms[hole]) set(arm, { points: written(line) });
         } else for (const arm of arms[hole]) set(arm, { x1: x(foot[0]), y1: y(foot[1]), x2: x(px), y2: y(py) });
       }
       for (const rod of rods) {

@@ -125,6 +125,8 @@ class ViewScene:
         By cable: its wires and where it leaves them.
     drums : mapping of str to tuple of Drum and ndarray, shape (n,)
         By hole of a nipple on a drum, with how far that has turned. [rad]
+    bars : mapping of str to ndarray, shape (n, 2)
+        By pin of a slide: its foot on the bar. [mm]
     word_places : mapping of str to tuple of 3 floats
         By rod: share along it, and right and up from there, of its word; of a cable
         right and up from the datum. [mm]
@@ -152,6 +154,7 @@ class ViewScene:
     sprung: Mapping[str, Sprung]
     cables: Mapping[str, Wired]
     drums: Mapping[str, tuple[Drum, FloatArray]]
+    bars: Mapping[str, FloatArray]
     word_places: Mapping[str, WordPlace]
     springs: Mapping[str, tuple[str, tuple[float, float]]]
     pad: FloatArray

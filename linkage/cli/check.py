@@ -78,8 +78,6 @@ def check(
     hand = common.by_hand(by)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     loaded = common.load(layout, both=both, governor=True, slides=True)
-    if picture is not None:
-        common.refuse_slides(loaded.layout, "the picture of this layout")
     if hand:
         common.refuse_handless(loaded.layout)
     with loaded.placing(), explained(loaded.layout, geometry=geometry):

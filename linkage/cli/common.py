@@ -118,7 +118,9 @@ def refuse_slides(layout: "Layout", what: str) -> None:
     names = [name for name, shaft in layout.shafts.items() if shaft.slides]
     if names:
         msg = f"{what} has the slide `{names[0]}`, which this cannot deal with"
-        raise UsageError(msg, hint="`check` and `curve` judge a linkage with a slide")
+        raise UsageError(
+            msg, hint="`check`, `curve`, `arm`, `springs` and `animate` know of slides"
+        )
 
 
 def by_hand(text: str) -> bool:

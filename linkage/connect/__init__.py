@@ -8,7 +8,7 @@ Not here: chains of them (`motion`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from linkage.connect.cable import CableConnector
 from linkage.connect.cable_line import CableLine
@@ -27,18 +27,18 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number
 
 
-def _of_rod(layout: Layout, link: Link) -> type[Connector]:
-    if link.rod.gives:
+def _of_rod(rod: Rod) -> type[Connector]:
+    if rod.gives:
         return OverTravel
-    return LostMotion if link.rod.loose else firm_rod(layout, link)
+    return LostMotion if rod.loose else RodConnector
 
 
-def _of_cable(_: Layout, link: Link) -> type[Connector]:
-    return LostMotion if link.rod.loose else CableConnector
+def _of_cable(cable: Cable) -> type[Connector]:
+    return LostMotion if cable.loose else CableConnector
 
 
 #: The connector of every kind of part that joins two shafts, by the part.
-KINDS: Final[dict[type, Callable[[Layout, Link], type[Connector]]]] = {
+KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {
     Rod: _of_rod,
     Cable: _of_cable,
 }
@@ -46,7 +46,10 @@ KINDS: Final[dict[type, Callable[[Layout, Link], type[Connector]]]] = {
 
 def join(layout: Layout, link: Link, turn: Number, way: Number) -> Connector:
     """Put the part of a link together; see `Connector.join`."""
-    return KINDS[type(link.rod)](layout, link).join(layout, link, turn, way)
+    kind = KINDS[type(link.rod)](link.rod)
+    if kind is RodConnector:
+        kind = firm_rod(layout, link)
+    return kind.join(layout, link, turn, way)
 
 
 __all__ = [

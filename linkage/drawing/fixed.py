@@ -12,8 +12,10 @@ import numpy as np
 from linkage.drawing import style, symbols
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
+from linkage.drawing.guides import guide_line
 from linkage.drawing.layout_labels import STILL
 from linkage.drawing.views import shaft_line
+from linkage.model import Slide
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -76,7 +78,9 @@ def draw_fixed(ax: Axes, motion: Motion, view: View) -> dict[str, Line2D | Text]
     for shaft in layout.shafts.values():
         pivot = view.project(np.array(shaft.pivot, float))
         facing = view.facing(shaft)
-        if facing:
+        if isinstance(shaft, Slide):
+            fixed[f"shaft {shaft.name}"] = _guide(ax, shaft, view)
+        elif facing:
             fixed |= _pivot(ax, motion, shaft, pivot, facing)
         else:
             fixed |= _shaft_from_side(ax, layout, shaft, pivot, view)
@@ -136,6 +140,22 @@ def _pivot(
             zorder=3.5,
         )
     return out
+
+
+def _guide(ax: Axes, slide: Slide, view: View) -> Line2D:
+    """Draw the guide of a slide."""
+    points = guide_line(slide, view, 1 / points_per_metre(ax))
+    look: Any = {"scalex": False, "scaley": False, "solid_capstyle": "butt"}
+    (line,) = ax.plot(
+        points[:, 0],
+        points[:, 1],
+        color=style.BLACK,
+        linewidth=1.0,
+        zorder=4.4,
+        gid=f"shaft {slide.name}",
+        **look,
+    )
+    return line
 
 
 def _shaft_from_side(

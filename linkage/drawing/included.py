@@ -62,7 +62,7 @@ def included_angles(layout: Layout) -> list[Included]:
     out = []
     for link in layout.links:
         name = link.driver.shaft
-        if name not in driven:
+        if name not in driven or layout.shafts[name].slides:
             continue
         one, two = driven[name], link.driver.arm
         arms = layout.shafts[name].arms

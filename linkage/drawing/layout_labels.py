@@ -10,13 +10,14 @@ Not here: labels of arms, springs, pad and stops (`part_labels`), of rods and ca
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.colours import shaft_colours
 from linkage.drawing.drafts import Draft, along, around, together
+from linkage.drawing.guides import way_words
 from linkage.drawing.held import held_words
 from linkage.drawing.included import included_angles
 from linkage.drawing.part_labels import (
@@ -30,6 +31,7 @@ from linkage.drawing.symbols import turn_radius, turn_sweep
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import shaft_line
 from linkage.model import turning
+from linkage.quantities import say
 from linkage.spoken import fraction
 
 if TYPE_CHECKING:
@@ -168,7 +170,13 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
         facing = pose.view.facing(shaft)
         tail: tuple[str, ...] = ()
         ends = pose.view.project(shaft_line(shaft))
-        if facing:
+        if shaft.slides:
+            guide: Any = pose.fixed[f"shaft {name}"]
+            drawn = np.asarray(guide.get_xydata(), float)
+            tips = drawn[np.isfinite(drawn).all(axis=1)]
+            owners = (f"shaft {name}", *(f"arm {name}.{pin}" for pin in shaft.arms))
+            tail = (f"{_driven(layout)}: this slide", _slides(pose, motion, shaft))
+        elif facing:
             down = f"{_driven(layout)}: this shaft"
             way = _way(pose, motion, shaft, facing)
             seen = f"(seen from {pose.view.axis.seen_from})"
@@ -184,9 +192,9 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
         out.append(
             Draft(
                 name=name,
-                whole=f"shaft {name}",
+                whole=f"{shaft.kind} {name}",
                 tail=tail,
-                spots=np.array([pivot]) if facing else ends,
+                spots=np.array([pivot]) if facing and not shaft.slides else ends,
                 tips=tips,
                 owners=owners,
                 toward=_away(pose, name, pivot),
@@ -196,6 +204,15 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
             )
         )
     return out
+
+
+def _slides(pose: Pose, motion: Motion, slide: Shaft) -> str:
+    """Return whither a slide goes on the picture while the pedal goes down, and how far."""
+    ways = np.asarray(motion.turns[slide.name], float)
+    ways = ways[np.isfinite(ways)]
+    gone = float(ways[-1] - ways[0]) if ways.size else 0.0
+    flat = pose.view.project(gone * np.array(slide.axis.n, float))
+    return f"{way_words(flat)} {say(abs(gone), 'length')}"
 
 
 def _sense(motion: Motion, shaft: str, facing: int) -> int:

@@ -35,7 +35,7 @@ def arm_drafts(pose: Pose, sizes: Sizes) -> list[Draft]:
     out = []
     for name, shaft in layout.shafts.items():
         facing = pose.view.facing(shaft)
-        if not facing:
+        if not facing or shaft.slides:
             continue
         turn = float(pose.track.turns[name][pose.index])
         other = () if facing > 0 else (f"(from {shaft.axis.seen_from})",)

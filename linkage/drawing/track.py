@@ -13,11 +13,12 @@ import numpy as np
 
 from linkage.drawing.cables import cables_on
 from linkage.drawing.drums import drums_on
+from linkage.drawing.guides import bar_feet, bar_root
 from linkage.drawing.held import held_by_rod, held_turns
 from linkage.drawing.loose import loose_rods, outlined
 from linkage.drawing.pad import pad_ends
 from linkage.drawing.sprung import gives_words, sprung_rods, tubed
-from linkage.model import Hole
+from linkage.model import Hole, Slide
 from linkage.motion import frame
 from linkage.motion.senses import pulls_and_pushes
 
@@ -58,7 +59,7 @@ class Track:
         By rod that would take a lever beyond its stop, how far: 0 where it does
         not, and the rod is on its lever. [rad]
     roots : mapping of str to ndarray, shape (2,)
-        The arm's own foot on its shaft. [m]
+        The arm's own foot on its shaft; of a slide's pin the far end of the guide. [m]
     senses : mapping of str to ndarray, shape (n,)
         By rod, from `motion.senses`; of one that loses motion `SLACK` where it is
         slack, else the one way that it carries.
@@ -70,6 +71,8 @@ class Track:
         By cable.
     drums : mapping of str to Drum
         By hole of a nipple on a drum.
+    feet : mapping of str to ndarray, shape (n, 2)
+        By pin of a slide: its foot on the bar. [m]
     pad : tuple of 2 ndarray, shape (n, 2)
         The two ends of the pad's face. [m]
     """
@@ -86,15 +89,19 @@ class Track:
     sprung: Mapping[str, Sprung]
     cables: Mapping[str, Wired]
     drums: Mapping[str, Drum]
+    feet: Mapping[str, FloatArray]
 
     def arm_line(self, hole: str, index: int) -> FloatArray:
-        """Return an arm from its foot to its pin, or spoke and rim of a drum. [m].
+        """Return an arm from its foot to its pin, rim of a drum, or a slide's bar. [m].
 
         Shape (k, 2).
         """
         drum = self.drums.get(hole)
         if drum is not None:
             return drum.outline(float(self.turns[drum.shaft][index]))
+        if hole in self.feet:
+            foot = self.feet[hole][index]
+            return np.array([self.roots[hole], foot, self.arms[hole][index]])
         return np.array([self.roots[hole], self.arms[hole][index]])
 
     def gives(self, rod: str, index: int) -> tuple[str, ...]:
@@ -115,15 +122,20 @@ def track(motion: Motion, view: View) -> Track:
     view : View
         On which it is seen.
     """
-    pins, roots, arms = {}, {}, {}
+    pins, roots, arms, feet = {}, {}, {}, {}
     turns, parted, places = held_turns(motion), held_by_rod(motion), {}
     for name, shaft in motion.assembly.layout.shafts.items():
         for arm in shaft.arms:
             hole = Hole(shaft=name, arm=arm)
             pins[str(hole)] = view.project(frame(motion).pin(hole).T)
-            roots[str(hole)] = view.project(np.array(shaft.centre(arm)))
+            root = (
+                bar_root(shaft, arm) if isinstance(shaft, Slide) else shaft.centre(arm)
+            )
+            roots[str(hole)] = view.project(np.array(root, float))
             held = np.array(shaft.pin(arm, turns[name]), float).T
             arms[str(hole)] = view.project(held)
+            if isinstance(shaft, Slide):
+                feet[str(hole)] = view.project(bar_feet(shaft, arm, turns[name]))
             places[hole] = held.T
     one, two = pad_ends(motion)
 
@@ -153,6 +165,7 @@ def track(motion: Motion, view: View) -> Track:
         sprung=sprung_rods(motion, pin),
         cables=cables,
         drums=drums_on(motion.assembly.layout, view),
+        feet=feet,
     )
 
 

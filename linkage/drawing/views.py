@@ -17,7 +17,7 @@ import numpy as np
 from linkage.drawing.cables import hung_on, smooth
 from linkage.drawing.loose import loose_rods
 from linkage.drawing.pad import pad_ends
-from linkage.model import NAMED, Axis, Cable, Hole, Shaft
+from linkage.model import NAMED, Axis, Cable, Hole, Shaft, Slide
 from linkage.motion import frame
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ class View:
 
         0 where it is not.
         """
-        cosine = float(np.dot(self.axis.n, shaft.axis.n))
+        cosine = float(np.dot(self.axis.n, shaft.viewed.n))
         return int(np.sign(cosine)) if abs(cosine) > SQUARE else 0
 
     def compass(self) -> list[tuple[str, FloatArray]]:
@@ -112,7 +112,7 @@ def views_needed(layout: Layout) -> tuple[View, ...]:
     views = [v for v in named if any(v.facing(s) for s in shafts)]
     for shaft in shafts:
         if not any(view.facing(shaft) for view in views):
-            views.append(view_along(shaft.axis))
+            views.append(view_along(shaft.viewed))
     if len(views) == 1 and depth(layout, views[0]) > OUT:
         first = np.array(views[0].axis.n, float)
         views.append(min(named, key=lambda v: abs(float(np.dot(v.axis.n, first)))))
@@ -144,11 +144,13 @@ def shaft_line(shaft: Shaft, least: float = 0.012) -> FloatArray:
     Parameters
     ----------
     shaft : Shaft
-        Its arms' offsets and its pivot span it.
+        Its arms' offsets and its pivot span it; of a slide its guide.
     least : float
         Length beyond the outermost of these; half the longest arm where that is
         less. [m]
     """
+    if isinstance(shaft, Slide):
+        return np.array(shaft.guide, float)
     along = [0.0, *(arm.offset for arm in shaft.arms.values())]
     normal = np.array(shaft.axis.n, float)
     least = min(least, 0.5 * max(float(arm.length) for arm in shaft.arms.values()))

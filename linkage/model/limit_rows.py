@@ -256,7 +256,7 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         "fraction",
         "share of a rod's force along a slide that its guide may take before a look",
         _PRACTICE,
-        (0.02, 0.5),
+        (0.02, 0.8),
         MORE,
     ),
     "guide_share_refuse": LimitRow(
@@ -264,7 +264,7 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         "fraction",
         "the same at most: doubled in the cold it would jam",
         _PRACTICE,
-        (0.02, 0.5),
+        (0.02, 0.8),
         MORE,
     ),
     "guide_room": LimitRow(

@@ -173,6 +173,11 @@ class Shaft:
         return (f"{self.kind}s", self.name)
 
     @property
+    def viewed(self) -> Axis:
+        """From where it is looked at: its axis, of a slide that of its pins."""
+        return self.axis
+
+    @property
     def across(self) -> Vector:
         """Unit vector square to all ways of its holes: along it, of a slide its pins."""
         return self.axis.n

@@ -99,6 +99,11 @@ class Slide(Shaft):
         return self.bearings[1] - self.bearings[0]
 
     @property
+    def viewed(self) -> Axis:
+        """From where it is looked at: where its pins point, as the file gives it."""
+        return self.seen
+
+    @property
     def across(self) -> Vector:
         """Unit vector square to its way, in which its pins stand."""
         return self.axis.u

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from linkage.forces import Statics
     from linkage.forces.summary import SpringCard
+    from linkage.model.columns import Positions
 
     FloatArray = NDArray[np.float64]
 
@@ -63,13 +65,19 @@ def _springs(card: SpringCard) -> list[str]:
         rate += ["-"] if turning and also else other_cells(law.rate, "rate")
         at, arms = (
             ["-" if far is None else number(float(far[i]), "length") for i in (0, -1)]
-            for far in (s.spring_length.get(name), s.spring_arm.get(name))
+            for far in (s.spring_length.get(name), _arm_of(s, name))
         )
         loads = [say(float(load[i]), "torque" if turning else "force") for i in (0, -1)]
         rows.append(
             [name, law.kind, *rate, at[0], loads[0], at[1], loads[1], *arms, law.origin]
         )
     return table(head, rows, left=2)
+
+
+def _arm_of(s: Statics, name: str) -> Positions | None:
+    """Return the torque arm of a spring; None of one on a slide, or about a shaft."""
+    on = s.lines.layout.shafts[s.lines.springs[name].shaft]
+    return None if on.slides else s.spring_arm.get(name)
 
 
 #: Columns whose heading is not made of their name: heading and kind.

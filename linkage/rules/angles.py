@@ -112,7 +112,7 @@ def _arm_rod(x: Examined) -> Iterator[Outcome]:
 
 
 def _between(o: Outcome) -> str:
-    if o.facts["slide"]:
+    if o.facts.get("slide"):
         return f"of {o.called} at pin `{o.part[0]}` from square to its guide"
     return f"between {o.called} and arm `{o.part[0]}`"
 
@@ -205,7 +205,7 @@ def _dead_words(o: Outcome) -> str:
     hole, side = o.part
     arm = f"arm `{hole}` comes into line with {o.called}"
     what = hole.name
-    if o.facts["slide"]:
+    if o.facts.get("slide"):
         arm = f"{o.called} comes square to the guide of pin `{hole}`"
         what = "the rod"
     if o.facts["both"]:
@@ -236,7 +236,7 @@ def _dead_short(o: Outcome) -> Short:
         return "no dead centre is near", ""
     hole, side = o.part
     line = f"arm `{hole}` and {o.called} in one line"
-    if o.facts["slide"]:
+    if o.facts.get("slide"):
         line = f"{o.called} square to the guide of pin `{hole}`"
     if side == "inside":
         return f"it can lock at {say(o.at, 'length')} of pad", line

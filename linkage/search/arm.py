@@ -95,6 +95,8 @@ def _refuse_fixed(layout: Layout, hole: Hole, *, turned: bool = False) -> None:
         str(h) for link in layout.links for h in link.holes if not why_not(layout, h)
     }
     named = ", ".join(sorted(free - {str(hole)})) or "none"
+    if layout.shafts[hole.shaft].slides:
+        raise UsageError(why, hint=f"arms with rods: {named}")
     hint = (
         "choose its length alone, or take `clocking` out of the file"
         if turned and not why_not(layout, hole)

@@ -164,6 +164,9 @@ def _may_move(layout: Layout, hole: Hole, radii: Sequence[float]) -> None:
         msg = f"arm `{hole}` carries rod `{rods[0]}` too, so its radius is not free"
         raise UsageError(msg, hint="give the spring an arm of its own in the layout")
     arm, shaft = layout.shafts[hole.shaft].arms[hole.arm], layout.shafts[hole.shaft]
+    if radii and shaft.slides:
+        msg = f"`{hole}` is a pin of a slide, which has no radius"
+        raise UsageError(msg, hint="leave radii out; rates and anchors may be tried")
     if radii and (arm.fixed or shaft.fixed):
         msg = f"arm `{hole}` is fixed, so its radius is not free"
         raise UsageError(msg, hint="take `fixed` out of its table, or leave radii out")

@@ -59,6 +59,9 @@ UNMEANT = {
     "sheath_loss_refuse": ("20", "2.5"),
     "drum_wrap": ("0 deg", "5 deg"),
     "wire_factor": ("1", "3"),
+    "guide_share_look": ("90 %", "20 %"),
+    "guide_share_refuse": ("100 %", "60 %"),
+    "guide_room": ("0 mm", "8 mm"),
     "engine_rock_look": ("90 deg", "2 deg"),
     "engine_rock_refuse": ("90 deg", "8 deg"),
 }

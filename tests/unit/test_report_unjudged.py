@@ -13,6 +13,7 @@ from linkage.rules.rule import JAM, SHUT
 from linkage.rules.springs import STRESS
 from linkage.search import check
 from tests.docs.markdown import read
+from tests.slides import slid_layout
 from tests.unit.compared import car
 from tests.unit.edits import TRUCK, edited, lever
 
@@ -67,6 +68,7 @@ OF_SOME_CABLES = {"cable-slack", "cable-stroke", "drum-unwound", "drum-covered"}
 OTHERS = {
     *OF_CABLES,
     *OF_SOME_CABLES,
+    *("guide-jam", "guide-room"),
     *("kickdown", "throttle-spread", "over-travel-load"),
     *("slot-drives", "slot-lets-go", "slot-at-rest"),
     *HAND_CODES,
@@ -101,6 +103,13 @@ def test_rules_of_other_kinds_of_rods_are_named_where_there_is_one(name, here):
     layout = car(name)
     assert {code for code in OTHERS if speaks_of(code, layout)} == here
     assert speaks_of("reach", layout)
+
+
+def test_rules_of_guides_are_named_where_there_is_a_slide():
+    layout = slid_layout()
+    assert {c for c in OTHERS if speaks_of(c, layout)} == {"guide-jam", "guide-room"}
+    said = _said(layout)
+    assert any(words.startswith("slides: bars that come out") for words in said)
 
 
 def test_what_a_fault_keeps_from_being_judged_is_named():

@@ -21,6 +21,7 @@ from linkage.rules import Outcome, Rule, Silence, examine, judge
 from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import GRAVEST, RULES, consistent
 from linkage.rules.rule import SHUT, ranked
+from tests.slides import slid_layout
 from tests.unit.compared import car
 from tests.unit.edits import TRUCK, edited
 from tests.unit.ruled import found_in, rule
@@ -128,11 +129,14 @@ class Watched(Limits):
         return super().__getattribute__(name)
 
 
+#: The layout with a slide (`tests.slides`).
+SLID = "slide between two rods"
 EVERY = (*RULES, *GOVERNED)
 #: Layouts between which every rule but a few has something to say.
 SPEAKING = (
     *("bulkhead-cross-shaft", "cable-drum", "push-pull-cable", "hand-and-foot"),
     *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
+    SLID,
 )
 #: Those few: no spring's wire is given, and those of cables to the hand or a governor
 #: are as those to a pedal.
@@ -159,12 +163,16 @@ SILENT = (
 )
 
 
+def _car(name):
+    return slid_layout() if name == SLID else car(name)
+
+
 @cache
 def speaks_in() -> dict[str, str]:
     """Return by code of a rule a layout of which it has something to say."""
     found = {}
     for name in SPEAKING:
-        x = examine(car(name))
+        x = examine(_car(name))
         for one in GOVERNED if x.layout.governed else RULES:
             if one.code not in found and any(True for _ in one.judge(x)):
                 found[one.code] = name
@@ -177,7 +185,7 @@ def test_every_rule_but_a_few_is_watched_while_it_speaks():
 
 @pytest.mark.parametrize("asked", EVERY, ids=lambda one: one.code)
 def test_a_rule_reads_no_limit_but_those_it_names(asked):
-    layout = car(speaks_in().get(asked.code, SPEAKING[0]))
+    layout = _car(speaks_in().get(asked.code, SPEAKING[0]))
     x = examine(replace(layout, limits=Watched()))
     pulled = x.by_hand or x
     y = pulled if asked.hand else x

@@ -1,0 +1,97 @@
+"""A slide on the command line: what knows it, and what says that it does not."""
+
+import json
+
+import pytest
+
+from tests.slides import slid
+
+
+@pytest.fixture
+def car(tmp_path):
+    path = tmp_path / "slid.toml"
+    path.write_text(slid(), encoding="utf-8")
+    return path
+
+
+def test_its_check_tells_what_the_bar_does(run, car):
+    ran = run("check", car, "--all")
+    assert ran.code == 0
+    text = " ".join(ran.out.split())
+    assert (
+        "pedal down: slide bar goes 36.9 mm toward the first end of its guide" in text
+    )
+    assert "the guide of slide `bar` takes 0.9% of what rod `one` puts on it" in text
+    assert "throttle with slide `bar` out of its guide (rod `one` and rod `two`" in text
+    assert "pin `bar.far` keeps 23.1 mm from the end of its guide" in text
+    assert "slides weighed as bars twice as long as their guides: `bar`" in text
+    assert "slides: bars that come out of their guides" in text
+    assert "of rod `one` at pin `bar.near` from square to its guide" in text
+    for word in ("arm `bar", "clamp of `bar", "shaft `bar`", "bearing of 12 mm: `bar`"):
+        assert word not in text
+
+
+def test_a_guide_too_short_is_named_with_how_long_it_would_have_to_be(run, tmp_path):
+    path = tmp_path / "short.toml"
+    text = slid(
+        ("[[250, 0, 95], [330, 0, 95]]", "[[318, 0, 45], [330, 0, 45]]"),
+        ("pins.near = [210, 0, 95]", "pins.near = [150, 0, 45]"),
+        ("pins.far = [390, 0, 95]", "pins.far = [390, 0, 45]"),
+        ("friction = 0.15", "friction = 0.3"),
+    )
+    path.write_text(text, encoding="utf-8")
+    ran = run("check", path, "--why", "guide-jam")
+    assert ran.code == 1
+    said = " ".join(ran.out.split())
+    assert (
+        "slide `bar` jams in its guide however hard rod `one` pulls or pushes" in said
+    )
+    assert "hold slide `bar` in a guide" in said
+
+
+def test_columns_of_its_curve_are_ways(run, car):
+    ran = run("curve", car, "--json")
+    assert ran.code == 0
+    assert json.loads(ran.out)
+
+
+@pytest.mark.parametrize("kind", ["png", "svg"])
+def test_it_is_drawn(run, car, tmp_path, kind):
+    out = tmp_path / f"p.{kind}"
+    assert run("check", car, "--picture", out).code == 0
+    assert out.stat().st_size > 10_000
+
+
+def test_arms_beside_it_are_chosen_and_its_pins_are_none(run, car):
+    ran = run("arm", car, "spindle.lever", "--lengths", "29 to 32 mm by 1 mm")
+    assert ran.code == 0
+    assert "Chosen: `spindle.lever`" in ran.out
+    ran = run("arm", car, "bar.near")
+    assert ran.code != 0
+    assert "`bar.near` is a pin of a slide, which has no length and no angle" in ran.err
+    assert "arms with rods: pedal.rod, spindle.lever" in ran.err
+
+
+def test_a_spring_on_it_is_chosen_by_rate_and_has_no_radius(run, tmp_path):
+    path = tmp_path / "own.toml"
+    spring = '\n[springs.own]\nhook = "bar.own"\nanchor = [500, 30, 120]\nrate = "0.3 N/mm"\nfree_length = 60\ngreatest_length = 200\n'
+    pin = ("pins.far = ", "pins.own = [380, 0, 95]\npins.far = ")
+    path.write_text(slid(pin, more=spring), encoding="utf-8")
+    ran = run("springs", path)
+    assert ran.code == 0
+    (row,) = (line for line in ran.out.splitlines() if line.startswith("own "))
+    assert row.split()[-6:-4] == ["-", "-"]  # no torque arm
+    ran = run("springs", path, "--choose", "own", "--radii", "20 to 30 mm by 5 mm")
+    assert ran.code != 0
+    assert "`bar.own` is a pin of a slide, which has no radius" in ran.err
+
+
+@pytest.mark.parametrize("words", [("swap",), ("rim",), ("compare", "again")])
+def test_what_does_not_know_it_says_so_by_name(run, car, words):
+    more = [car if w == "again" else w for w in words[1:]]
+    if words[0] == "rim":
+        more = ["spindle.lever", "--throttle", "33 %", "--at", "45 %"]
+    ran = run(words[0], car, *more)
+    assert ran.code not in {0, 70}
+    assert "has the slide `bar`, which this cannot deal with" in ran.err
+    assert "Traceback" not in ran.err
