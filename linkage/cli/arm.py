@@ -63,8 +63,9 @@ def arm(
 
     Example: throttle-linkage arm car.toml spindle.lever --lengths "25 to 45 mm by 0.5 mm"
 
-    Every candidate is judged by every rule. Exit status: that of `check` on the
-    layout with the choice in it; 1 where no length fits.
+    Every candidate is judged by every rule. Of a governed engine it is chosen so that the
+    governor's whole travel shuts the throttle, its rod set one turn off. Exit status: that
+    of `check` on the layout with the choice in it; 1 where no length fits.
     """
     from linkage.report.sizing import sizing_data, sizing_lines
     from linkage.search.arm import size_arms

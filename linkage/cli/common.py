@@ -67,7 +67,7 @@ def load(
     *,
     speaks: bool = True,
     both: bool = False,
-    governor: bool = False,
+    no_governor: str = "",
     slides: bool = False,
 ) -> "Loaded":
     """Read a layout; all but plain data speaks in its units from here on.
@@ -80,23 +80,23 @@ def load(
         Not of a second layout, laid over or beside the first.
     both : bool
         Whether sizes are told in the other system too.
-    governor : bool
-        Whether a layout with a governor can be dealt with.
+    no_governor : str
+        Why a layout with a governor is not dealt with; empty where it is.
     slides : bool
-        Whether one with a slide can.
+        Whether one with a slide can be dealt with.
 
     Raises
     ------
     UsageError
-        If it has one, and that cannot.
+        If it has one, and is not dealt with.
     """
     from linkage import config, quantities
     from linkage.errors import UsageError
 
     loaded = config.load(path)
-    if loaded.layout.governed and not governor:
-        msg = f"{path} is a governed engine, and this is for a linkage with a pedal"
-        raise UsageError(msg, hint="`check` and `curve` judge a governed engine")
+    if loaded.layout.governed and no_governor:
+        msg = f"{path} is a governed engine: {no_governor}"
+        raise UsageError(msg, hint="see `check`, `arm` and `compare`, which know it")
     if not slides:
         refuse_slides(loaded.layout, str(path))
     if speaks:

@@ -66,6 +66,7 @@ def compare(
     wrong, 4 one of them cannot be assembled.
     """
     from linkage.comparison import compare as run
+    from linkage.errors import UsageError
     from linkage.report.compare import compare_lines
     from linkage.report.compare_data import compare_data
     from linkage.search import check
@@ -75,7 +76,10 @@ def compare(
         common.ending_for(path, common.PICTURES, force=force)
     if out_dir is not None:
         common.check_folder(out_dir, OWN_FILE, force=force)
-    before, after = common.load(old), common.load(new)
+    before, after = (common.load(path) for path in (old, new))
+    if before.layout.governed != after.layout.governed:
+        msg = "one of both is a governed engine, and the other has a pedal"
+        raise UsageError(msg, hint="compare two of one kind; `check` judges each")
     with before.placing():
         check(before.layout, cures=False)  # so that what is wrong is told at its place
     with after.placing():

@@ -33,23 +33,20 @@ def measure(
     """
     from linkage.config import load
     from linkage.config.starters import starter
-    from linkage.errors import UsageError
     from linkage.report.cautions import CAUTIONS
+    from linkage.report.governed import CAUTIONS as GOVERNORS
     from linkage.sheet import measuring_sheet
 
     sheet = common.paper_of(paper)
     common.ending_for(output, ("pdf",), force=force)
     layout = load(starter(family).path).layout
-    if layout.governed:
-        msg = f"there is no measuring sheet of `{family}`: it has a governor"
-        raise UsageError(msg, hint="its numbers stand in order in the starter file")
     common.refuse_slides(layout, f"the measuring sheet of `{family}`")
     data = measuring_sheet(
         layout,
         name=family,
         paper=sheet,  # type: ignore[arg-type]  # `paper_of` refuses others
         inches=inches,
-        cautions=CAUTIONS,
+        cautions=GOVERNORS if layout.governed else CAUTIONS,
     )
     common.write(output, data, force=force, quiet=quiet)
     common.tell(

@@ -28,8 +28,6 @@ def explained(layout: "Layout", *, geometry: bool) -> Iterator[None]:
     try:
         yield
     except LinkageError as error:
-        if layout.governed:
-            raise
         from linkage.report.slips import doubt_lines
         from linkage.slips import questions, suspected
 
@@ -45,8 +43,6 @@ def doubts(check: "Check") -> "tuple[Slips, tuple[Question, ...]]":
     from linkage.slips.slip import Slips
 
     x = check.examined
-    if x.layout.governed:  # they are looked for in linkages with a pedal
-        return Slips(), ()
     lengths = {p.link.rod.name: float(p.length) for p in x.assembly.loops}
     odd = questions(x.layout, lengths)
     if not odd and check.verdict != "do not fit":

@@ -69,6 +69,7 @@ def springs(
 
     Example: throttle-linkage springs car.toml -o springs.png
 
+    Of a governed engine it is the torque that opens, and the force at the governor's arm.
     Exit status 1 where it must not be fitted, or where no spring tried fits.
     """  # fmt: skip
     from linkage.errors import UsageError
@@ -82,6 +83,13 @@ def springs(
             msg,
             hint="add two [springs.NAME] tables; `throttle-linkage new hanging-pedal` shows how",
         )
+    if choose is not None and loaded.layout.governed:
+        msg = "no spring is chosen for a governed engine"
+        hint = (
+            "the governor's own sets its speed, which only a tachometer tells; `check` finds "
+            "a light one that shuts"
+        )
+        raise UsageError(msg, hint=hint)
     if choose is not None:
         tried = _tried(loaded, choose, (radii, rates, at_hand), anchor or [])
         _tell_choice(tried, every=every, as_json=as_json)
@@ -111,6 +119,7 @@ def _card(
     from linkage.forces.summary import spring_card
     from linkage.report.findings import told_lines
     from linkage.report.springs import card_data, card_lines
+    from linkage.rules.governor_words import GOVERNED
     from linkage.rules.order import FORCE_CODES
     from linkage.search import check
 
@@ -123,6 +132,8 @@ def _card(
             points=rows if output is None else 101,
         )
     codes = FORCE_CODES | {"spring-line", "spring-pedal"}
+    if loaded.layout.governed:
+        codes = frozenset(rule.code for rule in GOVERNED if rule.needs == "forces")
     about = [f for f in result.findings if f.code in codes]
     if as_json:
         data = card_data(card)

@@ -12,6 +12,13 @@ from linkage.cli import common
 OWN_FILE = re.compile(r"swapped\.toml|[0-9]{2}-[a-z-]+\.toml")
 
 
+#: Why no governed engine is swapped.
+_STAYS = (
+    "a swap leaves the pedal and takes the carburettor across, and a governor sits on the "
+    "engine with it"
+)
+
+
 def swap(
     layout: common.LayoutFile,
     beyond: Annotated[
@@ -88,7 +95,7 @@ def swap(
     kind: Any = carburettor
     if out_dir is not None:
         common.check_folder(out_dir, OWN_FILE, force=force)
-    loaded = common.load(layout)
+    loaded = common.load(layout, no_governor=_STAYS)
     car = loaded.layout
     with loaded.placing():
         swapped = swap_sides(

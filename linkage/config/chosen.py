@@ -35,9 +35,9 @@ def chosen_arms(
     """Return what to set in a file so that its arms are as in a changed layout.
 
     An arm that stands there by its pin is turned into length and angle, and the rim of a
-    snail grows with its radius. A rod that is cut to fit stays so; one of given length
-    gets the new length; a pedal stop moves with the full stop, and goes where the floor
-    comes first.
+    snail grows with its radius. A rod that is cut to fit stays so, but for a governor's,
+    which is set a turn off; one of given length gets the new length; a pedal stop moves
+    with the full stop, and goes where the floor comes first.
 
     Parameters
     ----------
@@ -60,12 +60,14 @@ def chosen_arms(
         changes |= chosen_arm(loaded, layout, hole)
     for name, length in rods.items():
         rod = loaded.layout.rods[name]
-        if rod.length is None:
+        if rod.length is None and not layout.governed:
             continue
         if isinstance(rod, Cable):
             changes[(*rod.key, "wire_length")] = _size(float(rod.sheathed) + length)
         else:
             changes[(*rod.key, "length")] = _size(length)
+    if layout.governed and layout.pedal.travel != loaded.layout.pedal.travel:
+        changes["governor", "travel"] = _size(float(layout.pedal.travel))
     old_stop, new_stop = loaded.layout.pedal.stop, layout.pedal.stop
     if new_stop != old_stop:
         changes["pedal", "stop"] = None if new_stop is None else _size(new_stop)

@@ -44,6 +44,12 @@ if TYPE_CHECKING:
 APART_WORD: Final = "cannot be put together"
 #: How every line and mark is drawn; the key over the field shows the same.
 REACHED: Final[dict[str, Any]] = {"color": BLUE, "ls": "-"}
+#: What is said of a pedal, and of a governor, which shuts: of the axis, and both lines.
+AXIS: Final = (
+    "throttle reached [% of swing],\nfull met at [% of the pad's travel]",
+    "throttle shut by [% of swing],\nshut at [% of the arm's travel]",
+)
+NAMED: Final = (("throttle reached", "full throttle met at"), ("shut by", "shut at"))
 FULL: Final[dict[str, Any]] = {"color": VERMILION, "ls": (0, (6, 2))}
 FITS: Final[dict[str, Any]] = {
     "ls": "none",
@@ -157,7 +163,7 @@ def draw_sizing(ax: Axes, angle_ax: Axes, sizing: Sizing, layout: Layout) -> Non
         axes.plot(x[fits], curve[fits], gid="fits", **FITS)
         axes.plot(x[~fits & ~lost], curve[~fits & ~lost], gid="fails", **FAILS)
         axes.plot(x[lost], np.full(int(lost.sum()), foot), gid="apart", **APART)
-    ax.set_ylabel("throttle reached [% of swing],\nfull met at [% of the pad's travel]")
+    ax.set_ylabel(AXIS[layout.governed])
     ax.set_ylim(bottom, 112)
     ax.set_yticks([t for t in ax.get_yticks() if bottom <= t <= 100])
     ax.tick_params(labelbottom=False)
@@ -225,10 +231,8 @@ def _label(
                 style=style,
             )
         )
-    for gid, words in (
-        ("throttle", "throttle reached"),
-        ("full", "full throttle met at"),
-    ):
+    named = NAMED[sizing.rows[0].base.governed]
+    for gid, words in zip(("throttle", "full"), named, strict=True):
         points = lines[gid][np.isfinite(lines[gid]).all(axis=1)]
         if len(points):
             spots = [tuple(p) for p in points[:: max(len(points) // 9, 1)]]

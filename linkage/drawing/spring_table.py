@@ -64,6 +64,14 @@ def does(sense: SpringSense, card: SpringCard) -> str:
     """
     law = card.laws[sense.spring]
     verb = _PULLS.get(law.kind, "turns")
+    layout = card.motion.assembly.layout
+    if layout.governed:  # inside, the way in which a governor shuts counts as opening
+        words = {"right": "opens it", "wrong": "shuts it"}.get(
+            sense.hand, "opens it in part of the travel, else shuts it"
+        )
+        seen = layout.shafts[sense.shaft].axis.seen_from
+        turn = "" if law.along_line else f"; {turning(law.sense)}, seen from {seen}"
+        return words + turn
     words = {
         "right": f"{verb} it shut",
         "wrong": f"{verb} it OPEN: of the wrong hand",
@@ -100,7 +108,11 @@ def spring_rows(card: SpringCard) -> list[tuple[list[str], bool]]:
             "-" if known.turns is None else f"{float(known.turns):g}",
             *(say(load, force) for load in loads),
         ]
-        out.append((cells, senses[name].hand in {"wrong", "crosses"}))
+        hand = senses[name].hand
+        against = {"wrong", "crosses"}
+        if layout.governed and layout.springs[name].shaft != layout.pedal.shaft:
+            against = {"right", "crosses"}  # elsewhere than at its arm one is to shut
+        out.append((cells, hand in against))
     return out
 
 
@@ -124,7 +136,10 @@ def draw_springs(figure: Figure, card: SpringCard, top: float) -> None:
     """
     width, height = figure.get_size_inches()
     found = spring_rows(card)
-    rows = [(list(HEADS), False), *found[:MOST]]
+    heads = list(HEADS)
+    if card.motion.assembly.layout.governed:
+        heads = [head.replace("idle", "rest") for head in heads]
+    rows = [(heads, False), *found[:MOST]]
     places = _places(figure, [cells for cells, _ in rows])
     for number, (cells, bad) in enumerate(rows):
         y = (top - (number + 0.5) * ROW / 72) / height

@@ -39,6 +39,19 @@ if TYPE_CHECKING:
 
 #: Springs that are drawn alone with a line and a name of their own.
 MOST: Final = 8
+#: What is said of a pedal, and of a governor, whose springs open.
+WAYS: Final = (("pressing", "releasing"), ("shutting", "opening"))
+END: Final = ("pad", "arm")
+TORQUE: Final = ("closing", "opening")
+DOES: Final = ("shuts", "opens")
+OTHER: Final = ("pulls it OPEN", "shuts it")
+#: What lies below a line of zero.
+BELOW: Final = {
+    "pedal": "it stays down",
+    "governor": "it stays shut",
+    "plate": "held OPEN",
+    "governed": "it shuts",
+}
 #: Widest name of a throttle at the axis. [pt]
 LONGEST: Final = 130.0
 #: Ground of what friction takes, and of where the plate is pulled open.
@@ -71,15 +84,15 @@ def draw_pad_force(ax: Axes, card: SpringCard) -> None:
     card : SpringCard
         From `forces.summary.spring_card`.
     """
-    s = card.together
+    s, layout = card.together, card.motion.assembly.layout
     x = in_spoken(s.pad_travel, "length")
-    limits = card.motion.assembly.layout.limits
+    limits = layout.limits
     pressing = _finite(in_spoken(s.pad_force_pressing, "force"))
     releasing = _finite(in_spoken(s.pad_force_releasing, "force"))
     ax.fill_between(x, releasing, pressing, color=BAND, lw=0, gid="friction band")
     ends = []
     for i, (word, values) in enumerate(
-        (("pressing", pressing), ("releasing", releasing))
+        zip(WAYS[layout.governed], (pressing, releasing), strict=True)
     ):
         line: dict[str, Any] = {"color": look(i).colour, "ls": look(i).dash}
         ax.plot(x, values, gid=word, **line)
@@ -93,20 +106,28 @@ def draw_pad_force(ax: Axes, card: SpringCard) -> None:
         (limits.pad_force_refuse, "bad above"),
     ):
         bound = in_spoken(limit, "force")
-        if bound < 1.5 * high:
+        if bound < 1.5 * high and not layout.governed:
             ax.axhline(bound, gid=word, **bound_line)
             said = f"{word} {say(limit, 'force', 0)}"
             ends.append(End(value=bound, word=said, line=bound_line))
             high = max(high, bound)
     zero: dict[str, Any] = {"color": BLACK, "lw": 0.8}
     ax.axhline(0, gid="zero", **zero)
-    ends.append(End(value=0.0, word=_zero("pedal", low), line=zero))
+    ends.append(
+        End(
+            value=0.0,
+            word=_zero("governor" if layout.governed else "pedal", low),
+            line=zero,
+        )
+    )
     span = high - low
     ax.set_ylim(low - 0.06 * span, high + 0.1 * span)
-    ax.set_ylabel(f"pad force [{unit_word('force')}]")
+    ax.set_ylabel(f"{END[layout.governed]} force [{unit_word('force')}]")
     if not np.isfinite(pressing).any():
         middle = float(np.mean(ax.get_ylim()))
-        ends.append(End(value=middle, word="no pad force: it locks or jams"))
+        ends.append(
+            End(value=middle, word=f"no {END[layout.governed]} force: it locks or jams")
+        )
     name_in_margin(ax, ends)
 
 
@@ -118,7 +139,7 @@ def _zero(what: str, low: float) -> str:
     """Return the words of a zero line, with what lies below it where anything does."""
     if low >= -1e-9:
         return "zero"
-    return "zero; below, it stays down" if what == "pedal" else "zero; below, held OPEN"
+    return f"zero; below, {BELOW[what]}"
 
 
 def _kind(index: int, points: int) -> dict[str, Any]:
@@ -144,8 +165,8 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
     card : SpringCard
         From `forces.summary.spring_card`.
     """
-    s = card.together
-    main = card.motion.assembly.layout.main.name
+    s, layout = card.together, card.motion.assembly.layout
+    main, governed = layout.main.name, layout.governed
     x = in_spoken(s.pad_travel, "length")
     lines = _alike(card, main)
     rubbing = _finite(in_spoken(s.friction_torque[main], "torque"))
@@ -169,7 +190,13 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
         kind = _kind(i, len(x))
         ax.plot(x, values, gid=word, **kind)
         kind |= {"markevery": [0]} if "marker" in kind else {}
-        ends.append(End(value=_last(values), word=_named(word, values), line=kind))
+        ends.append(
+            End(
+                value=_last(values),
+                word=_named(word, values, OTHER[governed]),
+                line=kind,
+            )
+        )
     rest = lines[MOST + 1 :]
     thin: dict[str, Any] = {"color": GREY, "lw": 0.5, "ls": "-"}
     for word, values in rest:
@@ -179,22 +206,28 @@ def draw_closing_torque(ax: Axes, card: SpringCard) -> None:
         ends.append(End(value=_last(rest[-1][1]), word=word, line=thin))
     rubs: dict[str, Any] = {"color": BLACK, "lw": 0.9, "ls": (0, (1, 1.2))}
     ax.plot(x, rubbing, gid="friction", **rubs)
-    ends.append(End(value=_last(rubbing), word="friction: shuts above it", line=rubs))
+    ends.append(
+        End(
+            value=_last(rubbing), word=f"friction: {DOES[governed]} above it", line=rubs
+        )
+    )
     zero: dict[str, Any] = {"color": BLACK, "lw": 0.8}
     ax.axhline(0, gid="zero", **zero)
-    ends.append(End(value=0.0, word=_zero("plate", low), line=zero))
+    ends.append(
+        End(value=0.0, word=_zero("governed" if governed else "plate", low), line=zero)
+    )
     ax.set_ylim(bottom, top)
     at = shorten_to(main, LONGEST, 9)
-    ax.set_ylabel(f"closing torque\nat {at} [{unit_word('torque')}]")
-    ax.set_xlabel(f"pad travel [{unit_word('length')}]")
+    ax.set_ylabel(f"{TORQUE[governed]} torque\nat {at} [{unit_word('torque')}]")
+    ax.set_xlabel(f"{END[governed]} travel [{unit_word('length')}]")
     name_in_margin(ax, ends)
 
 
-def _named(word: str, values: FloatArray) -> str:
-    """Return the name of a line, with what the springs do where they do not shut."""
+def _named(word: str, values: FloatArray, other: str) -> str:
+    """Return the name of a line, with what the springs do where they do the other."""
     known = values[np.isfinite(values)]
     if known.size and known.max() < 0:
-        return f"{word}: pulls it OPEN"
+        return f"{word}: {other}"
     return word
 
 
@@ -209,8 +242,9 @@ def _slack_words(card: SpringCard) -> str:
             f"{say(start, 'length')} to {say(end, 'length')}" for start, end in spans
         )
         kind = card.motion.assembly.layout.rods[name].kind
+        end = END[card.motion.assembly.layout.governed]
         said.append(
-            f"{kind} {name} is slack from {' and from '.join(each)} of pad travel"
+            f"{kind} {name} is slack from {' and from '.join(each)} of {end} travel"
         )
     return "; ".join(said)
 

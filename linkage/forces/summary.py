@@ -5,7 +5,7 @@ Not here: whether it is good enough (`rules`), how it is shown.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -58,7 +58,10 @@ class SpringCard(Tabular):
         return f"<SpringCard of {len(self.laws)} springs, {len(self.returns)} returns>"
 
     def columns(self) -> dict[str, Any]:
-        """Return torques and forces over the travel, by name with unit, in shown units."""
+        """Return torques and forces over the travel, by name with unit, in shown units.
+
+        Of a governor what counts as closing inside is opening, and is called so.
+        """
         s, main = self.together, self.motion.assembly.layout.main.name
         out = {
             "pad_travel_mm": s.pad_travel * 1e3,
@@ -86,7 +89,30 @@ class SpringCard(Tabular):
             for rod, share in s.over_travel_share.items()
         }
         out |= {f"rod_force_{rods[n]}_N": force for n, force in s.rod_pressing.items()}
-        return out
+        if not self.motion.assembly.layout.governed:
+            return out
+        out["throttle_angle_deg"] = np.degrees(
+            self.motion.assembly.layout.main.swing - self.motion.opening(main)
+        )
+        return {_governors(key): column for key, column in out.items()}
+
+
+#: Beginnings of columns, and what they are called of a governor.
+_GOVERNORS: Final = {
+    "pad_force_pressing_": "arm_force_shutting_",
+    "pad_force_releasing_": "arm_force_opening_",
+    "pad_": "arm_",
+    "throttle_angle_": "open_angle_",
+    "closing_torque_": "opening_torque_",
+}
+
+
+def _governors(key: str) -> str:
+    """Return what a column is called of a governor."""
+    for start, instead in _GOVERNORS.items():
+        if key.startswith(start):
+            return instead + key.removeprefix(start)
+    return key
 
 
 def spring_card(

@@ -149,6 +149,11 @@ class Layout:
         return None if foot is None else Hole(shaft=foot.shaft, arm=foot.pad)
 
     @property
+    def pad_hole(self) -> Hole:
+        """The pad, the end of a hand lever, or the hole of a governor's arm."""
+        return Hole(shaft=self.pedal.shaft, arm=self.pedal.pad)
+
+    @property
     def pad_radius(self) -> Number:
         """Radius of the pad's path about the pedal's shaft. [m]."""
         return self.shafts[self.pedal.shaft].arms[self.pedal.pad].length
@@ -196,7 +201,8 @@ class Layout:
             The arm, or its text ``shaft.arm``.
         **changes : float, or array_like of shape (rows,) or (rows, 1)
             Fields of `Arm`, in SI: length, angle, offset, mass. Many values make a
-            batch, one layout a row.
+            batch, one layout a row. The hole of a governor's own arm goes as much
+            further as it is longer.
 
         Raises
         ------
@@ -220,7 +226,12 @@ class Layout:
         }
         shaft = self.shafts[at.shaft]
         arm = replace(shaft.arms[at.arm], **{**changes, **new})
-        return self.with_shaft(shaft.with_arm(arm))
+        out = self.with_shaft(shaft.with_arm(arm))
+        if self.governed and "length" in new and at == self.pad_hole:
+            # A governor turns its arm so far, whatever hole in it the rod takes.
+            travel = self.pedal.travel * arm.length / shaft.arms[at.arm].length
+            out = replace(out, pedal=replace(out.pedal, travel=travel))
+        return out
 
     @property
     def driver(self) -> str:

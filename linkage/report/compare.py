@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.comparison.senses import opens_at
 from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import say
+from linkage.report.compare_governed import of_governors
 from linkage.report.compare_table import side_by_side
 from linkage.report.compare_trials import called, trial_text, unit_text
 from linkage.report.compare_words import (
@@ -86,6 +87,14 @@ def _head(word: str, side: Side, width: int) -> list[str]:
 
 def verdict_text(c: Comparison) -> str:
     """Return where the sense turns round, and what comes of it, in a few sentences."""
+    return _said(c, _verdict_text(c))
+
+
+def _said(c: Comparison, text: str) -> str:
+    return of_governors(text, governed=c.new.layout.governed)
+
+
+def _verdict_text(c: Comparison) -> str:
     turns = c.turned.turns
     stands = stands_text(c.turned.mirror)
     if not turns:
@@ -163,9 +172,8 @@ def _what_moved(c: Comparison, *, everything: bool, width: int) -> list[str]:
     if everything:
         out = ["Changed:"]
         for change in c.changes:
-            out += _put(
-                change_text(change, kinds_of(c)), width, first="  - ", then="    "
-            )
+            text = _said(c, change_text(change, kinds_of(c)))
+            out += _put(text, width, first="  - ", then="    ")
         return out
     datum = datum_moved(c.old.layout, c.new.layout, c.changes)
     changes = [k for k in c.changes if not (datum and k.kind == "place")]
@@ -174,7 +182,8 @@ def _what_moved(c: Comparison, *, everything: bool, width: int) -> list[str]:
     for count in range(len(phrases), 0, -1):
         more = len(phrases) - count
         tail = f"; and {more} more" if more else ""
-        lines = _put(f"Changed: {'; '.join(phrases[:count])}{tail}.", width)
+        text = _said(c, "; ".join(phrases[:count]))
+        lines = _put(f"Changed: {text}{tail}.", width)
         if len(lines) <= _MOVED:
             break
     return lines[:_MOVED]
@@ -235,7 +244,8 @@ def _causes(c: Comparison, *, everything: bool, width: int) -> list[str]:
 def _rest(c: Comparison, width: int) -> list[list[str]]:
     """Return each part set back, what is not in order, and all cautions, as blocks."""
     tried = [
-        f"{listed([unit_text(c, u) for u in t.units])}: {_tried(t)}" for t in c.tried
+        f"{listed([unit_text(c, u) for u in t.units])}: {_said(c, _tried(t))}"
+        for t in c.tried
     ]
     wrong = [
         f"{f.text} [{f.code}]" for f in c.new.check.findings if f.verdict != "fits"

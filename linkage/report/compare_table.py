@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 from linkage.model import NAMED
 from linkage.model.called import a_rod, part_name
 from linkage.quantities import say, spoken_unit
+from linkage.report.compare_governed import of_governors
 from linkage.report.compare_words import kinds_of, spring_word, ways_word
 from linkage.report.tables import wrapped
 
@@ -51,7 +52,15 @@ def side_by_side(c: Comparison, *, everything: bool, width: int) -> list[str]:
         *(_slack_row(d, kinds_of(c)) for d in c.slack),
         *_numbers(c),
     ]
-    return _columns((f"Pedal going down, from {USUAL}", "old", "NEW"), rows, width)
+    head = (f"Pedal going down, from {USUAL}", "old", "NEW")
+    if c.new.layout.governed:
+        head, *rows = (_governors(row) for row in (head, *rows))
+    return _columns(head, rows, width)
+
+
+def _governors(row: Row) -> Row:
+    one, two, three = (of_governors(cell, governed=True) for cell in row)
+    return one, two, three
 
 
 def _columns(head: Row, rows: Iterable[Row], width: int) -> list[str]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.model import turning
 from linkage.model.called import rod_kinds
 from linkage.quantities import say, say_point
+from linkage.report.compare_governed import of_governors
 from linkage.rules.order import called_in
 from linkage.spoken import listed
 
@@ -108,7 +109,8 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
 def trial_text(c: Comparison, trial: Trial) -> str:
     """Return what was set back and what comes of it, as a sentence without its stop."""
     what = listed([unit_text(c, u) for u in trial.units])
-    return f"with {what}: {_comes_of_it(c, trial)}"
+    text = f"with {what}: {_comes_of_it(c, trial)}"
+    return of_governors(text, governed=c.new.layout.governed)
 
 
 def _comes_of_it(c: Comparison, trial: Trial) -> str:

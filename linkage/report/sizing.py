@@ -78,15 +78,15 @@ def shown_rows(sizing: Sizing, *, every: bool) -> list[int]:
 
 def sizing_lines(sizing: Sizing, *, every: bool = False) -> list[str]:
     """Return the table with the chosen row marked, and why others failed."""
-    head = [""]
+    head, governed = [""], sizing.rows[0].base.governed
     columns = [(name, kind) for name, _, kind in _varied(sizing)]
     kinds = _kinds(sizing)
     columns += [(f"{kinds.get(n, 'rod')} {n}", "length") for n in _rod_names(sizing)]
     for name, kind in columns:
         head += [f"{name}\n{unit_word(kind)}", *other_heads(name, kind)]
     head += [
-        "throttle\n%",
-        "full at\n% of pad",
+        "shut\n%" if governed else "throttle\n%",
+        "shut at\n% of arm" if governed else "full at\n% of pad",
         f"tip-in\n{unit_word('angle per travel')}",
         f"least arm-\n{a_rod(kinds)} °",
         "outcome",
@@ -118,6 +118,8 @@ def _best_text(sizing: Sizing, row: Row) -> str:
         sizing.choices, row.lengths, row.angles, strict=True
     ):
         text = f"`{choice.hole}` {say_hole(length, 2)}{_of(row.base, choice.hole)}"
+        if row.base.governed and choice.hole == row.base.pad_hole:
+            text += f", whose hole goes {say(row.layout.pedal.travel, 'length')}"
         if len(choice.angles) > 1:
             text += f" at {say(angle, 'angle')}"
         parts.append(text)
@@ -148,6 +150,8 @@ def _cut(kinds: Mapping[str, str], name: str, length: float) -> str:
 def _stop_text(row: Row) -> str:
     """Return what is to be done about the pedal stop that goes with the arms."""
     pedal = row.base.pedal
+    if row.base.governed:
+        return "both pins in line and then one turn that shuts"
     if row.stop is None:
         return "no pedal stop, as the floor comes first"
     at = f"{say(row.stop, 'length')} of pad travel"
@@ -161,6 +165,12 @@ def _stop_text(row: Row) -> str:
 
 
 def _full_text(row: Row) -> str:
+    if row.base.governed:
+        if row.full_share is None:
+            share = say(row.throttle_share, "fraction")
+            return f"shut by {share} only with the governor at its end"
+        share = say(row.full_share, "fraction")
+        return f"shut at {share} of the travel of the governor's arm"
     if row.full_share is None:
         share = say(row.throttle_share, "fraction")
         return f"{share} of swing with the pedal down, the full stop is not met"

@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, Final
 
+import numpy as np
+
 from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import SHOWN, other_unit, say, shown
 from linkage.report.tables import evenly, plain, table, wrapped
@@ -17,7 +19,6 @@ from linkage.spoken import DATA_UNITS, number, other_cells, unit_word
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    import numpy as np
     from numpy.typing import NDArray
 
     from linkage.forces import Statics
@@ -43,16 +44,17 @@ def ratio(value: float) -> str:
 def _springs(card: SpringCard) -> list[str]:
     unit = unit_word("length")
     also = other_unit("rate")
+    rest = "rest" if card.motion.assembly.layout.governed else "idle"
     head = [
         "spring",
         "kind",
         "rate",
         *([] if also is None else [f"rate\n{also.unit}"]),
-        f"at idle\nlength {unit}",
-        "at idle\nload",
+        f"at {rest}\nlength {unit}",
+        f"at {rest}\nload",
         f"at end\nlength {unit}",
         "at end\nload",
-        f"torque arm {unit}\nidle",
+        f"torque arm {unit}\n{rest}",
         f"torque arm {unit}\nend",
         "made from",
     ]
@@ -88,6 +90,11 @@ _WORDS: Final = {
     "friction_torque_N_m": ("friction\n{}", "torque"),
     "pad_force_pressing_N": ("pad {}\npressing", "force"),
     "pad_force_releasing_N": ("pad {}\nreleasing", "force"),
+    "arm_travel_mm": ("arm\n{}", "length"),
+    "open_angle_deg": ("open\n{}", "angle"),
+    "opening_torque_N_m": ("opening\n{}", "torque"),
+    "arm_force_shutting_N": ("arm {}\nshutting", "force"),
+    "arm_force_opening_N": ("arm {}\nopening", "force"),
 }
 
 
@@ -99,13 +106,17 @@ def _words(key: str, kinds: Mapping[str, str]) -> tuple[str, str]:
     """Return heading and kind of a column; the unit goes where the braces stand."""
     if key in _WORDS:
         return _WORDS[key]
-    if key.startswith("closing_torque_"):
-        name = key.removeprefix("closing_torque_").removesuffix("_only_N_m")
+    if key.startswith(("closing_torque_", "opening_torque_")):
+        name = key.partition("_torque_")[2].removesuffix("_only_N_m")
         return f"{_plain_braces(name)}\nonly", "torque"
     if key.startswith(_OVER):
         name = key.removeprefix(_OVER).removesuffix("_N")
         return "pad {}\nover-travel\n" + _plain_braces(name), "force"
-    for start, words in (("rod_force_", "rod {}\n"), ("pad_force_", "pad {}\nby ")):
+    for start, words in (
+        ("rod_force_", "rod {}\n"),
+        ("pad_force_", "pad {}\nby "),
+        ("arm_force_", "arm {}\nby "),
+    ):
         if key.startswith(start):
             name = key.removeprefix(start).removesuffix("_N")
             told = words.replace("rod", kinds.get(name, "rod"))
@@ -149,6 +160,8 @@ def _travel(card: SpringCard, rows: int) -> list[str]:
 
 
 def _failures(card: SpringCard) -> list[str]:
+    if card.motion.assembly.layout.governed:
+        return _governed_failures(card)
     times = {(f.failure, f.throttle): f for f in card.falls}
     plates = {r.throttle for r in card.returns}
     head = [
@@ -189,6 +202,31 @@ def _failures(card: SpringCard) -> list[str]:
     return table(head, rows, left=len(head) - 4)
 
 
+def _governed_failures(card: SpringCard) -> list[str]:
+    """Return what turns each plate after each failure: opening where positive."""
+    unit = unit_word("torque")
+    head = [
+        "what",
+        "plate",
+        "springs left",
+        f"opens it\nleast {unit}",
+        f"\nmost {unit}",
+    ]
+    rows = [
+        [
+            r.failure.text,
+            r.throttle,
+            ", ".join(r.springs) or "NONE",
+            *(
+                number(float(most(r.closing_torque)), "torque")
+                for most in (np.nanmin, np.nanmax)
+            ),
+        ]
+        for r in card.returns
+    ]
+    return table(head, rows, left=3)
+
+
 def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
     """Return the spring card as lines for a terminal."""
     layout = card.motion.assembly.layout
@@ -204,6 +242,11 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
         notes.append(f"Friction multiplied by {card.factor:g} for the cold.")
     rod = a_rod(rod_kinds(layout)).capitalize()
     notes += [f"{rod} force: pull positive, push negative."]
+    if layout.governed:
+        notes.append(
+            "Torque at the spindle: positive opens, negative shuts. Arm force: what the "
+            "governor must give at its arm, shutting, and what is left of it, opening."
+        )
     notes += [PEDALS] * (layout.hand is not None) + [CAUTION]
     for note in notes:
         out += wrapped(note, "  ", first="")
@@ -212,6 +255,20 @@ def card_lines(card: SpringCard, *, rows: int = 11) -> list[str]:
 
 def _one(value: float, decimals: int = 5) -> float | None:
     return round(value, decimals) if math.isfinite(value) else None
+
+
+def _governed_data(card: SpringCard) -> list[dict[str, Any]]:
+    """Return what turns each plate after each failure, as plain data."""
+    return [
+        {
+            "what": r.failure.text,
+            "throttle": r.throttle,
+            "springs_left": list(r.springs),
+            "opening_torque_least_N_m": _one(float(np.nanmin(r.closing_torque))),
+            "opening_torque_most_N_m": _one(float(np.nanmax(r.closing_torque))),
+        }
+        for r in card.returns
+    ]
 
 
 def card_data(card: SpringCard) -> dict[str, Any]:
@@ -245,6 +302,8 @@ def card_data(card: SpringCard) -> dict[str, Any]:
             "load_unit": "N·m" if turning else "N",
             "length_mm": None if length is None else plain(length * 1e3),
         }
+    if card.motion.assembly.layout.governed:
+        failures = _governed_data(card)
     return {
         "title": card.motion.assembly.layout.title,
         "units": DATA_UNITS,

@@ -41,6 +41,8 @@ if TYPE_CHECKING:
 
 #: Share of the swing short of full that takes power away; common practice, no source.
 LOST: Final = 0.05
+#: Share of its length to which a lever is made shorter by another hole in it.
+HALF: Final = 0.5
 _HOW: Final = "set it so that both pins just line up, then one turn that shuts"
 #: Play at the throttle that is looked at, and that is too much: "as near none as
 #: possible"; common practice, no source. [rad]
@@ -206,6 +208,11 @@ def _shuts_advice(o: Outcome) -> str:
         return ""
     f = o.facts
     most = f["radius"] * f["reached"] / f["swing"]
+    if not most > HALF * f["radius"]:
+        return (
+            "measure the governor's travel and the levers again: so little of it shuts the "
+            "throttle that no other hole makes up for it"
+        )
     return (
         f"make the lever of {o.about.name} about {say_hole(most)} instead of "
         f"{say_hole(f['radius'])}, or the governor's arm as much longer; then check again"

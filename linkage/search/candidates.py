@@ -111,10 +111,11 @@ def _stop_set(layout: Layout, grain: Grain) -> Examined:
     """Set the pedal stop last; one that is there is never taken out.
 
     Where there is none a stop is set too, to go with the arms: what is full before
-    the floor needs one. Where the floor comes first there is still none.
+    the floor needs one. Where the floor comes first there is still none. Of a governor
+    the rods are set last.
     """
     pedal = layout.pedal
-    if pedal.stop is not None:
+    if layout.governed or pedal.stop is not None:
         return stop_set_last(layout, grain, kept=True)
     return stop_set_last(
         replace(layout, pedal=replace(pedal, stop=pedal.travel)), grain

@@ -53,8 +53,10 @@ def applied(layout: Layout, sets: Mapping[Path, Any]) -> Layout:
     layout : Layout
         As it is.
     sets : mapping of path to value
-        Floats, or columns: then the layout is a batch.
+        Floats, or columns: then the layout is a batch. The hole of a governor's own arm
+        goes as much further as it is made longer.
     """
+    sets = {**_governors(layout, sets), **sets}
     tree: dict[Any, Any] = {}
     for path, value in sets.items():
         branch = tree
@@ -62,6 +64,18 @@ def applied(layout: Layout, sets: Mapping[Path, Any]) -> Layout:
             branch = branch.setdefault(key, {})
         branch[path[-1]] = _Leaf(value)
     return _set(layout, tree)
+
+
+def _governors(layout: Layout, sets: Mapping[Path, Any]) -> dict[Path, Any]:
+    """Return the travel that a governor's arm of another length has: it turns as far."""
+    if not layout.governed:
+        return {}
+    hole = layout.pad_hole
+    length = sets.get(arm_path(hole, "length"))
+    if length is None:
+        return {}
+    now = layout.shafts[hole.shaft].arms[hole.arm].length
+    return {("pedal", "travel"): layout.pedal.travel * length / now}
 
 
 class _Leaf:

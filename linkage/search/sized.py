@@ -64,10 +64,10 @@ class Row:
         Pad travel of the pedal stop that goes with it: where full is met, or the
         floor where that comes first; None where there is none then. [m]
     throttle_share : float
-        Share of the swing reached. [1]
+        Share of the swing reached, of a governor shut. [1]
     full_share : float, optional
-        Share of the pad's travel to the floor at which full is met; None where
-        it is not. [1]
+        Share of the pad's travel to the floor at which full is met, of a governor's
+        arm at which it is shut; None where it is not. [1]
     tip_in : float
         Throttle a metre of pad over the first tenth. [rad/m]
     least_angle : float
@@ -137,8 +137,9 @@ class Row:
         ):
             layout = layout.with_arm(hole, length=length, angle=angle)
             for name in rods_at(layout, hole):
-                if may_cut(layout, name):
-                    layout = layout.with_rod(name, None)
+                if may_cut(layout, name):  # a governor's is set a turn off, not to fit
+                    cut = self.rods.get(name) if layout.governed else None
+                    layout = layout.with_rod(name, cut)
         return replace(layout, pedal=replace(layout.pedal, stop=self.stop))
 
     @property
@@ -156,7 +157,7 @@ class Row:
                 hole, length=round(length, 7), angle=math.radians(degrees)
             )
         for name, cut in self.rods.items():
-            if self.base.rods[name].length is not None:
+            if layout.governed or self.base.rods[name].length is not None:
                 layout = layout.with_rod(name, round(cut, 7))
         return layout
 

@@ -191,6 +191,11 @@ PEDAL: Final = (
     _length("to its stop", _PAD_TAPE),
     _length("free play", _RULE),
 )
+#: A governor's arm: how far its hole goes from rest to its end.
+GOVERNOR: Final = (
+    _length("rest to end", _RULE),
+    Box(words="turns, faster", kind="tick", choices=("clockwise", "anticlockwise")),
+)
 HAND: Final = (
     _length("home to full", _RULE),
     _force("holds to"),

@@ -125,9 +125,7 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
     # What the pedal drives is measured first.
     first = layout.links and isinstance(layout.links[0].rod, Cable)
     yield from reversed(joined) if first else joined
-    words = f"{layout.pedal.shaft}.{layout.pedal.pad} along its arc"
-    note = "Carpet and mat in place, engine off, rod or cable off the carburettor."
-    yield "Pad travel", note, [(Ref("pedal", ""), words, boxes.PEDAL)]
+    yield _driver(layout)
     if (hand := layout.hand) is not None:
         seen = layout.shafts[hand.shaft].axis.seen_from
         words = f"{hand.shaft}.{hand.lever} along its arc; seen from {seen}"
@@ -201,6 +199,27 @@ def counts_from(shaft: Shaft) -> str:
     )
 
 
+def _driver(layout: Layout) -> _Draft:
+    """Return the boxes of the pedal's travel, or a governor's."""
+    words = f"{layout.pedal.shaft}.{layout.pedal.pad} along its arc"
+    if layout.governed:
+        seen = layout.shafts[layout.pedal.shaft].axis.seen_from
+        note = (
+            "Engine stopped, rod or cable off: moved by hand from its rest to its end."
+        )
+        told = f"{words}; seen from {seen}"
+        return "Governor", note, [(Ref("pedal", ""), told, boxes.GOVERNOR)]
+    note = "Carpet and mat in place, engine off, rod or cable off the carburettor."
+    return "Pad travel", note, [(Ref("pedal", ""), words, boxes.PEDAL)]
+
+
+def _at_rest(layout: Layout, *, plate: bool) -> str:
+    """Return how a shaft stands when its angles are measured."""
+    if layout.governed:
+        return "lever on its full stop" if plate else "engine stopped"
+    return "lever on its idle stop" if plate else "pedal up"
+
+
 def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
     name = shaft.name
     plate = any(t.shaft == name for t in layout.plates)
@@ -210,6 +229,7 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
     drafts: list[_Part] = [(Ref("shaft", name), f"pivot of {name}{pulls}", asked)]
     for arm, wound in shaft.arms.items():
         is_pad = (name, arm) == (layout.pedal.shaft, layout.pedal.pad)
+        is_pad = is_pad and not layout.governed
         asked = boxes.PAD if is_pad else boxes.ARM
         words = f"arm {arm}: middle of pad" if is_pad else f"arm {arm}: its hole"
         if (hand := layout.hand) and (name, arm) == (hand.shaft, hand.lever):
@@ -218,7 +238,7 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
             asked = boxes.SNAIL if wound.rim else boxes.DRUM
             words = f"arm {arm}: nipple of a {'snail' if wound.rim else 'drum'}"
         drafts.append((Ref("arm", name, arm), words, asked))
-    rest = "pedal up" if not plate else "lever on its idle stop"
+    rest = _at_rest(layout, plate=plate)
     if layout.hand is not None and name == layout.hand.shaft:
         rest = "hand lever pushed home"
     return name, f"{counts_from(shaft)}; {rest}.", drafts
@@ -232,7 +252,10 @@ def _throttles(layout: Layout) -> _Draft:
         called = "" if name in {throttle.shaft, "throttle"} else f" {name}"
         words = f"swing of {throttle.shaft}{called}, seen from {seen}"
         drafts.append((Ref("throttle", name), words, asked))
-    return "Throttle", "From idle stop to full stop, choke off.", drafts
+    note = "From idle stop to full stop, choke off."
+    if layout.governed:
+        note = "From full stop to idle stop; which way it opens."
+    return "Throttle", note, drafts
 
 
 def _springs(layout: Layout) -> _Draft:

@@ -87,7 +87,7 @@ _KINDS: Final = (
     ),
     (
         "presses",
-        "`presses`, or `pulls` of a hand lever, for the other viewer",
+        "`presses`, `pulls` of a hand lever or `turns` of a governor, for the other viewer",
         "as `opens`, but few files need the word",
     ),
     (

@@ -247,11 +247,13 @@ def _of_slide(
 
 def _of_ends(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]]:
     pedal, ref = layout.pedal, Ref("pedal")
-    yield "pad travel", ref, ("pedal", "travel"), "the pad travel", pedal.travel, ""
-    turn = pedal.end / layout.pad_radius
-    yield "pedal turn", ref, ("pedal", "travel"), "the turn of the pedal", turn, ""
-    what = "the free play of the pedal"
-    yield "free play", ref, ("pedal", "free_play"), what, pedal.free_play, ""
+    if not layout.governed:  # what is usual of a pedal says nothing of a governor
+        at = ("pedal", "travel")
+        yield "pad travel", ref, at, "the pad travel", pedal.travel, ""
+        turn = pedal.end / layout.pad_radius
+        yield "pedal turn", ref, at, "the turn of the pedal", turn, ""
+        what = "the free play of the pedal"
+        yield "free play", ref, ("pedal", "free_play"), what, pedal.free_play, ""
     for name, throttle in layout.throttles.items():
         ref = Ref("throttle", name)
         key = (name,) if name == "throttle" else ("throttles", name)

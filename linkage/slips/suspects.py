@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.errors import AssemblyError, LayoutError
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
+from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import RULES
 from linkage.rules.rule import GEOMETRY, NEEDS
 from linkage.search.standing import Before
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
 #: Rules beside those of motion that a place or an angle typed wrongly breaks. What is
 #: only too weak or too heavy is no slip of measuring.
 MISPLACED: Final = frozenset(
-    {r.code for r in RULES if r.needs in {"motion", "dead centres"}}
+    {r.code for r in (*RULES, *GOVERNED) if r.needs in {"motion", "dead centres"}}
     | {"spring-hand", "spring-slack", "spring-overstretched", "sheath-loss"}
 )
 #: Slips that are told, and those that are looked at closely for them.

@@ -46,14 +46,16 @@ def _opens(layout: Layout) -> Iterator[Hypothesis]:
     for names in groups:
         throttle = layout.throttles[names[0]]
         axis = layout.shafts[throttle.shaft].axis
-        way = turning(-throttle.opens)
+        # Of a governed engine `opens` is inside the sense in which it is shut.
+        sense = -throttle.opens if layout.governed else throttle.opens
+        way = turning(-sense)
         yield Hypothesis(
             kind="opens",
             about=Ref("throttle", names[0]),
             key=_throttle_key(names[0], "opens"),
             clause=f"`opens` of {' and '.join(names)} was seen from {opposite(axis)}",
             then=f"it opens {way} seen from {axis.seen_from}",
-            old=turning(throttle.opens),
+            old=turning(sense),
             new=way,
             unit="",
             sets={},
@@ -67,9 +69,10 @@ def _throttle_key(name: str, word: str) -> tuple[str, ...]:
 
 
 def _inputs(layout: Layout) -> Iterator[Hypothesis]:
-    """Yield the pedal pressed the other way, and a hand lever pulled so."""
+    """Yield the pedal pressed the other way, a governor's turn, a hand lever pulled so."""
     pedal, hand = layout.pedal, layout.hand
-    yield _input(layout, Ref("pedal"), "presses", pedal.shaft, pedal.presses, "pedal")
+    word = "turns" if layout.governed else "presses"
+    yield _input(layout, Ref("pedal"), word, pedal.shaft, pedal.presses, "pedal")
     if hand is not None:
         yield _input(layout, Ref("hand"), "pulls", hand.shaft, hand.pulls, HAND)
 
@@ -78,11 +81,11 @@ def _input(
     layout: Layout, about: Ref, word: str, shaft: str, sense: int, turned: str
 ) -> Hypothesis:
     axis, way = layout.shafts[shaft].axis, turning(-sense)
-    does = {"presses": "pressing", "pulls": "pulling"}[word]
+    does = {"presses": "pressing", "pulls": "pulling", "turns": "the governor"}[word]
     return Hypothesis(
         kind="presses",
         about=about,
-        key=(about.kind, word),
+        key=("governor" if word == "turns" else about.kind, word),
         clause=f"`{word}` was seen from {opposite(axis)}",
         then=f"{does} turns `{shaft}` {way} seen from {axis.seen_from}",
         old=turning(sense),

@@ -89,7 +89,9 @@ def written(layout: Layout) -> Iterator[Written]:
     yield from coordinates(layout)
     yield from _of_rods(layout)
     path = ("pedal", "travel")
-    yield _number(layout, Ref("pedal"), path, "the pad travel", "pad travel")
+    what = "the governor's travel" if layout.governed else "the pad travel"
+    travel = _number(layout, Ref("pedal"), path, what, "pad travel")
+    yield replace(travel, given=("governor", "travel")) if layout.governed else travel
     if layout.pedal.stop is not None:
         what = "the pad travel at the pedal stop"
         yield _number(layout, Ref("pedal stop"), ("pedal", "stop"), what, "pad travel")

@@ -1,5 +1,7 @@
 """A governed engine on the command line: what knows it, and what says that it does not."""
 
+import json
+
 import pytest
 
 
@@ -76,29 +78,138 @@ def test_curve_and_films_of_it_are_made(run, engine, configs, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "words",
+    ("words", "why"),
     [
-        ("arm", "ENGINE", "spindle.lever"),
-        ("springs", "ENGINE"),
-        ("swap", "ENGINE"),
-        ("compare", "ENGINE", "ENGINE"),
-        ("rim", "ENGINE", "spindle.lever"),
+        (("swap", "ENGINE"), "a governor sits on the engine"),
+        (("rim", "ENGINE", "spindle.lever"), "moves the throttle both ways"),
+        (("springs", "ENGINE", "--choose", "light"), "no spring is chosen"),
+        (("compare", "ENGINE", "PEDAL"), "one of both is a governed engine"),
     ],
 )
-def test_what_is_for_a_pedal_says_so(run, engine, words, tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    ran = run(*(engine if word == "ENGINE" else word for word in words))
+def test_what_stays_refused_says_why(run, engine, configs, words, why):
+    files = {"ENGINE": engine, "PEDAL": configs / "hanging-pedal.toml"}
+    ran = run(*(files.get(word, word) for word in words))
     assert ran.code == 2
-    assert "governed engine" in ran.err
+    assert why in " ".join(ran.err.split())
     assert ran.out == ""
-    assert not [*tmp_path.iterdir()]
 
 
-def test_there_is_no_measuring_sheet_yet(run, tmp_path):
-    ran = run("measure", "governed-engine", tmp_path / "sheet.pdf")
-    assert ran.code == 2
-    assert "no measuring sheet" in ran.err
-    assert not [*tmp_path.iterdir()]
+def test_an_arm_is_chosen_so_that_the_whole_travel_shuts_it(run, engine, tmp_path):
+    car, out = tmp_path / "car.toml", tmp_path / "out.toml"
+    text = engine.read_text(encoding="utf-8").replace("length = 38,", "length = 52,")
+    car.write_text(text.replace("length   = 259.8\n", ""), encoding="utf-8")
+    ran = run(
+        "arm", car, "spindle.lever", "--lengths", "36 to 52 mm by 2 mm", "-o", out
+    )
+    assert ran.code == 0
+    said = " ".join(ran.out.split())
+    assert "both pins in line and then one turn that shuts; shut at" in said
+    assert "pedal" not in said
+    assert " pad" not in said
+    assert 'length = "' in out.read_text(encoding="utf-8").partition("[rods.link]")[2]
+    assert run("check", out).out.startswith("FITS\n")
+
+
+def test_a_longer_arm_of_the_governor_goes_further(run, engine, tmp_path):
+    """A governor turns its arm so far, whatever hole in it the rod takes."""
+    car, out = tmp_path / "car.toml", tmp_path / "out.toml"
+    text = engine.read_text(encoding="utf-8").replace("length = 38,", "length = 48,")
+    car.write_text(text.replace("length   = 259.8\n", ""), encoding="utf-8")
+    words = ("arm", car, "governor.arm", "--lengths", "88, 60 mm", "-o", out)
+    ran = run(*words)
+    assert ran.code == 0
+    assert "whose hole goes 57.8 mm" in " ".join(ran.out.split())
+    assert 'travel = "57.8286 mm"' in out.read_text(encoding="utf-8")
+    assert run("check", out).out.startswith("FITS\n")
+
+
+def test_its_springs_open_and_are_told_so(run, engine, tmp_path):
+    drawn = tmp_path / "s.svg"
+    ran = run("springs", engine, "-o", drawn)
+    assert ran.code == 0
+    said = " ".join(ran.out.split())
+    assert "positive opens, negative shuts" in said
+    for word in ("pedal", " pad", "closing", "to idle", "at idle"):
+        assert word not in said
+    text = drawn.read_text(encoding="utf-8")
+    for told in ("opening torque", "friction: opens above it", "light alone: shuts it"):
+        assert told in text
+    assert "pad force" not in text
+    data = json.loads(run("springs", engine, "--json", "--rows", "3").out)
+    columns = data["columns"]
+    assert columns["open_angle_deg"][0] > columns["open_angle_deg"][-1]
+    assert (
+        min(columns["opening_torque_N_m"])
+        > 0
+        > max(columns["opening_torque_light_only_N_m"])
+    )
+    off = next(f for f in data["failures"] if f["what"] == "spring `governor` off")
+    assert off["opening_torque_most_N_m"] < 0
+
+
+def test_two_governed_engines_are_compared_in_their_own_words(run, engine, tmp_path):
+    new = tmp_path / "new.toml"
+    text = engine.read_text(encoding="utf-8")
+    new.write_text(text.replace('opens   = "anticlockwise"', 'opens   = "clockwise"'))
+    ran = run("compare", engine, new)
+    assert ran.code == 1
+    said = " ".join(ran.out.split())
+    assert "The governor shut `throttle`; now it OPENS it." in said
+    assert "`throttle` shut clockwise, now anticlockwise" in said
+    assert "shuts again, 100% at 43.3 mm of arm travel; it fits" in said
+    for word in ("Pressing", "edal", "of pad", "pad force"):
+        assert word not in said
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("travel = 46", "travel = 4.6", "the governor's travel was measured in cm"),
+        (
+            'turns  = "clockwise"',
+            'turns  = "anticlockwise"',
+            "`turns` was seen from the left",
+        ),
+        (
+            'opens   = "anticlockwise"',
+            'opens   = "clockwise"',
+            "it opens anticlockwise",
+        ),
+        ("angle = 127", "angle = 53", "`spindle.lever` was looked at from the left"),
+    ],
+)
+def test_slips_of_measuring_it_are_told(run, engine, tmp_path, old, new, says):
+    text = engine.read_text(encoding="utf-8")
+    assert old in text
+    car = tmp_path / "car.toml"
+    car.write_text(text.replace(old, new), encoding="utf-8")
+    said = " ".join(run("check", car).out.split())
+    assert "or a slip?" in said
+    assert says in said
+
+
+def test_its_measuring_sheet_asks_for_a_governor(run, tmp_path):
+    from linkage.config import load
+    from linkage.config.starters import starter
+    from linkage.sheet.letters import lettered
+
+    out = tmp_path / "sheet.pdf"
+    assert run("measure", "governed-engine", out).code == 0
+    assert out.read_bytes().startswith(b"%PDF")
+    groups = {
+        g.title: g for g in lettered(load(starter("governed-engine").path).layout)
+    }
+    assert "Pad travel" not in groups
+    assert [b.words for b in groups["Governor"].rows[0].boxes] == [
+        "rest to end",
+        "turns, faster",
+    ]
+    assert "lever on its full stop" in groups["spindle"].note
+    words = " ".join(
+        g.note + " ".join(r.words for r in g.rows) for g in groups.values()
+    )
+    assert "pedal" not in words
+    assert "pad" not in words
 
 
 def test_it_is_offered_and_written(run, tmp_path):

@@ -16,7 +16,6 @@ from linkage.config import loads
 from linkage.model import Cable
 from linkage.model.refs import Ref
 from linkage.sheet.letters import letters
-from tests.build import pedalled
 
 if TYPE_CHECKING:
     from linkage.model import Layout
@@ -38,6 +37,7 @@ BOXES: Final = {
         "wire 1, sheath_length 2, wire_length 3, play 4, stroke 5, push_limit 6"
     ),
     "pedal": "travel 1, stop 2, free_play 3",
+    "governor": "travel 1, turns 2",
     "hand": "travel 1, holds 2, pulls 3",
     "throttle": "swing 1, opens 2, bore 3, spindle 4, closed_angle 5",
     "spring": (
@@ -48,7 +48,7 @@ BOXES: Final = {
 }
 _TABLES: Final = {
     "shafts": "shaft", "rods": "rod", "cables": "rod", "springs": "spring",
-    "throttles": "throttle", "pedal": "pedal", "hand": "hand", "throttle": "throttle",
+    "throttles": "throttle", "pedal": "pedal", "governor": "pedal", "hand": "hand", "throttle": "throttle",
     "engine": "engine",
 }  # fmt: skip
 _MARK: Final = "# Sheet: "
@@ -82,7 +82,7 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
         kind = "one-way rod" if layout.rods[about.name].only else "slotted rod"
     if kind == "rod" and layout.rods[about.name].gives:
         kind = "sprung rod"
-    asked = BOXES[kind]
+    asked = BOXES["governor" if kind == "pedal" and layout.governed else kind]
     if kind == "throttle" and layout.throttles[about.name].kind != "plate":
         asked = "swing 1, opens 2"
     if kind == "spring" and layout.springs[about.name].kind != "extension":
@@ -153,7 +153,7 @@ def _told(text: str, name: str) -> str:
 
 def main() -> None:
     """Letter every starter."""
-    for path in sorted(pedalled(CONFIGS)):
+    for path in sorted(CONFIGS.glob("*.toml")):
         old = path.read_text(encoding="utf-8")
         new = with_letters(path.stem, old)
         if new != old:

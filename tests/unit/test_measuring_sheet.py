@@ -29,11 +29,7 @@ from tests.docs.letter_starters import with_letters
 from tests.figures import overlap
 from tests.sprung import torsion_spring
 
-FAMILIES = sorted(
-    name
-    for name in starters()
-    if not name.startswith(FAULT) and not name.startswith("governed")
-)
+FAMILIES = sorted(name for name in starters() if not name.startswith(FAULT))
 CASES = [(name, paper) for name in FAMILIES for paper in PAPER]
 #: What printers may leave out at the edge. [mm]
 EDGE = 6.0
