@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import replace
-from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -17,6 +16,7 @@ from linkage.animation.words import short_names
 from linkage.drawing.canvas import extent, point_of, points_per_metre
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout_labels import HELD, shaft_tags
+from linkage.drawing.meeting import along
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
 from linkage.drawing.track import rod_ends, slot_ends
 
@@ -254,17 +254,18 @@ def _cost(
     for boxes in taken:
         if ((low < boxes[:, 2:]) & (high > boxes[:, :2])).all(axis=1).any():
             return np.inf
-    inside = (others > low[:, None]) & (others < high[:, None])
-    return float(np.count_nonzero(inside.all(axis=2))) / len(at)
+    x, y = others.T
+    inside = (x > low[:, :1]) & (x < high[:, :1])
+    inside &= (y > low[:, 1:]) & (y < high[:, 1:])
+    return float(np.count_nonzero(inside)) / len(at)
 
 
 def _samples(pose: Pose, line: FloatArray) -> FloatArray:
     """Return points along a line, some pixels apart, shape (n, 2)."""
-    out = []
-    for one, two in pairwise(pose.ax.transData.transform(line)):
-        count = int(np.hypot(*(two - one)) / APART) + 2
-        out.append(one + np.linspace(0, 1, count)[:, None] * (two - one))
-    return np.vstack(out)
+    ends = pose.ax.transData.transform(line)
+    length = np.hypot(*np.diff(ends, axis=0).T)
+    many = (length / APART).astype(np.int64) + 1
+    return np.vstack([along(ends, many), ends[1:]])
 
 
 def _marks(pose: Pose) -> list[FloatArray]:

@@ -10,13 +10,14 @@ Not here: which label gets which place (`settling`).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.drawing.canvas import point_of
 from linkage.drawing.inked import Ink, inked
-from linkage.drawing.meeting import counted, summed
+from linkage.drawing.meeting import along, counted, summed
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -55,6 +56,10 @@ KEPT: Final = 48
 #: What a leader costs, and running over a turn arrow or a pale line, each.
 LED: Final = 1.0
 OVER: Final = 2.5
+#: So many steps of a leader are looked at together. [pt]
+STRIDE: Final = 16
+#: What a leader meets in a cell: words, a part not its own, its own, other lines.
+_WORD, _FOREIGN, _OWN, _SOFT = 1, 2, 4, 8
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -176,29 +181,46 @@ class Board:
         self, found: Places, owners: Collection[str]
     ) -> tuple[BoolArray, IntArray]:
         """Return which leaders run over a part, and over how many other lines."""
-        own = self._owned(owners)
-        foreign, own_at = self._parts > own, own > 0
+        hit = self._told(owners)
         refused = np.zeros(len(found.costs), dtype=bool)
         soft = np.zeros(len(found.costs), dtype=np.int64)
         way = found.tips - found.ends
         length = np.hypot(*way.T)
         unit = way / np.maximum(length, 1e-9)[:, None]
-        before = np.zeros(len(found.costs), dtype=bool)
-        for back in np.arange(0.0, float(length.max(initial=0)) + 1, 1.0):
-            live = (back <= length) & ~refused
-            cells = self._index(found.tips[live] - back * unit[live])
-            cells = np.clip(cells, 0, np.array(self._parts.shape) - 1)
-            at = tuple(cells.T)
-            refused[live] |= self._words[at]
-            if back > GRACE:
-                refused[live] |= foreign[at]
-            if back > DEEP:
-                refused[live] |= own_at[at]
-            on = np.zeros(len(before), dtype=bool)
-            on[live] = self._soft[at] & (back > 2 * CLEAR + 1)
-            soft += on & ~before
-            before = on
+        before = np.zeros((len(found.costs), 1), dtype=bool)
+        for start in range(0, int(length.max(initial=0)) + 1, STRIDE):
+            live = np.flatnonzero((start <= length) & ~refused)
+            back = np.arange(start, start + STRIDE, dtype=float)
+            at = [
+                found.tips[live, k, None] - back * unit[live, k, None] for k in (0, 1)
+            ]
+            on = hit.take(self._flat(*at))
+            on[back > length[live, None]] = 0
+            refuses = np.full(STRIDE, _WORD, dtype=np.uint8)
+            refuses[back > GRACE] |= _FOREIGN
+            refuses[back > DEEP] |= _OWN
+            refused[live] = (on & refuses).any(axis=1)
+            over = (on & _SOFT != 0) & (back > 2 * CLEAR + 1)
+            over = np.hstack([before[live], over])
+            soft[live] += (over[:, 1:] & ~over[:, :-1]).sum(axis=1)
+            before[live] = over[:, -1:]
         return refused, soft
+
+    def _told(self, owners: Collection[str]) -> NDArray[np.uint8]:
+        """Return what a leader to these parts would meet in each cell, as bits."""
+        own = self._owned(owners)
+        hit = np.where(self._parts > own, _FOREIGN, 0).astype(np.uint8)
+        hit[own > 0] |= _OWN
+        hit[self._words] |= _WORD
+        hit[self._soft] |= _SOFT
+        return hit
+
+    def _flat(self, x: FloatArray, y: FloatArray) -> IntArray:
+        """Return the cells of points as places in the board laid flat, the nearest."""
+        wide, high = self._parts.shape
+        i = np.floor(x - self.field[0]).astype(np.int64).clip(0, wide - 1)
+        j = np.floor(y - self.field[1]).astype(np.int64).clip(0, high - 1)
+        return np.asarray(i * high + j)
 
     def _owned(self, owners: Collection[str]) -> NDArray[np.int16]:
         """Return how many strokes of these parts lie in each cell."""
@@ -248,17 +270,18 @@ class Board:
 
 def _spread(points: FloatArray, width: float) -> FloatArray:
     """Return points closely over a stroke and about its ends, shape (n, 2)."""
-    step = np.diff(points, axis=0)
-    many = np.maximum(np.ceil(np.hypot(*step.T) / 0.7).astype(int), 1)
-    share = np.concatenate([np.arange(n) / n for n in many] or [np.empty(0)])
-    middle = np.repeat(points[:-1], many, axis=0) + share[:, None] * np.repeat(
-        step, many, axis=0
-    )
-    middle = np.vstack([middle, points[-1:]])
+    length = np.hypot(*np.diff(points, axis=0).T)
+    many = np.maximum(np.ceil(length / 0.7).astype(np.int64), 1)
+    middle = np.vstack([along(points, many), points[-1:]])
+    return np.asarray((middle[:, None, :] + _disk(width)).reshape(-1, 2))
+
+
+@cache
+def _disk(width: float) -> FloatArray:
+    """Return points closely over a round spot, shape (n, 2); of few widths."""
     grid = np.arange(-width / 2, width / 2 + 0.7, 0.7)
-    disk = np.array([(x, y) for x in grid for y in grid if np.hypot(x, y) <= width / 2])
-    disk = np.vstack([disk.reshape(-1, 2), [[0.0, 0.0]]])
-    return np.asarray((middle[:, None, :] + disk[None]).reshape(-1, 2))
+    disk = [(x, y) for x in grid for y in grid if np.hypot(x, y) <= width / 2]
+    return np.array([*disk, (0.0, 0.0)])
 
 
 def joined(one: Places, other: Places) -> Places:

@@ -12,13 +12,12 @@ nothing at all (`board`).
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.drawing.canvas import extent, point_of
-from linkage.drawing.meeting import counted, crossing, over, summed, through
+from linkage.drawing.meeting import along, counted, crossing, over, summed, through
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -228,8 +227,8 @@ class Placer:
         total = np.zeros(len(at))
         far = np.hypot(*(ends - at).T)
         way = (ends - at) / np.where(far > 0, far, 1.0)[:, None]
-        for along in np.arange(OWN * self._pt, far.max(initial=0.0), self._cell):
-            total += (along < far) & self._runs_over(at + along * way)
+        for back in np.arange(OWN * self._pt, far.max(initial=0.0), self._cell):
+            total += (back < far) & self._runs_over(at + back * way)
         return total
 
     def _lead(self, tag: Tag, point: FloatArray, box: FloatArray) -> None:
@@ -258,13 +257,9 @@ class Placer:
     def _draw(self, pixels: FloatArray) -> None:
         """Note a line as drawn, given by its corners."""
         pixels = pixels[np.isfinite(pixels).all(axis=1)]
-        samples = [pixels]
-        for one, two in pairwise(pixels):
-            count = int(np.hypot(*(two - one)) / self._cell)
-            if count > 1:
-                share = np.linspace(0, 1, count, endpoint=False)[1:, None]
-                samples.append(one + share * (two - one))
-        self._fill(np.vstack(samples))
+        length = np.hypot(*np.diff(pixels, axis=0).T)
+        many = np.maximum((length / self._cell).astype(np.int64), 1)
+        self._fill(np.vstack([along(pixels, many), pixels[-1:]]))
 
     def _index(self, pixels: FloatArray) -> NDArray[np.int64]:
         cells = np.floor((pixels - self._field[:2]) / self._cell)

@@ -21,18 +21,22 @@ if TYPE_CHECKING:
 
 def over(boxes: FloatArray, others: FloatArray) -> BoolArray:
     """Return which boxes lie over which others, shape (n, m)."""
-    a, b = boxes[:, None], others[None]
-    apart = (a[..., 2:] <= b[..., :2]) | (a[..., :2] >= b[..., 2:])
-    return np.asarray(~apart.any(axis=-1))
+    left, low, right, high = boxes.T[..., None]
+    x0, y0, x1, y1 = others.T
+    return np.asarray(~((right <= x0) | (left >= x1) | (high <= y0) | (low >= y1)))
 
 
 def through(start: FloatArray, end: FloatArray, boxes: FloatArray) -> BoolArray:
     """Return which lines run through which boxes, shape (lines, boxes)."""
-    p, d = start[:, None], (end - start)[:, None]
-    d = np.where(np.abs(d) < 1e-9, 1e-9, d)  # level or upright
-    near, far = (boxes[None, :, :2] - p) / d, (boxes[None, :, 2:] - p) / d
-    enter = np.maximum(np.minimum(near, far).max(axis=-1), 0)
-    return np.asarray(enter < np.minimum(np.maximum(near, far).min(axis=-1), 1))
+    enter, leave = np.zeros((2, len(start), len(boxes)))
+    leave += 1
+    for k in (0, 1):
+        p, d = start[:, k, None], (end - start)[:, k, None]
+        d = np.where(np.abs(d) < 1e-9, 1e-9, d)  # level or upright
+        near, far = (boxes[:, k] - p) / d, (boxes[:, k + 2] - p) / d
+        enter = np.maximum(enter, np.minimum(near, far))
+        leave = np.minimum(leave, np.maximum(near, far))
+    return np.asarray(enter < leave)
 
 
 def crossing(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) -> BoolArray:
@@ -46,6 +50,22 @@ def crossing(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) -> Bool
     return np.asarray(
         (side(a, b, c) * side(a, b, d) <= 0) & (side(c, d, a) * side(c, d, b) <= 0)
     )
+
+
+def along(corners: FloatArray, many: IntArray) -> FloatArray:
+    """Return points evenly along a line, from each corner on, without the last corner.
+
+    Parameters
+    ----------
+    corners : ndarray, shape (n, 2)
+        Of the line.
+    many : ndarray of int, shape (n - 1,)
+        How many points from each corner to the next, at least one.
+    """
+    number = np.arange(many.sum()) - np.repeat(np.cumsum(many) - many, many)
+    share = (number / np.repeat(many, many))[:, None]
+    step = np.repeat(np.diff(corners, axis=0), many, axis=0)
+    return np.asarray(np.repeat(corners[:-1], many, axis=0) + share * step)
 
 
 def summed(cells: NDArray[Any]) -> IntArray:

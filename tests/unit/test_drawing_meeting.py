@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from linkage.drawing.meeting import counted, crossing, over, summed, through
+from linkage.drawing.meeting import along, counted, crossing, over, summed, through
 
 BOX = np.array([[2.0, 2.0, 4.0, 3.0]])
 
@@ -38,6 +38,13 @@ def test_lines_that_cross():
     c = np.array([[0.0, 4], [3, 0], [5, 6]])
     d = np.array([[4.0, 0], [4, 1], [6, 5]])
     assert crossing(a, b, c, d).tolist() == [[True, False, False]]
+
+
+def test_points_along_a_line_start_at_each_corner_and_leave_out_the_last():
+    corners = np.array([[0.0, 0], [3, 0], [3, 4]])
+    points = along(corners, np.array([3, 2]))
+    assert points.tolist() == [[0, 0], [1, 0], [2, 0], [3, 0], [3, 2]]
+    assert along(corners[:1], np.empty(0, int)).shape == (0, 2)
 
 
 def test_cells_in_boxes_are_counted_with_both_corners():
