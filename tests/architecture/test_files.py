@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from functools import cache
 from pathlib import Path
-
-import pytest
 
 ROOT = Path(__file__).parents[2]
 TEXT = {".py", ".md", ".toml", ".txt", ".json", ".svg", ".html", ".css", ".js", ""}
@@ -30,32 +29,29 @@ def tracked() -> list[Path]:
     return sorted(p for p in found if p.is_file() and p.suffix in TEXT)
 
 
-FILES = tracked()
+@cache
+def texts() -> dict[str, str]:
+    """Return the texts of all files, by name."""
+    return {str(p.relative_to(ROOT)): p.read_text(encoding="utf-8") for p in tracked()}
 
 
-def name(path: Path) -> str:
-    return str(path.relative_to(ROOT))
+def test_files_are_short():
+    of_linkage = {n: t for n, t in texts().items() if re.match(r"linkage/.*\.py", n)}
+    assert len(of_linkage) > 100
+    assert [n for n, t in of_linkage.items() if t.count("\n") > LONGEST] == []
 
 
-@pytest.mark.parametrize(
-    "path",
-    [p for p in FILES if p.is_relative_to(ROOT / "linkage") and p.suffix == ".py"],
-    ids=name,
-)
-def test_file_is_short(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST
+def test_no_file_names_a_place_of_one_machine():
+    assert [n for n, text in texts().items() if MACHINE.search(text)] == []
 
 
-@pytest.mark.parametrize("path", FILES, ids=name)
-def test_file_names_no_place_of_one_machine_and_leaves_nothing_undone(path):
-    text = path.read_text(encoding="utf-8")
-    assert MACHINE.search(text) is None
-    if path.suffix == ".py":
-        assert LEFTOVER.search(text) is None
+def test_nothing_is_left_undone():
+    code = {n: t for n, t in texts().items() if n.endswith(".py")}
+    assert [n for n, text in code.items() if LEFTOVER.search(text)] == []
 
 
 def test_top_level_holds_only_what_it_should():
     allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml"}
     folders = {"linkage", "tests", "configs", "figures", "docs"}
-    tops = {name(p).split("/")[0] for p in FILES}
+    tops = {name.split("/")[0] for name in texts()}
     assert {t for t in tops if not t.startswith(".")} <= allowed | folders

@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
-
 PRAGMA = re.compile(r"#\s*pragma:\s*no\s*\w+")
 REASONED = re.compile(r"# pragma: no (?:cover|branch): \w+ .{5,}")
 FILES = sorted((Path(__file__).parents[2] / "linkage").rglob("*.py"))
@@ -26,6 +24,7 @@ def test_a_reason_is_asked_for():
     assert unreasoned(f"{bare}\n{said}\n{bare}: no\n") == [1, 3]
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda p: f"{p.parent.name}/{p.name}")
-def test_every_line_left_out_says_why(path):
-    assert unreasoned(path.read_text(encoding="utf-8")) == []
+def test_every_line_left_out_says_why():
+    assert len(FILES) > 100
+    bare = {str(p): unreasoned(p.read_text(encoding="utf-8")) for p in FILES}
+    assert {path: lines for path, lines in bare.items() if lines} == {}

@@ -8,6 +8,7 @@ import io
 import sys
 import types
 from dataclasses import replace
+from functools import cache
 from xml.etree import ElementTree as ET
 
 import numpy as np
@@ -38,7 +39,8 @@ SHORT = LAYOUT.with_arm(LEVER, length=0.060)
 NOW = LAYOUT.shafts["spindle"].arms["lever"]
 
 
-def _results():
+@cache
+def results():
     motion = sweep(ASSEMBLY, np.linspace(0.0, WORKING.end, 7))
     many = assemble(LAYOUT.with_arm(LEVER, length=column([0.030, 0.034])))
     near = next(s for s in LAYOUT.springs.values() if s.kind == "extension")
@@ -59,19 +61,26 @@ def _results():
     }
 
 
-RESULTS = _results()
+NAMES = (
+    *("curve", "card", "motion", "one position", "rows", "sizing", "springs", "curves"),
+    *("check", "judged", "swap"),
+)
 
 
-@pytest.mark.parametrize("name", RESULTS)
+def test_each_of_them_is_named():
+    assert tuple(results()) == NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_columns_are_of_one_length_and_one_axis(name):
-    found = RESULTS[name].columns()
+    found = results()[name].columns()
     assert len({len(c) for c in found.values()}) == 1
     assert all(c.ndim == 1 for c in found.values() if isinstance(c, np.ndarray))
 
 
-@pytest.mark.parametrize("name", RESULTS)
+@pytest.mark.parametrize("name", NAMES)
 def test_html_is_well_formed_and_as_long_as_the_columns(name):
-    result = RESULTS[name]
+    result = results()[name]
     found = result.columns()
     made = result._repr_html_()
     table = ET.fromstring(f"<div>{made}</div>").find("table")  # noqa: S314 - our own
@@ -84,14 +93,14 @@ def test_html_is_well_formed_and_as_long_as_the_columns(name):
 
 
 def test_csv_of_a_curve_holds_the_same_columns():
-    curve = RESULTS["curve"]
+    curve = results()["curve"]
     rows = list(csv.DictReader(io.StringIO(curve_csv(curve))))
     for name, values in curve.columns().items():
         assert [float(r[name]) for r in rows] == pytest.approx(values, rel=1e-5)
 
 
 def test_a_motion_tells_every_shaft_and_throttle_in_degrees():
-    motion, found = RESULTS["motion"], RESULTS["motion"].columns()
+    motion, found = results()["motion"], results()["motion"].columns()
     assert found["pad_travel_mm"] == pytest.approx(motion.pad_travel * 1e3)
     for shaft in LAYOUT.shafts:
         key = f"{shaft} shaft_turn_deg".replace(" ", "_")
@@ -101,7 +110,7 @@ def test_a_motion_tells_every_shaft_and_throttle_in_degrees():
 
 
 def test_a_motion_at_one_position_is_one_row():
-    found = RESULTS["one position"].columns()
+    found = results()["one position"].columns()
     alone = sweep(ASSEMBLY, np.array([0.01])).columns()
     assert {k: v.tolist() for k, v in found.items()} == {
         k: v.tolist() for k, v in alone.items()
@@ -109,7 +118,7 @@ def test_a_motion_at_one_position_is_one_row():
 
 
 def test_many_layouts_stand_one_below_the_other():
-    found = RESULTS["rows"].columns()
+    found = results()["rows"].columns()
     assert found["row"].tolist() == [0, 0, 0, 1, 1, 1]
     for i, length in enumerate((0.030, 0.034)):
         one = sweep(
@@ -125,7 +134,7 @@ def test_several_throttles_have_columns_named_after_them():
 
 
 def test_rows_of_a_search_are_its_columns():
-    sizing, found = RESULTS["sizing"], RESULTS["sizing"].columns()
+    sizing, found = results()["sizing"], results()["sizing"].columns()
     assert found["spindle.lever length_mm"].tolist() == [30.0, 34.0]
     assert found["fits"].tolist() == [r.fits for r in sizing.rows]
     assert found["reason"] == [r.reason for r in sizing.rows]
@@ -134,7 +143,7 @@ def test_rows_of_a_search_are_its_columns():
 
 
 def test_a_check_is_a_row_a_finding_worst_first_in_a_notebook():
-    result, found = RESULTS["check"], RESULTS["check"].columns()
+    result, found = results()["check"], results()["check"].columns()
     assert found["code"] == [f.code for f in result.findings]
     assert found["text"] == [f.text for f in result.findings]
     records = [f.record() for f in result.findings]
@@ -151,7 +160,7 @@ def test_a_check_is_a_row_a_finding_worst_first_in_a_notebook():
 
 
 def test_rows_judged_say_their_verdict_and_what_they_break():
-    found = RESULTS["judged"].columns()
+    found = results()["judged"].columns()
     assert found["row"].tolist() == [0, 1]
     for i, layout in enumerate((LAYOUT.with_arm(LEVER, length=0.034), SHORT)):
         alone = check(layout, cures=False)
@@ -163,14 +172,14 @@ def test_rows_judged_say_their_verdict_and_what_they_break():
 
 
 def test_cures_of_a_swap_are_its_rows():
-    solution, found = RESULTS["swap"], RESULTS["swap"].columns()
+    solution, found = results()["swap"], results()["swap"].columns()
     assert found["name"] == [c.name for c in solution.cures]
     assert found["fits"] == [c.fits for c in solution.cures]
     assert len(found["name"]) >= 2
 
 
 def test_curves_over_rows_are_those_of_each_layout():
-    found = RESULTS["curves"].columns()
+    found = results()["curves"].columns()
     for i, length in enumerate((0.030, 0.034)):
         one = assemble(LAYOUT.with_arm(LEVER, length=length))
         alone = travel_curve(one, working_travel(one), points=3).columns()
@@ -179,7 +188,7 @@ def test_curves_over_rows_are_those_of_each_layout():
 
 
 def test_springs_tried_are_a_tuple_and_a_table():
-    rows = RESULTS["springs"]
+    rows = results()["springs"]
     assert isinstance(rows, tuple)
     found = rows.columns()
     assert sorted(found["rate_N_per_mm"]) == pytest.approx([0.4, 0.5])
@@ -196,7 +205,7 @@ def test_a_long_table_shows_some_rows_evenly():
 
 
 def test_every_word_is_escaped():
-    wicked = replace(RESULTS["curve"], title="<script>alert('&')</script>")
+    wicked = replace(results()["curve"], title="<script>alert('&')</script>")
     assert "<script>" not in wicked._repr_html_()
     assert "&lt;script&gt;" in wicked._repr_html_()
     one = html_table("<b>", ["<i>"], [["a & b"]], "<u>")
@@ -216,21 +225,21 @@ def test_a_frame_is_made_of_the_columns(monkeypatch):
     made = types.ModuleType("pandas")
     made.DataFrame = lambda columns: ("frame", columns)
     monkeypatch.setitem(sys.modules, "pandas", made)
-    kind, found = RESULTS["curve"].to_frame()
+    kind, found = results()["curve"].to_frame()
     assert kind == "frame"
-    assert found.keys() == RESULTS["curve"].columns().keys()
+    assert found.keys() == results()["curve"].columns().keys()
 
 
 def test_without_pandas_the_message_says_what_to_do(monkeypatch):
     monkeypatch.setitem(sys.modules, "pandas", None)
     with pytest.raises(UsageError, match="pandas is not installed") as caught:
-        RESULTS["curve"].to_frame()
+        results()["curve"].to_frame()
     assert "columns()" in caught.value.hint
 
 
-@pytest.mark.parametrize("name", RESULTS)
+@pytest.mark.parametrize("name", NAMES)
 def test_pandas_itself_takes_the_columns_where_it_is_installed(name):
-    result = RESULTS[name]
+    result = results()[name]
     if importlib.util.find_spec("pandas") is None:
         with pytest.raises(UsageError):
             result.to_frame()
