@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from functools import cache
 
 import pytest
@@ -40,12 +41,21 @@ def pytest_addoption(parser):
     parser.addoption(
         "--every",
         action="store_true",
-        help="take every bad layout and slip, not a sample; takes many minutes",
+        help="take every layout, slip and width, not a sample; takes many minutes",
     )
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path):
+    """Look for examples in docstrings where there are any: not in files of tests."""
+    found = yield
+    if file_path.name.startswith("test_"):
+        return [one for one in found if type(one) is pytest.Module]
+    return found
+
+
 def pytest_collection_modifyitems(config, items):
-    """Leave out the browser's tests unless asked for, and the slow ones where asked."""
+    """Leave out the browser's and the many like others unless asked for, slow ones where asked."""
     slow = set(named())
     for item in items:
         test = function(item.nodeid)
@@ -54,6 +64,7 @@ def pytest_collection_modifyitems(config, items):
         if test.startswith(EVIDENCE):
             item.add_marker("no_cover")
     unwanted = set() if config.getoption("--browser") else {"browser"}
+    unwanted |= set() if config.getoption("--every") else {"every"}
     unwanted |= {"slow"} if config.getoption("--fast") else set()
     kept, left_out = [], []
     for item in items:
@@ -62,6 +73,12 @@ def pytest_collection_modifyitems(config, items):
     if left_out:
         config.hook.pytest_deselected(items=left_out)
         items[:] = kept
+
+
+def pytest_collection_finish():
+    """Let what was collected stand: looking for waste in it takes seconds."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

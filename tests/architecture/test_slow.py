@@ -14,6 +14,7 @@ ROOT = Path(__file__).parents[2]
 PACKAGES = sorted(p.parent.name for p in (ROOT / "linkage").glob("*/__init__.py"))
 
 
+@cache
 def names_in(path: Path) -> list[str]:
     """Return the names of the tests in a file."""
     tree = ast.parse(path.read_text(encoding="utf-8"))

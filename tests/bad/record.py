@@ -100,23 +100,28 @@ def unjudged(layout: Any) -> set[str]:
     return {rule.code for rule in RULES} - told
 
 
-def _cure(before: str, cure: Any, told: bool) -> dict[str, Any]:
-    """Return a cure as data; its layout is written out, read and checked again."""
-    import linkage
+def _cure(before: str, cure: Any, told: bool, seen: dict[str, Any]) -> dict[str, Any]:
+    """Return a cure as data; its layout is written out, read and checked again.
 
+    What was seen of a layout is kept, as findings often share their cure.
+    """
     out: dict[str, Any] = {"proven": cure.proven}
     if told:
         out["text"] = cure.text
     if cure.layout is None:
         return out
+    import linkage
+
     after = linkage.dump(cure.layout)
-    found = linkage.check(linkage.loads(after).layout, cures=False)
-    return out | {
-        "verdict": found.verdict,
-        "bad": sorted({f.code for f in found.reasons}),
-        "look": sorted({f.code for f in found.findings if f.verdict == "look"}),
-        "changes": changes(before, after),
-    }
+    if after not in seen:
+        found = linkage.check(linkage.loads(after).layout, cures=False)
+        seen[after] = {
+            "verdict": found.verdict,
+            "bad": sorted({f.code for f in found.reasons}),
+            "look": sorted({f.code for f in found.findings if f.verdict == "look"}),
+            "changes": changes(before, after),
+        }
+    return out | seen[after]
 
 
 def _whole(layout: Any, repeats: int = 3) -> float:
@@ -131,7 +136,7 @@ def _whole(layout: Any, repeats: int = 3) -> float:
     return min(times)
 
 
-def recorded(text: str, *, told: bool = True) -> dict[str, Any]:
+def recorded(text: str, *, told: bool = True, timed: bool = True) -> dict[str, Any]:
     """Check a layout and return what was found, with cures and times.
 
     Parameters
@@ -140,6 +145,8 @@ def recorded(text: str, *, told: bool = True) -> dict[str, Any]:
         A layout file.
     told : bool
         Whether the words of the cures are kept.
+    timed : bool
+        Whether the time of a check of the mended layout is taken.
     """
     import linkage
 
@@ -149,28 +156,28 @@ def recorded(text: str, *, told: bool = True) -> dict[str, Any]:
     found = linkage.check(layout)
     taken = time.process_time() - begin
     findings = []
+    seen: dict[str, Any] = {}
     cured = [] if getattr(found, "plan", None) is None else [found.plan]
     for f in found.findings:
         if f.verdict == "fits":
             continue
         row = {k: v for k, v in f.record().items() if k in KEPT}
         if f.cure is not None:
-            row["cure"] = _cure(before, f.cure, told)
+            row["cure"] = _cure(before, f.cure, told, seen)
             cured.append(f.cure)
         findings.append(row)
     out = {"text": mark(text), "verdict": found.verdict, "findings": findings}
     out["unjudged"] = sorted(unjudged(layout))
     offered = [f["cure"] for f in findings if "cure" in f]
     if getattr(found, "plan", None) is not None:
-        out["plan"] = _cure(before, found.plan, told)
+        out["plan"] = _cure(before, found.plan, told, seen)
         offered.append(out["plan"])
+    out["mended"] = any(c.get("verdict") in {"fits", "look"} for c in offered)
+    if not timed:
+        return out
     whole = next((c.layout for c in cured if c.proven and c.layout is not None), None)
     again = layout if whole is None else linkage.loads(linkage.dump(whole)).layout
-    return out | {
-        "cpu_s": round(taken, 3),
-        "whole_s": round(_whole(again), 4),
-        "mended": any(c.get("verdict") in {"fits", "look"} for c in offered),
-    }
+    return out | {"cpu_s": round(taken, 3), "whole_s": round(_whole(again), 4)}
 
 
 def tried(key: str) -> dict[str, Any]:

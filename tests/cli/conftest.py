@@ -37,6 +37,26 @@ def run(monkeypatch, capsys):
     return call
 
 
+#: What commands that write no file said, by their words: see `once`.
+_SAID: dict[tuple[str, ...], Ran] = {}
+
+
+@pytest.fixture
+def once(run):
+    """Return a function that runs a command which writes no file, and remembers it.
+
+    For the shipped layouts, of which many tests ask different things.
+    """
+
+    def call(*words: object) -> Ran:
+        key = tuple(map(str, words))
+        if key not in _SAID:
+            _SAID[key] = run(*words)
+        return _SAID[key]
+
+    return call
+
+
 @pytest.fixture
 def configs() -> Path:
     """Return the folder of the shipped layouts."""

@@ -46,16 +46,16 @@ LOOKS = {
 
 
 @pytest.mark.parametrize("name", FITS)
-def test_shipped_families_fit(run, name):
-    ran = run("check", CONFIGS / f"{name}.toml")
+def test_shipped_families_fit(once, name):
+    ran = once("check", CONFIGS / f"{name}.toml")
     assert ran.code == 0, ran.out
     assert "DO NOT FIT" not in ran.out
     assert ran.err == ""
 
 
 @pytest.mark.parametrize(("name", "codes"), FAULTS.items())
-def test_shipped_faults_show_what_is_wrong_and_nothing_else(run, name, codes):
-    ran = run("check", CONFIGS / f"{name}.toml", "--json")
+def test_shipped_faults_show_what_is_wrong_and_nothing_else(once, name, codes):
+    ran = once("check", CONFIGS / f"{name}.toml", "--json")
     assert ran.code == 1
     data = json.loads(ran.out)
     assert data["verdict"] == "do not fit"
@@ -66,8 +66,8 @@ def test_shipped_faults_show_what_is_wrong_and_nothing_else(run, name, codes):
     assert looks == LOOKS.get(name, [])
 
 
-def test_no_pedal_stop_is_one_thing_to_look_at(run, configs):
-    ran = run("check", configs / "fault-no-pedal-stop.toml", "--json")
+def test_no_pedal_stop_is_one_thing_to_look_at(once, configs):
+    ran = once("check", configs / "fault-no-pedal-stop.toml", "--json")
     assert ran.code == 0
     data = json.loads(ran.out)
     assert [f["code"] for f in data["findings"] if f["verdict"] != "fits"] == [
@@ -110,11 +110,11 @@ def test_geometry_alone_judges_no_force_and_says_so(run, car):
     assert any("geometry alone was asked" in w for w in data["not_checked"])
 
 
-def test_geometry_alone_sees_no_spring_but_all_of_the_geometry(run, configs):
+def test_geometry_alone_sees_no_spring_but_all_of_the_geometry(once, configs):
     weak = configs / "fault-springs-too-weak.toml"
-    assert run("check", weak).code == 1
-    assert run("check", weak, "--geometry").code == 0
-    short = run("check", configs / "fault-hole-too-long.toml", "--geometry")
+    assert once("check", weak).code == 1
+    assert once("check", weak, "--geometry").code == 0
+    short = once("check", configs / "fault-hole-too-long.toml", "--geometry")
     assert short.code == 1
     assert " ".join(short.out.split()).startswith(
         "DO NOT FIT: the plate opens only 70.7% "
@@ -145,31 +145,30 @@ def test_every_fault_file_is_tried():
 
 
 @pytest.mark.parametrize("name", FAULTS)
-def test_every_fault_comes_with_a_cure(run, name):
-    data = json.loads(run("check", CONFIGS / f"{name}.toml", "--json").out)
+def test_every_fault_comes_with_a_cure(once, name):
+    data = json.loads(once("check", CONFIGS / f"{name}.toml", "--json").out)
     for finding in data["findings"]:
         assert (finding["cure"] is not None) == (finding["verdict"] != "fits")
 
 
-def test_do_not_fit_stands_first_and_no_ok(run, configs):
-    ran = run("check", configs / "fault-hole-too-long.toml")
+def test_do_not_fit_stands_first_and_no_ok(once, configs):
+    ran = once("check", configs / "fault-hole-too-long.toml")
     assert ran.out.splitlines()[0] == "DO NOT FIT: the plate opens only 70.7%"
-    whole = run("check", configs / "fault-hole-too-long.toml", "--all")
+    whole = once("check", configs / "fault-hole-too-long.toml", "--all")
     assert whole.out.splitlines()[0] == ran.out.splitlines()[0]
     assert "OK" not in ran.out + whole.out
     assert "prove it on the vehicle" in ran.out
     assert "licensed engineer" in whole.out
 
 
-def test_json_follows_the_documented_schema(run, configs):
-    schema = json.loads((configs.parent / "docs" / "check.schema.json").read_text())
-    for path in configs.glob("*.toml"):
-        data = json.loads(run("check", path, "--json").out)
-        jsonschema.validate(data, schema)
+@pytest.mark.parametrize("path", sorted(CONFIGS.glob("*.toml")), ids=lambda p: p.stem)
+def test_json_follows_the_documented_schema(once, path):
+    schema = json.loads((CONFIGS.parent / "docs" / "check.schema.json").read_text())
+    jsonschema.validate(json.loads(once("check", path, "--json").out), schema)
 
 
-def test_echo_says_what_was_understood(run, configs):
-    ran = run("check", configs / "hanging-pedal.toml", "--echo")
+def test_echo_says_what_was_understood(once, configs):
+    ran = once("check", configs / "hanging-pedal.toml", "--echo")
     assert "springs.near.rate = 0.45 N/mm: 0.45 N/mm" in ran.out
 
 
@@ -185,30 +184,30 @@ def test_changed_limits_are_told(run, car):
     assert lines[1] == "Loosened in the file: full_throttle 95.0% instead of 98.0%."
 
 
-def test_the_verdict_stands_first_whatever_is_asked_besides(run, configs):
+def test_the_verdict_stands_first_whatever_is_asked_besides(once, configs):
     fault = configs / "fault-hole-too-long.toml"
     for more in ([], ["--echo"], ["--all"], ["--all", "--echo"], ["--why", "reach"]):
-        first = run("check", fault, *more).out.splitlines()[0]
+        first = once("check", fault, *more).out.splitlines()[0]
         assert first == "DO NOT FIT: the plate opens only 70.7%"
 
 
-def test_all_tells_every_finding_that_json_tells(run, configs):
+def test_all_tells_every_finding_that_json_tells(once, configs):
     fault = configs / "fault-hole-too-long.toml"
-    text = " ".join(run("check", fault, "--all").out.split())
-    data = json.loads(run("check", fault, "--json").out)
+    text = " ".join(once("check", fault, "--all").out.split())
+    data = json.loads(once("check", fault, "--json").out)
     for finding in data["findings"]:
         assert f"{finding['text']} [{finding['code']}]" in text
     assert all(caution in text for caution in data["cautions"])
     assert data["headline"] == "DO NOT FIT: the plate opens only 70.7%"
     assert len(data["plan_steps"]) > 1
-    short = " ".join(run("check", fault).out.split())
+    short = " ".join(once("check", fault).out.split())
     for step in data["plan_steps"]:
         assert step[1:] in short
 
 
-def test_why_explains_one_finding(run, configs):
+def test_why_explains_one_finding(once, configs):
     fault = configs / "fault-hole-too-long.toml"
-    text = " ".join(run("check", fault, "--why", "[full-throttle]").out.split())
+    text = " ".join(once("check", fault, "--why", "[full-throttle]").out.split())
     assert "full-throttle: full throttle" in text
     for word in (
         "It looks at: ",
@@ -223,13 +222,15 @@ def test_why_explains_one_finding(run, configs):
         assert word in text  # fmt: skip
 
 
-def test_why_says_what_keeps_a_finding_from_being_judged(run, configs):
-    wrong = run("check", configs / "fault-wrong-sense.toml", "--why", "dead-centre").out
+def test_why_says_what_keeps_a_finding_from_being_judged(once, configs):
+    wrong = once(
+        "check", configs / "fault-wrong-sense.toml", "--why", "dead-centre"
+    ).out
     assert (
         "not judged, as this is wrong already: the pedal shuts the plate"
         in " ".join(wrong.split())
     )
-    alone = run(
+    alone = once(
         "check", configs / "hanging-pedal.toml", "--geometry", "--why", "pad-force"
     )
     assert "geometry alone was asked" in alone.out

@@ -12,6 +12,7 @@ from linkage.config.starters import FAULT, starters
 from linkage.drawing.layout import layout_figure
 from linkage.report.pictures import banner_of
 from linkage.search import check
+from tests.thinned import thinned
 
 FAULTS = [n for n in starters() if n.startswith(FAULT) and "governor" not in n]
 BAD = [*FAULTS, "crank-wrong-hand", "scenario-wrongly-swapped"]
@@ -47,8 +48,10 @@ def named(figure, part):
     return [label for label in labels if said.search(label) or label in letters]
 
 
-@pytest.mark.parametrize("share", [0.0, 1.0])
-@pytest.mark.parametrize("name", BAD)
+@pytest.mark.parametrize(
+    ("name", "share"),
+    [*((n, 0.0) for n in BAD), *thinned([(n, 1.0) for n in BAD], 3)],
+)
 def test_what_does_not_fit_is_named_at_its_place(name, share):
     result = checked(name)
     x = result.examined

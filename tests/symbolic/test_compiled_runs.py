@@ -116,12 +116,13 @@ def test_drums_to_twelve_digits(seed):
         assert ours == pytest.approx(of(expr, known), rel=1e-11, abs=RELATIVE)
 
 
-def hole(arm: list[float], turn: float) -> np.ndarray:
-    """Return where the hole of an arm is, by its points alone."""
+def hole(arm: list[float], turn: float | np.ndarray) -> np.ndarray:
+    """Return where the hole of an arm is, by its points alone, (3,) or (3, turns)."""
     radius, angle, offset, *rest = arm
     centre, (u, v, n) = np.array(rest[:3]), np.array(rest[3:12]).reshape(3, 3)
     at = angle + turn
-    return centre + offset * n + radius * (u * np.cos(at) + v * np.sin(at))
+    round_it = np.multiply.outer(u, np.cos(at)) + np.multiply.outer(v, np.sin(at))
+    return (round_it.T * radius + centre + offset * n).T
 
 
 @pytest.mark.parametrize("seed", POINTS)
@@ -136,7 +137,7 @@ def test_a_run_is_the_distance_of_two_points_and_its_turn_their_root(seed):
     assert formulas.arm_run((np.cos(turn), np.sin(turn)), k) == pytest.approx(distance(turn), rel=1e-12)  # fmt: skip
     # On which side of the nearest place the arm stands tells the sense of a pull.
     grid = np.linspace(-math.pi, math.pi, 20001)
-    nearest = grid[np.argmin([distance(t) for t in grid])]
+    nearest = grid[np.argmin(np.linalg.norm(hole(arm, grid).T - end, axis=1))]
     for branch in (1, -1):
         cosine, sine, reach = formulas.arm_turn(distance(turn), k, branch)
         far = (nearest - branch * math.pi, nearest - branch * 1e-9)

@@ -36,6 +36,7 @@ from tests.build import pedalled
 from tests.figures.odd_views import three_ways
 from tests.figures.overlap import box_of, meet, texts_of
 from tests.odd import ODD
+from tests.thinned import kinds
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 SIZE = (960, 540)
@@ -208,7 +209,7 @@ def test_every_word_of_a_frame_has_its_size_and_place(drawn, size):
             assert faults(figure, panels) == []
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", kinds(SHIPPED, 2))
 def test_every_shaft_of_a_shipped_layout_is_named(name):
     made, _ = shown(name, count=4)
     with drawing_style():

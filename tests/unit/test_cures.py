@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from itertools import chain
 
 import numpy as np
@@ -22,7 +23,7 @@ from linkage.search.engine import Budget, tries
 from linkage.search.family import stacks
 from linkage.search.plan import Sought
 from linkage.search.sources import families
-from tests.unit.cured import bad_places, cure, cured, found, named, node_of, searched
+from tests.unit.cured import bad_places, cured, found, named, node_of, searched
 from tests.unit.edits import STOP, TRUCK, TWIN, edited, lever
 from tests.unit.ruled import found_in
 
@@ -35,13 +36,20 @@ def faults_of(layout):
     return [f for f in found_in(layout) if f.verdict != "fits" and f.rule.cures]
 
 
+@cache
+def mended_fault(name):
+    """Return a shipped fault, its findings with their cures, and the plan."""
+    layout = load(starters()[name].path).layout
+    return layout, *searched(layout)
+
+
 @pytest.mark.parametrize("name", FAULTS)
 def test_every_shipped_fault_has_a_cure_that_mends_it(name):
-    layout = load(starters()[name].path).layout
+    layout, findings, _ = mended_fault(name)
     faults = faults_of(layout)
     assert faults
     for fault in faults:
-        mended = cure(layout, fault)
+        mended = next(f.cure for f in findings if f.place == fault.place)
         assert mended is not None
         assert mended.proven
         after = found_in(mended.layout)
@@ -52,8 +60,7 @@ def test_every_shipped_fault_has_a_cure_that_mends_it(name):
 
 @pytest.mark.parametrize("name", FAULTS)
 def test_every_shipped_fault_has_a_plan_that_mends_the_whole(name):
-    layout = load(starters()[name].path).layout
-    _, plan = searched(layout)
+    layout, _, plan = mended_fault(name)
     if not bad_places(layout):
         assert plan is None
         return
@@ -114,8 +121,8 @@ def test_what_asks_for_a_look_after_all_changes_is_not_called_mended(monkeypatch
 
 @pytest.mark.parametrize("name", FAULTS)
 def test_no_cure_makes_the_pedal_shut_the_throttle(name):
-    layout = load(starters()[name].path).layout
-    for fault in check(layout).findings:
+    _, findings, _ = mended_fault(name)
+    for fault in findings:
         if fault.cure is not None and fault.cure.layout is not None:
             assert "opening-sense" not in named(fault.cure.layout)
 
