@@ -234,6 +234,9 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
     "stamp_load": LimitRow(
         500.0, "force", "a stamped foot on the pad", _PRACTICE, (200.0, 5000.0), LESS
     ),
+    "hand_load": LimitRow(
+        250.0, "force", "a hard pull on a hand lever", _PRACTICE, (100.0, 2000.0), LESS
+    ),
     "euler_share": LimitRow(
         0.5,
         "fraction",

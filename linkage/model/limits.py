@@ -68,6 +68,7 @@ class Limits:
     pad_force_look: float = LIMIT_ROWS["pad_force_look"].default
     pad_force_refuse: float = LIMIT_ROWS["pad_force_refuse"].default
     stamp_load: float = LIMIT_ROWS["stamp_load"].default
+    hand_load: float = LIMIT_ROWS["hand_load"].default
     euler_share: float = LIMIT_ROWS["euler_share"].default
     over_travel_ratio: float = LIMIT_ROWS["over_travel_ratio"].default
     nipple_clear: float = LIMIT_ROWS["nipple_clear"].default

@@ -72,6 +72,8 @@ def by_hand(assembly: Assembly) -> Layout:
         pedal=hand.as_pedal,
         hand=None,
         foot=layout.pedal,
+        # A hand is no foot: what a stamped one does, a hard pull does here.
+        limits=replace(layout.limits, stamp_load=layout.limits.hand_load),
     )
 
 

@@ -22,7 +22,6 @@ from linkage.rules.springs import STRESS
 from linkage.rules.states import movements, moves_some
 from linkage.rules.two_inputs import PEDAL_DRAGS
 from linkage.search.work import too_large
-from linkage.spoken import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -89,6 +88,13 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
     **dict.fromkeys(HAND_CODES, lambda x: x.hand is not None),
+    **dict.fromkeys(
+        (
+            *("hand-cable-slack", "hand-nipple-room", "hand-sheath-bend"),
+            *("hand-sheath-loss", "hand-sheath-pulled", "hand-wire-strength"),
+        ),
+        lambda x: any(k.own is not None and k.rod.kind == "cable" for k in x.links),
+    ),
 }
 #: What is asked of a pedal alone.
 NOT_BY_HAND: Final = (
@@ -151,16 +157,6 @@ def _by_hand(layout: Layout) -> Iterator[str]:
     """Yield what of a hand lever is not judged."""
     if layout.hand is not None:
         yield NOT_BY_HAND
-        own = [
-            k.rod.called
-            for k in layout.links
-            if k.own is not None and k.rod.kind == "cable"
-        ]
-        if own:
-            yield (
-                f"how sharp its sheath is bent, its slack, the strength of its wire and its "
-                f"sheath with the engine moved: of {listed(own)} from the hand lever"
-            )
         if layout.hand.holds is None:
             yield "whether the hand lever stays where it is left: `holds` is not given"
 

@@ -23,6 +23,7 @@ from linkage.rules import (
     rest,
     rock,
     senses,
+    sheath_moved,
     sheaths,
     shutting,
     slots,
@@ -31,6 +32,7 @@ from linkage.rules import (
     springs,
     stretch,
     travel,
+    wires,
 )
 from linkage.rules.judged import MOVED
 from linkage.rules.other_words import in_hands_words, reworded
@@ -55,7 +57,11 @@ _OF_ALL: Final = (
     drums.UNWOUND,
     drums.COVERED,
     cables.NIPPLE,
+    cables.SLACK,
+    sheaths.BEND,
     sheaths.LOSS,
+    sheath_moved.PULLED,
+    wires.WIRE,
     sources.ENERGY_SOURCES,
     sources.UNSPRUNG,
     shutting.CLOSING_TORQUE,
@@ -78,6 +84,8 @@ ASKED: Final = (*_OF_ALL, *_OF_OWN_SPRINGS)
 BEFORE: Final = "hand-"
 #: Tells that nothing can be put together from another thing about the hand lever.
 _TORN: Final = ("torn",)
+#: What a hand pulls with in the place of a foot.
+_LOADS: Final = {"stamp_load": "hand_load"}
 #: Changes of the pedal alone, which mend nothing by hand.
 _PEDALS: Final = frozenset({"pedal stop", "stop later", "free play"})
 
@@ -148,6 +156,8 @@ def _asked(rule: Rule) -> Rule:
         meaning=f"The same as [{rule.code}](#{rule.code}), with the hand lever pulled "
         "instead of the pedal pressed.",
         silenced_by=(*silences, Silence(by=rule.code, same=True)),
+        cure="a thicker wire" if rule is wires.WIRE else rule.cure,
+        limits=tuple(_LOADS.get(name, name) for name in rule.limits),
         cures=tuple(kind for kind in rule.cures if kind not in _PEDALS),
         hand=True,
     )

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 Words: TypeAlias = "tuple[tuple[str, str], ...]"
 #: What is said of a pedal, and what of a hand lever.
 _HAND: Final[Words] = (
+    (r"\ba stamped foot\b", "a hard pull by hand"),
+    (r"\bwithout the pedal stop\b", "without its own end"),
     (r"\bpedal down\b", "hand lever pulled"),
     (r"\bwith the pedal up\b", "with the hand lever pushed home"),
     (r"\bwith the pedal down\b", "with the hand lever pulled"),

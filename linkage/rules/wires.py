@@ -30,9 +30,12 @@ SIZE: Final = 0.5e-3
 
 
 def _strength(x: Examined) -> Iterator[Outcome]:
+    wired = [cable for _, cable in cables(x)]
+    if not wired:
+        return
     limit, stamp = x.layout.limits.wire_factor, x.forces.stamp
     pulled = {r.rod: r.most_pull for r in x.forces.rods}
-    for _, cable in cables(x):
+    for cable in wired:
         name, breaks = cable.name, breaking_load(cable)
         # One that is not known stays so, in whatever order they are compared.
         pull = plain(np.maximum(np.maximum(stamp.real.rods[name], 0.0), pulled[name]))

@@ -18,9 +18,7 @@ from linkage.motion import assemble, frame, sweep
 from linkage.motion.as_made import made_length, made_to_pull
 from linkage.motion.by_hand import by_hand
 from linkage.report.swap import swap_lines
-from linkage.report.unjudged import unjudged
 from linkage.rules import examine, judge
-from linkage.search import check
 from linkage.swap import solve, swap_sides
 from tests.cli.conftest import CONFIGS
 from tests.unit.edits import TRUCK, edited
@@ -297,14 +295,6 @@ def test_a_hand_lever_may_pull_a_cable_that_the_pedal_makes_slack():
     assert one.length == pytest.approx(two.length)
     assert float(made_length(one)) == pytest.approx(one.length)
     assert bool(made_to_pull(one))
-
-
-def test_what_is_not_judged_of_a_hand_levers_cable_is_named():
-    for whole, has in ((by_cable("slack = 1"), True), (text(), False)):
-        told = unjudged(check(loads(whole).layout, cures=False))
-        bends = [what for what in told if what.startswith("how sharp its sheath")]
-        assert bool(bends) == has
-        assert all("of cable `hand` from the hand lever" in what for what in bends)
 
 
 def test_a_cable_that_the_pedal_would_push_is_refused():

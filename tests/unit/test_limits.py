@@ -48,6 +48,7 @@ UNMEANT = {
     "pad_force_look": ("1000 N", "50 N"),
     "pad_force_refuse": ("1000 N", "80 N"),
     "stamp_load": ("0 N", "1000 N"),
+    "hand_load": ("0 N", "500 N"),
     "euler_share": ("100 %", "70 %"),
     "over_travel_ratio": ("1", "2"),
     "nipple_clear": ("0 mm", "8 mm"),

@@ -144,7 +144,10 @@ SILENT = (
     {"spring-stress"}
     | {
         "governor-" + code
-        for code in ("cable-stroke", "nipple-room", "sheath-bend", "sheath-loss")
+        for code in (
+            *("cable-stroke", "nipple-room", "sheath-bend", "sheath-loss"),
+            "spring-stress",
+        )
     }
     | {
         f"hand-{code}"
@@ -156,6 +159,7 @@ SILENT = (
                 "sheath-loss",
                 "mount-gone",
             ),
+            *("cable-slack", "sheath-bend", "sheath-pulled", "wire-strength"),
             *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
             *("spring-stress", "spring-stretch"),
         )
