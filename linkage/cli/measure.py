@@ -40,7 +40,6 @@ def measure(
     sheet = common.paper_of(paper)
     common.ending_for(output, ("pdf",), force=force)
     layout = load(starter(family).path).layout
-    common.refuse_slides(layout, f"the measuring sheet of `{family}`")
     data = measuring_sheet(
         layout,
         name=family,

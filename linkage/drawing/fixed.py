@@ -70,7 +70,7 @@ def draw_fixed(ax: Axes, motion: Motion, view: View) -> dict[str, Line2D | Text]
     Returns
     -------
     dict
-        ``pivot SHAFT``, ``shaft SHAFT``, ``bearing SHAFT``, ``turn SHAFT``,
+        ``guide SLIDE``, ``pivot SHAFT``, ``shaft SHAFT``, ``bearing SHAFT``, ``turn SHAFT``,
         ``anchor SPRING``, ``torsion SPRING``, ``stop NAME``, ``band shaft SHAFT``.
     """
     layout = motion.assembly.layout
@@ -79,7 +79,7 @@ def draw_fixed(ax: Axes, motion: Motion, view: View) -> dict[str, Line2D | Text]
         pivot = view.project(np.array(shaft.pivot, float))
         facing = view.facing(shaft)
         if isinstance(shaft, Slide):
-            fixed[f"shaft {shaft.name}"] = _guide(ax, shaft, view)
+            fixed[f"guide {shaft.name}"] = _guide(ax, shaft, view)
         elif facing:
             fixed |= _pivot(ax, motion, shaft, pivot, facing)
         else:
@@ -152,7 +152,7 @@ def _guide(ax: Axes, slide: Slide, view: View) -> Line2D:
         color=style.BLACK,
         linewidth=1.0,
         zorder=4.4,
-        gid=f"shaft {slide.name}",
+        gid=f"guide {slide.name}",
         **look,
     )
     return line

@@ -37,6 +37,7 @@ OWNERS: Final = {
     "collar": "rod",
     "anchor": "spring",
     "torsion": "spring",
+    "guide": "shaft",
     "pivot": "shaft",
     "ground": "shaft",
     "bearing": "shaft",

@@ -40,7 +40,10 @@ def keep_off(placer: Placer, pose: Pose) -> None:
         kind = name.partition(" ")[0]
         if isinstance(artist, Text):
             continue
-        if kind in {"arrow", "shaft", "sheath"}:
+        if kind == "guide":
+            points = np.asarray(artist.get_xydata(), float)
+            placer.avoid(points[np.isfinite(points[:, 0])], 2.0)
+        elif kind in {"arrow", "shaft", "sheath"}:
             placer.avoid(np.asarray(artist.get_xydata()), 0 if kind == "arrow" else 5.0)
         elif kind in sizes:
             placer.avoid_points(np.asarray(artist.get_xydata()), sizes[kind])

@@ -171,7 +171,7 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
         tail: tuple[str, ...] = ()
         ends = pose.view.project(shaft_line(shaft))
         if shaft.slides:
-            guide: Any = pose.fixed[f"shaft {name}"]
+            guide: Any = pose.fixed[f"guide {name}"]
             drawn = np.asarray(guide.get_xydata(), float)
             tips = drawn[np.isfinite(drawn).all(axis=1)]
             owners = (f"shaft {name}", *(f"arm {name}.{pin}" for pin in shaft.arms))

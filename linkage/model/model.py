@@ -269,13 +269,14 @@ def _near(layout: Layout) -> Iterator[tuple[Truth, str, str]]:
         one, two = layout.shafts[rod.start.shaft], layout.shafts[rod.end.shaft]
         if one is two or isinstance(rod, Cable):  # a sheath leads it where it will
             continue
-        if one.slides or two.slides:  # a pin may lie on the axis of its slide
-            continue
-        yield norm(add(one.pivot, two.pivot, -1)) < SAME_POINT, name, ""
-        away = add(one.pin(rod.start.arm), two.pivot, -1)
-        yield norm(cross(away, two.axis.n)) < SAME_POINT, name, "from"
-        away = add(two.pin(rod.end.arm), one.pivot, -1)
-        yield norm(cross(away, one.axis.n)) < SAME_POINT, name, "to"
+        if not (one.slides or two.slides):
+            yield norm(add(one.pivot, two.pivot, -1)) < SAME_POINT, name, ""
+        if not two.slides:  # a pin may lie on the axis of a slide
+            away = add(one.pin(rod.start.arm), two.pivot, -1)
+            yield norm(cross(away, two.axis.n)) < SAME_POINT, name, "from"
+        if not one.slides:
+            away = add(two.pin(rod.end.arm), one.pivot, -1)
+            yield norm(cross(away, one.axis.n)) < SAME_POINT, name, "to"
 
 
 def _pivots_apart(layout: Layout) -> Truth:

@@ -121,7 +121,10 @@ def _jam_short(o: Outcome) -> Short:
     if not o.value < 1:
         return f"slide `{o.about.name}` jams in its guide", _why(o)
     share = say(o.value, "fraction")
-    what = f"the guide of slide `{o.about.name}` takes {share} of {o.rod(rod.name)}"
+    what = (
+        f"the guide of slide `{o.about.name}` takes {share} of what {o.rod(rod.name)} "
+        "puts on it"
+    )
     return what, _why(o) if o.rank else f"at `{pin}`"
 
 
@@ -158,6 +161,9 @@ GUIDE_JAM: Final = Rule(
     verdicts="fits, look, or do not fit",
     limits=("guide_share_look", "guide_share_refuse"),
     silenced_by=(SHUT, JAM),
+    cures=("guide longer",),
+    cure="a longer guide",
+    advised_last=True,
 )
 
 

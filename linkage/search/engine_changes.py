@@ -81,3 +81,7 @@ def steadied(layout: Layout) -> Iterator[Family]:
 def caught(layout: Layout) -> Iterator[Family]:
     """Yield a chain or strap that catches the engine sooner, in half millimetres."""
     yield _held(layout, "catch", "lift", LIFT_STEP, LEAST_LIFT)
+
+
+#: Sources that ask for the layout alone, by kind of change.
+SOURCES: Final = {"bracket": bracketed, "steady": steadied, "catch": caught}

@@ -86,6 +86,17 @@ def _freed(step: Step) -> str:
     return "free, bush or grease the bearing of " + ", ".join(parts)
 
 
+def _guide(step: Step) -> str:
+    ends = [
+        f"its {('first', 'second')[end]} end at {say_point(at)}"
+        for end, at in step.more["ends"].items()
+    ]
+    return (
+        f"hold slide `{step.about.name}` in a guide {say(step.new, 'length')} long instead "
+        f"of {say(step.old, 'length')}, {listed(ends)}"
+    )
+
+
 def _slot(step: Step) -> str:
     end = "inner" if step.more["pulls"] else "outer"
     return (
@@ -217,6 +228,7 @@ KINDS: Final[dict[str, Kind]] = {
         ),
         lambda s: len(s.more["shafts"]),
     ),
+    "guide longer": (_guide, _ONE),
     "steady": (
         _from_to(
             "fit an engine steady that holds the roll to {new} instead of {old}",

@@ -29,6 +29,7 @@ from linkage.search import (
     drums,
     engine_changes,
     governors,
+    guides,
     kept,
     lost_motion,
     spring_changes,
@@ -286,9 +287,8 @@ SOURCES: Final[dict[str, Source]] = {
     "over-travel way": lambda x, f: bars_and_bearings.farther(
         x.layout, _named(f, "rod") or "", float(x.working.end)
     ),
-    "bracket": _layout_only(engine_changes.bracketed),
-    "steady": _layout_only(engine_changes.steadied),
-    "catch": _layout_only(engine_changes.caught),
+    **{kind: _layout_only(of) for kind, of in engine_changes.SOURCES.items()},
+    **{kind: _layout_only(of) for kind, of in guides.SOURCES.items()},
     "spring stronger": _strength,
     "springs weaker": _all_scaled(spring_changes.WEAKER),
     "springs stronger": _all_scaled(spring_changes.STRONGER),

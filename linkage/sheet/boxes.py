@@ -112,6 +112,16 @@ DRAG: Final = (
     _force("letting-back pull", _DRAG),
     _length("at radius", _RULE),
 )
+#: Both ends of a slide's guide, on the middle of the bar.
+GUIDE: Final = (
+    *(
+        _length(f"{end} end {w}", _TAPE)
+        for end in ("first", "second")
+        for w in ("forward", "left", "up")
+    ),
+    _length("bar, thick", _THICK),
+)
+PIN: Final = _PLACE
 ARM: Final = (
     _length("radius", _HOLE),
     _angle("angle"),

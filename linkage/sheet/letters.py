@@ -220,7 +220,21 @@ def _at_rest(layout: Layout, *, plate: bool) -> str:
     return "lever on its idle stop" if plate else "pedal up"
 
 
+def _slide(slide: Shaft) -> _Draft:
+    name = slide.name
+    words = f"guide of {name}: its ends, on the bar's middle"
+    drafts: list[_Part] = [(Ref("shaft", name), words, boxes.GUIDE)]
+    drafts += [
+        (Ref("arm", name, pin), f"pin {pin}: its middle", boxes.PIN)
+        for pin in slide.arms
+    ]
+    seen = slide.viewed.seen_from
+    return name, f"Pins point to one who sees it from {seen}; pedal up.", drafts
+
+
 def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
+    if shaft.slides:
+        return _slide(shaft)
     name = shaft.name
     plate = any(t.shaft == name for t in layout.plates)
     asked = boxes.PIVOT + (boxes.DRAG if plate else ())

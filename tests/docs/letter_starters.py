@@ -24,6 +24,7 @@ CONFIGS: Final = Path(__file__).parents[2] / "configs"
 #: By kind of part: which boxes of its row each key of its table takes.
 BOXES: Final = {
     "shaft": "pivot 1 to 3, bearing 4",
+    "slide": "guide 1 to 6, diameter 7",
     "plate": "pivot 1 to 3, bearing 4, drag 5 to 7",
     "rod": "diameter 1, length 2, joints 3",
     "slotted rod": "diameter 1, length 2, joints 3, slot 4, slot_at 5, lost 6",
@@ -47,7 +48,7 @@ BOXES: Final = {
     "engine": "roll 1, lift 2, about 3 to 5",
 }
 _TABLES: Final = {
-    "shafts": "shaft", "rods": "rod", "cables": "rod", "springs": "spring",
+    "shafts": "shaft", "slides": "shaft", "rods": "rod", "cables": "rod", "springs": "spring",
     "throttles": "throttle", "pedal": "pedal", "governor": "pedal", "hand": "hand", "throttle": "throttle",
     "engine": "engine",
 }  # fmt: skip
@@ -70,12 +71,19 @@ def _about(table: str) -> Ref | None:
     return Ref(kind, keys[1])
 
 
+def _shaft_kind(layout: Layout, about: Ref) -> str:
+    """Return what of shafts one is: a plate's, a slide; of any other part its kind."""
+    if about.kind != "shaft":
+        return about.kind
+    if layout.shafts[about.name].slides:
+        return "slide"
+    return "plate" if any(t.shaft == about.name for t in layout.plates) else "shaft"
+
+
 def _lines(layout: Layout, about: Ref) -> list[str]:
     """Return the comment that says which letters a table's numbers have."""
     known = letters(layout)
-    kind: str = about.kind
-    if kind == "shaft" and any(t.shaft == about.name for t in layout.plates):
-        kind = "plate"
+    kind = _shaft_kind(layout, about)
     if kind == "rod" and isinstance(layout.rods[about.name], Cable):
         kind = "cable" if layout.rods[about.name].only else "push-pull cable"
     if kind == "rod" and layout.rods[about.name].loose:
@@ -98,7 +106,8 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
             f"{known[Ref('arm', about.name, arm)]} {arm}{f' ({also[2:]})' if also else ''}"
             for arm, also in more.items()
         )
-        told.append(f"arms, length 1, angle 2, offset 3: {each}")
+        of_arms = "arms, length 1, angle 2, offset 3"
+        told.append(f"{'pins, 1 to 3' if kind == 'slide' else of_arms}: {each}")
     return textwrap.wrap(
         "; ".join(told), 84, initial_indent=_MARK, subsequent_indent=_MORE
     )

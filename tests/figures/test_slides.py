@@ -57,7 +57,7 @@ def _lines(figure):
 
 
 def test_a_guide_is_two_lines_with_hatches_outside(figure):
-    ax, line = _lines(figure)["shaft bar"]
+    ax, line = _lines(figure)["guide bar"]
     points = np.asarray(line.get_xydata(), float)
     point = 1 / points_per_metre(ax)
     flat = points[np.isfinite(points[:, 0])]
@@ -66,7 +66,7 @@ def test_a_guide_is_two_lines_with_hatches_outside(figure):
             (a, x)
             for a in figure.axes
             for x in a.lines
-            if x.get_gid() == "shaft bar" and np.ptp(np.nan_to_num(x.get_xdata(), nan=x.get_xdata()[0])) > 0.02
+            if x.get_gid() == "guide bar" and np.ptp(np.nan_to_num(x.get_xdata(), nan=x.get_xdata()[0])) > 0.02
         )  # fmt: skip
         points = np.asarray(line.get_xydata(), float)
         point = 1 / points_per_metre(ax)
@@ -92,8 +92,8 @@ def test_the_page_has_the_foot_of_every_pin():
     assert all(set(one["bars"]) == {"bar.near", "bar.far"} for one in told)
     for one in views:
         assert set(one.bars) == {"bar.near", "bar.far"}
-        guide = next(s for s in one.shapes if s.name == "shaft bar")
+        guide = next(s for s in one.shapes if s.name == "guide bar")
         assert "nan" not in guide.path
     side = next(v for v in views if v.name == "seen from the right")
-    guide = next(s for s in side.shapes if s.name == "shaft bar")
+    guide = next(s for s in side.shapes if s.name == "guide bar")
     assert guide.path.count("M") > 6

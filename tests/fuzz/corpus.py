@@ -55,6 +55,10 @@ _FOUND: Final[dict[str, tuple[tuple[str, ...], bytes]]] = {
         CHECK,
         _with("cable-drum", {("cables", "main", "sheath_from"): "[0, 0, 1e-300]"}),
     ),
+    "a slide's pin on the pedal's pivot stood still": (
+        CHECK,
+        _with("slide-to-pump", {("slides", "bar", "pins", "near"): "[0, 0, 0]"}),
+    ),
     "a key of 40 kB took 1.6 GB": (CHECK, b"a." * 20000 + b"a = 1\n"),
     "a table of 20000 parts": (CHECK, b"[" + b"a." * 20000 + b"a]\n"),
     "brackets 5000 deep": (CHECK, b"a = " + b"[" * 5000 + b"]" * 5000),

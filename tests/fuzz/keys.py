@@ -18,7 +18,10 @@ OTHERS = {
     "cables": "cable-drum",
     "hand": "hand-and-foot",
     "governor": "governed-engine",
+    "slides": "slide-to-pump",
 }
+#: Those of them whose tables have names of their own.
+NAMED = ("cables", "slides")
 
 
 def _paths(annotation: Any, path: tuple[str, ...], here: Any) -> list[tuple[str, ...]]:
@@ -53,10 +56,14 @@ def _drum() -> dict[str, Any]:
 def bases() -> dict[tuple[str, ...], str]:
     """Return by key of the schema, as a path, the layout in which it is set."""
     paths = _paths(LayoutFile, (), tomllib.loads(layouts()[BASE]))
-    found = {p: OTHERS.get(p[0], BASE) for p in paths if p[0] != "cables"}
+    found = {p: OTHERS.get(p[0], BASE) for p in paths if p[0] not in NAMED}
     for path in _paths(LayoutFile, (), _drum()):
         if path[0] == "cables" or (path[0] == "shafts" and len(path) == 5):
             found[path] = OTHERS["cables"]
+    slid = tomllib.loads(layouts()[OTHERS["slides"]])
+    for path in _paths(LayoutFile, (), slid):
+        if path[0] == "slides":
+            found[path] = OTHERS["slides"]
     return found
 
 

@@ -13,6 +13,8 @@ import numpy as np
 import pytest
 
 from linkage import formulas
+from linkage.config import dump, load, loads
+from linkage.config.starters import starter
 from linkage.connect import SlidRod
 from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.model import Hole, Slide, row, stack
@@ -321,6 +323,15 @@ def test_what_a_slide_cannot_have_is_refused_at_its_place(changes, more, words, 
     assert found.value.hint
 
 
+def test_a_pin_on_the_line_of_the_shaft_that_moves_it_is_refused():
+    """There the rod is as long as the arm, and the slide stands still."""
+    with pytest.raises(
+        LayoutError, match=r"`bar\.near` lies on the centre line"
+    ) as found:
+        slid_layout(("pins.near = [210, 0, 95]", "pins.near = [0, 0, 0]"))
+    assert found.value.key == ("rods", "one", "to")
+
+
 def test_a_slide_without_a_pin_is_refused():
     with pytest.raises(LayoutError, match="slide `bar` has no pin"):
         slid_layout(("pins.near = [210, 0, 95]\npins.far = [390, 0, 95]", "pins = {}"))
@@ -330,3 +341,37 @@ def test_a_sound_slide_fits_and_says_what_was_not_judged():
     found = check(slid_layout())
     assert found.verdict != "do not fit", [f.text for f in found.findings if f.verdict == "do not fit"]  # fmt: skip
     assert {"guide-jam", "guide-room"} <= {f.code for f in found.findings}
+
+
+def test_a_guide_too_short_is_mended_by_a_longer_one_that_is_written_and_read():
+    """The far end stays; what was judged is what the file says then."""
+    faulty = load(starter("fault-guide-too-short").path).layout
+    found = check(faulty)
+    told = next(f for f in found.findings if f.code == "guide-jam" and f.verdict == "do not fit")  # fmt: skip
+    assert told.cure.proven
+    assert "hold slide `bar` in a guide" in told.cure.text
+    mended = told.cure.layout
+    slide, old = mended.shafts["bar"], faulty.shafts["bar"]
+    assert slide.guided > 2 * old.guided
+    assert slide.guide[1] == pytest.approx(old.guide[1])
+    again = loads(dump(mended)).layout
+    assert again.shafts["bar"].guided == pytest.approx(float(slide.guided))
+    assert again.shafts["bar"].pin("near") == pytest.approx(slide.pin("near"))
+    by = {f.place: f.outcome.value for f in check(mended, cures=False).findings if f.code == "guide-jam"}  # fmt: skip
+    for f in check(again, cures=False).findings:
+        if f.code == "guide-jam":
+            assert f.outcome.value == pytest.approx(by[f.place], rel=1e-6)
+
+
+def test_a_fixed_slide_keeps_its_guide():
+    path = starter("fault-guide-too-short").path
+    text = path.read_text(encoding="utf-8").replace("diameter = 14", "diameter = 14\nfixed = true", 1)  # fmt: skip
+    found = check(loads(text).layout)
+    told = next(f for f in found.findings if f.code == "guide-jam" and f.verdict == "do not fit")  # fmt: skip
+    assert told.cure is None or "hold slide" not in told.cure.text or not told.cure.proven  # fmt: skip
+
+
+def test_what_is_written_of_a_slide_reads_back_the_same():
+    for name in ("slide-to-pump", "fault-guide-too-short"):
+        layout = load(starter(name).path).layout
+        assert loads(dump(layout)).layout == layout
