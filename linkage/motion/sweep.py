@@ -102,12 +102,13 @@ class Motion(Tabular):
     @property
     def ndim(self) -> int:
         """Axes of arrays over positions: 0, 1, or 2 where there are rows."""
-        # Rows may differ in an anchor, or in a lever that moves no rod: then places
-        # differ, though no turn does.
+        # Rows may differ in an anchor, in a lever that moves no rod, or in where a shaft
+        # is carried: then places differ, though no turn does.
         layout = self.assembly.layout
         places = [s.anchor for s in layout.springs.values() if s.anchor]
         arms = (a for s in layout.shafts.values() for a in s.arms.values())
         places += [(a.length, a.angle, a.offset) for a in arms]
+        places += [s.bearings for s in layout.shafts.values() if s.bearings]
         if any(is_column(c) for place in places for c in place):
             return 2
         return max(np.ndim(c) for c in self.cosines.values())

@@ -101,6 +101,14 @@ def _why(o: Outcome) -> str:
     return ", ".join(told)
 
 
+def _in_short(o: Outcome) -> str:
+    f = o.facts
+    out = f"pin {say(f['out'], 'length')} out of " if f["out"] > 0 else ""
+    return (
+        f"{out}{say(f['long'], 'length')} of guide, rod leans {say(f['lean'], 'angle')}"
+    )
+
+
 def _jam_words(o: Outcome) -> str:
     f, (pin, rod) = o.facts, o.part
     where = f"at pad {say(o.at, 'length')}: {_why(o)}, friction {f['rubs']:g}"
@@ -119,13 +127,10 @@ def _jam_words(o: Outcome) -> str:
 def _jam_short(o: Outcome) -> Short:
     pin, rod = o.part
     if not o.value < 1:
-        return f"slide `{o.about.name}` jams in its guide", _why(o)
+        return f"slide `{o.about.name}` jams in its guide", _in_short(o)
     share = say(o.value, "fraction")
-    what = (
-        f"the guide of slide `{o.about.name}` takes {share} of what {o.rod(rod.name)} "
-        "puts on it"
-    )
-    return what, _why(o) if o.rank else f"at `{pin}`"
+    what = f"the guide of slide `{o.about.name}` takes {share} of {o.rod(rod.name)}'s force"
+    return what, _in_short(o) if o.rank else f"at `{pin}`"
 
 
 def _jam_advice(o: Outcome) -> str:
