@@ -105,7 +105,9 @@ class Motion(Tabular):
         # Rows may differ in an anchor, in a lever that moves no rod, or in where a shaft
         # is carried: then places differ, though no turn does.
         layout = self.assembly.layout
-        places = [s.anchor for s in layout.springs.values() if s.anchor]
+        places: list[tuple[Number, ...]] = [
+            s.anchor for s in layout.springs.values() if s.anchor
+        ]
         arms = (a for s in layout.shafts.values() for a in s.arms.values())
         places += [(a.length, a.angle, a.offset) for a in arms]
         places += [s.bearings for s in layout.shafts.values() if s.bearings]
