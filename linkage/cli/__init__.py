@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 
 from linkage.cli.animate import animate
 from linkage.cli.arm import arm
+from linkage.cli.band import band
 from linkage.cli.check import check
 from linkage.cli.compare import compare
 from linkage.cli.curve import curve
@@ -106,6 +107,7 @@ app.command()(new)
 app.command()(measure)
 app.command()(check)
 app.command()(curve)
+app.command()(band)
 app.command()(arm)
 app.command()(rim)
 app.command()(springs)

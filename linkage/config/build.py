@@ -38,6 +38,7 @@ from linkage.model import (
     Vehicle,
 )
 from linkage.model.axes import add, dot
+from linkage.model.instruments import GROUPS
 from linkage.quantities import say_round
 from linkage.units import Parsed
 
@@ -203,6 +204,14 @@ def _limits(file: LayoutFile) -> Limits:
     return Limits(**{key[0]: row.value for key, row in quantities(file.limits)})
 
 
+def _instruments(file: LayoutFile) -> dict[str, str]:
+    """Return by what was measured the instrument that the file names."""
+    if file.measured is None:
+        return {}
+    named = {name: getattr(file.measured, name) for name in GROUPS}
+    return {name: by for name, by in named.items() if by is not None}
+
+
 def build(file: LayoutFile) -> Layout:
     """Return the layout that a file describes.
 
@@ -266,6 +275,7 @@ def build(file: LayoutFile) -> Layout:
             temperature=given(file.vehicle, "temperature"),
         ),
         tolerances=tolerances(file, shafts),
+        measured=_instruments(file),
         **({} if friction is None else {"friction": friction.value}),
     )
     refuse_lengths(layout)

@@ -1,13 +1,14 @@
-"""Tables whose keys are rows of another list: units and limits.
+"""Tables whose keys are rows of another list: units, limits and instruments.
 
 Not here: the other tables (`models`).
 """
 
 from typing import TYPE_CHECKING, Annotated
 
-from linkage.config.fields import Quantity, unit_of
+from linkage.config.fields import Quantity, one_of, unit_of
 from linkage.config.tables import Key, Table
 from linkage.model import LIMIT_ROWS
+from linkage.model.instruments import GROUPS
 from linkage.units import KINDS, Parsed
 from linkage.units.table import BARE
 
@@ -25,6 +26,7 @@ def _made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
 if TYPE_CHECKING:
     UnitsTable = Table
     LimitsTable = Table
+    MeasuredTable = Table
 else:
     UnitsTable = _made(
         "UnitsTable",
@@ -47,5 +49,17 @@ else:
                 annotation=Annotated[Parsed, Quantity(row.kind)] | None,
             )
             for name, row in LIMIT_ROWS.items()
+        },
+    )
+    MeasuredTable = _made(
+        "MeasuredTable",
+        "What was measured with what; the usual instrument where it is left out.",
+        {
+            name: Key(
+                None,
+                description=f"Of {group.means}; usual: {group.usual}.",
+                annotation=Annotated[str, one_of(name, *group.errors)] | None,
+            )
+            for name, group in GROUPS.items()
         },
     )

@@ -40,7 +40,7 @@ from linkage.config.fields import (
     one_of,
 )
 from linkage.config.governor import GovernorTable, one_driver
-from linkage.config.listed import LimitsTable, UnitsTable
+from linkage.config.listed import LimitsTable, MeasuredTable, UnitsTable
 from linkage.config.slides import SlideTable
 from linkage.config.tables import Table, key, optional
 from linkage.errors import LayoutError
@@ -278,6 +278,7 @@ class LayoutFile(Table):
     format: FormatNumber = key("Version of the file format.")
     title: str = key("One line that names the layout.", default="")
     units: UnitsTable | None = None
+    measured: MeasuredTable | None = optional("What was measured with what.")
     shafts: dict[Name, ShaftTable] = key("Pedal, cross shaft, spindle.")
     slides: dict[Name, SlideTable] = key("Slides by name.", made=dict)
     rods: dict[Name, RodTable] = key("Rods by name.", made=dict)

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 
 from linkage.config.models import ArmTable, LayoutFile, ShaftTable
 from linkage.config.tables import Table
+from linkage.errors import LayoutError
 from linkage.model import Arm, Shaft
 from linkage.units import Parsed
 
@@ -46,13 +47,20 @@ def tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[Key, float
         Its tables, each value read.
     shafts : mapping of str to Shaft
         What was made of them, for arms that are given by their pin.
+
+    Raises
+    ------
+    LayoutError
+        If a size is no better known than that it may be nothing.
     """
     found: dict[Key, float] = {}
     alone = [*(file.throttles or {})] == ["throttle"]
     for key, parsed in quantities(file):
         path = _data_path(key[1:] if alone and key[0] == "throttles" else key)
-        if parsed.tolerance > 0 and path is not None:
-            found[path] = parsed.tolerance
+        if parsed.tolerance > 0:
+            _refuse_wide(key, parsed)
+            if path is not None:
+                found[path] = parsed.tolerance
     for name, table in file.shafts.items():
         for arm, row in table.arms.items():
             if row.pin is not None:
@@ -60,6 +68,17 @@ def tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[Key, float
                 for word, margin in carried.items():
                     found["shafts", name, "arms", arm, word] = margin
     return found
+
+
+def _refuse_wide(key: Key, parsed: Parsed) -> None:
+    """Refuse a measuring error as large as the size itself."""
+    place = key[-1].isdigit() and key[-2] != "loads" and "loads" not in key
+    if place or key[-1] in {"offset", "angle", "temperature"}:
+        return  # zero is no more than a place or a direction among others
+    if parsed.tolerance >= abs(parsed.value) > 0:
+        msg = f"the measuring error of `{key[-1]}` is as large as the value itself"
+        hint = "a size that may be nothing is not known; measure it again, or correct the ±"
+        raise LayoutError(msg, hint=hint, key=key)
 
 
 def _pin_tolerances(table: ArmTable, shaft: ShaftTable, arm: Arm) -> dict[str, float]:

@@ -294,6 +294,8 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     units = ", ".join(f'{kind} = "{written_word(kind)}"' for kind in _NAMED)
     title = [f"title = {text_of(layout.title)}"] if layout.title else []
     yield ["format = 1", *title, f"units = {{ {units} }}"]
+    instruments = [f"{group} = {text_of(by)}" for group, by in layout.measured.items()]
+    yield ["[measured]", *instruments] if instruments else []
     for shaft in layout.shafts.values():
         yield _shaft(out, shaft)
     if not layout.rods:

@@ -201,6 +201,16 @@ class Connector(Protocol):
         With the length kept. [rad/m]
         """
 
+    def by_ends(
+        self, one: Pair, two: Pair
+    ) -> tuple[Mapping[str, Positions], ...] | None:
+        """Return the driven turn by a unit of what was measured of either end.
+
+        With the length kept; by ``length``, ``angle`` and ``offset`` of the arm and
+        ``pivot 0`` to ``pivot 2`` of its shaft, the driver's end first. None where no
+        such derivative is derived. [rad/m, rad/rad]
+        """
+
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the signed shares of a pull that turn driver and driven, -1 to 1.
 
@@ -265,6 +275,14 @@ class Stiff:
 
     def given(self, one: Pair, two: Pair) -> Positions | None:  # noqa: ARG002
         """Return None: it never gives."""
+        return None
+
+    def by_ends(
+        self,
+        one: Pair,  # noqa: ARG002
+        two: Pair,  # noqa: ARG002
+    ) -> tuple[Mapping[str, Positions], ...] | None:
+        """Return None: none is derived."""
         return None
 
     @property

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 from linkage.connect.connector import Stiff
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.connect.cable import CableConnector
     from linkage.connect.connector import Pair
     from linkage.connect.rod import RodConnector
@@ -65,6 +67,12 @@ class OnRod(Stiff):
     def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the driven turn that a metre more of either arm gives."""
         return self.rod.by_arms(one, two)
+
+    def by_ends(
+        self, one: Pair, two: Pair
+    ) -> tuple[Mapping[str, Positions], ...] | None:
+        """Return the driven turn by a unit of what was measured of either end."""
+        return self.rod.by_ends(one, two)
 
     @property
     def mass(self) -> Number:

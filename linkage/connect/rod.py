@@ -23,6 +23,8 @@ from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.connect.connector import End, Pair
     from linkage.model import Hole, Layout, Link
     from linkage.model.columns import Number, Positions, Truth
@@ -34,8 +36,10 @@ ALONG: Final = 0.9
 
 _DRIVER_RADIUS = formulas.PARAMETER_NAMES.index("R")
 _DRIVEN_RADIUS = formulas.PARAMETER_NAMES.index("r")
-_BY_DRIVER = formulas.MEASURED_NAMES.index("R")
-_BY_DRIVEN = formulas.MEASURED_NAMES.index("r")
+#: What was measured of an end, in the order of `formulas.MEASURED_NAMES`.
+_MEASURED = ("length", "angle", "offset", "pivot 0", "pivot 1", "pivot 2")
+#: Where those of the driver's end and of the driven one begin there.
+_ENDS = (formulas.MEASURED_NAMES.index("R"), formulas.MEASURED_NAMES.index("r"))
 
 
 def cut_length(given: Number | None, away: Number) -> Number:
@@ -255,8 +259,13 @@ class RodConnector(Stiff):
 
     def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the driven turn that a metre more of either arm gives."""
+        driver, driven = self.by_ends(one, two)
+        return driver["length"], driven["length"]
+
+    def by_ends(self, one: Pair, two: Pair) -> tuple[Mapping[str, Positions], ...]:
+        """Return the driven turn by a unit of what was measured of either end."""
         by = formulas.partials(one, two, self.parameters)
-        return by[_BY_DRIVER], by[_BY_DRIVEN]
+        return tuple(dict(zip(_MEASURED, by[at:], strict=False)) for at in _ENDS)
 
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm."""

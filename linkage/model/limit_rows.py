@@ -27,6 +27,14 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         (0.5, 1.0),
         LESS,
     ),
+    "full_throttle_worst": LimitRow(
+        0.85,
+        "fraction",
+        "least share of the swing with every measuring error the unkind way",
+        _PRACTICE,
+        (0.5, 1.0),
+        LESS,
+    ),
     "idle_gap": LimitRow(
         math.radians(0.3),
         "angle",

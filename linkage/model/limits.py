@@ -41,6 +41,7 @@ class Limits:
     """The limits in force, in SI; the fields are the keys of `LIMIT_ROWS`."""
 
     full_throttle: float = LIMIT_ROWS["full_throttle"].default
+    full_throttle_worst: float = LIMIT_ROWS["full_throttle_worst"].default
     idle_gap: float = LIMIT_ROWS["idle_gap"].default
     idle_clearance: float = LIMIT_ROWS["idle_clearance"].default
     left_over_travel: float = LIMIT_ROWS["left_over_travel"].default

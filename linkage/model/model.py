@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 #: Tables of parts by name.
 _NAMED = ("shafts", "rods", "throttles", "springs", "stops")
-_MAPPINGS = (*_NAMED, "tolerances")
+_MAPPINGS = (*_NAMED, "tolerances", "measured")
 #: Two points nearer than this are one. [m]
 SAME_POINT = 1e-6
 
@@ -77,6 +77,9 @@ class Layout:
         The whole vehicle.
     tolerances : mapping of tuple of str to float
         Measuring error either way, by key path in the file, in SI.
+    measured : mapping of str to str
+        Instruments by what was measured with them: keys of `instruments.GROUPS`, and
+        of the errors there.
     links : tuple of Link
         Made here: the rods in driving order.
     apart : bool or column
@@ -107,6 +110,7 @@ class Layout:
     vehicle: Vehicle = field(default_factory=Vehicle)
     governed: bool = False
     tolerances: Mapping[tuple[str, ...], float] = field(default_factory=dict)
+    measured: Mapping[str, str] = field(default_factory=dict)
     links: tuple[Link, ...] = field(init=False)
     apart: Truth = field(init=False)
 

@@ -11,18 +11,18 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.model import Hole
 from linkage.model.columns import is_column, pick
+from linkage.model.paths import arm_path
 from linkage.model.refs import Ref
 from linkage.motion.frame import frame
 from linkage.motion.sweep import pads, sweep_clear
+from linkage.motion.tangent import carried
 from linkage.motion.twins import own_arms
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from linkage.connect import Connector
-    from linkage.model import Link
     from linkage.model.columns import Number, Positions
+    from linkage.model.paths import Path
     from linkage.motion.assembly import Assembly
     from linkage.motion.frame import Frame
     from linkage.motion.twins import Twins
@@ -86,13 +86,17 @@ def effects(assembly: Assembly, twins: Twins) -> tuple[TwinEffect, ...]:
     )
     still = frame(sweep_clear(assembly, travel))
     found = [
-        _told(Ref("arm", hole.shaft, hole.arm), ARM, ARM * _apart(still, twins, hole))
+        _told(
+            Ref("arm", hole.shaft, hole.arm),
+            ARM,
+            ARM * _apart(still, twins, arm_path(hole, "length")),
+        )
         for hole in own_arms(twins.ways)
         if not assembly.layout.shafts[hole.shaft].slides
     ]
     for link in (link for way in twins.ways for link in way):
         play = pick(link.rod.play > 0, link.rod.play, PLAY)
-        more = np.abs(play * _apart(still, twins, link.rod.name))
+        more = np.abs(play * _apart(still, twins, ("rods", link.rod.name, "play")))
         found.append(_told(Ref("rod", link.rod.name), play, more))
     return tuple(sorted(found, key=lambda effect: -effect.worst))
 
@@ -116,61 +120,9 @@ def _told(about: Ref, amount: Number, more: Positions) -> TwinEffect:
     )
 
 
-def _apart(still: Frame, twins: Twins, part: Hole | str) -> Positions:
-    """Return the change of the difference by a metre of an arm or of a rod's play."""
-    layout = still.layout
-    one, other = (layout.throttles[name] for name in (twins.first, twins.other))
-    ahead: Positions = other.opens * _carried(still, layout.path_to(other.shaft), part)
-    return ahead - one.opens * _carried(still, layout.path_to(one.shaft), part)
-
-
-def _carried(still: Frame, path: tuple[Link, ...], part: Hole | str) -> Positions:
-    """Return the turn of a way's last shaft by a metre of a part, rest at the first place.
-
-    Parameters
-    ----------
-    still : Frame
-        At rest, and then at the places asked for.
-    path : tuple of Link
-        From the pedal.
-    part : Hole or str
-        An arm; or a rod, whose joints then have play.
-    """
-    motion, layout = still.motion, still.layout
-    change = np.zeros(motion.pad_travel.shape)
-    pedal = layout.pedal
-    if part == Hole(shaft=pedal.shaft, arm=pedal.pad):  # the pad's own arm
-        change = -motion.turns[pedal.shaft] / layout.pad_radius
-    for link in path:
-        loop = motion.assembly.loop(link.rod.name)
-        one, two = (motion.pair(hole.shaft) for hole in link.holes)
-        change = change * still.ratios[link.rod.name]
-        if not isinstance(part, str):
-            by_driver, by_driven = loop.by_arms(one, two)
-            change = change + by_driver * (link.driver == part)
-            change = change + by_driven * (link.driven == part)
-            change = change + _cut_again(loop, one, two, change)
-        elif part == link.rod.name:
-            change = change + loop.by_length(one, two)
-        for stands in (loop.slack(one, two), loop.given(one, two)):
-            change = change if stands is None else np.where(stands > 0, 0.0, change)
-    return change
-
-
-def _cut_again(
-    loop: Connector, one: tuple[Positions, Positions], two: tuple[Positions, Positions],
-    change: Positions,
-) -> Positions:  # fmt: skip
-    """Return what a rod gives back that is cut to fit at rest again."""
-    given = loop.link.rod.length
-    if given is not None and not is_column(given):
-        return np.zeros(1)
-    by_length = loop.by_length(one, two)
-    slack = loop.slack(one, two)
-    length = loop.length
-    # A rod that loses motion is cut by the pins' distance, which is not its length.
-    away = length if slack is None else length - loop.carries * slack[..., :1]
-    longer = -change[..., :1] / by_length[..., :1] * length / away
-    return by_length * (
-        longer if given is None else np.where(np.isnan(given), longer, 0.0)
-    )
+def _apart(still: Frame, twins: Twins, path: Path) -> Positions:
+    """Return the change of the difference by a unit of a number."""
+    change = carried(still, path, set_again=False)
+    one, other = (still.layout.throttles[name] for name in (twins.first, twins.other))
+    ahead: Positions = other.opens * change[other.shaft]
+    return ahead - one.opens * change[one.shaft]

@@ -15,9 +15,11 @@ from linkage.forces.sheath import BENDS, SHEATH_FRICTION
 from linkage.forces.time import COLD_FACTOR
 from linkage.model import Cable, Layout
 from linkage.model.cable import WIRE
+from linkage.model.instruments import GROUPS
+from linkage.model.measured import assumed_with
 from linkage.quantities import say_round
 from linkage.report.slides import assumed_slides
-from linkage.rules.order import FORCE_CODES
+from linkage.rules.order import AT_WORST, FORCE_CODES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -31,6 +33,10 @@ BEARING_FRICTION: Final = next(
     for f in fields(Layout)
     if f.name == "friction"
 )
+
+
+#: What is assumed of measuring, in a few words.
+INSTRUMENTS: Final = "usual measuring tools"
 
 
 def flat() -> str:
@@ -70,7 +76,7 @@ def assumed(layout: Layout) -> list[str]:
 
 
 def assumed_short(check: Check) -> list[str]:
-    """Return the same in a few words each, friction first; none without forces.
+    """Return the same in a few words each, friction first.
 
     Parameters
     ----------
@@ -85,11 +91,30 @@ def assumed_short(check: Check) -> list[str]:
 
 
 def assumptions(check: Check) -> list[str]:
-    """Return what was assumed where the layout gives nothing; none without forces."""
+    """Return what was assumed where the layout gives nothing."""
     layout = check.examined.layout
     judged = layout.governed and not check.geometry
     judged |= not FORCE_CODES.isdisjoint(f.code for f in check.findings)
-    return assumed(layout) if judged and layout.springs else []
+    out = assumed(layout) if judged and layout.springs else []
+    worst = any(f.code in AT_WORST for f in check.findings)
+    return [*out, *_instruments(layout)] if worst else out
+
+
+def _instruments(layout: Layout) -> Iterator[str]:
+    """Yield what is taken to have been measured with what."""
+    with_what = [
+        f"{group} by {by} to {_as_far(group, by)}"
+        for group, by in assumed_with(layout).items()
+    ]
+    if with_what:
+        yield f"{INSTRUMENTS}: {', '.join(with_what)}"
+
+
+def _as_far(group: str, by: str) -> str:
+    error, kind = GROUPS[group].errors[by], GROUPS[group].kind
+    if kind == "share":
+        return say_round(error, "fraction")
+    return say_round(error, kind)
 
 
 def _cables(cables: Sequence[Cable]) -> Iterator[str]:

@@ -15,6 +15,7 @@ from linkage.rules.other_words import in_words_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from linkage.band import Band
     from linkage.forces.summary import SpringCard
     from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
@@ -67,6 +68,32 @@ def curve_picture(
         refused=refused,
     )
     return save(figure, "." + suffix)
+
+
+def band_picture(
+    band: Band,
+    *,
+    suffix: str,
+    refused: str | None,
+    paper: Any = None,  # noqa: ANN401
+) -> bytes:
+    """Return the picture of a band: the curve between its bounds, and what moves it.
+
+    Parameters
+    ----------
+    band : Band
+        From `band.sampled`.
+    suffix : str
+        png, svg or pdf.
+    refused : str, optional
+        Why it must not be fitted, as `banner_of` says it.
+    paper : {"a4", "letter"}, optional
+        Lying.
+    """
+    from linkage.drawing.band import band_figure
+    from linkage.drawing.style import save
+
+    return save(band_figure(band, banner=refused, paper=paper), "." + suffix)
 
 
 def curve_reason(curve: TravelCurve) -> str | None:

@@ -32,15 +32,16 @@ if TYPE_CHECKING:
 
 #: What no rule looks at.
 BENDING: Final = "bending of rods, levers, pedal and bulkhead"
+MEASURED: Final = "measuring errors of springs and friction, and what they do by hand"
 NEVER: Final = (
     BENDING,
     "heat, ice and wear",
     "air that turns the plate",
-    "measuring errors, given tolerances included",
+    MEASURED,
 )
 #: The same in a few words.
 NEVER_SHORT: Final = (
-    "measuring errors",
+    "measuring errors of springs",
     "bending",
     "heat, ice and wear",
     "air on the plate",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import LIMIT_ROWS
 from linkage.rules import (
     angles,
+    at_worst,
     cables,
     drums,
     guides,
@@ -51,6 +52,7 @@ RULES: Final[tuple[Rule, ...]] = (
     slots.DRIVES,
     senses.OPENING_SENSE,
     travel.FULL_THROTTLE,
+    at_worst.FULL_AT_WORST,
     travel.LEFT_OVER,
     rest.IDLE,
     slots.AT_REST,
@@ -77,6 +79,7 @@ RULES: Final[tuple[Rule, ...]] = (
     pedal_springs.SPRING_PEDAL,
     spring_lines.SPRING_LINE,
     angles.DEAD_CENTRE,
+    at_worst.DEAD_AT_WORST,
     springs.HAND,
     springs.SLACK,
     stretch.OVERSTRETCHED,
@@ -150,6 +153,7 @@ _GRAVEST: Final[tuple[str, ...]] = (
     "hand-drags-pedal",
     "rod-sense",
     "dead-centre",
+    "dead-centre-worst",
     "nipple-room",
     "drum-covered",
     "drum-unwound",
@@ -202,6 +206,9 @@ def gravity(code: str) -> int:
     return GRAVEST.index(code) if code in GRAVEST else len(GRAVEST)
 
 
+#: Codes of rules about measuring errors, and what is asked of rows that have them.
+AT_WORST: Final = frozenset({at_worst.FULL_AT_WORST.code, at_worst.DEAD_AT_WORST.code})
+UNCERTAIN: Final = tuple(rule for rule in RULES if rule.code not in AT_WORST)
 #: Every rule by its code, those of a governor too.
 BY_CODE: Final = {rule.code: rule for rule in (*RULES, *GOVERNED)}
 #: Codes of rules that rest on forces, and of those about the rocking engine.

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Arm, Layout
-    from linkage.search.paths import Path
+    from linkage.model.paths import Path
 
     FloatArray = NDArray[np.float64]
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model import take
+from linkage.model.paths import applied, arm_path
 from linkage.motion.as_made import made_length
 from linkage.motion.giving import full_from, spares_main
 from linkage.motion.tip_in import tip_in
@@ -25,17 +26,16 @@ from linkage.rules.rule import BAD, NEEDS
 from linkage.search.changes import rods_at
 from linkage.search.family import NONE
 from linkage.search.fixed import may_cut
-from linkage.search.paths import applied, arm_path
 from linkage.search.sized import Row
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from linkage.model import Hole, Layout
+    from linkage.model.paths import Path
     from linkage.rules.examine import Examined, Grain
     from linkage.rules.finding import Finding
     from linkage.rules.judged import Judged
-    from linkage.search.paths import Path
     from linkage.search.sized import Choice
 
 #: What is asked of rows, cheap before dear; what breaks a rule is asked no more.

@@ -16,12 +16,12 @@ from typing import TYPE_CHECKING, Final, cast
 import numpy as np
 
 from linkage.model import Cable
+from linkage.model.paths import arm_path
 from linkage.model.refs import Ref
 from linkage.model.rod import JOINT_TILT
 from linkage.motion.twin_setting import SAME_ARM
 from linkage.motion.twins import own_ways, paired_arms
 from linkage.search.family import Family, Step, always
-from linkage.search.paths import arm_path
 from linkage.shown_units import in_inches
 
 if TYPE_CHECKING:

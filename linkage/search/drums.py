@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.connect.cable import run_of
+from linkage.model.paths import arm_path
 from linkage.search.cables import cables, with_cable
 from linkage.search.changes import arm, measured_off, rods_at
 from linkage.search.family import Family, Step
-from linkage.search.paths import arm_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from linkage.model.paths import Path, applied, read, stand
 from linkage.model.rows import row
 from linkage.records import dataclass
-from linkage.search.paths import Path, applied, read, stand
 from linkage.search.said import BOTH, new_parts
 
 if TYPE_CHECKING:

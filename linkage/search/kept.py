@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from linkage.model import Layout, Shaft
+    from linkage.model.paths import Path
     from linkage.search.family import Family
-    from linkage.search.paths import Path
 
 _KINDS: Final[dict[str, Literal["rod", "spring"]]] = {
     "rods": "rod",

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
+    from linkage.model.paths import Path
     from linkage.model.rod import OneWay
     from linkage.motion import Assembly
-    from linkage.search.paths import Path
 
     FloatArray = NDArray[np.float64]
 

@@ -17,13 +17,13 @@ import numpy as np
 from linkage.model import JOINT_TILT, WIRE_TILT
 from linkage.model.columns import is_column
 from linkage.model.parts import Engine
+from linkage.model.paths import applied, arm_path
 from linkage.model.rows import rows_of, take
 from linkage.motion import assemble, frame, sweep_clear
 from linkage.motion.tip_in import SHARE
 from linkage.records import dataclass
 from linkage.search.arm import BEST_FULL
 from linkage.search.changes import rods_at
-from linkage.search.paths import applied, arm_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -33,8 +33,8 @@ if TYPE_CHECKING:
     from linkage.connect import Line
     from linkage.model import Hole, Layout, Link
     from linkage.model.columns import FloatArray, Number
+    from linkage.model.paths import Path
     from linkage.motion import Motion
-    from linkage.search.paths import Path
 
     #: By hole: length and angle, each a float or shape (rows,).
     Arms = Mapping[Hole, tuple[Number, Number]]

@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model.paths import applied
 from linkage.model.refs import Ref
 from linkage.quantities import say, say_point
 from linkage.search.anchors import Hook
 from linkage.search.changes import measured_off
 from linkage.search.family import Family, Step, always
-from linkage.search.paths import applied
 from linkage.springs import rated, spring_laws
 
 if TYPE_CHECKING:
@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
+    from linkage.model.paths import Path
     from linkage.motion import Motion
-    from linkage.search.paths import Path
     from linkage.springs import SpringLaw
 
     FloatArray = NDArray[np.float64]

@@ -18,13 +18,13 @@ import numpy as np
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole
 from linkage.model.columns import column, first, last, least, most
+from linkage.model.paths import applied, arm_path
 from linkage.rules.engine import judge
 from linkage.rules.examine import WHOLE, examine
 from linkage.rules.order import RULES
 from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
 from linkage.search.alone import Alone, alone, broken_alone
-from linkage.search.paths import applied, arm_path
 from linkage.search.spring_rows import AtHand, SpringRow, SpringRows
 from linkage.springs import law_in, rated
 

@@ -54,7 +54,14 @@ WRONG: Final = frozenset(
 #: little is known, or that another rule names it.
 QUIET: Final = frozenset(
     {
-        *("reach", "dead-centre", "rod-push", "engine-rock", "mount-gone"),
+        *(
+            "reach",
+            "dead-centre",
+            "dead-centre-worst",
+            "rod-push",
+            "engine-rock",
+            "mount-gone",
+        ),
         *("engine-senses", "engine-springs", "engine-closing"),
         *("slot-drives", "slot-lets-go"),
         *("governor-reach", "governor-dead-centre"),

@@ -13,13 +13,13 @@ import numpy as np
 
 from linkage.errors import LinkageError
 from linkage.model import Arm, Rod
+from linkage.model.paths import applied, read
 from linkage.model.rows import row, rows_of, take
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
 from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
-from linkage.search.paths import applied, read
 from linkage.search.standing import NOTHING, Standing
 from linkage.slips.wholes import HAND
 
@@ -27,10 +27,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from linkage.model import Axis, Layout
+    from linkage.model.paths import Path
     from linkage.rules.examine import Grain
     from linkage.rules.judged import Judged
     from linkage.rules.rule import Need
-    from linkage.search.paths import Path
     from linkage.slips.kinds import Hypothesis
 
 #: Most rows that are judged together: more would not stay in a processor's memory.

@@ -16,8 +16,8 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from linkage.model.paths import Path
     from linkage.model.refs import Ref
-    from linkage.search.paths import Path
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.model import Layout, Shaft
-    from linkage.search.paths import Path
+    from linkage.model.paths import Path
 
 Point: TypeAlias = tuple[float, float, float]
 

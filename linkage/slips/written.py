@@ -9,10 +9,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from linkage.model import Cable
+from linkage.model.paths import read
 from linkage.model.refs import Ref
 from linkage.model.usual import USUAL
 from linkage.records import dataclass
-from linkage.search.paths import read
 from linkage.slips.places import Place, pinned, places
 
 #: A coordinate that is nought, to the last bit. [m]
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from linkage.model import Layout
-    from linkage.search.paths import Path
+    from linkage.model.paths import Path
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

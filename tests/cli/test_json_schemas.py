@@ -59,6 +59,10 @@ RUNS = {
         ["rim", CONFIGS / "cable-drum.toml", "spindle.drum"],
         ["rim", CONFIGS / "cable-drum.toml", "spindle.drum", "--at", "80 %"],
     ],
+    "band": [
+        ["band", CONFIGS / "hanging-pedal.toml", "--samples", "20"],
+        ["band", CONFIGS / "twin-side-draught.toml", "--samples", "20", "--even"],
+    ],
     "new": [["new", "--list"]],
 }  # fmt: skip
 CASES = [(name, words) for name, runs in RUNS.items() for words in runs]

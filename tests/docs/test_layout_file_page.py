@@ -22,6 +22,7 @@ from tests.docs.markdown import blocks, read
 TABLES = {
     "The file": None,
     "[units]": "UnitsTable",
+    "[measured]": "MeasuredTable",
     "[shafts.NAME]": "ShaftTable",
     "[shafts.NAME.arms.NAME]": "ArmTable",
     "[slides.NAME]": "SlideTable",

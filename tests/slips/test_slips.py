@@ -13,11 +13,11 @@ import pytest
 
 from linkage import config, quantities
 from linkage.errors import AssemblyError, LayoutError
+from linkage.model.paths import applied, read
 from linkage.motion import assemble
 from linkage.rules.engine import judge
 from linkage.rules.examine import examine
 from linkage.search import check
-from linkage.search.paths import applied, read
 from linkage.slips import questions, suspected
 from linkage.slips.digits import swapped
 from linkage.slips.kinds import KINDS

@@ -10,8 +10,8 @@ import pytest
 
 from linkage import config
 from linkage.model import Hole, Rod
+from linkage.model.paths import applied
 from linkage.model.usual import USUAL
-from linkage.search.paths import applied
 from linkage.slips import questions
 from linkage.slips.questions import sag
 from tests.slips.cases import sound

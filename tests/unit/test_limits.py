@@ -65,6 +65,7 @@ UNMEANT = {
     "guide_room": ("0 mm", "8 mm"),
     "engine_rock_look": ("90 deg", "2 deg"),
     "engine_rock_refuse": ("90 deg", "8 deg"),
+    "full_throttle_worst": ("0.2", "0.8"),
 }
 
 

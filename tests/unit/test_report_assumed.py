@@ -7,7 +7,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from linkage.report.assumed import BEARING_FRICTION, assumed, friction_given
+from linkage.report.assumed import (
+    BEARING_FRICTION,
+    INSTRUMENTS,
+    assumed,
+    friction_given,
+)
 from linkage.report.findings import changed_lines, check_data, closing_lines
 from linkage.search import check
 from tests.unit.edits import TRUCK, edited
@@ -86,7 +91,8 @@ def test_it_stands_above_what_was_not_checked_and_in_the_data():
     text = " ".join(" ".join(closing_lines(found)).split())
     said = assumed(edited(TRUCK))
     assert said
-    assert check_data(found)["assumed"] == said
+    assert check_data(found)["assumed"][:-1] == said
+    assert check_data(found)["assumed"][-1].startswith(INSTRUMENTS)
     assert text.startswith("Assumed, as not given: ")
     assert all(words in text for words in said)
 
@@ -95,8 +101,9 @@ def test_where_no_force_was_judged_nothing_was_assumed_for_it():
     alone = check(edited(TRUCK), cures=False, geometry=True)
     bare = check(replace(edited(TRUCK), springs={}), cures=False)
     for found in (alone, bare):
-        assert check_data(found)["assumed"] == []
-        assert not any("Assumed" in line for line in closing_lines(found))
+        (only,) = check_data(found)["assumed"]
+        assert only.startswith(f"{INSTRUMENTS}: pivots by tape to 5 mm, ")
+        assert "pad by tape to 5 mm, holes by rule to 0.5 mm" in only
 
 
 def test_friction_that_is_given_is_told_with_the_usual():

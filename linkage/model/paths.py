@@ -3,7 +3,7 @@
 A path leads from the layout through its parts to one number, as
 ``("shafts", "spindle", "arms", "lever", "length")``.
 
-Not here: which numbers may change (`search.changes`).
+Not here: which numbers may change (`search`), rows as such (`model.rows`).
 """
 
 from __future__ import annotations

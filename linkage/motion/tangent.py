@@ -1,0 +1,151 @@
+"""What a unit of one measured number does to every shaft, exact and carried on.
+
+By the derivatives of the rods' closure that SymPy derived. A wire, or another
+connector of which none is derived, is put together anew with the number a little off
+either way (five points, good to some ten digits).
+
+Not here: the derivatives (`formulas`), how far a number is off (`model.measured`), what
+is judged of it (`rules.corners`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model import Hole
+from linkage.model.columns import is_column
+from linkage.model.paths import applied, read
+from linkage.motion.assembly import assemble
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.connect import Connector
+    from linkage.connect.connector import Pair
+    from linkage.model.columns import Positions
+    from linkage.model.paths import Path
+    from linkage.motion.assembly import Assembly
+    from linkage.motion.frame import Frame
+
+#: How far off a number is set where nothing is derived. [m, rad]
+STEP: Final = 1e-4
+#: Weights of the five points.
+_POINTS: Final = ((-2, 1 / 12), (-1, -8 / 12), (1, 8 / 12), (2, -1 / 12))
+
+
+def carried(
+    still: Frame, path: Path, *, set_again: bool = True
+) -> Mapping[str, Positions]:
+    """Return the change of every shaft's turn by a unit of one number.
+
+    Parameters
+    ----------
+    still : Frame
+        At rest, and then at the places asked for: its first position is the rest.
+    path : tuple
+        The number: of an arm, a pivot, the end of a sheath, or the ``length`` or
+        ``play`` of a rod.
+    set_again : bool
+        Whether rods are set anew, so that at rest all stays where it was, as on the
+        vehicle; else only those that are cut to fit. None is for a rod's own length or
+        play, which is what moves the plate then.
+
+    Returns
+    -------
+    mapping of str to ndarray
+        By shaft, of the shape of the positions, the pad kept where it is. 0 where a
+        rod on the way is slack or gives. [rad by m, or by rad]
+    """
+    motion, layout = still.motion, still.layout
+    lengthens = path[0] == "rods" and path[2] in {"length", "play"}
+    change = {layout.pedal.shaft: np.zeros(motion.pad_travel.shape)}
+    pad = Hole(shaft=layout.pedal.shaft, arm=layout.pedal.pad)
+    if path == ("shafts", pad.shaft, "arms", pad.arm, "length"):
+        turn = motion.turns[pad.shaft]
+        change[pad.shaft] = -turn / layout.pad_radius
+    for link in layout.links:
+        loop = motion.assembly.loop(link.rod.name)
+        one, two = (motion.pair(hole.shaft) for hole in link.holes)
+        own = _own(motion.assembly, loop, (one, two), path, set_again=set_again)
+        here = change[link.driver.shaft] * still.ratios[link.rod.name] + own
+        if not lengthens:
+            here = here + _cut_again(loop, (one, two), here, set_again=set_again)
+        for stands in (loop.slack(one, two), loop.given(one, two)):
+            here = here if stands is None else np.where(stands > 0, 0.0, here)
+        change[link.driven.shaft] = here
+    return change
+
+
+def _own(
+    assembly: Assembly,
+    loop: Connector,
+    turns: tuple[Pair, Pair],
+    path: Path,
+    *,
+    set_again: bool,
+) -> Positions:
+    """Return the driven turn by a unit of a number of a rod's own ends, or of itself."""
+    link = loop.link
+    ends = [hole for hole in link.holes if _touches(hole, path)]
+    if path[:2] != ("rods", link.rod.name) and not ends:
+        return np.zeros(1)
+    if not ends and path[2] in {"length", "play"}:
+        return loop.by_length(*turns)
+    by = loop.by_ends(*turns)
+    if by is None or not ends:
+        if set_again or path[-1] != "length":
+            return _joined(assembly, loop, turns, path)
+        # Of a wire the radii are derived; its length is kept.
+        both = loop.by_arms(*turns)
+        radii = [b for b, h in zip(both, link.holes, strict=True) if h in ends]
+        return np.sum(np.broadcast_arrays(*radii), axis=0)
+    word = path[4] if path[2] == "arms" else f"pivot {path[3]}"
+    found: Positions = np.zeros(1)
+    for derived, hole in zip(by, link.holes, strict=True):
+        found = found + derived[word] if hole in ends else found
+    return found
+
+
+def _touches(hole: Hole, path: Path) -> bool:
+    """Tell whether a number of an arm or a pivot moves a hole."""
+    if path[:2] != ("shafts", hole.shaft):
+        return False
+    return path[2] == "pivot" or path[3] == hole.arm
+
+
+def _joined(
+    assembly: Assembly, loop: Connector, turns: tuple[Pair, Pair], path: Path
+) -> Positions:
+    """Return the same of a connector that is put together anew, set as it was at rest."""
+    layout, name = assembly.layout, loop.link.rod.name
+    free = replace(layout.rods[name], length=None)
+    base = replace(layout, rods={**layout.rods, name: free})
+    value = read(base, path)
+    cosine, sine, _ = assemble(base).loop(name).close(turns[0])
+    out: Positions = np.zeros(1)
+    for k, weight in _POINTS:
+        moved = assemble(applied(base, {path: value + k * STEP})).loop(name)
+        c, s, _ = moved.close(turns[0])
+        out = out + weight * np.arctan2(s * cosine - c * sine, c * cosine + s * sine)
+    return out / STEP
+
+
+def _cut_again(
+    loop: Connector, turns: tuple[Pair, Pair], change: Positions, *, set_again: bool
+) -> Positions:
+    """Return what a rod gives back that is set at rest again."""
+    given = loop.link.rod.length
+    if not set_again and given is not None and not is_column(given):
+        return np.zeros(1)
+    by_length = loop.by_length(*turns)
+    slack = loop.slack(*turns)
+    length = loop.length
+    # A rod that loses motion is cut by the pins' distance, which is not its length.
+    away = length if slack is None else length - loop.carries * slack[..., :1]
+    longer = -change[..., :1] / by_length[..., :1] * length / away
+    if set_again or given is None:
+        return by_length * longer
+    return by_length * np.where(np.isnan(given), longer, 0.0)

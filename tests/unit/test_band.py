@@ -1,0 +1,194 @@
+"""All measuring errors at once, by samples: against closed cases and first order."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linkage.band import band
+from linkage.band.draws import draws
+from linkage.band.effects import effects
+from linkage.band.setting import TURN, settings
+from linkage.errors import UsageError
+from linkage.model.measured import measured
+from linkage.motion import assemble, working_travel
+from linkage.report.band import band_data, band_lines, share
+from linkage.rules import examine
+from linkage.rules.corners import WORN
+from tests.unit.edits import HAULER, TRUCK, edited
+
+#: Of a rectangular distribution 5 % lie below nine tenths of the error.
+NINE = 0.9
+
+
+def exact_but(layout, *called):
+    """Return a layout of which nothing is off but some numbers, and no joint is worn."""
+    tolerances = {}
+    for m in measured(layout):
+        if m.called not in called:
+            words = [p for p in m.path if p != "known"]
+            tolerances[tuple(map(str, words))] = 1e-12
+            tolerances["throttle", "swing"] = 1e-12
+    if "swing of `throttle`" in called:
+        del tolerances["throttle", "swing"]
+    return replace(layout, tolerances=tolerances)
+
+
+def test_a_swing_alone_gives_the_pad_travels_at_its_ends(monkeypatch):
+    """A closed case: the curve is met at nine tenths of the error either way."""
+    monkeypatch.setattr("linkage.band.draws.WORN", 0.0)
+    layout = exact_but(edited(TRUCK), "swing of `throttle`")
+    (swing,) = (m for m in measured(layout) if m.error > 1e-6)
+    found = band(layout, samples=3000, seed=2)
+    for at, sign in ((0, -1), (2, 1)):
+        main = replace(layout.main, swing=layout.main.swing + sign * NINE * swing.error)
+        other = replace(
+            layout, throttles={"throttle": main}, pedal=replace(layout.pedal, stop=None)
+        )
+        end = working_travel(assemble(other)).end
+        assert found.full_at[at] == pytest.approx(end, abs=5e-5)
+
+
+def test_first_order_is_what_samples_spread_by():
+    """Where nothing bends, within the scatter of so many samples."""
+    found = band(edited(HAULER), samples=1500, seed=5)
+    spreads = {a.place[0]: (a.spread, a.first_order) for a in found.answers}
+    for code in ("dead-centre", "closing-torque", "pad-force"):
+        sampled, first = spreads[code]
+        assert first == pytest.approx(sampled, rel=0.12), code
+    assert all(a.straight for a in found.answers if a.place[0] == "dead-centre")
+
+
+def test_one_seed_gives_one_answer_whatever_goes_at_once(monkeypatch):
+    layout = edited(TRUCK)
+    once = band_data(band(layout, samples=60, seed=3))
+    monkeypatch.setattr("linkage.band.sampled.room", lambda *_: 7)
+    assert band_data(band(layout, samples=60, seed=3)) == once
+    assert band_data(band(layout, samples=60, seed=4)) != once
+
+
+def test_draws_are_within_the_errors_and_as_likely_anywhere():
+    some = measured(edited(TRUCK))
+    ((off, play),) = draws(some, 1, 4000, 4000, seed=1, even=False)
+    errors = np.array([m.error for m in some])
+    assert (np.abs(off) <= errors).all()
+    assert np.std(off / errors, axis=0) == pytest.approx(1 / np.sqrt(3), rel=0.05)
+    assert 0 <= play.min() < play.max() <= WORN
+
+
+def test_evenly_spread_samples_come_nearer_than_as_many_drawn_at_random():
+    """The mean of what is linear, by eight seeds: scrambled Sobol against NumPy's PCG64."""
+    some = measured(edited(TRUCK))
+    errors = np.array([m.error for m in some])
+
+    def scatter(*, even):
+        means = []
+        for seed in range(8):
+            ((off, _),) = draws(some, 1, 256, 256, seed=seed, even=even)
+            means.append(float((off / errors).sum(axis=1).mean()))
+        return np.std(means)
+
+    assert scatter(even=True) < 0.2 * scatter(even=False)
+
+
+def test_blocks_of_even_samples_go_on_where_the_last_ended():
+    some = measured(edited(TRUCK))
+    whole = np.concatenate([o for o, _ in draws(some, 1, 40, 40, seed=1, even=True)])
+    parts = np.concatenate([o for o, _ in draws(some, 1, 40, 16, seed=1, even=True)])
+    assert np.array_equal(whole, parts)
+
+
+def test_even_samples_without_scipy_are_refused_with_what_to_do(monkeypatch):
+    monkeypatch.setitem(__import__("sys").modules, "scipy.stats", None)
+    with pytest.raises(UsageError, match="SciPy") as caught:
+        list(draws(measured(edited(TRUCK)), 1, 4, 4, seed=1, even=True))
+    assert "[even]" in caught.value.hint
+
+
+def test_what_is_measured_better_makes_the_band_narrower():
+    layout = edited(HAULER)
+    wide = band(layout, samples=200)
+    better = {
+        "holes": "caliper",
+        "angles": "angle block",
+        "pad": "rule",
+        "swing": "angle block",
+    }
+    narrow = band(replace(layout, measured=better), samples=200)
+    assert np.ptp(narrow.full_at) < 0.6 * np.ptp(wide.full_at)
+    assert narrow.effects.each[0].measured.error <= wide.effects.each[0].measured.error
+
+
+def test_the_pad_radius_and_the_lever_are_the_ones_to_get_right():
+    """Common practice, no source: hole radii decide, pivots hardly matter."""
+    each = effects(examine(edited(HAULER))).each
+    told = [e.measured.called for e in each[:2]]
+    assert told == ["radius of `pedal.pad`", "radius of `spindle.lever`"]
+    lever = next(e for e in each if e.measured.called == "radius of `spindle.lever`")
+    assert 1.2 < abs(np.degrees(lever.opening) * 1e-3) < 3.2
+
+
+def test_a_turn_of_a_rod_is_a_longer_rod():
+    """Against the layout with its rods a turn longer, solved anew."""
+    layout = edited(HAULER)
+    x = examine(layout)
+    for loop in x.assembly.loops:
+        layout = layout.with_rod(loop.link.rod.name, loop.length)
+    for name, idle, full in settings(x):
+        lengths = [x.assembly.loop(name).length + by for by in (-1e-6, 1e-6)]
+        ends = [examine(layout.with_rod(name, length)) for length in lengths]
+        for at, told in ((x.working.end, full), (1e-3, idle)):
+            one, two = (_opening(e, at) for e in ends)
+            slope = (two - one) / 2e-6 * TURN
+            assert told == pytest.approx(slope, rel=0.05 if at < 0.01 else 1e-4)
+
+
+def _opening(x, pad):
+    from linkage.motion import sweep_clear
+
+    return float(sweep_clear(x.assembly, np.array([0.0, pad])).opening("throttle")[-1])
+
+
+def test_a_layout_that_does_not_fit_says_so_first():
+    found = band(edited("fault-cross-shaft-arm-short"), samples=20)
+    assert band_lines(found)[0].startswith("DO NOT FIT as measured, for full throttle")
+    assert found.fits == 0
+
+
+def test_data_are_plain_and_say_what_lines_say():
+    found = band(edited("cable-drum"), samples=40)
+    data = json.loads(json.dumps(band_data(found)))
+    assert data["samples"] == 40
+    assert data["fits"] == pytest.approx(found.fits)
+    first = data["measured"][0]
+    assert first["measured"] == "radius of `pedal.pad`"
+    assert (first["known_to"], first["by"], first["assumed"]) == (5.0, "tape", True)
+    text = "\n".join(band_lines(found))
+    assert "measure again first" in text
+    assert "the end of the sheath" in text or "end of the sheath" in text
+    assert len(found.columns()["pad_travel_mm"]) == len(found.pad_travel)
+    assert repr(found).startswith("<Band of 'Milk float")
+    assert {"measured", "by"} <= {*found.effects.columns()}
+
+
+@pytest.mark.parametrize("count", [0, 1, -4])
+def test_too_few_samples_are_refused(count):
+    with pytest.raises(UsageError, match="at least 2"):
+        band(edited(TRUCK), samples=count)
+
+
+def test_too_many_are_refused_with_the_time_they_would_take():
+    with pytest.raises(UsageError, match=r"would take some \d+ years"):
+        band(edited(TRUCK), samples=10**12)
+
+
+def test_a_governed_engine_is_refused():
+    with pytest.raises(UsageError, match="governed"):
+        band(edited("governed-engine"), samples=4)
+
+
+def test_shares_claim_no_more_than_samples_tell():
+    assert [share(v) for v in (0.5, 0.995, 0.004)] == ["50%", "over 99%", "under 1%"]
