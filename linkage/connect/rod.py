@@ -36,9 +36,8 @@ ALONG: Final = 0.9
 
 _DRIVER_RADIUS = formulas.PARAMETER_NAMES.index("R")
 _DRIVEN_RADIUS = formulas.PARAMETER_NAMES.index("r")
-#: What was measured of an end, in the order of `formulas.MEASURED_NAMES`.
+#: What was measured of an end, and where both ends begin in `formulas.MEASURED_NAMES`.
 _MEASURED = ("length", "angle", "offset", "pivot 0", "pivot 1", "pivot 2")
-#: Where those of the driver's end and of the driven one begin there.
 _ENDS = (formulas.MEASURED_NAMES.index("R"), formulas.MEASURED_NAMES.index("r"))
 
 

@@ -18,6 +18,7 @@ from linkage.model.instruments import GROUPS
 from linkage.model.parts import Hole
 from linkage.model.paths import read
 from linkage.model.refs import Ref
+from linkage.model.slide import Slide
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -115,15 +116,34 @@ def measured(layout: Layout) -> tuple[Measured, ...]:
     -------
     tuple of Measured
         In the order of the file: arms that carry a rod, a wire, a spring, a hand or a
-        foot, pivots, what drives, throttles, springs and drag.
+        foot, pivots, what drives, throttles, springs and drag. None of a slide.
     """
     return tuple(m for m in _all(layout) if m.error > 0)
 
 
 def _all(layout: Layout) -> Iterator[Measured]:
-    held = _holes(layout)
-    felt = _felt(layout)
+    yield from _shafts(layout)
+    yield from _rods(layout)
+    drives = "governor" if layout.governed else "pedal"
+    path: Path = ("pedal", "travel")
+    what = f"travel of the {drives}"
+    key: tuple[str, ...] = (drives, "travel")
+    yield _one(layout, path, Ref("all", drives), what, "travel", key=key)
+    if layout.hand is not None:
+        what = "travel of the hand lever"
+        yield _one(layout, ("hand", "travel"), Ref("all", "hand"), what, "travel")
+    for name in layout.throttles:
+        path = ("throttles", name, "swing")
+        key = (name, "swing") if name == "throttle" else path
+        yield _one(layout, path, Ref("throttle", name), "swing", "swing", key=key)
+    yield from _springs(layout)
+
+
+def _shafts(layout: Layout) -> Iterator[Measured]:
+    held, felt = _holes(layout), _felt(layout)
     for name, shaft in layout.shafts.items():
+        if isinstance(shaft, Slide):
+            continue
         where: Path = ("shafts", name)
         for i, way in enumerate(WAYS):
             about = Ref("shaft", name)
@@ -134,21 +154,6 @@ def _all(layout: Layout) -> Iterator[Measured]:
                 yield from _arm(layout, hole, "pad" if hole in felt else "holes")
         if shaft.drag is not None and not is_column(shaft.drag):
             yield _one(layout, (*where, "drag"), Ref("shaft", name), "drag", "drag")
-    yield from _rods(layout)
-    drives = "governor" if layout.governed else "pedal"
-    about = Ref("all", drives)
-    travel = f"travel of the {drives}"
-    yield _one(
-        layout, ("pedal", "travel"), about, travel, "travel", key=(drives, "travel")
-    )
-    if layout.hand is not None:
-        what = "travel of the hand lever"
-        yield _one(layout, ("hand", "travel"), Ref("all", "hand"), what, "travel")
-    for name in layout.throttles:
-        path: Path = ("throttles", name, "swing")
-        key: tuple[str, ...] = (name, "swing") if name == "throttle" else path
-        yield _one(layout, path, Ref("throttle", name), "swing", "swing", key=key)
-    yield from _springs(layout)
 
 
 def _holes(layout: Layout) -> set[Hole]:

@@ -51,7 +51,7 @@ def unjudged_slides(layout: Layout) -> list[str]:
             "slides: bars that come out of their guides, turn about themselves or bend, "
             "dirt in the guides"
         ),
-        "slips of measuring in where guides and pins of slides are",
+        "slips and errors of measuring in where guides and pins of slides are",
     ]
     if any(layout.shafts[s.shaft].slides for s in layout.springs.values()):
         out.append("how far the lines of springs on slides lean from their guides")
