@@ -219,3 +219,7 @@ def _hands(old: Layout, new: Layout) -> Iterator[Change]:
         yield Change(kind="travel", about=about, old=one.travel, new=two.travel)
     if differ(one.holds, two.holds):
         yield Change(kind="holds", about=about, old=one.holds, new=two.holds)
+    if differ(one.fast_idle, two.fast_idle):
+        yield Change(
+            kind="fast idle", about=about, old=one.fast_idle, new=two.fast_idle
+        )

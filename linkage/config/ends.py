@@ -34,6 +34,9 @@ class HandTable(Table):
     holds: Force | None = optional(
         "Force at its end up to which friction or a ratchet holds it."
     )
+    fast_idle: Angle | None = optional(
+        "Opening of the throttle wanted with it pulled full, where it is the choke's control."
+    )
 
 
 class ThrottleTable(Table):

@@ -143,4 +143,5 @@ def hand_of(file: LayoutFile, shafts: Mapping[str, Shaft]) -> Hand | None:
         travel=table.travel.value,
         pulls=_pulls(table, shafts),
         holds=given(table, "holds"),
+        fast_idle=given(table, "fast_idle"),
     )

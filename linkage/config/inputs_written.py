@@ -41,7 +41,11 @@ def _pedal(out: Writer, pedal: Pedal) -> Lines:
 def _hand(out: Writer, hand: Hand | None) -> Lines:
     if hand is None:
         return []
-    rows = [("travel", hand.travel, "length"), ("holds", hand.holds, "force")]
+    rows = [
+        ("travel", hand.travel, "length"),
+        ("holds", hand.holds, "force"),
+        ("fast_idle", hand.fast_idle, "angle"),
+    ]
     return [
         "[hand]",
         f"shaft = {text_of(hand.shaft)}",

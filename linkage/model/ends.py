@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import field
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 
@@ -74,6 +74,10 @@ class Pedal:
         return "pedal stop" if self.stop_met else "floor"
 
 
+#: Most that is a fast idle; common practice, no source. [rad]
+MOST_FAST_IDLE: Final = math.radians(20)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hand:
     """A hand lever that opens the throttle beside the pedal.
@@ -90,6 +94,9 @@ class Hand:
     holds : float, optional
         Force at the lever's end up to which its friction or ratchet holds it where it
         was left; None where that is not known. [N]
+    fast_idle : float, optional
+        Opening that is wanted with the lever pulled full, where it is the choke's
+        control; None of a hand throttle. [rad]
     """
 
     shaft: str
@@ -97,9 +104,11 @@ class Hand:
     travel: Number
     pulls: Literal[1, -1]
     holds: Number | None = field(default=None, metadata={"none": math.nan})
+    fast_idle: Number | None = field(default=None, metadata={"none": math.nan})
 
     def __post_init__(self) -> None:
         positive(self.travel, "the hand lever's travel", ("hand", "travel"))
+        self._few_degrees()
         holds = 1.0 if self.holds is None else self.holds
         if is_column(holds):
             holds = np.where(np.isnan(holds), 1.0, holds)
@@ -109,6 +118,22 @@ class Hand:
                 "leave `holds` out where nothing holds it, or where that is not known"
             )
             raise LayoutError(msg, hint=hint, key=("hand", "holds"))
+
+    def _few_degrees(self) -> None:
+        """Refuse a fast idle of nothing, or one that is none.
+
+        Raises
+        ------
+        LayoutError
+            If it is so.
+        """
+        wanted = MOST_FAST_IDLE if self.fast_idle is None else self.fast_idle
+        if is_column(wanted):
+            wanted = np.where(np.isnan(wanted), MOST_FAST_IDLE, wanted)
+        if not every((wanted > 0) & (wanted <= MOST_FAST_IDLE)):
+            msg = "a fast idle opens the throttle by a few degrees, 20° at the most"
+            hint = "a hand lever that opens it further is a hand throttle: leave it out"
+            raise LayoutError(msg, hint=hint, key=("hand", "fast_idle"))
 
     @property
     def as_pedal(self) -> Pedal:

@@ -90,15 +90,20 @@ def _worst(check: Check, *codes: str) -> str:
 
 def _by_hand(check: Check) -> list[tuple[str, str]]:
     """Return the same of a hand lever, in one answer; none where there is none."""
-    if check.examined.layout.hand is None:
+    hand = check.examined.layout.hand
+    if hand is None:
         return []
-    found = _of(check, "hand-opens")
+    fast = hand.fast_idle is not None
+    found = _of(check, "hand-fast-idle" if fast else "hand-opens")
     if not found:
-        return [("by hand?", LATER)]
+        return [("fast idle?" if fast else "by hand?", LATER)]
     first = min(found, key=lambda f: f.value or 0.0)
     drags = _of(check, "pedal-drags-hand", "hand-drags-pedal")
     clear = bool(drags) and drags[0].verdict != "do not fit"
-    return [("by hand?", f"to {first.brief[1]}{'; neither moves the other' * clear}")]
+    both = "; neither moves the other" * clear
+    if fast:
+        return [("fast idle?", f"{_worst(check, 'hand-fast-idle')}{both}")]
+    return [("by hand?", f"to {first.brief[1]}{both}")]
 
 
 def _of(check: Check, *codes: str) -> list[Finding]:

@@ -110,6 +110,13 @@ def _gives(over: Sequence[float] | None) -> str:
     return f"gives {say(way, 'length')} from {say(load, 'force')} on at {say(rate, 'rate')}"
 
 
+def _wanted(opening: float | None) -> str:
+    """Return what a hand lever is to open, in words."""
+    if opening is None:
+        return "opens as far as it may"
+    return f"is to open {say(opening, 'angle')}, a fast idle"
+
+
 def _held(force: float | None) -> str:
     """Return up to what something holds a hand lever."""
     return (
@@ -151,6 +158,7 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "travel": _was("length", "travel "),
     "hand": lambda c: "is new" if c.new else "is gone",
     "pulls": lambda c: f"pulling turns it {turning(c.new)} (was {turning(c.old)})",
+    "fast idle": lambda c: f"{_wanted(c.new)} (was one that {_wanted(c.old)})",
     "holds": lambda c: f"{_held(c.new)} (was one that {_held(c.old)})",
     "limits": lambda _: "limits of the check",
     **CABLES,

@@ -53,6 +53,18 @@ ENGINE_CODES: Final = frozenset(
 )
 #: Rules about a hand lever.
 HAND_CODES: Final = (*(rule.code for rule in RULES if rule.hand), PEDAL_DRAGS.code)
+
+
+def _hand(layout: Layout) -> bool:
+    """Tell whether there is a hand lever."""
+    return layout.hand is not None
+
+
+def _fast(layout: Layout) -> bool:
+    """Tell whether that is the choke's control."""
+    return layout.hand is not None and layout.hand.fast_idle is not None
+
+
 #: Rules that speak only of some layouts, and of which.
 _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
@@ -89,6 +101,8 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
     **dict.fromkeys(HAND_CODES, lambda x: x.hand is not None),
+    **dict.fromkeys(("hand-holds", "hand-opens"), lambda x: _hand(x) and not _fast(x)),
+    "hand-fast-idle": _fast,
     **dict.fromkeys(
         (
             *("hand-cable-slack", "hand-nipple-room", "hand-sheath-bend"),

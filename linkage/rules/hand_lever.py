@@ -6,7 +6,9 @@ of a hand lever as of a pedal (`rules.by_hand`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
 
 from linkage.model.columns import at, where_most
 from linkage.model.refs import Ref
@@ -25,12 +27,19 @@ from linkage.rules.rule import (
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from linkage.model.ends import Hand
     from linkage.rules.examine import Examined
 
 #: Travel of a hand lever that is left over and not worth a word. [m]
 STEP: Final = 1e-3
 #: What leaves nothing to say of how far it opens.
 WRONG: Final = (Silence(by="hand-opening-sense"), Silence(by="hand-reach"))
+
+
+def wanted_of(hand: Hand) -> Any:  # noqa: ANN401
+    """Tell whether a fast idle is wanted, of which a rule of its own tells."""
+    wanted = np.nan if hand.fast_idle is None else hand.fast_idle
+    return np.logical_not(np.isnan(wanted))
 
 
 def _holds(x: Examined) -> Iterator[Outcome]:
@@ -41,7 +50,7 @@ def _holds(x: Examined) -> Iterator[Outcome]:
         opening = y.working.opening_at_end[plate.name]
         yield Outcome(
             about=Ref("throttle", plate.name),
-            applies=y.ok & (opening > 0),
+            applies=y.ok & (opening > 0) & ~wanted_of(hand),
             rank=LOOK,
             value=opening / plate.swing,
             kind="fraction",
@@ -89,15 +98,15 @@ HOLDS: Final = Rule(
 
 
 def _opens(x: Examined) -> Iterator[Outcome]:
-    y = x.by_hand
-    if y is None:
+    y, hand = x.by_hand, x.layout.hand
+    if y is None or hand is None:
         return
     limit = x.layout.limits.full_throttle
     for plate in x.layout.plates:
         opening = y.working.opening_at_end[plate.name]
         yield Outcome(
             about=Ref("throttle", plate.name),
-            applies=y.ok,
+            applies=y.ok & ~wanted_of(hand),
             rank=ranked(opening / plate.swing >= limit, LOOK),
             value=opening / plate.swing,
             limit=limit,

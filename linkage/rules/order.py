@@ -14,6 +14,7 @@ from linkage.rules import (
     at_worst,
     cables,
     drums,
+    fast_idle,
     guides,
     hand_lever,
     loads,
@@ -108,6 +109,7 @@ RULES: Final[tuple[Rule, ...]] = (
     two_inputs.HAND_DRAGS,
     hand_lever.HOLDS,
     hand_lever.OPENS,
+    fast_idle.FAST_IDLE,
     hand_lever.STAYS,
     *BY_HAND,
 )
@@ -151,6 +153,7 @@ _GRAVEST: Final[tuple[str, ...]] = (
     "slot-lets-go",
     "pedal-drags-hand",
     "hand-drags-pedal",
+    "hand-fast-idle",
     "rod-sense",
     "dead-centre",
     "dead-centre-worst",

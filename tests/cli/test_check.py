@@ -33,6 +33,7 @@ FAULTS = {
     "fault-drum-unwound": {"drum-unwound"},
     "fault-slot-too-short": {"slot-lets-go"},
     "fault-hand-fights-pedal": {"pedal-drags-hand"},
+    "fault-fast-idle-too-far": {"hand-fast-idle"},
     "fault-kickdown-first": {"kickdown", "full-throttle"},
     "fault-spring-before-slot": {"energy-sources"},
     "fault-springs-too-weak": {"closing-torque", "closing-torque-one-off"},

@@ -135,6 +135,7 @@ EVERY = (*RULES, *GOVERNED)
 #: Layouts between which every rule but a few has something to say.
 SPEAKING = (
     *("bulkhead-cross-shaft", "cable-drum", "push-pull-cable", "hand-and-foot"),
+    "choke-fast-idle",
     *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
     SLID,
 )
