@@ -59,6 +59,8 @@ class Answer:
         Standard deviation of the samples.
     first_order : float
         That which the effects of single errors make together.
+    samples : int
+        How many tell it.
     """
 
     place: Place
@@ -70,6 +72,7 @@ class Answer:
     high: float
     spread: float
     first_order: float
+    samples: int
 
     @property
     def straight(self) -> bool:
@@ -79,7 +82,9 @@ class Answer:
         """
         if self.spread <= 0 or not self.first_order > 0:
             return True
-        return abs(self.first_order / self.spread - 1) <= ALIKE
+        # Few samples tell a spread no better.
+        doubt = np.sqrt(2 / self.samples)
+        return bool(abs(self.first_order / self.spread - 1) <= ALIKE + doubt)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -217,6 +217,7 @@ def _told(  # noqa: PLR0913 - all that was found
                 high=high,
                 spread=float(np.std(here)),
                 first_order=single.spread(by),
+                samples=len(here),
             )
         )
     ends = heard.ends[np.isfinite(heard.ends)]

@@ -13,9 +13,10 @@ import numpy as np
 from linkage.band.setting import TURN, settings
 from linkage.model.called import rod_kinds
 from linkage.quantities import SHOWN as SHOWN_UNITS
-from linkage.quantities import say, shown
+from linkage.quantities import say, say_round, shown
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
+from linkage.rules.corners import WORN
 from linkage.rules.order import BY_CODE, gravity
 from linkage.rules.rule import BAD, FITS
 from linkage.spoken import DATA_UNITS, number, unit_word
@@ -36,6 +37,8 @@ SHOWN: Final = (
     "closing-torque-one-off",
     "pad-force",
 )
+#: [m]
+INCH: Final = 0.0254
 #: Most measured numbers that are told to be measured again, and findings that turn.
 FIRST: Final = 8
 TURNS: Final = 6
@@ -117,7 +120,7 @@ def _numbers(b: Band) -> list[str]:
             continue
         one = _nearest(some)
         cells = [_said(v, one.kind) for v in (one.nominal, one.low, one.high)]
-        straight = "" if one.straight else "bends: single effects do not add up"
+        straight = "" if one.straight else "do not add up"
         rows.append([what_of(b, one), *cells, straight])
     low, middle, high = b.full_at
     at = b.judged.x.working.end
@@ -126,7 +129,9 @@ def _numbers(b: Band) -> list[str]:
         ["pad travel where it stops", *(say(v, "length") for v in (at, low, high)), ""],
     )
     assert middle is not None  # noqa: S101
-    return table(["nine of ten lie", "as measured", "from", "to", ""], rows)
+    notes = [] if not any(row[-1] for row in rows) else ["single effects"]
+    cut = [row if notes else row[:-1] for row in rows]
+    return table(["nine of ten lie", "as measured", "from", "to", *notes], cut)
 
 
 def _said(value: float, kind: str) -> str:
@@ -145,6 +150,8 @@ def _unit(m: Measured) -> tuple[float, str]:
     step = _STEPS.get(m.kind)
     if step is None:
         return m.error, say(m.error, m.kind)
+    if m.kind == "length" and unit_word("length") == "in":
+        return INCH / 64, "1/64 in"
     return step, say(step, m.kind)
 
 
@@ -218,7 +225,8 @@ def band_lines(b: Band, *, rows: int = 11) -> list[str]:
     told = (
         f"{b.count} samples {how}, seed {b.seed}: each measured number anywhere within "
         "what it is known to, as likely here as there, rods and pedal stop set anew on "
-        "each, joints worn by up to 0.2 mm a rod. Nine of ten lie within a band."
+        f"each, joints worn by up to {say_round(WORN, 'length')} a rod. Nine of "
+        "ten lie within a band."
     )
     return [*out, "", *wrapped(told, "  ", first=""), CAUTION]
 

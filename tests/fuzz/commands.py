@@ -31,6 +31,8 @@ WHOLE: Final = (
     ("check", LAYOUT, "--why", "full-throttle"),
     ("springs", LAYOUT),
     ("springs", LAYOUT, "--json"),
+    ("band", LAYOUT, "--samples", "6"),
+    ("band", LAYOUT, "--samples", "6", "--json"),
     ("compare", LAYOUT, OTHER),
     ("compare", OTHER, LAYOUT, "--json"),
     ("curve", LAYOUT, "--over", OTHER),
@@ -57,6 +59,8 @@ PICTURES: Final = (
     ("check", LAYOUT, "--picture", OUT + ".svg"),
     ("curve", LAYOUT, "-o", OUT + ".svg"),
     ("springs", LAYOUT, "-o", OUT + ".svg"),
+    ("band", LAYOUT, "--samples", "6", "-o", OUT + ".svg"),
+    ("band", LAYOUT, "--samples", "6", "--worst", OUT + ".toml"),
     ("animate", LAYOUT, "-o", OUT + ".html"),
     (
         "arm",
