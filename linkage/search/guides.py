@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
-    from linkage.search.paths import Path
+    from linkage.model.paths import Path
 
     FloatArray = NDArray[np.float64]
 
