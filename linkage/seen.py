@@ -31,9 +31,17 @@ def seen(text: str, *, lines: bool = False) -> str:
     >>> print(seen("\x1b[2Jred\u202e\n"))
     \x1b[2Jred\u202e\n
     """
-    if text.isprintable():
+    kept = "\n\t" if lines else ""
+    if _plain(text, kept):
         return text
-    return "".join(_seen(sign, "\n\t" if lines else "") for sign in text)
+    return "".join(_seen(sign, kept) for sign in text)
+
+
+def _plain(text: str, kept: str) -> bool:
+    """Tell whether every sign can be seen but those that are kept: most texts."""
+    for sign in kept:
+        text = text.replace(sign, "")
+    return text.isprintable()
 
 
 def _seen(sign: str, kept: str) -> str:
@@ -53,7 +61,7 @@ def seen_json(text: str) -> str:
     >>> print(seen_json('"a\u202eb"'))
     "a\u202eb"
     """
-    return "".join(_in_json(sign) for sign in text)
+    return text if _plain(text, "\n") else "".join(_in_json(sign) for sign in text)
 
 
 def _in_json(sign: str) -> str:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 TABLE = Path(__file__).with_name("slow.txt")
 #: From how many seconds on a test is slow: one case of it, or all together; and from
 #: how many seconds of such tests their whole file, most of it a fixture they share.
-LONG_CASE, LONG_TEST, LONG_FILE = 0.12, 1.2, 8.0
+LONG_CASE, LONG_TEST, LONG_FILE = 0.15, 1.2, 8.0
 
 
 def function(test: str) -> str:

@@ -9,7 +9,7 @@ import tomllib
 from typing import TYPE_CHECKING, Any, Final
 
 from tests.fuzz.keys import bases, every_key
-from tests.fuzz.seeds import layouts
+from tests.fuzz.seeds import data_of, layouts
 from tests.fuzz.toml_text import Raw, dumped
 from tests.fuzz.values import ADDED, FACTORS, NAMES, VALUES
 
@@ -210,7 +210,7 @@ def by_structure(rng: Random, text: str) -> str:
                         new = rng.choice((*NAMES, f"copy {i}"))
                         put(data, (table[0], new), copy.deepcopy(_get(data, table)))
             case 5:
-                other = tomllib.loads(layouts()[rng.choice([*layouts()])])
+                other = data_of(rng.choice([*layouts()]))
                 key = rng.choice([*other])
                 data[key] = other[key]
             case _:
@@ -225,7 +225,7 @@ def by_schema(rng: Random, _text: str) -> str:
 
 def with_key(path: tuple[str, ...], value: str) -> str:
     """Return a layout with one key set to a value, as it stands in TOML."""
-    data = tomllib.loads(layouts()[bases()[path]])
+    data = data_of(bases()[path])
     put(data, path, Raw(value))
     return dumped(data)
 

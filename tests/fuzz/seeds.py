@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import copy
+import tomllib
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from tests.conftest import HAULER
 
 ROOT = Path(__file__).parents[2]
+
+
+@cache
+def _read(name: str) -> dict[str, Any]:
+    return tomllib.loads(layouts()[name])
+
+
+def data_of(name: str) -> dict[str, Any]:
+    """Return a layout as plain data, which may be changed."""
+    return copy.deepcopy(_read(name))
 
 
 @cache
