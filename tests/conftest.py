@@ -79,6 +79,7 @@ def pytest_collection_finish():
     """Let what was collected stand: looking for waste in it takes seconds."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 @pytest.fixture(autouse=True)

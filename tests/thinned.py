@@ -46,3 +46,8 @@ def kinds(names: Iterable[str], first: int = 0) -> list[Any]:
     named = list(names)
     changed = [name for name in named if name.startswith(CHANGED)]
     return [n for n in named if n not in changed] + thinned(changed, STEP, first)
+
+
+def left_to_every(cases: Iterable[Any]) -> set[str]:
+    """Return the names that run with ``--every`` alone, of what `kinds` gave."""
+    return {c.values[0] for c in cases if not isinstance(c, str) and c.marks}

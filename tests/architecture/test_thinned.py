@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.bad.layouts import CONFIGS
-from tests.thinned import STEP, kinds, thinned
+from tests.thinned import STEP, kinds, left_to_every, thinned
 
 NAMES = sorted(p.stem for p in CONFIGS.glob("*.toml"))
 
@@ -32,3 +32,5 @@ def test_layouts_of_a_kind_of_their_own_always_run_and_the_others_in_turn():
     of_turns = [one for some in each for one in some if isinstance(one, tuple)]
     assert sorted(n for (n,) in of_turns) == sorted(set(NAMES) - set(sound))
     assert len(kinds(NAMES)) == len(NAMES)
+    now = {c if isinstance(c, str) else c[0] for c in each[1]}
+    assert left_to_every(kinds(NAMES, 1)) == set(NAMES) - now

@@ -14,7 +14,7 @@ from tests.benchmarks.checks import MENDED
 from tests.unit.cured import node_of
 
 #: Every how manyth of the 300 is checked where ``--every`` is not given.
-EVERY = 10
+EVERY = 15
 #: What is offered where nothing else was found: it says what it leaves.
 LEAVES = ("still do not fit then: ", "cannot be judged then: ", "then look at ")
 

@@ -24,7 +24,7 @@ from tests.bad.layouts import bad_text
 from tests.bad.record import seeds
 
 #: Every how manyth of the 300 is taken where ``--every`` is not given.
-EVERY = 4
+EVERY = 6
 #: Share of the parts that are fixed.
 FIXED = 0.3
 

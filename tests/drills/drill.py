@@ -309,8 +309,9 @@ def moments(kind: str, count: int, one: Made, seed: int) -> Iterator[tuple[int, 
         By which moments are chosen.
     """
     chance = np.random.default_rng(seed)
-    # Of the many calls that write a set every second, unless many moments are asked for.
-    step = 1 if len(one.new) == 1 or count > 10 else 2
+    # Every second of the calls, of the many that write a set every third, unless many
+    # moments are asked for: all kinds are written by the same ones.
+    step = 1 if count > 10 else 2 if len(one.new) == 1 else 3
     numbers = range(1 + int(chance.integers(step)), 600, step)
     if kind == "whole":
         signals = (signal.SIGKILL, *SIGNALS)

@@ -23,6 +23,7 @@ from linkage.report import compare_pictures
 from tests.build import pedalled
 from tests.figures.clear import faults
 from tests.figures.odd_views import ODD
+from tests.thinned import kinds, left_to_every
 from tests.unit.compared import car
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -46,13 +47,14 @@ LONG = {"eighteen shafts"}
 
 def pytest_generate_tests(metafunc):
     every = metafunc.config.getoption("--every")
+    left_out = LONG | left_to_every(kinds(SHIPPED, 3))
     for kind, names in (("shipped", SHIPPED), ("odd", ODD)):
         if kind in metafunc.fixturenames:
             cases = [
                 (name, share)
                 for number, name in enumerate(names)
                 for share in (SHARES if every else [SHARES[number % len(SHARES)]])
-                if every or name not in LONG
+                if every or name not in left_out
             ]
             metafunc.parametrize((kind, "share"), cases)
 

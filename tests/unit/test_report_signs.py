@@ -41,9 +41,14 @@ def test_every_stand_in_is_a_sign_that_all_have():
     assert all(other.isascii() for other in signs.OTHERWISE.values())
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
 @pytest.mark.parametrize(
-    "more", [["--all", "--echo"], ["--json"], ["--why", "full-throttle"]]
+    ("encoding", "more"),
+    [
+        ("ascii", ["--all", "--echo"]),
+        ("cp1252", ["--all", "--echo"]),
+        ("ascii", ["--json"]),
+        ("ascii", ["--why", "full-throttle"]),
+    ],
 )
 def test_a_check_runs_on_any_terminal(encoding, more):
     words = ["check", str(CONFIGS / "fault-hole-too-long.toml"), *more]
