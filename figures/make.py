@@ -17,8 +17,10 @@ from PIL import Image
 from linkage.animation.gif import gif
 from linkage.animation.scene import deepest, scenes
 from linkage.animation.schedule import schedule
+from linkage.band import band
 from linkage.comparison import compare
 from linkage.config import load
+from linkage.drawing.band import band_figure
 from linkage.drawing.curve import curve_figure
 from linkage.drawing.layout import layout_figure
 from linkage.drawing.sizing import sizing_figure
@@ -92,6 +94,7 @@ def figures() -> dict[str, bytes]:
         "slots": _layout("hand-and-foot", 0.6),
         "cable": _layout("cable-drum", 0.6),
         "rim": _rim(),
+        "band": band_figure(band(x.layout, samples=500)),
         "governed": _layout("governed-engine", 1.0),
         "fault": _layout("fault-lever-clocked-late", 1.0, ghost=0.0),
     }

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from linkage.band import Answer, Band, Chance
     from linkage.band.effects import Effect
+    from linkage.band.setting import Setting
     from linkage.model.measured import Measured
 
 #: Numbers of which the band is shown first, where they are found; the rest is data.
@@ -37,6 +38,8 @@ SHOWN: Final = (
     "closing-torque-one-off",
     "pad-force",
 )
+#: Less than this off its stop at idle is nothing. [rad]
+SHUT: Final = math.radians(0.1)
 #: [m]
 INCH: Final = 0.0254
 #: Most measured numbers that are told to be measured again, and findings that turn.
@@ -183,14 +186,29 @@ def _first(b: Band) -> list[str]:
 
 
 def _setting(b: Band) -> list[str]:
-    rows = [
-        [f"`{name}`", *(say(v, "angle") if v else "-" for v in (idle, full))]
-        for name, idle, full in settings(b.examined)
-    ]
-    if not rows:
+    each = settings(b.examined)
+    if not each:
         return []
+    rows = [
+        [f"`{s.rod}`", *(say(v, "angle") if v else "-" for v in (s.at_idle, s.at_full))]
+        for s in each
+    ]
     head = [f"one turn of a rod's thread ({say(TURN, 'length')})", "at idle", "at full"]
+    if each[0].missing:
+        head += ["turns to full throttle", "and at idle then"]
+        rows = [[*row, *_turns(s)] for row, s in zip(rows, each, strict=True)]
     return [*table(head, rows), ""]
+
+
+def _turns(s: Setting) -> tuple[str, str]:
+    """Return how many turns bring full throttle back, and what that does at idle."""
+    if not math.isfinite(s.turns):
+        return "-", "-"
+    way = "longer" if s.turns > 0 else "shorter"
+    turns = f"{abs(s.turns):.1f} {way}"
+    if s.idle_then > SHUT:
+        return turns, f"HELD OPEN {say(s.idle_then, 'angle')}"
+    return turns, "on its stop"
 
 
 def _curve(b: Band, rows: int) -> list[str]:
@@ -297,12 +315,16 @@ def band_data(b: Band) -> dict[str, Any]:
         "measured": [_effect_data(e) for e in b.effects.each],
         "setting": [
             {
-                "rod": name,
+                "rod": s.rod,
                 "turn_mm": mm(TURN),
-                "at_idle_deg": plain([float(np.degrees(idle))])[0],
-                "at_full_deg": plain([float(np.degrees(full))])[0],
+                "at_idle_deg": plain([math.degrees(s.at_idle)])[0],
+                "at_full_deg": plain([math.degrees(s.at_full)])[0],
+                "turns_to_full": plain([s.turns if s.missing else math.nan])[0],
+                "idle_then_deg": plain(
+                    [math.degrees(s.idle_then) if s.missing else math.nan]
+                )[0],
             }
-            for name, idle, full in settings(b.examined)
+            for s in settings(b.examined)
         ],
         "columns": {k: plain(v) for k, v in b.columns().items()},
         "caution": CAUTION,

@@ -137,7 +137,9 @@ def test_a_turn_of_a_rod_is_a_longer_rod():
     x = examine(layout)
     for loop in x.assembly.loops:
         layout = layout.with_rod(loop.link.rod.name, loop.length)
-    for name, idle, full in settings(x):
+    for turn in settings(x):
+        name, idle, full = turn.rod, turn.at_idle, turn.at_full
+        assert (turn.missing, turn.turns) == (0, 0)
         lengths = [x.assembly.loop(name).length + by for by in (-1e-6, 1e-6)]
         ends = [examine(layout.with_rod(name, length)) for length in lengths]
         for at, told in ((x.working.end, full), (1e-3, idle)):
@@ -192,3 +194,24 @@ def test_a_governed_engine_is_refused():
 
 def test_shares_claim_no_more_than_samples_tell():
     assert [share(v) for v in (0.5, 0.995, 0.004)] == ["50%", "over 99%", "under 1%"]
+
+
+def test_turns_that_bring_full_throttle_back_hold_the_plate_open_at_idle():
+    """A rod is no cure for a short arm; against the layout with its rod so much longer."""
+    layout = edited("fault-cross-shaft-arm-short")
+    x = examine(layout)
+    for one in settings(x):
+        for loop in x.assembly.loops:
+            layout = layout.with_rod(loop.link.rod.name, loop.length)
+        by = one.turns * TURN
+        set_so = layout.with_rod(one.rod, x.assembly.loop(one.rod).length + by)
+        found = examine(set_so).working
+        assert one.missing == pytest.approx(
+            0.98 * layout.main.swing - x.working.opening_at_end["throttle"]
+        )
+        assert found.opening_at_rest["throttle"] == pytest.approx(
+            one.idle_then, rel=0.3
+        )
+        assert found.opening_at_end["throttle"] > 0.96 * layout.main.swing
+    text = "\n".join(band_lines(band(edited("fault-cross-shaft-arm-short"), samples=4)))
+    assert "HELD OPEN" in text
