@@ -86,7 +86,7 @@ def _curve(ax: Axes, band: Band) -> None:
     told = f"the pedal stops at {first} to {last}"
     ax.text(ends[2], 1.12 * swing, told, size=7.5, va="bottom", ha="right")
     ax.set_xlim(0, max(pad[-1], ends[2]) * 1.02)
-    ax.set_ylim(0, 1.22 * swing)
+    ax.set_ylim(-0.03 * swing, 1.22 * swing)  # no number of one axis on the other's
     ax.set_xlabel(f"pad travel [{unit.unit}]")
     ax.set_ylabel("throttle angle [°]")
     ax.grid(visible=True)
