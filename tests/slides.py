@@ -89,3 +89,24 @@ def slid(*changes: tuple[str, str], more: str = "") -> str:
 def slid_layout(*changes: tuple[str, str], more: str = "") -> Layout:
     """Return the same as a layout."""
     return loads(slid(*changes, more=more), "slid.toml").layout
+
+
+def skew(more: str = "") -> Layout:
+    """Return a layout with nothing square to anything, a slide onto a slide in it."""
+    return slid_layout(
+        ("[[250, 0, 95], [330, 0, 95]]", "[[250, 10, 90], [330, 25, 98]]"),
+        ("pins.near = [210, 0, 95]", "pins.near = [205, 8, 101]"),
+        ('to = "spindle.lever"', 'to = "rack.in"'),
+        more="""
+[slides.rack]
+guide = [[500, 0, 60], [560, 30, 70]]
+axis = "across"
+pins.in = [480, -5, 62]
+pins.out = [575, 40, 75]
+
+[rods.three]
+from = "rack.out"
+to = "spindle.lever"
+"""
+        + more,
+    )

@@ -29,7 +29,8 @@ def sound() -> tuple[tuple[str, object], ...]:
 
     But for those with a plate that rests while the rest moves: to the judge rods always
     drive. How those move and what they carry is held against `test_lost_motion`; that of
-    cables, which to the judge are no rods, against `test_cables`.
+    cables, which to the judge are no rods, against `test_cables`, and of slides, which
+    do not turn, against `test_slide_forces`.
     """
     names = sorted(p.stem for p in pedalled(CONFIGS))
     read = (
@@ -44,7 +45,11 @@ def _rests(layout) -> bool:
     """Tell whether motion is lost on the way to a plate."""
     ways = (layout.path_to(plate.shaft) for plate in layout.plates)
     return any(
-        link.rod.lost > 0 or link.rod.kind == "cable" for way in ways for link in way
+        link.rod.lost > 0
+        or link.rod.kind == "cable"
+        or layout.shafts[link.driver.shaft].slides
+        for way in ways
+        for link in way
     )
 
 

@@ -17,7 +17,7 @@ from linkage.forces.statics import statics
 from linkage.model import Hole
 from linkage.motion import assemble, frame, sweep
 from linkage.search import check
-from tests.slides import slid_layout
+from tests.slides import skew, slid_layout
 
 TRAVEL = np.linspace(0.002, 0.072, 15)
 #: A spring on the slide itself, beside those on the spindle.
@@ -46,8 +46,9 @@ def slippery(layout, mu):
     return replace(layout, shafts=shafts, rods=rods)
 
 
-def test_pad_force_without_friction_is_the_work_of_the_springs():
-    layout = slippery(slid_layout(more=SPRING), 0.15)
+@pytest.mark.parametrize("made", [slid_layout, skew])
+def test_pad_force_without_friction_is_the_work_of_the_springs(made):
+    layout = slippery(made(more=SPRING), 0.15)
     assembly, step = assemble(layout), 1e-6
     found = statics(sweep(assembly, TRAVEL))
     near, far = (statics(sweep(assembly, TRAVEL + k * step)) for k in (-1, 1))
@@ -57,6 +58,40 @@ def test_pad_force_without_friction_is_the_work_of_the_springs():
     )
     np.testing.assert_allclose(found.pad_force, work, rtol=1e-6)
     np.testing.assert_allclose(sum(found.split.values()), work, rtol=1e-6)
+
+
+def test_in_space_a_bar_is_held_by_what_acts_on_it():
+    """Every component of force and moment on either bar, with what its edges put on it."""
+    layout = slippery(skew(more=SPRING), 0.2)
+    motion = sweep(assemble(layout), TRAVEL)
+    found, at = statics(motion), frame(motion)
+    for name in ("bar", "rack"):
+        slide = layout.shafts[name]
+        n = np.array(slide.axis.n)[:, None]
+        ends = [np.array(e)[:, None] for e in slide.guide]
+        forces = []
+        for link in layout.links:
+            for k, hole in enumerate(link.holes):
+                if hole.shaft == name:
+                    pull = at.rod(link.rod.name).pulls[k]
+                    forces.append(
+                        (at.pin(hole), found.rod_pressing[link.rod.name] * pull)
+                    )
+        for spring in layout.springs.values():
+            if spring.shaft == name:
+                hook = at.pin(Hole(shaft=name, arm=spring.arm))
+                line = np.array(spring.anchor)[:, None] - hook
+                unit = line / np.sqrt((line**2).sum(axis=0))
+                forces.append((hook, found.spring_load[spring.name] * unit))
+        total = sum(f for _, f in forces)
+        moment = sum(np.cross(p - ends[0], f, axis=0) for p, f in forces)
+        far = np.cross(np.broadcast_to(n, moment.shape), moment, axis=0) / float(
+            slide.guided
+        )
+        near = (total * n).sum(axis=0) * n - total - far
+        rubs = 0.2 * (np.linalg.norm(far, axis=0) + np.linalg.norm(near, axis=0))
+        goes = np.sign(motion.turns[name][-1] - motion.turns[name][0])
+        np.testing.assert_allclose((total * n).sum(axis=0), goes * rubs, rtol=1e-6)
 
 
 def by_hand(layout, motion, i, sense, mu):

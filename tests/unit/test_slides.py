@@ -25,7 +25,7 @@ from linkage.motion.dead_centre import dead_centres
 from linkage.motion.rock import rocked
 from linkage.motion.working import working_travel
 from linkage.search import check
-from tests.slides import slid_layout
+from tests.slides import skew, slid_layout
 
 TRAVEL = np.linspace(0, 0.07, 29)
 
@@ -36,26 +36,6 @@ def pair(at):
 
 def way(two):
     return np.arctan2(two[1], two[0])
-
-
-def skew():
-    """Return a layout with nothing square to anything, a slide onto a slide in it."""
-    return slid_layout(
-        ("[[250, 0, 95], [330, 0, 95]]", "[[250, 10, 90], [330, 25, 98]]"),
-        ("pins.near = [210, 0, 95]", "pins.near = [205, 8, 101]"),
-        ('to = "spindle.lever"', 'to = "rack.in"'),
-        more="""
-[slides.rack]
-guide = [[500, 0, 60], [560, 30, 70]]
-axis = "across"
-pins.in = [480, -5, 62]
-pins.out = [575, 40, 75]
-
-[rods.three]
-from = "rack.out"
-to = "spindle.lever"
-""",
-    )
 
 
 def test_a_slider_crank_is_the_textbooks():
