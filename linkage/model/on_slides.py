@@ -35,7 +35,10 @@ _HINTS: Final = {
 def _turning(layout: Layout) -> Iterator[tuple[str, str, Key]]:
     """Yield all that needs a shaft that turns: what it is, on what, and its key."""
     drives = "governor" if layout.governed else "pedal"
-    yield drives, layout.pedal.shaft, (drives, "shaft")
+    if layout.foot is None:  # as the hand sees it both are named already
+        yield drives, layout.pedal.shaft, (drives, "shaft")
+    if layout.hand is not None:
+        yield "the hand lever", layout.hand.shaft, ("hand", "shaft")
     for stop in layout.stops.values():
         yield f"stop `{stop.name}`", stop.shaft, ("stops", stop.name, "shaft")
     for spring in layout.springs.values():
@@ -48,7 +51,7 @@ def _turning(layout: Layout) -> Iterator[tuple[str, str, Key]]:
 
 
 def refuse_on_slides(layout: Layout) -> None:
-    """Refuse on a slide what only a shaft can have, and inputs it is not solved for.
+    """Refuse on a slide what only a shaft can have.
 
     Raises
     ------
@@ -58,16 +61,6 @@ def refuse_on_slides(layout: Layout) -> None:
     slides = {name for name, shaft in layout.shafts.items() if shaft.slides}
     if not slides:
         return
-    if layout.governed or layout.hand is not None or layout.foot is not None:
-        what, key = ("hand lever", "hand")
-        if layout.governed:
-            what, key = ("governor", "governor")
-        msg = f"the layout has a {what} and a slide"
-        hint = (
-            "slides are solved in a linkage that a pedal alone moves: draw the lever that "
-            "the slide moves as the end of it, and leave the slide out"
-        )
-        raise LayoutError(msg, hint=hint, key=(key,))
     for what, shaft, where in _turning(layout):
         if shaft in slides:
             msg = f"{what} is on slide `{shaft}`, which does not turn"

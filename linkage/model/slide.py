@@ -13,6 +13,7 @@ Not here: the rods on it (`rod`), how it moves (`connect.slid`).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 import numpy as np
@@ -107,6 +108,15 @@ class Slide(Shaft):
     def across(self) -> Vector:
         """Unit vector square to its way, in which its pins stand."""
         return self.axis.u
+
+    def moved(self, way: Number) -> Slide:
+        """Return the slide with its pins at rest some way on along its guide. [m]."""
+        pins = self.arms.values()
+        return replace(
+            self,
+            arms={a.name: replace(a, offset=a.offset + way) for a in pins},
+            points={n: add(at, self.axis.n, way) for n, at in self.points.items()},
+        )
 
     def ahead(self, arm: str, turn: Number = 0.0) -> Vector:  # noqa: ARG002
         """Return the way in which a pin goes a metre of the slide's way. [1]."""

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from linkage.model import Slide
 from linkage.model.columns import is_column
 
 if TYPE_CHECKING:
@@ -84,8 +85,10 @@ def _foot_side(layout: Layout) -> list[Link]:
 
 
 def _turned(shaft: Shaft, turn: Number) -> Shaft:
-    """Return a shaft with all its arms turned."""
+    """Return a shaft with all its arms turned, a slide gone on along its guide."""
     angle = _known(turn)
+    if isinstance(shaft, Slide):
+        return shaft.moved(angle)
     arms = {n: replace(a, angle=a.angle + angle) for n, a in shaft.arms.items()}
     return replace(shaft, arms=arms)
 

@@ -14,6 +14,7 @@ from linkage.model.called import all_rods, rod_kinds
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.report.cables import bending, unjudged_cables
+from linkage.report.slides import unjudged_slides
 from linkage.report.tables import evenly, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, unit_word
@@ -65,7 +66,7 @@ def governed_unjudged(check: Check) -> list[str]:
     layout = check.examined.layout
     kinds = rod_kinds(layout)
     out = [bending(text.format(rods=all_rods(kinds)), kinds) for text in NEVER]
-    out += unjudged_cables(layout)
+    out += [*unjudged_cables(layout), *unjudged_slides(layout)]
     if not any(np.any(k.rod.play) for k in layout.links):
         out.insert(1, "play in its joints, as none is given")
     if check.geometry or not layout.springs:

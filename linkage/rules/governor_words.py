@@ -8,7 +8,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from linkage.rules import angles, cables, senses, sheaths, springs, stretch, travel
+from linkage.rules import (
+    angles,
+    cables,
+    guides,
+    senses,
+    sheaths,
+    springs,
+    stretch,
+    travel,
+)
 from linkage.rules.governed import MOTION
 from linkage.rules.governor_springs import FORCES
 from linkage.rules.other_words import in_governors_words, reworded
@@ -25,6 +34,8 @@ ASKED: Final = (
     cables.STROKE,
     sheaths.BEND,
     sheaths.LOSS,
+    guides.GUIDE_JAM,
+    guides.GUIDE_ROOM,
     angles.DEAD_CENTRE,
     springs.SLACK,
     stretch.OVERSTRETCHED,

@@ -109,6 +109,8 @@ def _shaft(x: Examined) -> Iterator[Outcome]:
 def _shaft_words(o: Outcome) -> str:
     way, zero = o.value or 0.0, o.facts["zero"]
     if o.kind == "length":
+        if not abs(way) > STILL:
+            return f"pedal down: slide {o.about.name} does not move"
         toward = "second" if way > 0 else "first"
         return (
             f"pedal down: slide {o.about.name} goes {say(abs(way), 'length')} toward the "

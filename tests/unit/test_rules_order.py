@@ -139,7 +139,7 @@ SPEAKING = (
     *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
     SLID,
 )
-#: Those few: no spring's wire is given, and those of cables to the hand or a governor
+#: Those few: no spring's wire is given, and those of cables and slides to the hand or a governor
 #: are as those to a pedal.
 SILENT = (
     {"spring-stress"}
@@ -147,7 +147,7 @@ SILENT = (
         "governor-" + code
         for code in (
             *("cable-stroke", "nipple-room", "sheath-bend", "sheath-loss"),
-            "spring-stress",
+            *("spring-stress", "guide-jam", "guide-room"),
         )
     }
     | {
@@ -162,7 +162,7 @@ SILENT = (
             ),
             *("cable-slack", "sheath-bend", "sheath-pulled", "wire-strength"),
             *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
-            *("spring-stress", "spring-stretch"),
+            *("spring-stress", "spring-stretch", "guide-jam", "guide-room"),
         )
     }
 )

@@ -20,6 +20,7 @@ from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.model import Hole, Slide, row, stack
 from linkage.model.slide import slide_of
 from linkage.motion import assemble, frame, sweep
+from linkage.motion.by_hand import by_hand
 from linkage.motion.chain import Chain
 from linkage.motion.dead_centre import dead_centres
 from linkage.motion.rock import rocked
@@ -274,12 +275,6 @@ def test_a_slide_told_further_than_a_metre_and_a_half_is_out_of_reach():
             ("cables", "pull", "to"),
         ),
         (
-            (),
-            '\n[hand]\nshaft = "pedal"\nlever = "rod"\ntravel = 40\n',
-            "the layout has a hand lever and a slide",
-            ("hand",),
-        ),
-        (
             (("[slides.bar]", "[slides.spindle]"),),
             "",
             "a shaft and a slide are both named `spindle`",
@@ -288,14 +283,6 @@ def test_a_slide_told_further_than_a_metre_and_a_half_is_out_of_reach():
     ],
 )
 def test_what_a_slide_cannot_have_is_refused_at_its_place(changes, more, words, key):
-    if key == ("hand",):
-        more = (
-            '\n[shafts.hand]\npivot = [0, 0, 300]\naxis = "across"\n'
-            "arms.grip = { length = 120, angle = 90 }\n"
-            "arms.rod = { length = 60, angle = 80 }\n"
-            '[rods.hand]\nfrom = "hand.rod"\nto = "spindle.lever"\nslot = 40\n'
-            '[hand]\nshaft = "hand"\nlever = "grip"\ntravel = 40\n'
-        )
     with pytest.raises(LayoutError, match=words) as found:
         slid_layout(*changes, more=more)
     assert found.value.place.line
@@ -355,3 +342,98 @@ def test_what_is_written_of_a_slide_reads_back_the_same():
     for name in ("slide-to-pump", "fault-guide-too-short"):
         layout = load(starter(name).path).layout
         assert loads(dump(layout)).layout == layout
+
+
+#: A slide on the pedal's way, and one on the hand lever's.
+TWO_INPUTS = """[slides.front]
+guide = [[120, -22, 113], [180, -22, 113]]
+axis = "across"
+pins.near = [75, -22, 113]
+pins.far = [220, -22, 113]
+
+[slides.own]
+guide = [[200, -92, 155], [260, -92, 155]]
+axis = "across"
+pins.near = [165, -92, 155]
+pins.far = [330, -92, 155]
+
+[rods.first]
+from = "pedal.rod"
+to = "front.near"
+length = 70
+
+[rods.foot]
+from = "front.far"
+to = "spindle.lever"
+slot = 48
+lost = 0.5
+
+[rods.second]
+from = "hand.rod"
+to = "own.near"
+
+[rods.hand]
+from = "own.far"
+to = "spindle.hand"
+slot = 48
+lost = 1
+
+"""
+
+
+def test_a_hand_lever_sees_slides_where_they_are_with_the_pedal_up():
+    text = starter("hand-and-foot").path.read_text(encoding="utf-8")
+    start, end = text.index("[rods.foot]"), text.index("[pedal]\nshaft")
+    layout = loads(text[:start] + TWO_INPUTS + text[end:]).layout
+    assembly = assemble(layout)
+    assert assembly.rest["front"] != 0  # the rod of given length moves it there
+    still = sweep(assembly, np.zeros(1))
+    seen = by_hand(assembly)
+    for name in ("near", "far"):
+        at = frame(still).pin(Hole(shaft="front", arm=name))[:, 0]
+        np.testing.assert_allclose(seen.shafts["front"].pin(name), at, atol=1e-12)
+        np.testing.assert_allclose(seen.shafts["front"].points[name], at, atol=1e-12)
+    motion = sweep(assemble(seen), np.linspace(0, 0.1, 9))
+    assert np.abs(motion.turns["front"]).max() < 1e-9  # it waits in its slot
+    assert np.ptp(motion.turns["own"]) > 0.01
+    assert np.ptp(motion.turns["spindle"]) > 0.5
+    told = {f.code for f in check(layout, cures=False).findings}
+    assert {"hand-guide-jam", "hand-guide-room", "guide-jam"} <= told
+
+
+GOVERNED = """[slides.bar]
+guide = [[{first}, 0, {up}], [{second}, 0, {up}]]
+axis = "across"
+friction = 0.15
+pins.near = [{near}, 0, {up}]
+pins.far = [180, 0, {up}]
+
+[rods.first]
+from = "governor.arm"
+to = "bar.near"
+
+[rods.link]
+from = "bar.far"
+to = "spindle.lever"
+
+"""
+
+
+def governed(**places):
+    text = starter("governed-engine").path.read_text(encoding="utf-8")
+    start, end = text.index("[rods.link]"), text.index("[governor]\nshaft")
+    return loads(text[:start] + GOVERNED.format(**places) + text[end:]).layout
+
+
+def test_a_governor_drives_a_slide_and_its_guide_is_judged():
+    found = check(governed(first=100, second=150, near=45, up=64), cures=False)
+    told = {f.code: f for f in found.findings}
+    assert found.verdict != "do not fit"
+    assert told["governor-guide-jam"].verdict == "fits"
+    assert "arm travel" in told["governor-guide-jam"].text
+    assert "pad" not in told["governor-guide-room"].text
+    short = check(governed(first=118, second=126, near=50, up=40))
+    (jam, *_) = (f for f in short.findings if f.code == "governor-guide-jam")
+    assert jam.verdict == "do not fit"
+    assert jam.cure.proven
+    assert "hold slide `bar` in a guide" in jam.cure.text
