@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 
 #: Ways in which a place is off, in the order of its components.
 WAYS: Final = ("forward", "left", "up")
+#: What is above nothing, however badly it was measured.
+_SIZES: Final = frozenset({"length", "travel", "swing", "slot"})
 #: What is measured of a spring, by the field of `Known`, and whether it is a length.
 _SPRING: Final = {
     "rate": False,
@@ -240,8 +242,7 @@ def _one(
         error = GROUPS[group].errors[by]
         if GROUPS[group].kind == "share":
             error *= abs(value)
-        if not math.isfinite(error):
-            error = 0.0
+        error = _no_more(error, path, value)
     return Measured(
         path=path,
         about=about,
@@ -252,6 +253,17 @@ def _one(
         by=by,
         assumed=assumed,
     )
+
+
+def _no_more(error: float, path: Path, value: float) -> float:
+    """Return an instrument's error, no more than leaves the number one that can be."""
+    if not math.isfinite(error):
+        return 0.0
+    if path[-1] in _SIZES or (path[0] == "springs" and path[2] == "known"):
+        error = min(error, abs(value) / 2)
+    if path[-1] == "swing":  # no throttle swings half a turn
+        error = min(error, (math.pi - value) / 2)
+    return error
 
 
 def assumed_with(layout: Layout) -> dict[str, str]:

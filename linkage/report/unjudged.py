@@ -32,7 +32,9 @@ if TYPE_CHECKING:
 
 #: What no rule looks at.
 BENDING: Final = "bending of rods, levers, pedal and bulkhead"
-MEASURED: Final = "measuring errors of springs and friction, and what they do by hand"
+MEASURED: Final = (
+    "measuring errors of springs and friction, by hand and with the engine moved"
+)
 NEVER: Final = (
     BENDING,
     "heat, ice and wear",

@@ -10,10 +10,12 @@ from dataclasses import replace
 import pytest
 
 from linkage import config
+from linkage.band import band
 from linkage.config import loads
 from linkage.errors import LayoutError
 from linkage.model.instruments import GROUPS
 from linkage.model.measured import assumed_with, measured
+from linkage.search import check
 from tests.unit.edits import LEVER, TRUCK, edited
 
 FORMAT = "format = 1"
@@ -128,3 +130,22 @@ def test_errors_of_a_batch_are_those_of_its_first_row():
     layout = edited(TRUCK)
     rows = layout.with_arm("spindle.lever", length=[0.032, 0.04])
     assert [m.error for m in measured(rows)] == [m.error for m in measured(layout)]
+
+
+@pytest.mark.parametrize(
+    ("edit", "called", "most"),
+    [
+        (
+            (LEVER, LEVER.replace("length = 32", "length = 0.6")),
+            "radius of `spindle.lever`",
+            0.3e-3,
+        ),
+        (("swing        = 76", "swing = 179.8"), "swing of `throttle`", 0.00175),
+    ],
+)
+def test_no_instrument_makes_a_size_one_that_cannot_be(edit, called, most):
+    """An arm shorter than what the rule is off by, a swing next to half a turn."""
+    layout = edited(TRUCK, edit)
+    assert 0 < found(layout, called).error <= most
+    assert check(layout, cures=False).verdict == "do not fit"
+    band(layout, samples=8)
