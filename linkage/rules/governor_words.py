@@ -46,6 +46,8 @@ ASKED: Final = (
 _LOSING: Final = frozenset(
     {"slot longer", "rod lost", "over-travel way", "pedal stop", "free play"}
 )
+#: Those of a spring, which are called as they are.
+_SPRINGS: Final = ASKED[-4:]
 #: What goes before the code of a rule where a governor drives.
 BEFORE: Final = "governor-"
 
@@ -57,7 +59,8 @@ def _asked(rule: Rule) -> Rule:
     return replace(
         reworded(rule, in_governors_words),
         code=BEFORE + rule.code,
-        name=f"{in_governors_words(rule.pattern)} of a governor",
+        name=in_governors_words(rule.pattern)
+        + " of a governor" * (rule not in _SPRINGS),
         meaning=f"The same as [{rule.code}](#{rule.code}), with a governor in the place of "
         "the pedal.",
         silenced_by=(Silence(by="governor-sense"), *silences)

@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 
 #: One turn of a thread of 28 to the inch; common practice, no source. [m]
 INCH_TURN: Final = 0.0254 / 28
-#: So many turns either way at most.
-TURNS: Final = 30
+#: So many turns either way at most, as the threads of a rod allow.
+TURNS: Final = 15
 #: Light torsion springs for a spindle, by their torque at rest, which they gain again
 #: over some four radians: common practice, no source. [N·m]
 LIGHT: Final = np.array([20, 30, 40, 60, 80, 100, 120, 160, 200, 250, 300, 400]) * 1e-3

@@ -41,7 +41,7 @@ NEVER: Final = frozenset(
     {
         *("reach", "dead-centre", "opening-sense", "rod-sense"),
         *("governor-reach", "governor-dead-centre", "governor-sense"),
-        "governor-rod-sense",
+        *("governor-rod-sense", "governor-rest"),
     }
 )
 #: Springs that work the wrong way, and the moved engine's jams and senses: a first

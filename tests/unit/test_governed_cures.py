@@ -206,3 +206,18 @@ diameter = 5
     text = text.replace(LENGTH, "")
     told = said(a_turn_off(loads(text).layout))
     assert any("shaft `mid` off its pivot" in brief for brief in told), told
+
+
+def test_a_plate_is_never_shut_by_a_rod_that_takes_full_power_away():
+    """Turns enough of the rod would shut it, and leave it half open at rest."""
+    layout = altered(("length = 38,", "length = 75,"), (LENGTH, ""))
+    result = check(layout)
+    (shuts,) = (f for f in result.findings if f.code == "governor-shuts")
+    steps = [*shuts.cure.steps, *(result.plan.steps if result.plan else ())]
+    assert not any(" turns " in step for step in steps)
+
+
+def test_so_short_a_travel_that_no_hole_makes_up_for_it_is_measured_again():
+    layout = altered(("travel = 46", "travel = 4.6"))
+    (shuts,) = (f for f in check(layout).findings if f.code == "governor-shuts")
+    assert "measure the governor's travel and the levers again" in shuts.cure.text
