@@ -21,6 +21,12 @@ EVIDENCE = (
     "tests/unit/test_branches.py",
 )
 
+#: Single tests of half a minute: begun last they would keep one worker busy alone.
+FIRST = (
+    *("tests/fuzz/test_fuzz.py", "tests/drills/", "tests/bad/test_cures.py"),
+    "tests/figures/test_make.py",
+)
+
 #: The commands are the same in every run; typer would take them together anew, which
 #: takes longer than to refuse a file.
 typer.main.get_command = cache(typer.main.get_command)
@@ -72,7 +78,7 @@ def pytest_collection_modifyitems(config, items):
         (left_out if marks & unwanted else kept).append(item)
     if left_out:
         config.hook.pytest_deselected(items=left_out)
-        items[:] = kept
+    items[:] = sorted(kept, key=lambda item: not item.nodeid.startswith(FIRST))
 
 
 def pytest_collection_finish():

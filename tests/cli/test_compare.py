@@ -35,13 +35,13 @@ def pair(old, new):
 
 
 @pytest.mark.parametrize(("old", "new"), PAIRS)
-def test_one_screen_of_80_signs(run, old, new):
-    ran = run("compare", *pair(old, new))
+def test_one_screen_of_80_signs(once, old, new):
+    ran = once("compare", *pair(old, new))
     lines = ran.out.splitlines()
     assert len(lines) <= LINES
     assert max(map(len, lines)) <= SIGNS
     assert ran.err == ""
-    assert ran.code == run("check", pair(old, new)[1], "--quiet").code
+    assert ran.code == once("check", pair(old, new)[1], "--json").code
     assert lines[-1].startswith("Estimate from measurements")
     assert all("seen from" in s for s in _sentences(ran.out) if "clockwise" in s)
 

@@ -16,7 +16,7 @@ from linkage.outside.streams import Spared, spared
 from tests.cli.conftest import CONFIGS
 
 FITS = "check hanging-pedal.toml"
-FITS_NOT = "check fault-hole-too-long.toml"
+FITS_NOT = "check fault-engine-rock.toml"
 FULL = "the answer was not written: no space left on device\n"
 CLOSED = "the answer was not written: it is closed\n"
 
