@@ -65,7 +65,7 @@ GROUPS: Final[Mapping[str, Group]] = FrozenDict(
         "offsets": Group(
             means="places of arms along their shafts",
             kind="length",
-            errors=_millimetres(rule=2, caliper=0.5, tape=5, photo=5),
+            errors=_millimetres(tape=5, rule=2, caliper=0.5, photo=5),
         ),
         "angles": Group(
             means="angles of arms at rest",

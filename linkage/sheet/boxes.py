@@ -72,11 +72,10 @@ _UNITS: Final = {
 }
 
 _TAPE: Final = Tool(name="tape", metric="5 mm", inch="3/16 in")
-_PAD_TAPE: Final = Tool(name="tape", metric="3 mm", inch="1/8 in")
+_TRAVEL: Final = Tool(name="tape", metric="3 mm", inch="1/8 in")
 _HOLE: Final = Tool(name="caliper", metric="0.5 mm", inch="1/64 in")
 _THICK: Final = Tool(name="caliper", metric="0.1 mm", inch="0.005 in")
 _RULE: Final = Tool(name="steel rule", metric="1 mm", inch="1/32 in")
-_ALONG: Final = Tool(name="steel rule", metric="5 mm", inch="3/16 in")
 _ANGLE: Final = Tool(name="inclinometer", metric="1°", inch="1°")
 _SWING: Final = Tool(name="protractor", metric="1°", inch="1°")
 _PULL: Final = Tool(name="spring balance", metric="1 N", inch="1/4 lbf")
@@ -125,7 +124,7 @@ PIN: Final = _PLACE
 ARM: Final = (
     _length("radius", _HOLE),
     _angle("angle"),
-    _length("along shaft", _ALONG),
+    _length("along shaft", _TAPE),
 )
 _ROUND: Final = Box(
     words="wire lies round it", kind="tick", choices=("clockwise", "anticlockwise")
@@ -134,7 +133,7 @@ _ROUND: Final = Box(
 DRUM: Final = (
     _length("R, middle of wire", _HOLE),
     _angle("angle of its nipple"),
-    _length("along shaft", _ALONG),
+    _length("along shaft", _TAPE),
     _ROUND,
 )
 #: Of a snail that at its nipple, and how it grows from there on.
@@ -148,9 +147,9 @@ SNAIL: Final = (
     ),
 )
 PAD: Final = (
-    _length("radius", _PAD_TAPE),
+    _length("radius", _TAPE),
     _angle("angle"),
-    _length("along shaft", _ALONG),
+    _length("along shaft", _TAPE),
 )
 ROD: Final = (
     _length("thick", _THICK),
@@ -197,8 +196,8 @@ SHEATH_END: Final = (
     Box(words="held on", kind="tick", choices=("the engine", "the body")),
 )
 PEDAL: Final = (
-    _length("to the floor", _PAD_TAPE),
-    _length("to its stop", _PAD_TAPE),
+    _length("to the floor", _TRAVEL),
+    _length("to its stop", _TRAVEL),
     _length("free play", _RULE),
 )
 #: A governor's arm: how far its hole goes from rest to its end.

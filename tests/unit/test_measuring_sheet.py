@@ -17,14 +17,16 @@ from linkage.config.starters import FAULT, starters
 from linkage.drawing import meeting
 from linkage.drawing.canvas import renderer_of
 from linkage.drawing.style import PAPER, drawing_style, still_style
+from linkage.model.instruments import GROUPS
 from linkage.model.refs import Ref
 from linkage.report.cautions import CAUTIONS
-from linkage.sheet import measuring_sheet
+from linkage.sheet import boxes, measuring_sheet
 from linkage.sheet.boxes import PLATE, SPRING
 from linkage.sheet.letters import letter_of, lettered, letters
 from linkage.sheet.measuring import sheet_pages
 from linkage.sheet.page import Page
 from linkage.sheet.view import _spring
+from linkage.units import parse
 from tests.cabled import crossed, drum, push_pull, snail
 from tests.docs.letter_starters import with_letters
 from tests.figures import overlap
@@ -401,3 +403,22 @@ def test_a_sheet_of_cables_is_as_clear_and_as_black_as_any(make, paper):
         }  # fmt: skip
         assert looks.pop("core") == ("white", "-")
         assert set(looks.values()) == {("#000000", "-")}
+
+
+@pytest.mark.parametrize(
+    ("tool", "group"),
+    [
+        (boxes._TAPE, "pivots"),
+        (boxes._TAPE, "pad"),
+        (boxes._TAPE, "offsets"),
+        (boxes._HOLE, "holes"),
+        (boxes._ANGLE, "angles"),
+        (boxes._SWING, "swing"),
+        (boxes._TRAVEL, "travel"),
+    ],
+)
+def test_a_sheet_asks_for_no_less_than_a_check_assumes(tool, group):
+    """The limit of error beside a box is that of the usual tool; inches are rounded."""
+    error, kind = GROUPS[group].errors[GROUPS[group].usual], GROUPS[group].kind
+    assert parse(tool.metric, kind).value == pytest.approx(error)
+    assert parse(tool.inch, kind).value == pytest.approx(error, rel=0.25)
