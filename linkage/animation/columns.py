@@ -14,7 +14,7 @@ from linkage.animation.words import end_words, sense_texts
 from linkage.drawing.plate import plate_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from linkage.animation.shapes import ViewScene
     from linkage.drawing.cables import Free
     from linkage.drawing.drums import Drum
+    from linkage.drawing.loose import Loose
 
     FloatArray = NDArray[np.float64]
 
@@ -114,7 +115,7 @@ def _view(view: ViewScene) -> dict[str, Any]:
             for n, (hole, way) in view.parted.items()
         },
         "loose": {
-            n: [loose.at, loose.kind, column(loose.near, 5), column(loose.far, 5)]
+            n: [loose.at, loose.kind, column(loose.near, 5), column(loose.far, 5), *_roller(loose)]
             for n, loose in view.loose.items()
         },
         "sprung": {
@@ -136,6 +137,12 @@ def _view(view: ViewScene) -> dict[str, Any]:
 def _pair_of(points: FloatArray) -> list[list[float | int | None]]:
     """Return places as two columns. [mm]."""
     return [column(1e3 * points[:, 0], 2), column(1e3 * points[:, 1], 2)]
+
+
+def _roller(loose: Loose) -> Iterator[list[list[float | int | None]]]:
+    """Yield a roller about its pin, of a cam. [mm]."""
+    if len(loose.roller):
+        yield _pair_of(loose.roller)
 
 
 def _free(free: Free) -> dict[str, Any]:

@@ -43,6 +43,7 @@ if TYPE_CHECKING:
 
     from linkage.animation.room import WordPlace
     from linkage.animation.scene import Scene
+    from linkage.drawing.drums import Drum
     from linkage.drawing.pose import Pose
     from linkage.drawing.track import Track
     from linkage.drawing.views import View
@@ -169,7 +170,7 @@ def _view(pose: Pose, stands: Mapping[str, WordPlace]) -> ViewScene:
             hole: (_pair(root * 1e3), _ink(pose, "arm", hole), _ink(pose, "edge", hole))
             for hole, root in track.roots.items()
         },
-        bands=_bands(layout),
+        bands=_bands(layout, track.drums),
         joints={hole: _symbol(pose.moving[f"pin {hole}"], (0.0, 0.0)) for hole in pins},
         rods={
             name: (str(rod.start), str(rod.end)) for name, rod in layout.rods.items()
@@ -202,7 +203,9 @@ def _parted(track: Track) -> dict[str, tuple[str, FloatArray]]:
     return out
 
 
-def _bands(layout: Layout) -> dict[str, tuple[str, float, str]]:
+def _bands(
+    layout: Layout, rims: Mapping[str, Drum]
+) -> dict[str, tuple[str, float, str]]:
     """Return ink, width and dashes of the bands along arms. [pt]."""
     colours, bands = shaft_colours(layout), shaft_bands(layout)
     out: dict[str, tuple[str, float, str]] = {}
@@ -210,7 +213,8 @@ def _bands(layout: Layout) -> dict[str, tuple[str, float, str]]:
         band = bands[name]
         if band is not None:
             for arm in shaft.arms.values():
-                look = band_look(band, colours[name][1], drums.BAND if arm.wound else 1)
+                share = drums.BAND if f"{name}.{arm.name}" in rims else 1
+                look = band_look(band, colours[name][1], share)
                 told = (_hex(look["color"]), float(look["linewidth"]), _dashes(look))
                 out[f"{name}.{arm.name}"] = told
     return out

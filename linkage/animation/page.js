@@ -134,7 +134,7 @@
         }
         let bar = [[x(one[0]), y(one[1])], [x(two[0]), y(two[1])]];
         if (rod.name in slots) {
-          const drawn = rod.name in data.loose ? outlined(data.loose[rod.name], place, bar) : tubed(data.sprung[rod.name], place, bar);
+          const drawn = rod.name in data.loose ? outlined(data.loose[rod.name], place, bar, data.scale) : tubed(data.sprung[rod.name], place, bar);
           bar = drawn.bar;
           set(slots[rod.name][0], { d: drawn.path });
         }
@@ -177,10 +177,14 @@
     return [spot, written, seen];
   }
 
-  /* A rod that loses motion as on the drawings: its bar, and its slot, hook or cup. */
-  function outlined([end, kind, near, far], place, ends) {
+  /* A rod that loses motion as on the drawings: its bar, and its slot, hook or cup; of a cam the roller. */
+  function outlined([end, kind, near, far, rim], place, ends, scale) {
     const [half, neck, lip] = motion.slot;
     const [eye, pin] = end ? ends : [ends[1], ends[0]];
+    if (kind === "roller") {
+      const about = rim[0].map((right, k) => `${(pin[0] + scale * right).toFixed(2)} ${(pin[1] - scale * rim[1][k]).toFixed(2)}`);
+      return { path: `M${about.join("L")}Z`, bar: [pin, pin] };
+    }
     const [spot, to, seen] = spotsOn(eye, pin);
     const one = at(near, place), two = at(far, place);
     const foot = kind === "hook" ? 1 + neck : 1;

@@ -1,4 +1,4 @@
-"""In what cables and drums differ between two layouts, and how each is set back.
+"""In what cables, drums and cams differ between two layouts, and how each is set back.
 
 Not here: rods and bare arms (`comparison.changes`, `comparison.back`), the words
 (`report.compare_cables`).
@@ -14,7 +14,7 @@ import numpy as np
 from linkage.comparison.change import Change, apart, differ
 from linkage.comparison.senses import across_from, other_way
 from linkage.forces.sheath import sheath_friction
-from linkage.model import Cable
+from linkage.model import Cable, Cam
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
@@ -93,6 +93,27 @@ def cable_changes(was: Rod, now: Rod) -> Iterator[Change]:
     if isinstance(was, Cable) and isinstance(now, Cable):
         yield from _led(_begun(was, now), now)
         yield from _sizes(was, now)
+
+
+def cam_changes(was: Rod, now: Rod) -> Iterator[Change]:
+    """Yield what differs between two cams."""
+    if not (isinstance(was, Cam) and isinstance(now, Cam)):
+        return
+    about = Ref("rod", now.name)
+    if differ(was.roller, now.roller):
+        one, two = 2 * was.roller, 2 * now.roller
+        yield Change(kind="cam roller", about=about, old=one, new=two)
+    if _profile(was) != _profile(now):
+        yield Change(kind="cam profile", about=about)
+
+
+def _profile(cam: Cam) -> tuple[object, ...]:
+    """Return a profile over its first radius, as many digits as are meant."""
+    arcs = (
+        tuple(round(part, 6) for part in (arc.x / cam.base, arc.y / cam.base, arc.ends))
+        for arc in cam.profile
+    )
+    return (cam.goes, *arcs)
 
 
 def _begun(was: Cable, now: Rod) -> Cable:

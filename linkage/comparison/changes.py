@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.comparison.cables import cable_changes, drum_changes
+from linkage.comparison.cables import cable_changes, cam_changes, drum_changes
 from linkage.comparison.change import SAME_LENGTH, Change, apart, differ
 from linkage.comparison.senses import across_from, driven_order
 from linkage.comparison.turned import arm_moved
@@ -118,6 +118,7 @@ def _rods(old: Layout, new: Layout) -> Iterator[Change]:
         if differ(was.length, rod.length):
             yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
         yield from _make(was, rod)
+        yield from cam_changes(was, rod)
         yield from cable_changes(was, rod)
 
 

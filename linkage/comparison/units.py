@@ -190,6 +190,7 @@ _MAKE: Final = frozenset(
     {
         *("rod way", "rod slot", "rod over-travel", "rod kind"),
         *("sheath bends", "sheath friction", "cable stroke", "cable push"),
+        *("cam profile", "cam roller"),
     }
 )
 #: Those that say nothing of how a rod is made or how long it is.

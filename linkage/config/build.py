@@ -10,6 +10,7 @@ from typing import Any, Final, Literal, cast
 
 from linkage.config.cable_table import MOST_POINTS
 from linkage.config.cables import cable_of
+from linkage.config.cams import cam_of
 from linkage.config.ends import ThrottleTable
 from linkage.config.inputs import driver_of, hand_of, refuse_lengths
 from linkage.config.meant import refuse_unmeant
@@ -252,6 +253,7 @@ def build(file: LayoutFile) -> Layout:
         rods={
             **{name: rod_of(name, table, arms) for name, table in file.rods.items()},
             **{n: cable_of(n, table, arms) for n, table in file.cables.items()},
+            **{n: cam_of(n, table, shafts) for n, table in file.cams.items()},
         },
         pedal=driver_of(file, shafts),
         hand=hand_of(file, shafts),

@@ -9,6 +9,7 @@ Not here: what the values mean together (`build`).
 from typing import Annotated, Any, ClassVar, Final, Self
 
 from linkage.config.cable_table import CableTable, RimPoint
+from linkage.config.cam_table import CamTable
 from linkage.config.ends import (
     HandTable,
     NamedThrottleTable,
@@ -283,6 +284,7 @@ class LayoutFile(Table):
     slides: dict[Name, SlideTable] = key("Slides by name.", made=dict)
     rods: dict[Name, RodTable] = key("Rods by name.", made=dict)
     cables: dict[Name, CableTable] = key("Cables by name.", made=dict)
+    cams: dict[Name, CamTable] = key("Cams by name.", made=dict)
     pedal: PedalTable | None = None
     governor: GovernorTable | None = None
     hand: HandTable | None = None
@@ -307,11 +309,22 @@ class LayoutFile(Table):
             msg = f"a shaft and a slide are both named `{both[0]}`"
             hint = "give one of them another name: rods name what they join by it"
             raise LayoutError(msg, hint=hint, key=("slides", both[0]))
-        if both := sorted({*self.rods} & {*self.cables}):
-            msg = f"a rod and a cable are both named `{both[0]}`"
-            hint = "give one of them another name: findings tell of each by its name"
-            raise LayoutError(msg, hint=hint, key=("cables", both[0]))
+        _named_once({"rod": self.rods, "cable": self.cables, "cam": self.cams})
         return self
+
+
+def _named_once(tables: dict[str, Any]) -> None:
+    """Refuse parts that join shafts of one name."""
+    found: dict[str, str] = {}
+    for kind, table in tables.items():
+        for name in sorted(table):
+            if name in found:
+                msg = f"a {found[name]} and a {kind} are both named `{name}`"
+                hint = (
+                    "give one of them another name: findings tell of each by its name"
+                )
+                raise LayoutError(msg, hint=hint, key=(f"{kind}s", name))
+        found |= dict.fromkeys(table, kind)
 
 
 def kind_of(annotation: Any) -> str | None:  # noqa: ANN401

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from linkage.config.cable_written import cable_lines, wound_lines
+from linkage.config.cams import cam_lines
 from linkage.config.inputs_written import driver_lines
 from linkage.config.models import SpringTable, kind_of
 from linkage.config.written import key_of, number_of, text_of, written_word
@@ -16,6 +17,7 @@ from linkage.model import (
     Arm,
     Axis,
     Cable,
+    Cam,
     Engine,
     Layout,
     Limits,
@@ -301,7 +303,11 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     if not layout.rods:
         yield ["[rods]"]
     for rod in layout.rods.values():
-        yield cable_lines(out, rod) if isinstance(rod, Cable) else _rod(out, rod)
+        if isinstance(rod, Cam):
+            hole = rod.start
+            yield cam_lines(out, rod, layout.shafts[hole.shaft].arms[hole.arm].length)
+        else:
+            yield cable_lines(out, rod) if isinstance(rod, Cable) else _rod(out, rod)
     yield from driver_lines(out, layout)
     for each in layout.throttles.values():
         throttle = replace(each, opens=-each.opens) if layout.governed else each

@@ -12,13 +12,16 @@ from typing import TYPE_CHECKING, Any, Final
 
 from linkage.connect.cable import CableConnector
 from linkage.connect.cable_line import CableLine
+from linkage.connect.cam import CamConnector
+from linkage.connect.cam_line import CamLine
 from linkage.connect.connector import Connector, Drawn, Line, Pair
 from linkage.connect.line import RodLine
 from linkage.connect.lost_motion import LostMotion
 from linkage.connect.over_travel import OverTravel
+from linkage.connect.push import CamPush
 from linkage.connect.rod import RodConnector
 from linkage.connect.slid import SlidRod, firm_rod
-from linkage.model import Cable, Rod
+from linkage.model import Cable, Cam, Rod
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,10 +40,15 @@ def _of_cable(cable: Cable) -> type[Connector]:
     return LostMotion if cable.loose else CableConnector
 
 
+def _of_cam(_: Cam) -> type[Connector]:
+    return CamPush
+
+
 #: The connector of every kind of part that joins two shafts, by the part.
 KINDS: Final[dict[type, Callable[[Any], type[Connector]]]] = {
     Rod: _of_rod,
     Cable: _of_cable,
+    Cam: _of_cam,
 }
 
 
@@ -56,6 +64,9 @@ __all__ = [
     "KINDS",
     "CableConnector",
     "CableLine",
+    "CamConnector",
+    "CamLine",
+    "CamPush",
     "Connector",
     "Drawn",
     "Line",

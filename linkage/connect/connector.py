@@ -30,15 +30,16 @@ class Drawn:
 
     Parameters
     ----------
-    path : {"bar", "slot", "hook", "sprung", "cable"}
+    path : {"bar", "slot", "hook", "sprung", "cable", "cam"}
         A straight bar from the driver's hole to the driven one; with a slot at one
-        end, a hook that lets go one way, or a spring in it; or a wire through a sheath.
+        end, a hook that lets go one way, or a spring in it; a wire through a sheath; or a
+        profile and a roller.
     ball : pair of bool
         Whether a ball or an eye shows at either end, in the order of the
         layout file.
     """
 
-    path: Literal["bar", "slot", "hook", "sprung", "cable"]
+    path: Literal["bar", "slot", "hook", "sprung", "cable", "cam"]
     ball: tuple[bool, bool]
 
 

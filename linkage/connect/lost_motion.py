@@ -22,11 +22,12 @@ import numpy as np
 
 from linkage.connect.cable import CableConnector
 from linkage.connect.cable_line import CableLine
+from linkage.connect.cam import CamConnector
 from linkage.connect.line import RodLine, choose
 from linkage.connect.on_rod import OnRod
 from linkage.connect.slid import firm_rod
 from linkage.errors import AssemblyError, LinkageError, ReachError
-from linkage.model import Cable
+from linkage.model import Cable, Cam
 from linkage.model.columns import is_column, pick, plain, some_rows
 from linkage.quantities import say
 from linkage.records import dataclass
@@ -43,14 +44,23 @@ CLOSE: Final = 1e-10
 TIGHT: Final = 1e-6
 
 
+def _firm(
+    layout: Layout, link: Link
+) -> type[RodConnector | CableConnector | CamConnector]:
+    """Return the connector of a part where it drives."""
+    if isinstance(link.rod, Cable):
+        return CableConnector
+    return CamConnector if isinstance(link.rod, Cam) else firm_rod(layout, link)
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class LostMotion(OnRod):
     """A rod that is slack up to where it drives; see `connect.Connector`.
 
     Parameters
     ----------
-    rod : RodConnector or CableConnector
-        The same rod, or cable, where it drives.
+    rod : RodConnector, CableConnector or CamConnector
+        The same rod, cable or cam where it drives.
     carries : {1, -1} or column
         Whether it drives by pulling or by pushing.
     slot : float or column
@@ -65,7 +75,7 @@ class LostMotion(OnRod):
         Whether it could be put together.
     """
 
-    rod: RodConnector | CableConnector
+    rod: RodConnector | CableConnector | CamConnector
     carries: Number
     slot: Number
     way: Number
@@ -83,9 +93,7 @@ class LostMotion(OnRod):
         With one, the driven shaft stays there too, but where the rod drives it already.
         """
         part = link.rod
-        firm: type[RodConnector | CableConnector] = firm_rod(layout, link)
-        if isinstance(part, Cable):
-            firm = CableConnector
+        firm = _firm(layout, link)
         side = firm.pull_turns(layout, link, turn)
         # A pull that turns the driver back as pressing turns it on comes from a rod
         # that the two pins, going apart, are to stretch.
@@ -238,7 +246,7 @@ class LostMotion(OnRod):
         return replace(drawn, path="slot" if not self.link.rod.only else "hook")
 
 
-class _Slack:
+class Slack:
     """How one with lost motion lies to its arms.
 
     Where it is slack it makes no angle to them that counts: both are told as square.
@@ -267,9 +275,9 @@ class _Slack:
         return np.where(self.slack, math.pi / 2, angle)
 
 
-class SlackRodLine(_Slack, RodLine):
+class SlackRodLine(Slack, RodLine):
     """A rod that may be slack."""
 
 
-class SlackCableLine(_Slack, CableLine):
+class SlackCableLine(Slack, CableLine):
     """A cable that may be slack."""

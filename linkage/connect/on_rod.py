@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.connect.cable import CableConnector
+    from linkage.connect.cam import CamConnector
     from linkage.connect.connector import Pair
     from linkage.connect.rod import RodConnector
     from linkage.model import Link
@@ -27,7 +28,7 @@ class OnRod(Stiff):
     """
 
     __slots__ = ()
-    rod: RodConnector | CableConnector
+    rod: RodConnector | CableConnector | CamConnector
 
     @property
     def link(self) -> Link:

@@ -17,8 +17,9 @@ from typing import TYPE_CHECKING, Any, Self
 import numpy as np
 
 from linkage import formulas
+from linkage.connect.picked import picked, side_by_side, some_of
 from linkage.connect.run import BareRun, Foot, from_nipple, placed, shortest
-from linkage.model.columns import is_column, plain, some_rows
+from linkage.model.columns import plain, some_rows
 from linkage.model.rim import taut
 from linkage.records import dataclass
 
@@ -81,7 +82,7 @@ class SnailRun:
         return _over(self.sense * self.corner_turns, at)
 
     def _bare(self, corner: Any) -> BareRun:  # noqa: ANN401
-        k, p, q = (_of(c, corner) for c in self.arms)
+        k, p, q = (picked(c, corner) for c in self.arms)
         return BareRun(
             arm=(k, p, q),
             radius=self.radius * self.places[1][corner],
@@ -91,7 +92,7 @@ class SnailRun:
     def length(self, turn: Pair) -> Positions:
         """Return how long it is. [m]."""
         corner = self._corner(turn)
-        return _of(self.laid, corner) + self._bare(corner).length(turn) + self.aside
+        return picked(self.laid, corner) + self._bare(corner).length(turn) + self.aside
 
     def rates(self, turn: Pair) -> tuple[Positions, Positions]:
         """Return its first and second derivative by the turn. [m]."""
@@ -101,14 +102,14 @@ class SnailRun:
         """Return its derivative by the radius at the nipple, the whole rim with it."""
         corner = self._corner(turn)
         bare, ratio = self._bare(corner), self.places[1][corner]
-        laid = _of(self.laid, corner) / self.radius
+        laid = picked(self.laid, corner) / self.radius
         return ratio * bare.by_radius(turn) + laid + self.aside_by_radius
 
     def at(self, length: Positions) -> tuple[Positions, Positions, Positions]:
         """Return cosine and sine of the turn at which it is so long, and the reach."""
         flat = length - self.aside
         corner = _over(-self.corner_runs, -flat)
-        cosine, sine, reach = self._bare(corner).at(flat - _of(self.laid, corner))
+        cosine, sine, reach = self._bare(corner).at(flat - picked(self.laid, corner))
         return cosine, sine, reach
 
     def wound(self, turn: Pair) -> Positions:
@@ -125,7 +126,7 @@ class SnailRun:
     def most(self) -> Number:
         """The longest that it can be: all of the rim covered. [m]."""
         last = self.places.shape[1] - 1
-        return _of(self.laid, last) + self._bare(last).most + self.aside
+        return picked(self.laid, last) + self._bare(last).most + self.aside
 
     @property
     def least(self) -> Number:
@@ -134,18 +135,14 @@ class SnailRun:
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array."""
-
-        def some(values: Any) -> Any:  # noqa: ANN401
-            return values[rows] if values.ndim > 1 else values
-
         return type(self)(
-            arms=tuple(some(c) for c in self.arms),
-            laid=some(self.laid),
+            arms=tuple(some_of(c, rows) for c in self.arms),
+            laid=some_of(self.laid, rows),
             places=self.places,
             radius=some_rows(self.radius, rows),
             sense=self.sense,
-            corner_turns=some(self.corner_turns),
-            corner_runs=some(self.corner_runs),
+            corner_turns=some_of(self.corner_turns, rows),
+            corner_runs=some_of(self.corner_runs, rows),
             aside=some_rows(self.aside, rows),
             aside_by_radius=some_rows(self.aside_by_radius, rows),
             clear=some_rows(self.clear, rows),
@@ -186,7 +183,7 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
         for (_, leaves, _), angle in zip(edges, outwards, strict=True)
     ]
     # Each from the one before it: a whole turn is told of the first alone.
-    turned = arm.wound * np.unwrap(_side_by_side(falling), axis=-1)
+    turned = arm.wound * np.unwrap(side_by_side(falling), axis=-1)
     clear: Truth = True
     for _, _, square in edges:
         clear = clear & (square > 0)
@@ -196,8 +193,8 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
     along = straight**2 - square
     flat = [(k - along, p, q) for k, p, q in corners]
     whole = SnailRun(
-        arms=tuple(_side_by_side(c) for c in zip(*flat, strict=True)),
-        laid=_side_by_side([arm.length * one for one in laid]),
+        arms=tuple(side_by_side(c) for c in zip(*flat, strict=True)),
+        laid=side_by_side([arm.length * one for one in laid]),
         places=np.array((turns, ratios)),
         radius=arm.length,
         sense=arm.wound,
@@ -209,7 +206,7 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
     )
     before = np.arange(len(off))
     at = whole.corner_turns
-    runs = _of(whole.laid, before) + whole._bare(before).length(  # noqa: SLF001
+    runs = picked(whole.laid, before) + whole._bare(before).length(  # noqa: SLF001
         (np.cos(at), np.sin(at))
     )
     still = (1.0, 0.0)
@@ -224,21 +221,6 @@ def snail_run(shaft: Shaft, arm: Arm, end: Vector) -> SnailRun:
         aside=slant - short,
         aside_by_radius=(short / slant - 1) * by,
     )
-
-
-def _side_by_side(numbers: Any) -> Any:  # noqa: ANN401
-    """Return numbers, floats or columns, as one array with an axis for them, the last."""
-    if any(map(is_column, numbers)):
-        return np.concatenate(np.broadcast_arrays(*numbers), axis=1)
-    return np.array(numbers, dtype=float)
-
-
-def _of(values: Any, corner: Any) -> Any:  # noqa: ANN401
-    """Return the values of corners, one a position."""
-    if values.ndim == 1:
-        return values[corner]
-    at = np.broadcast_to(corner, (len(values), np.shape(np.atleast_1d(corner))[-1]))
-    return np.take_along_axis(values, at, axis=1)
 
 
 def _over(falling: Any, at: Positions) -> Any:  # noqa: ANN401

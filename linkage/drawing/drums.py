@@ -1,18 +1,21 @@
-"""Drums, quadrants and snails as they are drawn: a rim with a spoke to the nipple.
+"""Drums, quadrants, snails and cams as they are drawn: a rim with a spoke to it.
 
 A round drum is a whole ring; one with a rim of its own is the part of it that a taut
-wire lies on, closed to the middle where it does not go all round.
+wire lies on, closed to the middle where it does not go all round; so is a cam.
 
 Not here: the wire on them (`cables`), other arms (`pose`).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model import Cam, Hole
+from linkage.model.profile import outline
 from linkage.model.rim import taut
 
 if TYPE_CHECKING:
@@ -30,6 +33,9 @@ FILL: Final = 2.8
 BAND: Final = 0.58
 #: Points of a round drum.
 POINTS: Final = 73
+#: Turn of its normal from one point of a cam to the next [rad], and points of a roller.
+STEP: Final = np.radians(3)
+ROLLER: Final = 25
 #: A rim that goes round so far is a whole one. [rad]
 ROUND: Final = 2 * np.pi - 1e-6
 
@@ -146,9 +152,57 @@ def drum_on(shaft: Shaft, arm: Arm, view: View) -> Drum:
     )
 
 
+def cam_on(layout: Layout, cam: Cam, view: View) -> Drum:
+    """Return a cam as it falls on a view: the part of a drum that its profile is."""
+    shaft = layout.shafts[cam.start.shaft]
+    arm = shaft.arms[cam.start.arm]
+    x, y = np.array(outline(cam.profile, STEP)).T * float(arm.length) / cam.base
+    return Drum(
+        shaft=shaft.name,
+        root=view.project(np.array(shaft.centre(arm.name), float)),
+        axes=view.project(np.array([shaft.axis.u, shaft.axis.v], float)),
+        nipple=float(arm.angle),
+        sense=int(cam.goes),
+        turns=np.unwrap(np.arctan2(y, x)),
+        radii=np.hypot(x, y),
+    )
+
+
+def farthest(layout: Layout) -> dict[Hole, float]:
+    """Return the greatest radius of every drum and cam, by its hole. [m]."""
+    out = {
+        Hole(shaft=name, arm=arm.name): max(
+            [float(arm.length), *(float(r) for _, r in arm.profile)]
+        )
+        for name, shaft in layout.shafts.items()
+        for arm in shaft.arms.values()
+        if arm.wound
+    }
+    for cam in layout.rods.values():
+        if isinstance(cam, Cam):
+            scale = layout.shafts[cam.start.shaft].arms[cam.start.arm].length / cam.base
+            out[cam.start] = scale * max(
+                math.hypot(*p) for p in outline(cam.profile, STEP)
+            )
+    return out
+
+
+def roller_on(layout: Layout, cam: Cam, view: View) -> FloatArray:
+    """Return a cam's roller about its pin on a view, shape (k, 2). [m]."""
+    axis = layout.shafts[cam.end.shaft].axis
+    angle = np.linspace(0, 2 * np.pi, ROLLER)
+    flat = float(cam.roller) * np.column_stack([np.cos(angle), np.sin(angle)])
+    return np.asarray(flat @ view.project(np.array([axis.u, axis.v], float)))
+
+
 def drums_on(layout: Layout, view: View) -> dict[str, Drum]:
-    """Return all drums of a layout on a view, by their hole, as ``shaft.arm``."""
-    return {
+    """Return all drums and cams on a view, by their hole, as ``shaft.arm``."""
+    cams = {
+        str(cam.start): cam_on(layout, cam, view)
+        for cam in layout.rods.values()
+        if isinstance(cam, Cam)
+    }
+    return cams | {
         f"{name}.{arm.name}": drum_on(shaft, arm, view)
         for name, shaft in layout.shafts.items()
         for arm in shaft.arms.values()

@@ -8,13 +8,13 @@ Not here: where pins are (`track`), the lines themselves (`pose`, `ghost`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from linkage.drawing.along_rod import pins_apart, spots_on
-from linkage.model import Cable
+from linkage.model import Cable, Cam
 from linkage.motion import frame
 
 if TYPE_CHECKING:
@@ -45,21 +45,25 @@ class Loose:
     ----------
     at : {0, 1}
         At which of its two ends it does, in the order of the layout file.
-    kind : {"slot", "hook", "cup"}
-        A hook only pulls, a cup only pushes.
+    kind : {"slot", "hook", "cup", "roller"}
+        A hook only pulls, a cup only pushes; a roller is that of a cam, which is drawn as
+        an arm.
     near, far : ndarray, shape (n,)
         The places of the pin in it that are nearest to and farthest from the rod's
         other hole, as shares of the way from there to the pin: one is 1 where the
         rod drives. A hook is as deep as the pin goes, a cup not at all.
     left : ndarray, shape (n,)
         How far it may go before it drives; 0 where it does. [m]
+    roller : ndarray, shape (k, 2)
+        About the pin, of a cam; else none. [m]
     """
 
     at: Literal[0, 1]
-    kind: Literal["slot", "hook", "cup"]
+    kind: Literal["slot", "hook", "cup", "roller"]
     near: FloatArray
     far: FloatArray
     left: FloatArray
+    roller: FloatArray = field(default_factory=lambda: np.empty((0, 2)))
 
     @property
     def slack(self) -> NDArray[np.bool_]:
@@ -104,6 +108,10 @@ def left_to_go(motion: Motion) -> dict[str, FloatArray]:
 def _loose(loop: Connector, left: FloatArray, pin: Pin) -> Loose:
     rod, length = loop.link.part, float(loop.length)
     apart = pins_apart(rod, pin)
+    if isinstance(rod, Cam):
+        here = np.ones_like(apart)
+        left = np.broadcast_to(left, apart.shape)
+        return Loose(at=1, kind="roller", near=here, far=here, left=left)
     deep = float(rod.slot)
     if rod.only:
         deep = float(np.nanmax(left, initial=0.0)) if rod.only == "pull" else 0.0
@@ -138,9 +146,11 @@ def outlined(
     bar : ndarray, shape (2, 2)
         From end to end, in the order of the layout file: up to the slot. [m]
     outline : ndarray, shape (n, 2)
-        Of the slot, closed; of a hook or a cup, open. [m]
+        Of the slot or roller, closed; of a hook or a cup, open. [m]
     """
     eye, pin = ends if loose.at else ends[::-1]
+    if loose.kind == "roller":
+        return np.array([pin, pin]), pin + loose.roller
     near, far = float(loose.near[index]), float(loose.far[index])
     spots, foot = spots_on(eye, pin, half), 1.0
     if loose.kind == "slot":

@@ -20,12 +20,15 @@ from linkage.drawing.loose import HALF
 from linkage.drawing.track import SLACK, driven_hole, rod_shape, track
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
     from matplotlib.text import Text
     from numpy.typing import NDArray
 
     from linkage.drawing.board import Board
+    from linkage.drawing.drums import Drum
     from linkage.drawing.label import Label
     from linkage.drawing.track import Track
     from linkage.drawing.views import View
@@ -235,7 +238,7 @@ def draw_pose(
     """
     layout = motion.assembly.layout
     followed = track(motion, view)
-    moving = _arm_lines(ax, layout) | _rod_lines(ax, followed)
+    moving = _arm_lines(ax, layout, followed.drums) | _rod_lines(ax, followed)
     for name, spring in layout.springs.items():
         if spring.arm and spring.anchor is not None:
             moving[f"spring {name}"] = _line(
@@ -280,7 +283,7 @@ def _line(ax: Axes, name: str, **look: Any) -> Line2D:  # noqa: ANN401
     return line
 
 
-def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
+def _arm_lines(ax: Axes, layout: Layout, rims: Mapping[str, Drum]) -> dict[str, Line2D]:
     """Return outline, body and pin of every arm, without data yet."""
     colours, bands = shaft_colours(layout), shaft_bands(layout)
     out = {}
@@ -288,7 +291,7 @@ def _arm_lines(ax: Axes, layout: Layout) -> dict[str, Line2D]:
         (fill, ink), band = colours[name], bands[name]
         for arm in shaft.arms:
             hole = f"{name}.{arm}"
-            drum = bool(shaft.arms[arm].wound)
+            drum = hole in rims
             edge, width = (drums.EDGE, drums.FILL) if drum else (7.0, 4.8)
             looks: dict[str, dict[str, Any]] = {
                 "edge": {"color": ink, "linewidth": edge, "zorder": 4},

@@ -13,7 +13,7 @@ import numpy as np
 from linkage.drawing.canvas import points_per_metre
 from linkage.drawing.drafts import Draft, along, around
 from linkage.drawing.pose import SENSE_WORDS
-from linkage.model import Cable
+from linkage.model import Cable, Cam
 from linkage.motion.as_made import made_length
 from linkage.spoken import HOLE_PART, ROD_PART
 
@@ -46,6 +46,8 @@ def rod_drafts(pose: Pose, sizes: Sizes | None) -> list[Draft]:
         if rod.name in pose.track.cables:
             tips = _on_cable(pose, rod.name)
             way = pose.track.cables[rod.name].along(0.6) - tips[0]
+        if isinstance(rod, Cam):
+            tips = one + pose.track.loose[rod.name].roller
         if sizes and full:
             tail += _size_words(pose, loop, sizes)
         out.append(
@@ -111,6 +113,10 @@ def collar_drafts(pose: Pose) -> list[Draft]:
 def _size_words(pose: Pose, loop: Connector, sizes: Sizes) -> tuple[str, ...]:
     """Return how long a rod is, or the free wire of a cable, and what it loses."""
     rod = loop.link.part
+    if isinstance(rod, Cam):
+        clear = float(pose.track.loose[rod.name].left[pose.index])
+        roller = f"roller of {sizes.cut(2 * float(rod.roller), HOLE_PART)}"
+        return (f"drives in {sizes.say(clear)},",) * (clear > 0) + (roller,)
     if rod.name not in pose.track.cables:
         length = f"{sizes.cut(made_length(loop), ROD_PART)} c/c"
         waits = loop.link.own is not None

@@ -6,19 +6,19 @@ slots (`loose`), over-travel springs (`sprung`), wires (`cables`), drums (`drums
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.drawing.cables import cables_on
-from linkage.drawing.drums import drums_on
+from linkage.drawing.drums import drums_on, roller_on
 from linkage.drawing.guides import bar_feet, bar_root
 from linkage.drawing.held import held_by_rod, held_turns
 from linkage.drawing.loose import loose_rods, outlined
 from linkage.drawing.pad import pad_ends
 from linkage.drawing.sprung import gives_words, sprung_rods, tubed
-from linkage.model import Hole, Slide
+from linkage.model import Cam, Hole, Slide
 from linkage.motion import frame
 from linkage.motion.senses import pulls_and_pushes
 
@@ -70,7 +70,7 @@ class Track:
     cables : mapping of str to Wired
         By cable.
     drums : mapping of str to Drum
-        By hole of a nipple on a drum.
+        By hole of a nipple on a drum, and where a cam begins.
     feet : mapping of str to ndarray, shape (n, 2)
         By pin of a slide: its foot on the bar. [m]
     pad : tuple of 2 ndarray, shape (n, 2)
@@ -144,7 +144,12 @@ def track(motion: Motion, view: View) -> Track:
             return places[hole]
         return np.where(parted[rod] != 0, frame(motion).pin(hole), places[hole])
 
-    loose = loose_rods(motion, pin)
+    loose = {
+        name: replace(one, roller=roller_on(motion.assembly.layout, rod, view))
+        if isinstance(rod := motion.assembly.layout.rods[name], Cam)
+        else one
+        for name, one in loose_rods(motion, pin).items()
+    }
     cables = cables_on(motion, view, _cable_turns(motion, turns, parted))
     senses = pulls_and_pushes(motion)
     lost = {name: rod.left for name, rod in loose.items()}

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.drawing.cables import hung_on, smooth
+from linkage.drawing.drums import farthest
 from linkage.drawing.loose import loose_rods
 from linkage.drawing.pad import pad_ends
 from linkage.model import NAMED, Axis, Cable, Hole, Shaft, Slide
@@ -183,15 +184,13 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
 
 
 def _rims(layout: Layout) -> list[FloatArray]:
-    """Return circles round all that drums sweep in a whole turn, each shape (36, 3). [m]."""
+    """Return circles round all that drums and cams sweep, each shape (36, 3). [m]."""
     angles, out = np.linspace(0, 2 * np.pi, 36, endpoint=False), []
-    for shaft in layout.shafts.values():
+    for hole, most in farthest(layout).items():
+        shaft = layout.shafts[hole.shaft]
         axes = np.array([shaft.axis.u, shaft.axis.v], float)
-        for arm in shaft.arms.values():
-            if arm.wound:
-                most = max([float(arm.length), *(float(r) for _, r in arm.profile)])
-                ring = most * np.column_stack([np.cos(angles), np.sin(angles)]) @ axes
-                out.append(np.array(shaft.centre(arm.name), float) + ring)
+        ring = most * np.column_stack([np.cos(angles), np.sin(angles)]) @ axes
+        out.append(np.array(shaft.centre(hole.arm), float) + ring)
     return out
 
 

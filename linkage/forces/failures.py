@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 import numpy as np
 
 from linkage.forces.common import Taken, anchored, on_levers, on_pins
+from linkage.model.called import rod_kinds
 from linkage.model.columns import some
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from linkage.model import Layout
     from linkage.model.columns import Truth
@@ -34,7 +35,8 @@ class Failure:
     ----------
     kind : {"none", "spring", "rod", "pin", "arm", "anchor", "shaft"}
         How. ``rod``: the rod or either of its joints has parted; of a cable its wire, or
-        its sheath has come out of its bracket, so that it is slack. ``pin``: the ball
+        its sheath has come out of its bracket, so that it is slack; of a cam its roller
+        is lost. ``pin``: the ball
         stud or pin of some holes has broken; ``arm``: a lever has broken off or its
         clamp slips; ``anchor``: a bracket or hook on which springs are anchored
         has gone; ``shaft``: it has come off its pivot.
@@ -46,8 +48,8 @@ class Failure:
         In which rows that part takes just these.
     named : tuple of Ref
         The same as ``gone`` in the order in which it is told.
-    cables : frozenset of str
-        Names of those among the rods that are cables.
+    kinds : mapping of str to str
+        What each of the rods is, by its name, where not all are rods.
     slides : bool
         Of kind ``shaft``: whether it is a slide, that has come out of its guide.
     """
@@ -57,16 +59,16 @@ class Failure:
     gone: frozenset[Ref]
     applies: Truth = field(default=True, compare=False)
     named: tuple[Ref, ...] = field(default=(), compare=False)
-    cables: frozenset[str] = field(default=frozenset(), compare=False)
+    kinds: Mapping[str, str] = field(default_factory=dict, compare=False)
     slides: bool = field(default=False, compare=False)
 
     @property
     def what(self) -> str:
-        """Its kind, of a cable ``cable``."""
-        return "cable" if self._is_cable(self.ref) else self.kind
+        """Its kind, of a cable ``cable`` and of a cam ``cam``."""
+        return self.kind if self.kind != "rod" else self._kind(self.ref)
 
-    def _is_cable(self, ref: Ref) -> bool:
-        return ref.kind == "rod" and ref.name in self.cables
+    def _kind(self, ref: Ref) -> str:
+        return self.kinds.get(ref.name, "rod") if ref.kind == "rod" else ref.kind
 
     @property
     def text(self) -> str:
@@ -83,6 +85,8 @@ class Failure:
         """The failure in words, without what goes with it."""
         if self.kind == "none":
             return "nothing failed"
+        if self.what == "cam":
+            return f"the roller of cam `{self.ref.name}` lost"
         if self.kind in _ALONE:
             return f"{self.what} `{self.ref.name}` {_ALONE[self.kind]}"
         kind = "slide" if self.slides else self.kind
@@ -92,10 +96,7 @@ class Failure:
     def took(self) -> str:
         """All that goes with it, in words."""
         return listed(
-            [
-                f"{'cable' if self._is_cable(ref) else ref.kind} `{ref.name}`"
-                for ref in self.named or self.gone
-            ]
+            [f"{self._kind(ref)} `{ref.name}`" for ref in self.named or self.gone]
         )
 
 
@@ -145,8 +146,8 @@ def failures(layout: Layout) -> tuple[Failure, ...]:
             named = tuple(ref for ref in parts if ref in failure.gone)
             out.append(replace(failure, applies=applies, named=named))
             known[failure.gone] = told | applies
-    cables = frozenset(n for n, rod in layout.rods.items() if rod.kind == "cable")
-    return tuple(replace(f, cables=cables) for f in out) if cables else tuple(out)
+    kinds = rod_kinds(layout)
+    return tuple(replace(f, kinds=kinds) for f in out) if kinds else tuple(out)
 
 
 def _common(layout: Layout) -> Iterator[Failure]:

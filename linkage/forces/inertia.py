@@ -122,8 +122,8 @@ def inertias(assembly: Assembly) -> dict[str, Inertia]:
         for loop in assembly.loops:
             rod = loop.link.rod
             for hole in (rod.start, rod.end):
-                if hole.shaft == name:
-                    half = loop.mass / 2
+                if hole.shaft == name and not (rod.kind == "cam" and hole == rod.start):
+                    half = loop.mass / (1 if rod.kind == "cam" else 2)
                     rods[Ref("rod", rod.name)] = half * shaft.lever(hole.arm) ** 2
                     guessed[Ref("rod", rod.name)] = rod.mass <= 0
         given = shaft.inertia > 0

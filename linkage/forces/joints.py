@@ -14,7 +14,7 @@ besides. What both lose is ρ' |X| times both turns, whatever the sense.
 
 A rod between balls is free to spin about itself; it is taken not to, which is the
 unkind side. Exact in a plane. A wire is such a rod from its nipple to its sheath, with
-one joint.
+one joint; the roller of a cam one from where it touches to its pin.
 
 Not here: bearings (`friction`), the balance (`balance`).
 
@@ -172,6 +172,58 @@ class WireEnds:
             bare = not shaft.arms[hole.arm].wound
             self._units[hole] = _unit(turn) if bare else 0.0 * turn
         return self._units[hole]
+
+
+class Roller:
+    """The turn of a cam's roller on its pin while the pedal goes down.
+
+    It rolls on the cam, and is itself a bar from where it touches to its pin, with a
+    joint at the pin alone: what that takes is held by a force across the push where
+    both touch.
+
+    Parameters
+    ----------
+    frame : Frame
+        Where everything is.
+    cam : str
+        The cam.
+    """
+
+    def __init__(self, frame: Frame, cam: str) -> None:
+        line: Any = frame.rod(cam)
+        self._frame, self._line = frame, line
+        self._cam, self._pin = line.link.holes
+
+    @cached_property
+    def _unit(self) -> Vectors:
+        """Unit vector of the turn of the roller's arm against the roller."""
+        pin, line, first = self._frame.hole(self._pin), self._line, self._frame.first
+        swings = pin.tangent * (pin.length * first[self._pin.shaft])
+        cam = line.touch_moves * first[self._cam.shaft]
+        rolls = _cross(line.along, swings - cam) / line.roller
+        return _unit(pin.normal * first[self._pin.shaft] - rolls)
+
+    @cached_property
+    def aside(self) -> Vectors:
+        """Force across the push on the cam that 1 m of ρ' makes of 1 N. [1/m]."""
+        return _cross(self._line.along, self._unit) / self._line.roller
+
+    @cached_property
+    def lean(self) -> Positions:
+        """Length of `aside`. [1/m]."""
+        return np.sqrt(dot(self.aside, self.aside))
+
+    def across(self, hole: Hole) -> Vectors:
+        """Return the force across the push on an arm that 1 m of ρ' makes of 1 N. [1/m]."""
+        return self.aside if hole == self._cam else -self.aside
+
+    def back(self, hole: Hole) -> Positions:
+        """Return the torque on a hole's shaft that 1 m of ρ' makes of 1 N. [1]."""
+        if hole == self._cam:
+            return dot(self._line.touch_moves, self.aside)
+        pin = self._frame.hole(hole)
+        turned = dot(self._unit, pin.normal)
+        return pin.length * dot(pin.tangent, self.across(hole)) - turned
 
 
 def _unit(turn: Vectors) -> Vectors:

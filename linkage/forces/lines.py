@@ -11,13 +11,13 @@ Not here: the balance (`balance`, `statics`).
 from __future__ import annotations
 
 from functools import cached_property, reduce
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from linkage.forces.friction import Carried, drag_of
 from linkage.forces.hanging import Hanging
-from linkage.forces.joints import Joints, WireEnds
+from linkage.forces.joints import Joints, Roller, WireEnds
 from linkage.forces.masses import Weights
 from linkage.forces.push import Push
 from linkage.forces.sheath import Sheath
@@ -37,6 +37,13 @@ if TYPE_CHECKING:
     from linkage.model.columns import Number, Positions
     from linkage.motion import Motion
     from linkage.motion.frame import Vectors
+
+
+#: What turns against what at the ends of a part, by its kind; of a rod both its joints.
+_JOINTS: Final[dict[str, type[Joints | WireEnds | Roller]]] = {
+    "cable": WireEnds,
+    "cam": Roller,
+}
 
 
 class Lines:
@@ -195,12 +202,10 @@ class Lines:
         return {name: Carried(self, name) for name in self.layout.shafts}
 
     @cached_property
-    def joints(self) -> Mapping[str, Joints | WireEnds]:
+    def joints(self) -> Mapping[str, Joints | WireEnds | Roller]:
         """By rod: the turn of its joints."""
         frame, rods = self.frame, self.layout.rods.items()
-        return {
-            n: (WireEnds if isinstance(r, Cable) else Joints)(frame, n) for n, r in rods
-        }
+        return {n: _JOINTS.get(r.kind, Joints)(frame, n) for n, r in rods}
 
     @cached_property
     def sheaths(self) -> Mapping[str, Sheath]:

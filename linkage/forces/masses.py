@@ -115,6 +115,11 @@ def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]
             out.append(Mass(hole=hole, value=extra, share=1.0))
     for rod in layout.rods.values():
         ref = Ref("rod", rod.name)
+        if rod.kind == "cam":
+            if rod.end.shaft == shaft:  # its mass is the roller's
+                mass = rods[rod.name]
+                out.append(Mass(hole=rod.end, value=mass, share=1.0, rod=ref))
+            continue
         out += [
             Mass(hole=hole, value=rods[rod.name] / 2, share=1.0, rod=ref)
             for hole in (rod.start, rod.end)
@@ -132,7 +137,8 @@ def guessed(layout: Layout) -> tuple[Ref, ...]:
         if every(arm.mass <= 0)
     )
     rods = layout.rods.values()
-    return levers + tuple(Ref("rod", r.name) for r in rods if every(r.mass <= 0))
+    bars = (r for r in rods if r.kind != "cam")
+    return levers + tuple(Ref("rod", r.name) for r in bars if every(r.mass <= 0))
 
 
 class Weights:

@@ -2,6 +2,7 @@
 
 from linkage.model.axes import NAMED, Axis, Vector, axis_from_vector, turning
 from linkage.model.cable import Cable, SheathEnd
+from linkage.model.cam import Cam
 from linkage.model.ends import Hand, Pedal, Stop, Throttle
 from linkage.model.limits import LIMIT_ROWS, Limits
 from linkage.model.model import Layout, parallel
@@ -20,6 +21,7 @@ __all__ = [
     "Arm",
     "Axis",
     "Cable",
+    "Cam",
     "Engine",
     "Hand",
     "Hole",

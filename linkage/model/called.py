@@ -1,6 +1,6 @@
-"""What rods and cables are called where they are spoken of together.
+"""What rods, cables and cams are called where they are spoken of together.
 
-Both stand among a layout's rods and have one kind of ref; words tell which is which.
+All stand among a layout's rods and have one kind of ref; words tell which is which.
 
 Not here: the parts themselves (`rod`, `cable`), their refs (`refs`).
 """
@@ -20,7 +20,7 @@ ALL_RODS: Final = Ref("all", "rods")
 
 
 def rod_kinds(layout: Layout) -> Mapping[str, str]:
-    """Return of every rod whether it is a ``rod`` or a ``cable``, by its name.
+    """Return of every rod whether it is a ``rod``, a ``cable`` or a ``cam``, by its name.
 
     Parameters
     ----------
@@ -33,7 +33,20 @@ def rod_kinds(layout: Layout) -> Mapping[str, str]:
         Empty where all are rods.
     """
     kinds = {name: rod.kind for name, rod in layout.rods.items()}
-    return kinds if "cable" in kinds.values() else {}
+    return kinds if {*kinds.values()} - {"rod"} else {}
+
+
+#: In which order kinds are told.
+_ORDER: Final = ("rod", "cable", "cam")
+
+
+def _sorted(kinds: Mapping[str, str]) -> list[str]:
+    return sorted({*kinds.values()}, key=_ORDER.index)
+
+
+def _or(words: list[str], last: str) -> str:
+    """Return words as a list, the last one joined by a word."""
+    return f" {last} ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
 
 def called(kinds: Mapping[str, str], name: str) -> str:
@@ -50,8 +63,10 @@ def a_rod(kinds: Mapping[str, str]) -> str:
 
     >>> a_rod({}), a_rod({"main": "cable", "last": "rod"})
     ('rod', 'rod or cable')
+    >>> a_rod({"main": "cable", "last": "rod", "first": "cam"})
+    'rod, cable or cam'
     """
-    return " or ".join(sorted({*kinds.values()}, reverse=True)) or "rod"
+    return _or(_sorted(kinds), "or") or "rod"
 
 
 def all_rods(kinds: Mapping[str, str]) -> str:
@@ -60,8 +75,7 @@ def all_rods(kinds: Mapping[str, str]) -> str:
     >>> all_rods({"main": "cable"})
     'cables'
     """
-    found = sorted({*kinds.values()}, reverse=True)
-    return " and ".join(f"{kind}s" for kind in found) or "rods"
+    return _or([f"{kind}s" for kind in _sorted(kinds)], "and") or "rods"
 
 
 def part_name(kinds: Mapping[str, str], ref: Ref) -> str:

@@ -52,9 +52,9 @@ def _wound_by_wire(layout: Layout, rod: Rod) -> None:
                 "cable a lever to end on"
             )
             raise LayoutError(msg, hint=hint, key=(*rod.key, "works"))
-        msg = f"rod `{rod.name}` ends on drum `{hole}`, which a wire lies on"
+        msg = f"{rod.called} ends on drum `{hole}`, which a wire lies on"
         hint = (
-            "give the rod an arm of its own; a wire in a sheath is a cable: "
+            f"give the {rod.kind} an arm of its own; a wire in a sheath is a cable: "
             "[cables.NAME]; one without a sheath is not solved on a drum"
         )
         raise LayoutError(msg, hint=hint, key=(*rod.key, end))

@@ -10,6 +10,7 @@ import math
 from typing import Final
 
 from linkage.model.cable_limits import CABLE_ROWS
+from linkage.model.cam_limits import CAM_ROWS
 from linkage.model.limit_row import LESS, MORE, PRACTICE, LimitRow
 
 __all__ = ["LESS", "LIMIT_ROWS", "MORE", "LimitRow"]
@@ -286,6 +287,7 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         (0.5e-3, 0.050),
         LESS,
     ),
+    **CAM_ROWS,
     "engine_rock_look": LimitRow(
         math.radians(3),
         "angle",

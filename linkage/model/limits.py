@@ -28,6 +28,7 @@ ORDER: Final = (
     ("sheath_radius_refuse", "sheath_radius_look"),
     ("sheath_loss_look", "sheath_loss_refuse"),
     ("cable_slack_least", "cable_slack_most"),
+    ("cam_pressure_look", "cam_pressure_refuse"),
     ("pad_force_look", "pad_force_refuse"),
     ("guide_share_look", "guide_share_refuse"),
     ("engine_rock_look", "engine_rock_refuse"),
@@ -84,6 +85,9 @@ class Limits:
     guide_share_look: float = LIMIT_ROWS["guide_share_look"].default
     guide_share_refuse: float = LIMIT_ROWS["guide_share_refuse"].default
     guide_room: float = LIMIT_ROWS["guide_room"].default
+    cam_pressure_look: float = LIMIT_ROWS["cam_pressure_look"].default
+    cam_pressure_refuse: float = LIMIT_ROWS["cam_pressure_refuse"].default
+    cam_left: float = LIMIT_ROWS["cam_left"].default
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.axes import add, cross, dot, norm
 from linkage.model.cable import Cable
+from linkage.model.cam_known import cams_known
 from linkage.model.columns import Number, Truth, given, is_column, some
 from linkage.model.frozen import FrozenDict
 from linkage.model.inputs import hand_turns, with_waiting
@@ -126,6 +127,7 @@ class Layout:
         object.__setattr__(self, "apart", _pivots_apart(self) & turned)
         links = driving_order(self.rods, self.shafts, self.pedal.shaft)
         object.__setattr__(self, "links", with_waiting(self, links))
+        cams_known(self)
 
     def __repr__(self) -> str:
         what = {"shaft": self.shafts, "rod": self.rods, "spring": self.springs}

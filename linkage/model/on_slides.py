@@ -8,7 +8,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.errors import LayoutError
-from linkage.model.cable import Cable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,10 +71,10 @@ def refuse_on_slides(layout: Layout) -> None:
 def _refuse_cables(layout: Layout, slides: set[str]) -> None:
     for rod in layout.rods.values():
         for hole, end in ((rod.start, "from"), (rod.end, "to")):
-            if isinstance(rod, Cable) and hole.shaft in slides:
+            if rod.kind != "rod" and hole.shaft in slides:
                 msg = f"{rod.called} ends on slide `{hole.shaft}`"
                 hint = (
-                    "a cable straight to a slide is not solved: lead it to a lever, and a "
+                    f"a {rod.kind} straight to a slide is not solved: lead it to a lever, and a "
                     "rod from there to the slide"
                 )
                 raise LayoutError(msg, hint=hint, key=(*rod.key, end))

@@ -19,7 +19,7 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from linkage.model.parts import Hole
 
-Joint = Literal["ball", "ball with clip", "rod end", "clevis", "nipple"]
+Joint = Literal["ball", "ball with clip", "rod end", "clevis", "nipple", "roller"]
 #: What a rod can do that does not do both: a chain, a wire or an open hook only
 #: pulls, a finger or a push rod in a cup only pushes.
 OneWay = Literal["", "pull", "push"]
@@ -33,11 +33,12 @@ JOINT_TILT: Final[dict[str, float]] = {
     "rod end": math.radians(13),
     "clevis": math.radians(3),
 }
-#: The same of the ends of a wire: a nipple in a lever, the groove of a drum. Common
-#: practice, no source. [rad]
+#: The same of a nipple in a lever, a wire in the groove of a drum, a roller on its cam.
+#: Common practice, no source. [rad]
 WIRE_TILT: Final[dict[str, float]] = {
     "nipple": math.radians(5),
     "drum": math.radians(3),
+    "roller": math.radians(3),
 }
 
 

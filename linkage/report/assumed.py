@@ -53,7 +53,7 @@ def assumed(layout: Layout) -> list[str]:
         One.
     """
     shafts, rods = layout.shafts, layout.rods.values()
-    bars = [r for r in rods if not isinstance(r, Cable)]
+    bars = [r for r in rods if r.kind == "rod"]
     bare = [n for n, s in shafts.items() if not (s.slides or _thick(layout, s))]
     own = any(s.friction is None for s in shafts.values())
     usual = own and layout.friction == BEARING_FRICTION
@@ -71,6 +71,10 @@ def assumed(layout: Layout) -> list[str]:
             (r.name for r in bars if r.joint_friction is None),
         ),
         *_cables([r for r in rods if isinstance(r, Cable)]),
+        *_of(
+            f"friction {joints.JOINT_FRICTION:g} on pins of rollers",
+            (r.name for r in rods if r.kind == "cam" and r.joint_friction is None),
+        ),
         *_masses(layout),
     ]
 
@@ -173,7 +177,7 @@ def _masses(layout: Layout) -> Iterator[str]:
     yield from _of(f"levers as {flat()}", levers)
     yield from assumed_slides(layout)
     thin = {n for n, r in layout.rods.items() if not r.diameter}
-    bars = {n for n, r in layout.rods.items() if not isinstance(r, Cable)}
+    bars = {n for n, r in layout.rods.items() if r.kind == "rod"}
     found = [r.name for r in guessed if r.kind == "rod"]
     rods = [n for n in found if n in bars]
     yield from _of("rods weighed by their sizes", (n for n in rods if n not in thin))

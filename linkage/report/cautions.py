@@ -58,7 +58,7 @@ def cautions(layout: Layout) -> tuple[str, ...]:
     if layout.governed:
         each = f"each {a_rod(kinds)}"
         usual = tuple(text.replace("each rod", each) for text in governed.CAUTIONS)
-    return (*usual, CABLE) if kinds else usual
+    return (*usual, CABLE) if "cable" in kinds.values() else usual
 
 
 def brief(layout: Layout) -> tuple[str, ...]:
@@ -66,4 +66,5 @@ def brief(layout: Layout) -> tuple[str, ...]:
     first, usual = CABLE_BRIEF, BRIEF
     if layout.governed:
         first, usual = GOVERNED_BRIEF, governed.BRIEF
-    return (first, *usual[1:]) if rod_kinds(layout) else usual
+    cable = "cable" in rod_kinds(layout).values()
+    return (first, *usual[1:]) if cable else usual

@@ -1,4 +1,4 @@
-"""In what cables and drums differ from those of the old linkage, in words.
+"""In what cables, drums and cams differ from those of the old linkage, in words.
 
 Not here: what differs (`comparison.cables`), other parts (`report.compare_words`).
 """
@@ -58,6 +58,8 @@ CABLES: Final[dict[str, Callable[[Change], str]]] = {
         else f"a {c.new} now (was a {c.old})"
     ),
     "rod kind": lambda c: f"is a {c.new} (was a {c.old})",
+    "cam profile": lambda _: "has another profile",
+    "cam roller": _size("roller", "length"),
     "sheath from": _end,
     "sheath to": _end,
     "sheath bends": lambda _: "is led another way",

@@ -186,7 +186,7 @@ def changes_text(
         alike.setdefault((kind, ", ".join(words)), []).append(about)
     out = []
     for (kind, said), refs in sorted(alike.items(), key=_late):
-        if kind in {"rod", "cable", "spring"}:
+        if kind in {"rod", "cable", "cam", "spring"}:
             plural = f"{kind}{'s' * (len(refs) > 1)} "
             names = plural + listed([f"`{r.name}`" for r in refs])
         else:

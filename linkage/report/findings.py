@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from linkage.model import LIMIT_ROWS, Cable, turning
+from linkage.model import LIMIT_ROWS, Cable, Cam, turning
 from linkage.model.called import part_name, rod_kinds
 from linkage.model.columns import last
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report.assumed import assumptions, friction_given
 from linkage.report.cables import cable_data, cable_text
+from linkage.report.cams import cam_data, cam_text
 from linkage.report.cautions import cautions
 from linkage.report.lost_motion import lost_motion, lost_motion_data
 from linkage.report.screen import echo_lines
@@ -74,7 +75,8 @@ def told_lines(check: Check, about: Sequence[Finding]) -> list[str]:
 def rods_lines(check: Check) -> list[str]:
     """Return the length of every rod and cable, and how it came about."""
     loops = check.examined.assembly.loops
-    bars = [p for p in loops if not isinstance(p.link.rod, Cable)]
+    bars = [p for p in loops if p.link.rod.kind == "rod"]
+    cams = [p for p in loops if isinstance(p.link.rod, Cam)]
     wires = [p for p in loops if isinstance(p.link.rod, Cable)]
     out = ["Rods, centre to centre:"] if bars else []
     for loop in bars:
@@ -83,6 +85,9 @@ def rods_lines(check: Check) -> list[str]:
     out += [f"Cables, free wire {up}:"] if wires else []
     for loop in wires:
         out += wrapped(cable_text(check, loop), "    ", first="  ")
+    out += ["Cams:"] if cams else []
+    for loop in cams:
+        out += wrapped(cam_text(check, loop), "    ", first="  ")
     return out
 
 
@@ -236,8 +241,9 @@ def check_data(check: Check) -> dict[str, Any]:
             p.link.rod.name: {
                 "length_mm": mm(made_length(p)),
                 "kind": p.link.rod.kind,
-                "cut_to_fit": p.link.rod.length is None,
+                "cut_to_fit": p.link.rod.length is None and p.link.rod.kind != "cam",
                 **cable_data(check, p),
+                **cam_data(p),
                 **lost_motion_data(check, p.link.rod.name),
                 **_over_travel(x, p.link.rod),
             }

@@ -139,7 +139,11 @@ def rods_text(check: Check) -> str:
     parts = [
         f"{word}{then}, {what}: {', '.join(told[n] for n in named)}"
         for word, what, named in (
-            ("Rods", f"between {where}", [n for n in told if kinds.get(n) != "cable"]),
+            (
+                "Rods",
+                f"between {where}",
+                [n for n in told if kinds.get(n, "rod") == "rod"],
+            ),
             ("Cables", "free wire", [n for n in told if kinds.get(n) == "cable"]),
         )
         if named

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model.called import rod_kinds
 from linkage.report import governed
 from linkage.report.cables import bending, cables_of, unjudged_cables
+from linkage.report.cams import unjudged_cams
 from linkage.report.governed import governed_unjudged
 from linkage.report.slides import has_slides, unjudged_slides
 from linkage.rules import moved
@@ -74,6 +75,10 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "slot-at-rest": lambda x: any(
         r.loose and r.kind != "cable" for r in x.rods.values()
     ),
+    **dict.fromkeys(
+        ("cam-end", "cam-pressure"),
+        lambda x: any(r.kind == "cam" for r in x.rods.values()),
+    ),
     "cable-slack": lambda x: any(c.only for c in cables_of(x)),
     "cable-stroke": lambda x: any(not c.only and c.stroke for c in cables_of(x)),
     "sheath-bend": lambda x: any(bends_known(c) for c in cables_of(x)),
@@ -82,7 +87,7 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
         and any(spans(c) and not unknown_length(x, c) for c in cables_of(x))
     ),
     **dict.fromkeys(
-        ("nipple-room", "sheath-loss", "wire-strength"), lambda x: bool(rod_kinds(x))
+        ("nipple-room", "sheath-loss", "wire-strength"), lambda x: bool(cables_of(x))
     ),
     **dict.fromkeys(
         ("drum-unwound", "drum-covered"),
@@ -147,7 +152,8 @@ def _unjudged(check: Check) -> list[str]:
     told = {f.code for f in check.findings}
     forces = not check.geometry and not told.isdisjoint(FORCE_CODES)
     rock = not told.isdisjoint(ROCK_CODES)
-    out = [*_never(layout), *unjudged_cables(layout), *unjudged_slides(layout)]
+    out = [*_never(layout), *unjudged_cables(layout), *unjudged_cams(layout)]
+    out += unjudged_slides(layout)
     if check.geometry:
         out.append(
             "every spring, force, friction and failure: geometry alone was asked"
@@ -231,7 +237,7 @@ def _unjudged_short(check: Check) -> list[str]:
 
 def _jams(check: Check) -> list[str]:
     """Return the worst that a cable can do, where there is one."""
-    return ["a wire that jams"] * bool(rod_kinds(check.examined.layout))
+    return ["a wire that jams"] * bool(cables_of(check.examined.layout))
 
 
 def _left_out(

@@ -78,11 +78,12 @@ def _arm_rod(x: Examined) -> Iterator[Outcome]:
         if link.own is not None:
             continue  # the other input drives it
         line = x.lines[link.rod.name]
+        cam = link.rod.kind == "cam"  # which has no arm that a push could lie along
         slack = x.speeds.slack.get(link.rod.name, np.zeros(1, dtype=bool))
         for hole, angle in (
             (link.driver, line.driver_angle),
             (link.driven, line.driven_angle),
-        ):
+        )[cam:]:
             folded = square(angle)
             worst = where_least(folded)
             value = at(folded, worst)
@@ -282,7 +283,7 @@ def _tilt(x: Examined) -> Iterator[Outcome]:
         for hole, tilt in (
             (link.driver, line.driver_tilt),
             (link.driven, line.driven_tilt),
-        ):
+        )[rod.kind == "cam" :]:
             worst = where_most(tilt)
             wound = x.layout.shafts[hole.shaft].arms[hole.arm].wound
             kind = "drum" if wound else kinds[hole]
@@ -315,8 +316,8 @@ JOINT_LEAN: Final = Rule(
     who=_rod_at,
     meaning="How far each joint leans out of the plane in which it turns freely, against "
     "what its kind allows: ball 18°, ball with clip 15° (DIN 71802), rod end 13° (ISO "
-    "12240-4, from memory), clevis 3°, nipple of a wire 5°, wire on a drum 3° (common "
-    "practice, no source).",
+    "12240-4, from memory), clevis 3°, nipple of a wire 5°, wire on a drum and "
+    "roller of a cam 3° (common practice, no source).",
     verdicts="fits, look from 80 % of what is allowed, or do not fit",
     silenced_by=(SHUT,),
     cures=("rod joints", "arm offset", "sheath end aside"),

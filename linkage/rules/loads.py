@@ -244,6 +244,8 @@ def _push(x: Examined) -> Iterator[Outcome]:
     y, share = x.forces, x.layout.limits.euler_share
     stamp = y.stamp
     for r in y.rods:
+        if x.layout.rods[r.rod].kind == "cam":
+            continue  # it cannot buckle; what its face bears is told as not judged
         stamped = greater(-stamp.real.rods[r.rod], 0.0)
         push = greater(r.most_push, stamped)
         by_foot = stamped >= r.most_push

@@ -101,10 +101,6 @@ def _drives(x: Examined) -> Iterator[Outcome]:
         yield Outcome(about=Ref("throttle", name), applies=never, told=False, rank=BAD)
 
 
-def _way(o: Outcome) -> str:
-    return "pull" if o.facts["pulls"] else "push"
-
-
 def _lost_words(o: Outcome) -> Short:
     """Say in what way a rod loses motion, and from where it drives."""
     f = o.facts
@@ -118,7 +114,7 @@ def _lost_words(o: Outcome) -> Short:
         drives_at = (
             f"from pad {say(o.at, 'length')} on, {say(f['lost'], 'length')} lost"
         )
-    return kind, f"{_way(o)}s {drives_at}"
+    return kind, f"{'pulls' if o.facts['pulls'] else 'pushes'} {drives_at}"
 
 
 def _drives_words(o: Outcome) -> str:
@@ -138,10 +134,14 @@ def _lets_go(o: Outcome, holes: str = "two holes") -> str:
     """Return what pressing does to one that then never drives."""
     if o.is_cable:
         return "slackens its wire"
+    if o.kinds.get(o.about.name) == "cam":
+        return "turns its profile away from the roller"
     return f"takes its {holes} " + ("together" if o.facts["pulls"] else "apart")
 
 
 def _end(o: Outcome) -> str:
+    if o.kinds.get(o.about.name) == "cam":
+        return "before it meets its roller"
     return "before it is tight" if o.facts["only"] else "to the end of its slot"
 
 
@@ -293,6 +293,8 @@ def _at_rest(x: Examined) -> Iterator[Outcome]:
 def _rest_words(o: Outcome) -> str:
     f, rod = o.facts, o.called
     where = "before it is tight" if f["only"] else "in its slot before it drives"
+    if o.kinds.get(o.about.name) == "cam":
+        where = "between it and its roller"
     text = f"{rod} has {say(o.value, 'length', 2)} at rest {where}"
     if o.rank == FITS:
         return text

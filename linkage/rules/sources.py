@@ -197,6 +197,7 @@ def _unsprung(x: Examined) -> Iterator[Outcome]:
 _GOES: Final = {
     "rod": "rod `{0.name}` or a joint of it parts",
     "cable": "the wire of cable `{0.name}` parts or its sheath comes out of its bracket",
+    "cam": "the roller of cam `{0.name}` comes off its pin",
     "pin": "the ball stud or pin at `{0}` breaks",
     "arm": "lever `{0}` breaks off or slips on its shaft",
     "anchor": "the anchor of {0} goes",

@@ -15,6 +15,7 @@ from linkage.model.columns import greater, last, lesser, pick
 from linkage.model.refs import Ref
 from linkage.motion.tip_in import tip_in as start_of
 from linkage.quantities import say
+from linkage.rules.cams import at_its_end, runs_off
 from linkage.rules.play import driven_on, lever_radius, play_loss
 from linkage.rules.rule import (
     BAD,
@@ -69,6 +70,7 @@ def _reach(x: Examined) -> Iterator[Outcome]:
                 "used": _used(x, link.rod.name),
                 "spring": _spring_used(x, link.rod.name),
                 "way": link.rod.over_travel,
+                "off": at_its_end(x, link.rod.name),
             },
         )
 
@@ -99,6 +101,8 @@ def _more_way(o: Outcome) -> str:
 def _reach_words(o: Outcome) -> str:
     if not o.rank:
         return f"every {o.a_rod} reaches through the whole travel"
+    if off := runs_off(o):
+        return f"{off}, {say(o.limit - o.at, 'length')} before the pedal's end"
     miss, used = o.facts["miss"], o.facts["used"]
     if used:
         return (
@@ -130,6 +134,8 @@ def _reach_words(o: Outcome) -> str:
 def _reach_short(o: Outcome) -> Short:
     if not o.rank:
         return f"every {o.a_rod} reaches through the whole travel", ""
+    if off := runs_off(o):
+        return off, f"{say(o.limit - o.at, 'length')} before the pedal's end"
     miss, used = o.facts["miss"], o.facts["used"]
     if used:
         return (
@@ -154,7 +160,8 @@ REACH: Final = Rule(
     meaning="Every rod reaches from its driving to its driven arm through the whole "
     "travel. If not: which jams, at which pad position, and by how much it is too "
     "short or too long at the pedal's end; of a slot that is used up, how much longer it "
-    "must be, and of an over-travel spring, how much more way it would need.",
+    "must be, and of an over-travel spring, how much more way it would need. A cam's roller "
+    "stays on its profile.",
     silenced_by=(SHUT,),
     cures=(
         "arm angle any way",
@@ -163,10 +170,11 @@ REACH: Final = Rule(
         "rod lost",
         "over-travel way",
         "sheath end",
+        "cam longer",
     ),
     cure="the arms at the rod turned or made longer or shorter, a slot made longer, or a "
     "rod with one set to lose more or less; an over-travel spring of more way, or a pedal "
-    "stop before it is used up; the end of a sheath moved",
+    "stop before it is used up; the end of a sheath moved; a cam that goes on further",
 )
 
 

@@ -105,6 +105,18 @@ def _refuse_fixed(layout: Layout, hole: Hole, *, turned: bool = False) -> None:
     raise UsageError(why, hint=hint)
 
 
+def _refuse_cam(layout: Layout, choice: Choice) -> None:
+    """Refuse lengths of the arm at which a cam begins: its profile begins there."""
+    now = layout.shafts[choice.hole.shaft].arms[choice.hole.arm].length
+    cams = [rod for rod in layout.rods.values() if rod.kind == "cam"]
+    if any(c.start == choice.hole for c in cams) and any(
+        length != now for length in choice.lengths
+    ):
+        msg = f"arm `{choice.hole}` carries a cam's profile, so its length is not free"
+        hint = "its angle can be chosen; another profile is another cam, in the file"
+        raise UsageError(msg, hint=hint)
+
+
 def merit(row: Row) -> tuple[float, ...]:
     """Return the order of preference of a row that fits; less is better.
 
@@ -183,6 +195,7 @@ def size_arms(
     for c in choices:
         now = layout.shafts[c.hole.shaft].arms[c.hole.arm].angle
         _refuse_fixed(layout, c.hole, turned=any(a != now for a in c.angles))
+        _refuse_cam(layout, c)
     grids = [list(product(c.lengths, c.angles)) for c in choices]
     total = math.prod(len(g) for g in grids) if grids else 0
     if not 0 < total <= MOST_TRIES:

@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Final, cast
 
 import numpy as np
 
-from linkage.model import Cable
 from linkage.model.paths import arm_path
 from linkage.model.refs import Ref
 from linkage.model.rod import JOINT_TILT
@@ -70,8 +69,21 @@ def holes_to(layout: Layout, shaft: str) -> list[Hole]:
 
 
 def rods_at(layout: Layout, hole: Hole) -> tuple[str, ...]:
-    """Return the rods that are joined at a hole."""
-    return tuple(n for n, rod in layout.rods.items() if hole in {rod.start, rod.end})
+    """Return the rods and cables that are joined at a hole, which can be set anew.
+
+    No cams: those are as they are.
+    """
+    return tuple(
+        n
+        for n, rod in layout.rods.items()
+        if hole in {rod.start, rod.end} and rod.kind != "cam"
+    )
+
+
+def of_cam(layout: Layout, hole: Hole) -> bool:
+    """Tell whether a hole is where a cam begins, or the pin of its roller."""
+    cams = (rod for rod in layout.rods.values() if rod.kind == "cam")
+    return any(hole in {cam.start, cam.end} for cam in cams)
 
 
 def _of_arm(
@@ -135,9 +147,11 @@ def lengths(
     """Yield longer and shorter arms, from some share of what they are to another.
 
     In steps of a rule, or so many of them at once that no more than `MOST_SIZES` are
-    tried of an arm that is metres long.
+    tried of an arm that is metres long. Not of a cam, which would be another one.
     """
     for hole in holes:
+        if of_cam(layout, hole):
+            continue
         old = layout.shafts[hole.shaft].arms[hole.arm].length
         step = length_step()
         step *= max(1, math.ceil((most - least) * old / step / MOST_SIZES))
@@ -188,10 +202,11 @@ def angles(
 def other_side(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
     """Yield arms moved to the other side of their shaft, and some degrees about it.
 
-    No drum, which a wire turns the same way wherever its nipple is.
+    No drum, which a wire turns the same way wherever its nipple is; nor a cam, or its
+    roller, which would not face each other.
     """
     for hole in holes:
-        if layout.shafts[hole.shaft].arms[hole.arm].wound:
+        if layout.shafts[hole.shaft].arms[hole.arm].wound or of_cam(layout, hole):
             continue
         old = layout.shafts[hole.shaft].arms[hole.arm].angle
         new = old + math.pi + ACROSS
@@ -214,7 +229,7 @@ def offsets(layout: Layout, holes: Iterable[Hole]) -> Iterator[Family]:
 def joints(layout: Layout, rod: str) -> Iterator[Family]:
     """Yield joints that lean further than those of a rod."""
     old = layout.rods[rod]
-    if isinstance(old, Cable):
+    if old.kind != "rod":
         return
     for kind, allowed in JOINT_TILT.items():
         if allowed <= min(JOINT_TILT[j] for j in old.joints):
@@ -268,7 +283,7 @@ def less_play(layout: Layout) -> Iterator[Family]:
     worn = {
         n: FRESH[rod.kind]
         for n, rod in layout.rods.items()
-        if rod.play > FRESH[rod.kind]
+        if rod.play > FRESH.get(rod.kind, math.inf)
     }
     for names in [[name] for name in worn] + [list(worn)] * (len(worn) > 1):
         rods = {n: (layout.rods[n].kind, layout.rods[n].play) for n in names}

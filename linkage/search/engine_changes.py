@@ -46,6 +46,8 @@ def bracketed(layout: Layout) -> Iterator[Family]:
     ]
     for count in range(1, len(between) + 1):
         freed = tuple(between[:count])
+        if _parts_a_cam(layout, freed):
+            continue
         kept = tuple(s for s in layout.engine.carries if s not in freed)
         step = Step(
             kind="bracket", about=Ref("shaft", freed[0]), more={"shafts": freed}
@@ -57,6 +59,12 @@ def bracketed(layout: Layout) -> Iterator[Family]:
             step=always(step),
             moves_stroke=False,
         )
+
+
+def _parts_a_cam(layout: Layout, freed: tuple[str, ...]) -> bool:
+    """Tell whether a cam would be freed and its roller not, or the other way round."""
+    cams = [rod for rod in layout.rods.values() if rod.kind == "cam"]
+    return any((c.start.shaft in freed) is not (c.end.shaft in freed) for c in cams)
 
 
 def _held(layout: Layout, kind: str, field: str, step: float, least: float) -> Family:

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from linkage.model import Cable
-
 if TYPE_CHECKING:
     from linkage.model import Hole, Layout
 
@@ -35,8 +33,8 @@ def may_cut(layout: Layout, rod: str) -> bool:
 
 
 def may_be_parted(layout: Layout, rod: str) -> bool:
-    """Tell whether a lever may be put between two halves of a rod; of no cable."""
-    return may_cut(layout, rod) and not isinstance(layout.rods[rod], Cable)
+    """Tell whether a lever may be put between two halves of a rod; of no cable or cam."""
+    return may_cut(layout, rod) and layout.rods[rod].kind == "rod"
 
 
 def why_not(layout: Layout, hole: Hole, *, turned: bool = False) -> str:

@@ -82,6 +82,8 @@ def lost_otherwise(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
     step = length_step()
     for name in rods:
         rod = layout.rods[name]
+        if rod.kind == "cam":
+            continue  # what it loses follows from where both arms stand
         most = min(rod.slot or rod.lost + LONGER, MOST_LOST)
         new = np.arange(math.floor(most / step + SAME) + 1) * step
         new = np.minimum(new, most)  # 72 halves of a millimetre are rounded to more
@@ -111,7 +113,7 @@ def other_ways(layout: Layout, rods: Iterable[str]) -> Iterator[Family]:
     """
     for name in rods:
         rod = layout.rods[name]
-        if not rod.only or on_drum(layout, rod):
+        if not rod.only or rod.kind == "cam" or on_drum(layout, rod):
             continue
         other: OneWay = "push" if rod.only == "pull" else "pull"
         sets: dict[Path, FloatArray] = {}

@@ -107,6 +107,16 @@ def other_way(step: Step) -> str:
     return f"make rod `{step.about.name}` one that can {step.new}: {_CAN[step.new]}"
 
 
+def _gone_on(step: Step) -> str:
+    """Say how far the profile of a cam goes on."""
+    turn, radius = step.new
+    return (
+        f"make cam `{step.about.name}` anew with a profile that goes on to "
+        f"{say(turn, 'angle')} round it, {say_hole(radius)} from its shaft there, instead of "
+        f"{say(step.old[0], 'angle')}"
+    )
+
+
 def _wound(step: Step) -> str:
     s = step.more
     text = (
@@ -190,6 +200,7 @@ def _one(_: Step) -> int:
 
 #: Every kind of step at cables and drums alone.
 CABLES: Final[dict[str, Kind]] = {
+    "cam longer": (_gone_on, _one),
     "drum wound": (_wound, _none),
     "sheath end": (_end, _none),
     # A bracket for each.

@@ -25,6 +25,7 @@ from linkage.search import (
     apart,
     bars_and_bearings,
     cables,
+    cams,
     changes,
     drums,
     engine_changes,
@@ -198,10 +199,9 @@ def _turned_over(x: Examined, finding: Finding) -> Iterator[Family]:
 
 def _bar(x: Examined, finding: Finding) -> Iterator[Family]:
     rod = _named(finding, "rod") or ""
-    if x.layout.rods[rod].kind == "cable":
-        return iter(())
-    length = x.assembly.loop(rod).length
-    return bars_and_bearings.thicker(x.layout, rod, length, finding.value or 0.0)
+    if x.layout.rods[rod].kind == "rod":
+        length = x.assembly.loop(rod).length
+        yield from bars_and_bearings.thicker(x.layout, rod, length, finding.value or 0)
 
 
 def _joints(x: Examined, finding: Finding) -> Iterator[Family]:
@@ -226,8 +226,7 @@ def _layout_only(source: Callable[..., Iterator[Family]]) -> Source:
 
 def _cables(x: Examined, finding: Finding) -> list[str]:
     """Return the rods that a finding is about: its own, those to its throttle, or all."""
-    rod = _named(finding, "rod")
-    if rod is not None:
+    if (rod := _named(finding, "rod")) is not None:
         return [rod]
     if _named(finding, "throttle") is None:
         return list(x.layout.rods)
@@ -308,6 +307,7 @@ SOURCES: Final[dict[str, Source]] = {
     "spring shorter": _about_spring(spring_changes.shorter),
     "spring longer": _about_spring(spring_changes.longer),
     "bearing": _layout_only(bars_and_bearings.freed),
+    "cam longer": lambda x, f: cams.longer(x.layout, _named(f, "rod")),
     "drum turned over": lambda x, f: drums.turned_over(x.layout, _holes(x, f)),
     "sheath end": lambda x, f: cables.ends_moved(x.motion, _cables(x, f)),
     "sheath end aside": lambda x, f: cables.ends_moved(

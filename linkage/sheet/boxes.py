@@ -146,6 +146,23 @@ SNAIL: Final = (
         for box in (_angle(f"turn {i}, nipple on", _SWING), _length(f"R {i}", _HOLE))
     ),
 )
+#: Of the arm at which a cam begins.
+CAM_ARM: Final = (
+    _length("R where it begins", _HOLE),
+    _angle("angle there"),
+    _length("along shaft", _ALONG),
+)
+#: Of a cam: its roller, and how its profile goes on from where it begins.
+CAM: Final = (
+    _length("roller, diameter", _THICK),
+    _length("its pin", _THICK),
+    Box(words="goes round", kind="tick", choices=("clockwise", "anticlockwise")),
+    *(
+        box
+        for i in range(1, 7)
+        for box in (_angle(f"turn {i}", _SWING), _length(f"R {i}", _THICK))
+    ),
+)
 PAD: Final = (
     _length("radius", _TAPE),
     _angle("angle"),

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, TypeAlias
 
-from linkage.model import Cable
+from linkage.model import Cable, Cam, Hole
 from linkage.model.called import all_rods, rod_kinds
 from linkage.model.refs import Ref
 from linkage.records import dataclass
@@ -120,11 +120,14 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
     for shaft in layout.shafts.values():
         yield _shaft(layout, shaft)
     cables = [rod for rod in layout.rods.values() if isinstance(rod, Cable)]
-    rods = [rod for rod in layout.rods.values() if not isinstance(rod, Cable)]
+    rods = [rod for rod in layout.rods.values() if rod.kind == "rod"]
+    cams = [rod for rod in layout.rods.values() if isinstance(rod, Cam)]
     joined = [_rods(rods)] * bool(rods) + [_cables(cables)] * bool(cables)
     # What the pedal drives is measured first.
     first = layout.links and isinstance(layout.links[0].rod, Cable)
     yield from reversed(joined) if first else joined
+    if cams:
+        yield _cams(cams)
     yield _driver(layout)
     if (hand := layout.hand) is not None:
         seen = layout.shafts[hand.shaft].axis.seen_from
@@ -177,6 +180,19 @@ def _cables(cables: Sequence[Cable]) -> _Draft:
             (Ref("rod", name, "to"), f"{words} {cable.end}", boxes.SHEATH_END)
         )
     return "Cables", note, drafts
+
+
+def _cams(cams: Sequence[Cam]) -> _Draft:
+    note = "Turns round it from where it begins on, with a protractor on its shaft."
+    drafts: list[_Part] = [
+        (
+            Ref("rod", c.name),
+            f"cam {c.name}: {c.start} to the roller on {c.end}",
+            boxes.CAM,
+        )
+        for c in cams
+    ]
+    return "Cams", note, drafts
 
 
 def _rod(rod: Rod) -> tuple[Box, ...]:
@@ -240,6 +256,7 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
     asked = boxes.PIVOT + (boxes.DRAG if plate else ())
     off = all_rods(rod_kinds(layout))
     pulls = f"; pulls with {off} and springs off" if plate else ""
+    begins = {cam.start for cam in layout.rods.values() if isinstance(cam, Cam)}
     drafts: list[_Part] = [(Ref("shaft", name), f"pivot of {name}{pulls}", asked)]
     for arm, wound in shaft.arms.items():
         is_pad = (name, arm) == (layout.pedal.shaft, layout.pedal.pad)
@@ -251,6 +268,8 @@ def _shaft(layout: Layout, shaft: Shaft) -> _Draft:
         if wound.wound:
             asked = boxes.SNAIL if wound.rim else boxes.DRUM
             words = f"arm {arm}: nipple of a {'snail' if wound.rim else 'drum'}"
+        if Hole(shaft=name, arm=arm) in begins:
+            asked, words = boxes.CAM_ARM, f"arm {arm}: where the cam begins"
         drafts.append((Ref("arm", name, arm), words, asked))
     rest = _at_rest(layout, plate=plate)
     if layout.hand is not None and name == layout.hand.shaft:

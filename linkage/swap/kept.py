@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from linkage.errors import UsageError
 from linkage.model.refs import Ref
 from linkage.search.fixed import may_cut, may_size, may_turn, why_not
 from linkage.search.spans import KEPT
@@ -23,6 +24,21 @@ if TYPE_CHECKING:
 
     from linkage.model import Hole, Layout, Link
     from linkage.search.spans import Span, Vary
+
+
+def refuse_cams(layout: Layout) -> None:
+    """Refuse a layout with a cam, which is not taken across.
+
+    Raises
+    ------
+    UsageError
+        With its name.
+    """
+    cams = [rod.called for rod in layout.rods.values() if rod.kind == "cam"]
+    if cams:
+        msg = f"`swap` takes no cam to the other side, and there is {cams[0]}"
+        hint = "put the carburettor across in a file of your own, and check that"
+        raise UsageError(msg, hint=hint)
 
 
 def held(

@@ -18,6 +18,7 @@ from linkage.errors import UsageError, did_you_mean
 from linkage.quantities import say
 from linkage.records import dataclass, short
 from linkage.search.at_rest import lost_known
+from linkage.swap.kept import refuse_cams
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
 from linkage.swap.sheaths import led
 from linkage.swap.slides import lies_across, recut, slid
@@ -210,9 +211,10 @@ def swap_sides(
     Raises
     ------
     UsageError
-        If nothing would move, or the choices do not go together.
+        If nothing would move, the choices do not go together, or there is a cam.
     """
     _go_together(carburettor, opens, lever_angle)
+    refuse_cams(layout)
     layout = lost_known(layout)
     stays = beyond_shaft(layout, beyond, plane)
     moved = _driven_beyond(layout, stays)

@@ -31,6 +31,7 @@ FAULTS = {
     # A stuck gearbox lever holds the throttle; a slot takes the spring from the plate.
     "fault-sheath-too-sharp": {"sheath-bend"},
     "fault-drum-unwound": {"drum-unwound"},
+    "fault-cam-too-short": {"reach"},
     "fault-slot-too-short": {"slot-lets-go"},
     "fault-hand-fights-pedal": {"pedal-drags-hand"},
     "fault-fast-idle-too-far": {"hand-fast-idle"},

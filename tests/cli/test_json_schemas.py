@@ -24,6 +24,7 @@ RUNS = {
         ["check", ODD],
         ["check", CONFIGS / "governed-engine.toml"],
         ["check", CONFIGS / "cable-drum.toml"],
+        ["check", CONFIGS / "cam-roller.toml"],
     ],
     "curve": [
         ["curve", CONFIGS / "hanging-pedal.toml"],

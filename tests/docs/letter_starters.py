@@ -18,7 +18,7 @@ from linkage.model.refs import Ref
 from linkage.sheet.letters import letters
 
 if TYPE_CHECKING:
-    from linkage.model import Layout
+    from linkage.model import Layout, Rod
 
 CONFIGS: Final = Path(__file__).parents[2] / "configs"
 #: By kind of part: which boxes of its row each key of its table takes.
@@ -37,6 +37,7 @@ BOXES: Final = {
     "push-pull cable": (
         "wire 1, sheath_length 2, wire_length 3, play 4, stroke 5, push_limit 6"
     ),
+    "cam": "roller 1, pin_diameter 2, round 3, profile 4 to 15",
     "pedal": "travel 1, stop 2, free_play 3",
     "governor": "travel 1, turns 2",
     "hand": "travel 1, holds 2, pulls 3",
@@ -48,7 +49,7 @@ BOXES: Final = {
     "engine": "roll 1, lift 2, about 3 to 5",
 }
 _TABLES: Final = {
-    "shafts": "shaft", "slides": "shaft", "rods": "rod", "cables": "rod", "springs": "spring",
+    "shafts": "shaft", "slides": "shaft", "rods": "rod", "cables": "rod", "cams": "rod", "springs": "spring",
     "throttles": "throttle", "pedal": "pedal", "governor": "pedal", "hand": "hand", "throttle": "throttle",
     "engine": "engine",
 }  # fmt: skip
@@ -84,12 +85,8 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
     """Return the comment that says which letters a table's numbers have."""
     known = letters(layout)
     kind = _shaft_kind(layout, about)
-    if kind == "rod" and isinstance(layout.rods[about.name], Cable):
-        kind = "cable" if layout.rods[about.name].only else "push-pull cable"
-    if kind == "rod" and layout.rods[about.name].loose:
-        kind = "one-way rod" if layout.rods[about.name].only else "slotted rod"
-    if kind == "rod" and layout.rods[about.name].gives:
-        kind = "sprung rod"
+    if kind == "rod":
+        kind = _made(layout.rods[about.name])
     asked = BOXES["governor" if kind == "pedal" and layout.governed else kind]
     if kind == "throttle" and layout.throttles[about.name].kind != "plate":
         asked = "swing 1, opens 2"
@@ -111,6 +108,19 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
     return textwrap.wrap(
         "; ".join(told), 84, initial_indent=_MARK, subsequent_indent=_MORE
     )
+
+
+def _made(rod: Rod) -> str:
+    """Return which boxes a rod, cable or cam has."""
+    if isinstance(rod, Cable):
+        return "cable" if rod.only else "push-pull cable"
+    if rod.kind == "cam":
+        return "cam"
+    if rod.gives:
+        return "sprung rod"
+    if rod.loose:
+        return "one-way rod" if rod.only else "slotted rod"
+    return "rod"
 
 
 def _sheath(layout: Layout, about: Ref) -> list[str]:

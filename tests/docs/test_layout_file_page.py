@@ -28,6 +28,7 @@ TABLES = {
     "[slides.NAME]": "SlideTable",
     "[rods.NAME]": "RodTable",
     "[cables.NAME]": "CableTable",
+    "[cams.NAME]": "CamTable",
     "[pedal]": "PedalTable",
     "[hand]": "HandTable",
     "[governor]": "GovernorTable",

@@ -16,12 +16,13 @@ BASE = "hauler"
 #: meets no slot, and a governor a pedal.
 OTHERS = {
     "cables": "cable-drum",
+    "cams": "cam-roller",
     "hand": "hand-and-foot",
     "governor": "governed-engine",
     "slides": "slide-to-pump",
 }
 #: Those of them whose tables have names of their own.
-NAMED = ("cables", "slides")
+NAMED = ("cables", "cams", "slides")
 
 
 def _paths(annotation: Any, path: tuple[str, ...], here: Any) -> list[tuple[str, ...]]:
@@ -60,10 +61,10 @@ def bases() -> dict[tuple[str, ...], str]:
     for path in _paths(LayoutFile, (), _drum()):
         if path[0] == "cables" or (path[0] == "shafts" and len(path) == 5):
             found[path] = OTHERS["cables"]
-    slid = tomllib.loads(layouts()[OTHERS["slides"]])
-    for path in _paths(LayoutFile, (), slid):
-        if path[0] == "slides":
-            found[path] = OTHERS["slides"]
+    for table in ("cams", "slides"):
+        for path in _paths(LayoutFile, (), tomllib.loads(layouts()[OTHERS[table]])):
+            if path[0] == table:
+                found[path] = OTHERS[table]
     return found
 
 

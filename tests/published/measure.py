@@ -20,7 +20,7 @@ import numpy as np
 from linkage.motion import assemble, dead_centres, frame, sweep, working_travel
 from linkage.motion.plate import open_area
 from tests.build import arm, four_bar, rod, shaft, tree
-from tests.published import measure_springs, measure_wires
+from tests.published import measure_cams, measure_springs, measure_wires
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -326,4 +326,5 @@ KINDS: dict[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
     "thin spindle": thin_spindle,
     **measure_springs.KINDS,
     **measure_wires.KINDS,
+    **measure_cams.KINDS,
 }

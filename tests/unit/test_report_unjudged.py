@@ -66,6 +66,7 @@ OF_CABLES = {
 }
 OF_SOME_CABLES = {"cable-slack", "cable-stroke", "drum-unwound", "drum-covered"}
 OTHERS = {
+    *("cam-end", "cam-pressure"),
     *OF_CABLES,
     *OF_SOME_CABLES,
     *("guide-jam", "guide-room"),
@@ -88,6 +89,13 @@ OTHERS = {
             {"throttle-spread", "slot-drives", "slot-lets-go", "slot-at-rest"},
         ),
         ("diesel-pump-lever", {"over-travel-load"}),
+        (
+            "cam-roller",
+            {
+                *("cam-end", "cam-pressure"),
+                *("slot-drives", "slot-lets-go", "slot-at-rest"),
+            },
+        ),
         (
             "cable-drum",
             {

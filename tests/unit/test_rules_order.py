@@ -138,6 +138,7 @@ SPEAKING = (
     "choke-fast-idle",
     *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
     SLID,
+    "cam-roller",
 )
 #: Those few: no spring's wire is given, and those of cables and slides to the hand or a governor
 #: are as those to a pedal.
