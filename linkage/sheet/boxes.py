@@ -150,7 +150,7 @@ SNAIL: Final = (
 CAM_ARM: Final = (
     _length("R where it begins", _HOLE),
     _angle("angle there"),
-    _length("along shaft", _ALONG),
+    _length("along shaft", _TAPE),
 )
 #: Of a cam: its roller, and how its profile goes on from where it begins.
 CAM: Final = (
