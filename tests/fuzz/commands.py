@@ -88,6 +88,7 @@ OPTIONS: Final = {
     "compare": ("--paper",),
     "new": (),
     "measure": ("--paper",),
+    "band": ("--seed", "--paper"),
     "animate": ("--frames", "--fps", "--size", "--beside", "--by"),
 }  # fmt: skip
 WORDS: Final = (
@@ -120,6 +121,8 @@ def words(rng: Random) -> tuple[str, ...]:
             given += [LAYOUT, OTHER]
         case "animate":
             given += [LAYOUT, "-o", OUT + rng.choice((".html", ".gif", ".txt", ""))]
+        case "band":
+            given += [LAYOUT, "--samples", "6"]
         case _:
             given += [LAYOUT]
     if name == "arm":
