@@ -41,6 +41,11 @@ class Group:
         """The instrument that is assumed where none is given."""
         return next(iter(self.errors))
 
+    @property
+    def usually(self) -> float:
+        """The error of the usual instrument."""
+        return self.errors[self.usual]
+
 
 def _degrees(**errors: float) -> Mapping[str, float]:
     return _named(math.radians(1), errors)

@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model.columns import column, lesser
+from linkage.model.instruments import GROUPS
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.angles import DEAD_CENTRE, ref
-from linkage.rules.corners import AtWorst, margin
+from linkage.rules.corners import AtWorst, margin, moving
 from linkage.rules.examine import COARSE
 from linkage.rules.rule import (
     JAM,
@@ -40,8 +41,10 @@ if TYPE_CHECKING:
     from linkage.rules.examine import Examined
 
 _GIVE: Final = "give its `±`, or under [measured] what it was measured with"
-#: How far past its limit a margin as measured leaves no doubt. [rad]
-NO_DOUBT: Final = np.radians(30)
+#: How far past its limit a margin as measured leaves no doubt: with the usual tools,
+#: which take 4° to 7°, and where anything is known worse. [rad]
+NO_DOUBT: Final = np.radians(20)
+WORSE: Final = np.radians(60)
 #: What usual errors take from a margin, for a search that looks coarsely. [rad]
 USUAL: Final = np.radians(6)
 
@@ -152,9 +155,20 @@ FULL_AT_WORST: Final = Rule(
 )
 
 
+def _doubt(x: Examined) -> float:
+    """Return how far past its limit a margin leaves no doubt. [rad]."""
+    worse = any(
+        m.group
+        and GROUPS[m.group].kind != "share"
+        and m.error > GROUPS[m.group].usually
+        for m in moving(x.layout)
+    )
+    return WORSE if worse else NO_DOUBT
+
+
 def _arms(x: Examined) -> Iterator[tuple[str, Hole, Any]]:
     """Yield every arm of which any row has a dead centre that is not past doubt."""
-    most = x.layout.limits.dead_centre + NO_DOUBT
+    most = x.layout.limits.dead_centre + _doubt(x)
     for d in x.dead_centres:
         if d.side == "full":
             away = margin(x, d.rod, d.hole)
@@ -170,7 +184,8 @@ def _dead(x: Examined) -> Iterator[Outcome]:
     arms = list(_arms(x))
     if not arms:
         return
-    near = np.any([away < np.ravel(limit + NO_DOUBT) for *_, away in arms], axis=0)
+    doubt = np.ravel(limit + _doubt(x))
+    near = np.any([away < doubt for *_, away in arms], axis=0)
     rows = np.flatnonzero(near)
     coarse = x.grain == COARSE
     worst = None if coarse else AtWorst(x, rows, [("dead", r, h) for r, h, _ in arms])
@@ -187,7 +202,7 @@ def _dead(x: Examined) -> Iterator[Outcome]:
         yield Outcome(
             about=Ref("rod", rod),
             part=(ref(hole), "full"),
-            applies=_number((away < np.ravel(limit + NO_DOUBT)).astype(float), x) > 0,
+            applies=_number((away < doubt).astype(float), x) > 0,
             rank=ranked(value >= limit),
             value=value,
             limit=limit,
@@ -230,10 +245,11 @@ DEAD_AT_WORST: Final = Rule(
     short=_dead_short,
     who=lambda o: f"{o.part_name(o.about)} at {o.part[0]}",
     place=at_pad,
-    meaning="The dead centre beyond the full end of an arm, where it is within 30° of "
-    "what is asked, if every number is off by as much as what it was measured with, all "
-    "the unkind way at once: rods and pedal stop set anew, joints worn. As much is asked "
-    "as of the layout as measured. Names what to measure again first.",
+    meaning="The dead centre beyond the full end of an arm, where it is within 20° of "
+    "what is asked (60° where anything is known worse than the usual tool tells it), if "
+    "every number is off by as much as what it was measured with, all the unkind way at "
+    "once: rods and pedal stop set anew, joints worn. As much is asked as of the layout "
+    "as measured. Names what to measure again first.",
     limits=("dead_centre",),
     silenced_by=(SHUT, JAM, Silence(by=DEAD_CENTRE.code, same=True)),
     cures=("arm angle", "arm length", "sheath end"),
