@@ -106,6 +106,7 @@ def _pad(x: Examined) -> Iterator[Outcome]:
         applies=locked,
         rank=BAD,
         at=at(s.pad_travel, worst),
+        facts={"slides": any(part.slides for part in x.layout.shafts.values())},
     )
     worst = where_most(force)
     value = at(force, worst)
@@ -134,9 +135,13 @@ def _pad(x: Examined) -> Iterator[Outcome]:
 def _pad_words(o: Outcome) -> str:
     f, place = o.facts, say(o.at, "length")
     if o.part:
+        where, how = ("bearing", "the shaft it should turn")
+        if f.get("slides"):
+            where += " or a guide"
+            how += ", or across a guide that is too short for it"
         return (
-            f"friction in a bearing locks the linkage at pad {place}: the {o.a_rod} "
-            "pulls almost through the shaft it should turn"
+            f"friction in a {where} locks the linkage at pad {place}: the {o.a_rod} "
+            f"pulls almost through {how}"
         )
     shares = ", ".join(
         f"`{n}` {say(share, 'force')}" for n, share in f["shares"].items()
@@ -159,7 +164,8 @@ def _pad_short(o: Outcome) -> Short:
     if o.part:
         return (
             f"friction locks the linkage {place}",
-            f"a {o.a_rod} pulls almost through its shaft",
+            f"a {o.a_rod} pulls almost through its shaft"
+            + (" or across its guide" if f.get("slides") else ""),
         )
     heavy = "the pedal is heavy, " if o.rank else "the pedal takes at most "
     look, refuse = say(f["look"], "force"), say(f["refuse"], "force")

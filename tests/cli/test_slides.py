@@ -47,6 +47,9 @@ def test_a_guide_too_short_is_named_with_how_long_it_would_have_to_be(run, tmp_p
         "slide `bar` jams in its guide however hard rod `one` pulls or pushes" in said
     )
     assert "hold slide `bar` in a guide" in said
+    ran = run("check", path, "--why", "pad-force")
+    said = " ".join(ran.out.split())
+    assert "friction in a bearing or a guide locks the linkage" in said
 
 
 def test_columns_of_its_curve_are_ways(run, car):
