@@ -11,7 +11,7 @@ from typing import Any, Final, Literal, cast
 from linkage.config.cable_table import MOST_POINTS
 from linkage.config.cables import cable_of
 from linkage.config.cams import cam_of
-from linkage.config.ends import ThrottleTable
+from linkage.config.ends import ThrottleTable, stops_of
 from linkage.config.inputs import driver_of, hand_of, refuse_lengths
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
@@ -34,7 +34,6 @@ from linkage.model import (
     Limits,
     Shaft,
     Spring,
-    Stop,
     Throttle,
     Vehicle,
 )
@@ -263,12 +262,7 @@ def build(file: LayoutFile) -> Layout:
             for name, row in throttles.items()
         },
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
-        stops={
-            name: Stop(
-                name=name, shaft=row.shaft, turn=sign_of(row.turn) * row.after.value
-            )
-            for name, row in file.stops.items()
-        },
+        stops=stops_of(file.stops, shafts),
         engine=_engine(file.engine),
         limits=_limits(file),
         cold_factor=given(file.friction, "cold_factor"),

@@ -3,10 +3,13 @@
 Not here: the other tables (`models`), what they make (`inputs`, `build`).
 """
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Self
 
 from linkage.config.fields import Angle, Force, Length, Sense, Size, Turn, one_of
-from linkage.config.tables import Table, key, optional
+from linkage.config.tables import Table, key, optional, without
+from linkage.errors import LayoutError
+from linkage.model import Shaft, Stop
 
 
 class PedalTable(Table):
@@ -59,8 +62,66 @@ class NamedThrottleTable(ThrottleTable):
 
 
 class StopTable(Table):
-    """A fixed stop on a shaft."""
+    """A fixed stop on a shaft, by `turn` and `after`; on a slide by `toward` and `way`."""
 
-    shaft: str = key("The shaft it stops.")
-    turn: Sense = key("Sense in which the shaft meets it.")
-    after: Turn = key("Turn from rest.")
+    model_config: ClassVar = {
+        "json_schema_extra": {
+            "oneOf": [
+                {"required": ["turn", "after"], **without("toward", "way")},
+                {"required": ["toward", "way"], **without("turn", "after")},
+            ]
+        }
+    }
+
+    shaft: str = key("The shaft it stops, or the slide.")
+    turn: Sense | None = optional("Sense in which the shaft meets it.")
+    after: Turn | None = optional("Turn from rest.")
+    toward: Annotated[str, one_of("end of a guide", "first", "second")] | None = (
+        optional("Toward which end of its guide a slide meets it.")
+    )
+    way: Size | None = optional("Way of a slide from rest.")
+
+    def _together(self) -> Self:
+        of_slide = self.toward is not None or self.way is not None
+        of_shaft = self.turn is not None or self.after is not None
+        if of_slide and of_shaft:
+            msg = "a stop is met by a turn or by a way, not both"
+            hint = "of a shaft give `turn` and `after`, of a slide `toward` and `way`"
+            raise LayoutError(msg, hint=hint)
+        for name in ("toward", "way") if of_slide else ("turn", "after"):
+            if getattr(self, name) is None:
+                msg = f"the key `{name}` is missing"
+                hint = (
+                    "a stop on a shaft has `turn` and `after`, one on a slide `toward` "
+                    "and `way`"
+                )
+                raise LayoutError(msg, hint=hint)
+        return self
+
+
+def stops_of(
+    tables: Mapping[str, StopTable], shafts: Mapping[str, Shaft]
+) -> dict[str, Stop]:
+    """Return the stops of their tables.
+
+    Raises
+    ------
+    LayoutError
+        If one on a shaft is met by a way, or one on a slide by a turn.
+    """
+    found = {}
+    for name, row in tables.items():
+        on = shafts.get(row.shaft)  # `Layout` refuses an unknown name
+        if on is not None and on.slides != (row.way is not None):
+            goes = "goes a `way` `toward` an end of its guide"
+            msg = f"stop `{name}` is on {on.called}, which "
+            msg += goes if on.slides else "turns: it has no `way`"
+            hint = "of a shaft give `turn` and `after`, of a slide `toward` and `way`"
+            raise LayoutError(msg, hint=hint, key=("stops", name, "shaft"))
+        if row.way is not None:
+            turn = row.way.value * (1 if row.toward == "second" else -1)
+        else:
+            assert row.after is not None  # noqa: S101  (the table has seen to it)
+            turn = row.after.value * (1 if row.turn == "anticlockwise" else -1)
+        found[name] = Stop(name=name, shaft=row.shaft, turn=turn)
+    return found

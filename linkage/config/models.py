@@ -43,13 +43,8 @@ from linkage.config.fields import (
 from linkage.config.governor import GovernorTable, one_driver
 from linkage.config.listed import LimitsTable, MeasuredTable, UnitsTable
 from linkage.config.slides import SlideTable
-from linkage.config.tables import Table, key, optional
+from linkage.config.tables import Table, key, optional, without
 from linkage.errors import LayoutError
-
-
-def _without(*keys: str) -> dict[str, Any]:
-    """Return a schema that none of the keys satisfies."""
-    return {"not": {"anyOf": [{"required": [key]} for key in keys]}}
 
 
 class ArmTable(Table):
@@ -58,8 +53,8 @@ class ArmTable(Table):
     model_config: ClassVar = {
         "json_schema_extra": {
             "oneOf": [
-                {"required": ["pin"], **_without("length", "angle", "offset")},
-                {"required": ["length", "angle"], **_without("pin")},
+                {"required": ["pin"], **without("length", "angle", "offset")},
+                {"required": ["length", "angle"], **without("pin")},
             ]
         }
     }
@@ -174,7 +169,7 @@ def _spring_rules(schema: dict[str, Any]) -> None:
                 "then": {
                     "required": list(asked),
                     "properties": {"rate": {"x-kind": rate}},
-                    **_without(*barred),
+                    **without(*barred),
                 },
             }
         )

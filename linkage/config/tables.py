@@ -61,6 +61,11 @@ def optional(description: str = "") -> Any:  # noqa: ANN401
     return Key(default=None, description=description)
 
 
+def without(*keys: str) -> dict[str, Any]:
+    """Return a schema that none of the keys satisfies."""
+    return {"not": {"anyOf": [{"required": [key]} for key in keys]}}
+
+
 class Table:
     """A table whose keys are all known."""
 

@@ -11,11 +11,11 @@ from linkage.config.cable_written import cable_lines, wound_lines
 from linkage.config.cams import cam_lines
 from linkage.config.inputs_written import driver_lines
 from linkage.config.models import SpringTable, kind_of
+from linkage.config.slide_written import axis_text, slide_lines, stop_lines
 from linkage.config.written import key_of, number_of, text_of, written_word
 from linkage.model import (
     LIMIT_ROWS,
     Arm,
-    Axis,
     Cable,
     Cam,
     Engine,
@@ -91,20 +91,14 @@ def _fixed(part: Arm | Rod | Shaft | Spring) -> Lines:
     return ["fixed = true"] if part.fixed else []
 
 
-def _axis(axis: Axis) -> str:
-    if axis.name != "vector":
-        return text_of(axis.name)
-    return "[" + ", ".join(repr(float(c)) for c in axis.vector or axis.n) + "]"
-
-
 def _shaft(out: Writer, shaft: Shaft) -> Lines:
     if isinstance(shaft, Slide):
-        return _slide(out, shaft)
+        return slide_lines(out, shaft)
     path = ("shafts", shaft.name)
     lines = [
         f"[shafts.{key_of(shaft.name)}]",
         f"pivot = {out.point(shaft.pivot, *path, 'pivot')}",
-        f"axis = {_axis(shaft.axis)}",
+        f"axis = {axis_text(shaft.axis)}",
     ]
     lines += out.pairs(
         [
@@ -137,25 +131,6 @@ def _shaft(out: Writer, shaft: Shaft) -> Lines:
         parts += wound_lines(out, arm, *where)
         lines.append(f"arms.{key_of(arm.name)} = {{ {', '.join(parts)} }}")
     return lines
-
-
-def _slide(out: Writer, slide: Slide) -> Lines:
-    path = slide.key
-    one, two = (
-        out.point(end, *path, "guide", str(i)) for i, end in enumerate(slide.guide)
-    )
-    lines = [
-        f"[slides.{key_of(slide.name)}]",
-        f"guide = [{one}, {two}]",
-        f"axis = {_axis(slide.seen)}",
-    ]
-    sizes = [("diameter", slide.bearing, "length"), ("mass", slide.mass, "mass")]
-    rubs = [("friction", slide.friction, "ratio"), ("drag", slide.drag, "force")]
-    lines += out.pairs(sizes, *path) + out.given(rubs, *path) + _fixed(slide)
-    return lines + [
-        f"pins.{key_of(name)} = {out.point(at, *path, 'pins', name)}"
-        for name, at in slide.points.items()
-    ]
 
 
 def _rod(out: Writer, rod: Rod) -> Lines:
@@ -256,7 +231,7 @@ def _engine(out: Writer, engine: Engine) -> Lines:
     lines += out.pairs(rows, "engine")
     if engine.axis is not None:
         point = out.point(engine.about, "engine", "about", "point")
-        lines.append(f"about = {{ point = {point}, axis = {_axis(engine.axis)} }}")
+        lines.append(f"about = {{ point = {point}, axis = {axis_text(engine.axis)} }}")
     return lines
 
 
@@ -315,13 +290,7 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     for spring in layout.springs.values():
         yield _spring(out, spring)
     for stop in layout.stops.values():
-        after = out.value(abs(stop.turn), "angle", "stops", stop.name, "after")
-        yield [
-            f"[stops.{key_of(stop.name)}]",
-            f"shaft = {text_of(stop.shaft)}",
-            f"turn = {text_of(turning(stop.turn))}",
-            f"after = {after}",
-        ]
+        yield stop_lines(out, stop, slides=layout.shafts[stop.shaft].slides)
     yield _engine(out, layout.engine)
     yield from _vehicle(out, layout)
     yield _limits(out, layout.limits)

@@ -276,6 +276,10 @@ def _stop_at(
     scale: float,
 ) -> tuple[FloatArray, FloatArray]:
     turn, sense, share = where
+    if shaft.slides:
+        ahead = sense * np.array(shaft.axis.n, float)
+        at, way = (view.project(v) for v in (np.array(shaft.pin(arm, turn)), ahead))
+        return at + way * 4.0 / scale, -way
     normal = np.array(shaft.axis.n, float)
     foot = np.array(shaft.centre(arm))
     radial = np.array(shaft.pin(arm, turn)) - foot

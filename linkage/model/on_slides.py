@@ -24,7 +24,6 @@ _THROTTLE: Final = (
 _HINTS: Final = {
     "throttle": _THROTTLE,
     "throttles": _THROTTLE,
-    "stops": "put the stop on a shaft that the slide moves, or that moves it",
     "springs": (
         "give a slide a spring along a line, with `hook` at one of its pins and `anchor`"
     ),
@@ -38,8 +37,6 @@ def _turning(layout: Layout) -> Iterator[tuple[str, str, Key]]:
         yield drives, layout.pedal.shaft, (drives, "shaft")
     if layout.hand is not None:
         yield "the hand lever", layout.hand.shaft, ("hand", "shaft")
-    for stop in layout.stops.values():
-        yield f"stop `{stop.name}`", stop.shaft, ("stops", stop.name, "shaft")
     for spring in layout.springs.values():
         if not spring.arm:
             key = ("springs", spring.name, "shaft")

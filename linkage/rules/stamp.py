@@ -38,6 +38,11 @@ def _stamp(x: Examined) -> Iterator[Outcome]:
             "without": _load(x, s.plate_stop),
             "until": _load(x, s.pedal_stop),
             "may take": tuple(may_take(x.layout)),
+            "on slides": tuple(
+                Ref("stop", n)
+                for n, s in x.layout.stops.items()
+                if x.layout.shafts[s.shaft].slides
+            ),
             "stop": s.pedal_stop.pedal_stop,
             "late": s.late,
             "stiffness": s.stiffness,
@@ -67,9 +72,13 @@ def _load_words(o: Outcome, f: Mapping[str, Any], stop: Ref) -> str:
     )
     # Arms of one shaft take the same; which of them is named is not left to rounding.
     clamp, torque = max(f["clamps"].items(), key=lambda pair: float(f"{pair[1]:.9g}"))
+    # A slide is stopped by a force along its guide.
+    kind, digits = (
+        ("force", 0) if stop in o.facts.get("on slides", ()) else ("torque", 1)
+    )
     return (
         f"{rods}; {say(torque, 'torque', 1)} on the clamp of `{clamp}`, "
-        f"{say(f['torque'], 'torque', 1)} on the {stop}"
+        f"{say(f['torque'], kind, digits)} on the {stop}"
     )
 
 

@@ -304,6 +304,8 @@ def less_play(layout: Layout) -> Iterator[Family]:
 def stops_back(layout: Layout) -> Iterator[Family]:
     """Yield stops on shafts set back, so that the shaft turns further."""
     for name, stop in layout.stops.items():
+        if layout.shafts[stop.shaft].slides:
+            continue  # it has no turn: what to do is told by how much is missing
         sense = 1 if stop.turn >= 0 else -1
         back = np.arange(1, round(STOP_BACK / ANGLE_STEP) + 1) * ANGLE_STEP
         yield Family(

@@ -406,7 +406,7 @@ def test_unknown_keys_come_before_missing_ones_and_the_rest_is_counted(hauler_te
     error = caught.value
     assert error.message.startswith("unknown key")
     assert error.hint.startswith("did you mean")
-    assert "7 more to mend" in error.hint
+    assert "6 more to mend" in error.hint
     assert error.hint.endswith(", ...)")
 
 

@@ -7,6 +7,7 @@ symbols (`tests/symbolic/test_slides.py`).
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -259,8 +260,26 @@ def test_a_slide_told_further_than_a_metre_and_a_half_is_out_of_reach():
         (
             (),
             '\n[stops.end]\nshaft = "bar"\nturn = "clockwise"\nafter = 5\n',
-            "stop `end` is on slide `bar`",
+            "stop `end` is on slide `bar`, which goes a `way`",
             ("stops", "end", "shaft"),
+        ),
+        (
+            (),
+            '\n[stops.end]\nshaft = "spindle"\ntoward = "first"\nway = 5\n',
+            "stop `end` is on shaft `spindle`, which turns",
+            ("stops", "end", "shaft"),
+        ),
+        (
+            (),
+            '\n[stops.end]\nshaft = "bar"\ntoward = "first"\n',
+            "the key `way` is missing",
+            ("stops", "end"),
+        ),
+        (
+            (),
+            '\n[stops.end]\nshaft = "bar"\ntoward = "first"\nway = 5\nafter = 3\n',
+            "a stop is met by a turn or by a way, not both",
+            ("stops", "end"),
         ),
         (
             (),
@@ -437,3 +456,37 @@ def test_a_governor_drives_a_slide_and_its_guide_is_judged():
     assert jam.verdict == "do not fit"
     assert jam.cure.proven
     assert "hold slide `bar` in a guide" in jam.cure.text
+
+
+STOP = '\n[stops.end]\nshaft = "bar"\ntoward = "first"\nway = 30\n'
+
+
+def test_a_stop_on_a_slide_ends_the_travel_at_its_way():
+    layout = slid_layout(more=STOP)
+    assembly = assemble(layout)
+    working = working_travel(assembly)
+    assert str(working.stopped_by) == "stop end"
+    end = sweep(assembly, np.array([working.end]))
+    assert float(end.turns["bar"][0]) == pytest.approx(-0.030, abs=1e-9)
+    assert loads(dump(layout)).layout == layout
+    other = slid_layout(more=STOP.replace("first", "second"))
+    assert str(working_travel(assemble(other)).stopped_by) != "stop end"
+
+
+def test_a_stop_on_a_slide_takes_a_force():
+    found = check(slid_layout(more=STOP), cures=False)
+    told = next(f for f in found.findings if f.code == "stamp-load")
+    assert told.verdict == "look"
+    assert re.search(r"\d+ N on the stop end", told.text)
+
+
+def test_an_over_travel_spring_gives_once_its_slide_is_on_its_stop():
+    sprung = ('to = "bar.near"\ndiameter = 8', 'to = "bar.near"\ndiameter = 8\nover_travel = 20\nover_travel_load = 60\nover_travel_rate = "2 N/mm"')  # fmt: skip
+    motion = sweep(assemble(slid_layout(sprung, more=STOP)), np.linspace(0, 0.07, 15))
+    assert motion.turns["bar"].min() == pytest.approx(-0.030, abs=1e-9)
+    given = frame(motion).given["one"]
+    assert given[0] == 0
+    assert given[-1] > 0.003
+    pins = [frame(motion).pin(h)[:, -1] for h in motion.assembly.loop("one").link.holes]
+    apart = float(np.linalg.norm(pins[1] - pins[0]))
+    assert apart - float(motion.assembly.loop("one").length) == pytest.approx(given[-1])
