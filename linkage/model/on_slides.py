@@ -62,16 +62,17 @@ def refuse_on_slides(layout: Layout) -> None:
             msg = f"{what} is on slide `{shaft}`, which does not turn"
             hint = _HINTS.get(where[0], "name the shaft that it is on")
             raise LayoutError(msg, hint=hint, key=where)
-    _refuse_cables(layout, slides)
+    _refuse_others(layout, slides)
 
 
-def _refuse_cables(layout: Layout, slides: set[str]) -> None:
+def _refuse_others(layout: Layout, slides: set[str]) -> None:
+    """Refuse what joins a slide and is no rod: a cable, a cam."""
     for rod in layout.rods.values():
         for hole, end in ((rod.start, "from"), (rod.end, "to")):
             if rod.kind != "rod" and hole.shaft in slides:
                 msg = f"{rod.called} ends on slide `{hole.shaft}`"
                 hint = (
-                    f"a {rod.kind} straight to a slide is not solved: lead it to a lever, and a "
-                    "rod from there to the slide"
+                    f"a {rod.kind} straight to a slide is not solved: lead it to a lever, "
+                    "and a rod from there to the slide"
                 )
                 raise LayoutError(msg, hint=hint, key=(*rod.key, end))

@@ -246,7 +246,8 @@ def test_a_step_says_what_its_row_does():
         ("sheath held", {"ends": [("main", "spindle.drum", "engine")]}, 1),
         ("sheath lined", {"cables": ["main", "second"]}, 2), ("sheath bends", {}, 0),
         ("sheath point", {}, 0), ("cable push", {}, 1), ("cable stroke", {}, 1),
-        ("cable wire", {}, 1), ("cam longer", {}, 1),
+        ("cable wire", {}, 1), ("cam longer", {}, 1), ("guide longer", {}, 1),
+        ("rod turns", {}, 0), ("spring light", {}, 1),
     ],
 )  # fmt: skip
 def test_new_parts_by_kind_of_step(kind, more, parts):
