@@ -61,9 +61,9 @@ def cam_of(name: str, table: CamTable, shafts: Mapping[str, Shaft]) -> Cam:
 
 
 def _base(hole: Hole, shafts: Mapping[str, Shaft]) -> float | None:
-    """Return the length of a cam's arm; None of one that there is not."""
+    """Return the length of a cam's arm; None of one that there is not, or of a pin of a slide."""
     shaft = shafts.get(hole.shaft)
-    arm = None if shaft is None else shaft.arms.get(hole.arm)
+    arm = None if shaft is None or shaft.slides else shaft.arms.get(hole.arm)
     return None if arm is None else float(arm.length)
 
 

@@ -294,6 +294,12 @@ def test_a_slide_told_further_than_a_metre_and_a_half_is_out_of_reach():
             ("cables", "pull", "to"),
         ),
         (
+            (),
+            '\n[cams.main]\nfrom = "bar.near"\nto = "spindle.lever"\nroller = 16\nround = "anticlockwise"\nprofile = [[0, 42.1], [30, 48.2], [60, 66.6]]\n',
+            "cam `main` ends on slide `bar`",
+            ("cams", "main", "from"),
+        ),
+        (
             (("[slides.bar]", "[slides.spindle]"),),
             "",
             "a shaft and a slide are both named `spindle`",
