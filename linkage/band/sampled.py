@@ -19,7 +19,7 @@ from linkage.band.draws import draws
 from linkage.band.effects import Effects, effects
 from linkage.band.found import Answer, Band, Chance, values
 from linkage.errors import UsageError
-from linkage.model.measured import measured
+from linkage.model.measured import errors_known, measured
 from linkage.motion import sweep_clear
 from linkage.rules.corners import off_by
 from linkage.rules.engine import judge
@@ -140,11 +140,14 @@ def band(
         If the parts cannot be put together at rest.
     UsageError
         If there are fewer than 2 or more than `MOST` samples, or the layout is that of
-        a governed engine.
+        a governed engine or has a cam.
     """
-    if layout.governed:
-        msg = "the band of a governed engine is not known"
-        hint = "its rod is set on the engine: `check` tells how"
+    if not errors_known(layout):
+        what = "governed engine" if layout.governed else "layout with a cam"
+        msg = f"the band of a {what} is not known"
+        hint = (
+            "it is set on the vehicle by what a layout does not say; `check` judges it"
+        )
         raise UsageError(msg, hint=hint)
     if samples < 2:
         msg = f"a band takes at least 2 samples, not {samples}"

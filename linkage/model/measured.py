@@ -266,6 +266,16 @@ def _no_more(error: float, path: Path, value: float) -> float:
     return error
 
 
+def errors_known(layout: Layout) -> bool:
+    """Tell whether it is known what measuring errors do to how a layout moves.
+
+    Not of a governed engine, nor of a cam: the gap to its roller is set on the vehicle,
+    and a layout does not say by what.
+    """
+    cams = any(rod.kind == "cam" for rod in layout.rods.values())
+    return not (layout.governed or cams)
+
+
 def assumed_with(layout: Layout) -> dict[str, str]:
     """Return by group the instrument that is assumed for any of a layout's numbers."""
     return {m.group: m.by for m in measured(layout) if m.assumed}

@@ -63,5 +63,5 @@ def unjudged_cams(layout: Layout) -> Iterator[str]:
     if names:
         yield (
             f"what roller and cam bear where they touch, their wear, what jams between "
-            f"them, and measuring errors of roller and profile: {', '.join(names)}"
+            f"them, and all measuring errors, as the gap is set there: {', '.join(names)}"
         )

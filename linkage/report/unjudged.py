@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.model.called import rod_kinds
+from linkage.model.measured import errors_known
 from linkage.report import governed
 from linkage.report.cables import bending, cables_of, unjudged_cables
 from linkage.report.cams import unjudged_cams
@@ -15,7 +16,7 @@ from linkage.report.governed import governed_unjudged
 from linkage.report.slides import has_slides, unjudged_slides
 from linkage.rules import moved
 from linkage.rules.finding import RANK
-from linkage.rules.order import BY_CODE, FORCE_CODES, ROCK_CODES, RULES
+from linkage.rules.order import AT_WORST, BY_CODE, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
 from linkage.rules.sheath_moved import spans, unknown_length
 from linkage.rules.sheaths import bends_known
@@ -70,6 +71,7 @@ def _fast(layout: Layout) -> bool:
 
 #: Rules that speak only of some layouts, and of which.
 _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
+    **dict.fromkeys(AT_WORST, errors_known),
     "kickdown": lambda x: any(t.kind == "kickdown" for t in x.throttles.values()),
     "slot-drives": lambda x: any(r.loose for r in x.rods.values()),
     "slot-at-rest": lambda x: any(

@@ -14,6 +14,7 @@ import numpy as np
 
 from linkage.model.columns import column, lesser
 from linkage.model.instruments import GROUPS
+from linkage.model.measured import errors_known
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.angles import DEAD_CENTRE, ref
@@ -73,7 +74,7 @@ def _measured(o: Outcome, which: str) -> Measured:
 
 
 def _full(x: Examined) -> Iterator[Outcome]:
-    if x.grain == COARSE or x.layout.governed:
+    if x.grain == COARSE or not errors_known(x.layout):
         return
     limits = x.layout.limits
     limit = lesser(limits.full_throttle_worst, limits.full_throttle)
@@ -178,7 +179,7 @@ def _arms(x: Examined) -> Iterator[tuple[str, Hole, Any]]:
 
 
 def _dead(x: Examined) -> Iterator[Outcome]:
-    if x.layout.governed:
+    if not errors_known(x.layout):
         return
     limit = x.layout.limits.dead_centre
     arms = list(_arms(x))

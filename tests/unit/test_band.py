@@ -16,8 +16,11 @@ from linkage.errors import UsageError
 from linkage.model.measured import measured
 from linkage.motion import assemble, working_travel
 from linkage.report.band import band_data, band_lines, share
+from linkage.report.findings import check_data
 from linkage.rules import examine
 from linkage.rules.corners import WORN
+from linkage.rules.order import AT_WORST
+from linkage.search import check
 from tests.unit.edits import HAULER, TRUCK, edited
 
 #: Of a rectangular distribution 5 % lie below nine tenths of the error.
@@ -187,9 +190,18 @@ def test_too_many_are_refused_with_the_time_they_would_take():
         band(edited(TRUCK), samples=10**12)
 
 
-def test_a_governed_engine_is_refused():
-    with pytest.raises(UsageError, match="governed"):
-        band(edited("governed-engine"), samples=4)
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("governed-engine", "governed engine"), ("cam-roller", "with a cam")],
+)
+def test_what_is_set_by_what_no_layout_says_is_refused(name, said):
+    with pytest.raises(UsageError, match=said):
+        band(edited(name), samples=4)
+    found = check(edited(name), cures=False)
+    assert not AT_WORST & {f.code for f in found.findings}
+    told = " ".join(check_data(found)["not_checked"])
+    assert "measuring errors" in told
+    assert "at worst measuring error" not in told
 
 
 def test_shares_claim_no_more_than_samples_tell():
