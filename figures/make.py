@@ -94,6 +94,7 @@ def figures() -> dict[str, bytes]:
         "slots": _layout("hand-and-foot", 0.6),
         "cable": _layout("cable-drum", 0.6),
         "rim": _rim(),
+        "slide": _layout("slide-to-pump", 0.6),
         "band": band_figure(band(x.layout, samples=500)),
         "governed": _layout("governed-engine", 1.0),
         "fault": _layout("fault-lever-clocked-late", 1.0, ghost=0.0),
