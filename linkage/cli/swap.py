@@ -12,13 +12,6 @@ from linkage.cli import common
 OWN_FILE = re.compile(r"swapped\.toml|[0-9]{2}-[a-z-]+\.toml")
 
 
-#: Why no governed engine is swapped.
-_STAYS = (
-    "a swap leaves the pedal and takes the carburettor across, and a governor sits on the "
-    "engine with it"
-)
-
-
 def swap(
     layout: common.LayoutFile,
     beyond: Annotated[
@@ -95,8 +88,10 @@ def swap(
     kind: Any = carburettor
     if out_dir is not None:
         common.check_folder(out_dir, OWN_FILE, force=force)
-    loaded = common.load(layout, no_governor=_STAYS)
+    loaded = common.load(layout)
     car = loaded.layout
+    if car.governed and sense is not None:
+        sense = -sense  # inside, the way in which a governor moves it counts as opening
     with loaded.placing():
         swapped = swap_sides(
             car,

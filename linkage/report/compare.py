@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final
 from linkage.comparison.senses import opens_at
 from linkage.model.called import a_rod, rod_kinds
 from linkage.quantities import say
-from linkage.report.compare_governed import of_governors
 from linkage.report.compare_table import side_by_side
 from linkage.report.compare_trials import called, trial_text, unit_text
 from linkage.report.compare_words import (
@@ -24,6 +23,7 @@ from linkage.report.compare_words import (
     turn_text,
 )
 from linkage.report.findings import closing_lines
+from linkage.report.governed_words import of_governors
 from linkage.report.lines import line_width, wrapped
 from linkage.report.screen import spaced
 from linkage.report.verdict import headline

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 from linkage.model import NAMED
 from linkage.model.called import a_rod, part_name
 from linkage.quantities import say, spoken_unit
-from linkage.report.compare_governed import of_governors
 from linkage.report.compare_words import kinds_of, spring_word, ways_word
+from linkage.report.governed_words import of_governors
 from linkage.report.tables import wrapped
 
 if TYPE_CHECKING:

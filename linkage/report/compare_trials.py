@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 from linkage.model import turning
 from linkage.model.called import rod_kinds
 from linkage.quantities import say, say_point
-from linkage.report.compare_governed import of_governors
+from linkage.report.governed_words import of_governors
 from linkage.rules.order import called_in
 from linkage.spoken import listed
 

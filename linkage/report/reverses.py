@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from linkage.model import turning
 from linkage.model.axes import add
 from linkage.quantities import say
+from linkage.report.governed_words import of_governors
 from linkage.swap.changes import turned
 from linkage.swap.moves import NO_MOVE
 from linkage.swap.slides import reached_along
@@ -58,7 +59,7 @@ def fact_text(swap: Swap, fact: Fact) -> str:
         One of its reversal's.
     """
     if fact.kind == "shaft" and fact.about.name == swap.beyond:
-        return _stays(swap, fact)
+        return of_governors(_stays(swap, fact), governed=swap.after.governed)
     words = {
         "shaft": _shaft,
         "throttle": _throttle,
@@ -66,7 +67,8 @@ def fact_text(swap: Swap, fact: Fact) -> str:
         "rod": _rod,
         "spring": _spring,
     }
-    return words[fact.kind](swap, fact)
+    text = words[fact.kind](swap, fact)
+    return of_governors(text, governed=swap.after.governed)
 
 
 def fact_data(swap: Swap, reversal: Reversal) -> list[dict[str, object]]:

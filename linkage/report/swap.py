@@ -72,11 +72,12 @@ def _facts(solution: Solution, title: str, facts: list[Fact]) -> list[str]:
 
 def _reached(outcome: Check) -> str:
     x = outcome.examined
-    return (
-        f"{x.layout.main.name} reaches {say(x.throttle_share, 'fraction')} at "
-        f"{say(x.working.end, 'length')} of pad; least arm-rod angle "
-        f"{say(least_angle(x), 'angle')}"
-    )
+    name, at = x.layout.main.name, say(x.working.end, "length")
+    share, least = say(x.throttle_share, "fraction"), say(least_angle(x), "angle")
+    reached = f"{name} reaches {share} at {at} of pad"
+    if x.layout.governed:
+        reached = f"the governor shuts {name} by {share} at {at} of its arm's travel"
+    return f"{reached}; least arm-rod angle {least}"
 
 
 def _verdict(cure: SideCure) -> str:

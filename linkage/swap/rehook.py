@@ -14,7 +14,7 @@ Not here: choosing springs (`search`).
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, cast
 
 import numpy as np
 
@@ -62,10 +62,7 @@ def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
     joined = {h for link in layout.links for h in link.holes}
     hands: list[tuple[str, Truth]] = []
     for name, spring in layout.springs.items():
-        limit = layout.limits.spring_line
-        if not _opened(old, name):  # as it was, if that was less than is asked
-            limit = min(limit, closes_throughout(old, name))
-        wrong = np.logical_not(closes_throughout(new, name) >= limit - 1e-9)
+        wrong = _wrong(old, new, name)
         if not some(wrong):
             continue
         if spring.anchor is None or not spring.arm:
@@ -78,7 +75,25 @@ def rehooked(old: Examined, new: Examined) -> list[tuple[Index, Layout]]:
                 continue
             layout = _hooked(old, new, layout, spring, wrong, fixed=stays)
             joined.add(hole)  # a second spring on this arm moves its anchor
-    return _handed(layout, new, hands)
+    return _handed(old, layout, new, hands)
+
+
+def _wrong(old: Examined, new: Examined, name: str) -> Truth:
+    """Tell where a spring no longer works as it is to: to close, of a governor as it did."""
+    limit = new.layout.limits.spring_line
+    if _keeps_opening(old, name):
+        return np.logical_not(closes_throughout(new, name) < 0)
+    if not _opened(old, name):  # as it was, if that was less than is asked
+        limit = min(limit, closes_throughout(old, name))
+    return np.logical_not(closes_throughout(new, name) >= limit - 1e-9)
+
+
+def _keeps_opening(old: Examined, name: str) -> bool:
+    """Tell whether a spring is to work the opening way, as a governor's light one does.
+
+    Inside, the way in which a governor shuts counts as opening.
+    """
+    return old.layout.governed and _opened(old, name)
 
 
 def _opened(old: Examined, name: str) -> bool:
@@ -90,20 +105,22 @@ def _opened(old: Examined, name: str) -> bool:
 
 
 def _handed(
-    layout: Layout, new: Examined, hands: list[tuple[str, Truth]]
+    old: Examined, layout: Layout, new: Examined, hands: list[tuple[str, Truth]]
 ) -> list[tuple[Index, Layout]]:
     """Give springs about a shaft the other hand in the rows that need it."""
     count = rows_of(layout)
     groups: list[tuple[Index, Layout]] = [(np.arange(count), layout)]
     for name, wrong in hands:
         spring = layout.springs[name]
+        way = 1 if _keeps_opening(old, name) else -1
         opens = np.broadcast_to(np.ravel(sense_of(new, spring.shaft)), count)
         over = np.broadcast_to(np.ravel(wrong), count)
         split = []
         for rows, part in groups:
             for sense in (1, 0, -1):
                 here = np.flatnonzero(over[rows] & (np.sign(opens[rows]) == sense))
-                known = replace(spring.known, shuts=-sense or None)
+                shuts = cast("Literal[1, -1] | None", way * sense or None)
+                known = replace(spring.known, shuts=shuts)
                 split.append(
                     (
                         rows[here],
@@ -131,7 +148,7 @@ def _hooked(
     assert spring.anchor is not None  # noqa: S101
     apart = radial(before, was.anchor)[1] - before.arms[was.arm].angle
     senses = sense_of(old, was.shaft) * sense_of(new, spring.shaft)
-    if _opened(old, was.name):
+    if _opened(old, was.name) and not old.layout.governed:
         senses = -senses
     apart = pick(senses < 0, -apart, apart)
     arm = after.arms[spring.arm]

@@ -80,7 +80,6 @@ def test_curve_and_films_of_it_are_made(run, engine, configs, tmp_path):
 @pytest.mark.parametrize(
     ("words", "why"),
     [
-        (("swap", "ENGINE"), "a governor sits on the engine"),
         (("rim", "ENGINE", "spindle.lever"), "moves the throttle both ways"),
         (("springs", "ENGINE", "--choose", "light"), "no spring is chosen"),
         (("compare", "ENGINE", "PEDAL"), "one of both is a governed engine"),
@@ -217,3 +216,66 @@ def test_it_is_offered_and_written(run, tmp_path):
     out = tmp_path / "engine.toml"
     assert run("new", "governed-engine", "-o", out).code == 0
     assert run("check", out).code == 0
+
+
+ACROSS = """[shafts.cross]
+pivot   = [260, 0, 28]
+axis    = "across"
+bearing = 7
+drag    = "0.01 N·m"
+arms.in  = { length = 45, angle = 101 }
+arms.out = { length = 45, angle = 115, offset = -60 }
+
+[shafts.spindle]
+pivot   = [400, 60, 40]
+axis    = "across"
+bearing = 7
+drag    = "0.02 N·m"
+arms.lever  = { length = 42, angle = 127 }
+
+[rods.link]
+from     = "governor.arm"
+to       = "cross.in"
+joints   = "ball with clip"
+diameter = 5
+
+[rods.two]
+from     = "cross.out"
+to       = "spindle.lever"
+joints   = "ball with clip"
+diameter = 5
+
+"""
+
+
+def test_its_carburettor_goes_across_and_its_springs_stay_what_they_are(
+    run, engine, tmp_path
+):
+    """Turned round it would open; of every cure that fits the light spring still shuts."""
+    text = engine.read_text(encoding="utf-8")
+    start, end = text.index("# 2. The carb"), text.index("# 4. The governor:")
+    car, cures = tmp_path / "car.toml", tmp_path / "cures"
+    car.write_text(text[:start] + ACROSS + text[end:], encoding="utf-8")
+    ran = run(
+        "swap", car, "--to", "y = -60 mm", "--carburettor", "turned", "--out-dir", cures
+    )
+    assert ran.code == 0
+    said = " ".join(ran.out.split())
+    assert "the governor NOW opens throttle; before it shut it" in said
+    assert "spring `governor` pulls rearward: the opening way, as before" in said
+    assert "then: the governor shuts throttle by 100.0%" in said
+    for word in (
+        "pressing",
+        "edal",
+        "of pad",
+        "fit spring",
+        "at idle",
+        "the car ",
+    ):
+        assert word not in said
+    done = run("check", cures / "01-arm-on-the-other-side.toml")
+    assert done.code == 0
+    assert "at rest? yes, the plate stands just off its full stop at rest" in " ".join(
+        done.out.split()
+    )
+    assert "a spring opens the plate" not in done.out

@@ -1,9 +1,9 @@
-"""A comparison's words, said of two governed engines.
+"""Words of a comparison, or of a swap, said of governed engines.
 
-Inside, what a governor does counts as opening: where a comparison of pedals says that
-something opens, a governor shuts it, and the other way round.
+Inside, what a governor does counts as opening: where of pedals something is said to
+open, a governor shuts it, and the other way round.
 
-Not here: the words of pedals (`report.compare_words`, `report.compare_table`).
+Not here: the words of pedals (`report.compare_words`, `report.reverses`).
 """
 
 from __future__ import annotations
@@ -20,7 +20,18 @@ _WORDS: Final = (
     (r"\bPressing opens\b", "The governor shuts"),
     (r"\bnow it SHUTS it\b", "now it OPENS it"),
     (r"\bnow it opens it\b", "now it shuts it"),
-    (r"\bas it did\b", "as it did"),
+    (r"\bpressing NOW shuts\b", "the governor NOW opens"),
+    (r"\bpressing NOW opens\b", "the governor NOW shuts"),
+    (r"\bbefore it opened it\b", "before it shut it"),
+    (r"\bbefore it shut it\b", "before it opened it"),
+    (r"\bpressing opens\b", "the governor shuts"),
+    (r"\bpressing shuts\b", "the governor opens"),
+    (r"\bpressing does not move\b", "the governor does not move"),
+    (r"\bpedal down\b", "engine faster"),
+    (r"\bthe closing way\b", "the opening way"),
+    (r"\bthe opening way\b", "the closing way"),
+    (r"\bat idle\b", "at rest"),
+    (r"\bof the car\b", "of the engine"),
     (r"\bPedal going down\b", "Engine running faster"),
     (r"\bagainst it, shuts\b", "against it, opens"),
     (r"\bWITH it, OPENS\b", "with it, shuts"),
@@ -46,7 +57,7 @@ _ALL: Final = re.compile("|".join(f"({said})" for said, _ in _WORDS))
 
 
 def of_governors(text: str, *, governed: bool) -> str:
-    """Return what a comparison says, of governed engines in their words.
+    """Return what a comparison or a swap says, of governed engines in their words.
 
     Names, which stand in backticks, stay.
 
