@@ -217,7 +217,7 @@ class AtWorst:
     def _solved(self, shift: FloatArray, many: int) -> Examined:
         """Solve rows with every number off by so much, rods and pedal stop set again."""
         each = np.tile(np.arange(self.count), many)
-        base = take(self.layout, each) if self.count > 1 else self.layout
+        base = take(self.layout, each)  # a column of one row counts as many too
         grain = COARSE if many > len(self.questions) else self.grain
         made = off_by(base, self.measured, shift)
         if self.questions[0][0] == "full":
