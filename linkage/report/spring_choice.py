@@ -42,7 +42,7 @@ def _cells(i: int, row: SpringRow) -> list[str]:
     return [
         ">" if i == 0 and row.fits else "",
         row.at_hand or row.spring.name,
-        number(row.radius, "length"),
+        number(row.radius, "length") if row.radius else "-",
         number(row.rate, "rate"),
         *other_cells(row.rate, "rate"),
         ", ".join(number(c, "length", 0) for c in anchor),

@@ -87,6 +87,12 @@ def test_a_spring_on_it_is_chosen_by_rate_and_has_no_radius(run, tmp_path):
     ran = run("springs", path, "--choose", "own", "--radii", "20 to 30 mm by 5 mm")
     assert ran.code != 0
     assert "`bar.own` is a pin of a slide, which has no radius" in ran.err
+    ran = run(
+        "springs", path, "--choose", "own", "--rates", "0.3 to 0.4 N/mm by 0.1 N/mm"
+    )
+    rows = [line.split() for line in ran.out.splitlines() if " own " in line]
+    assert rows
+    assert all("-" in row for row in rows if "0.300" in row)
 
 
 @pytest.mark.parametrize("words", [("swap",), ("rim",), ("compare", "again")])
