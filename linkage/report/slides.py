@@ -53,6 +53,24 @@ def unjudged_slides(layout: Layout) -> list[str]:
         ),
         "slips and errors of measuring in where guides and pins of slides are",
     ]
+    if inside := _inside(layout):
+        names = ", ".join(f"`{pin}`" for pin in inside)
+        out.append(
+            f"whether pins that stand in their guides at rest run free there: {names}"
+        )
     if any(layout.shafts[s.shaft].slides for s in layout.springs.values()):
         out.append("how far the lines of springs on slides lean from their guides")
     return out
+
+
+def _inside(layout: Layout) -> list[str]:
+    """Return the pins of rods that stand within the ends of their guides at rest."""
+    found = []
+    for link in layout.links:
+        for hole in link.holes:
+            slide = layout.shafts[hole.shaft]
+            if isinstance(slide, Slide) and slide.bearings is not None:
+                low, high = slide.bearings
+                if low <= slide.arms[hole.arm].offset <= high:
+                    found.append(str(hole))
+    return list(dict.fromkeys(found))

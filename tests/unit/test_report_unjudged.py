@@ -118,6 +118,12 @@ def test_rules_of_guides_are_named_where_there_is_a_slide():
     assert {c for c in OTHERS if speaks_of(c, layout)} == {"guide-jam", "guide-room"}
     said = _said(layout)
     assert any(words.startswith("slides: bars that come out") for words in said)
+    within = _said(
+        slid_layout(("pins.near = [210, 0, 95]", "pins.near = [260, 0, 95]"))
+    )
+    told = "whether pins that stand in their guides at rest run free there: `bar.near`"
+    assert told in within
+    assert told not in said
 
 
 def test_what_a_fault_keeps_from_being_judged_is_named():
