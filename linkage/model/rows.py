@@ -116,8 +116,9 @@ def row(layout: Part, i: int) -> Part:
     LayoutError
         If the row is impossible alone: two pivots in one place, say.
     """
-    if not -rows_of(layout) <= i < rows_of(layout):
-        msg = f"there is no row {i} among {rows_of(layout)}"
+    count = rows_of(layout)
+    if not -count <= i < count:
+        msg = f"there is no row {i} among {count}"
         raise IndexError(msg)
     return _mapped(layout, lambda c: float(c[i, 0]))
 

@@ -6,6 +6,7 @@ Not here: looking for changes (`search.engine`, `search.plan`).
 from __future__ import annotations
 
 from dataclasses import field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -40,7 +41,7 @@ if TYPE_CHECKING:
     BoolArray = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)  # no slots: some of it is kept
 class Node:
     """A layout on the way to one that fits: judged, with the steps that led to it.
 
@@ -79,7 +80,7 @@ class Node:
     needs: tuple[Need, ...] = NEEDS
     work: Work = field(default_factory=Work)
 
-    @property
+    @cached_property
     def layout(self) -> Layout:
         """The layout, its pedal stop set."""
         return row(self.many.layout, self.k)
@@ -113,7 +114,7 @@ class Node:
         looks = Standing(self.judged, NOTHING).looks
         return bool(looks[self.k]), self.parts, self.effort
 
-    @property
+    @cached_property
     def before(self) -> Before:
         """What it is, for those that are made of it to be held against."""
         own = Before.of(self.judged, self.k, self.layout)
