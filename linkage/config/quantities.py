@@ -13,6 +13,10 @@ from linkage.model import Arm, Shaft
 from linkage.units import Parsed
 
 Key = tuple[str, ...]
+#: Sizes that are above nothing.
+_SIZES = frozenset(
+    {"length", "travel", "swing", "slot", "stop", "rate", "free_length", "diameter"}
+)
 
 
 def quantities(part: object, key: Key = ()) -> Iterator[tuple[Key, Parsed]]:
@@ -72,9 +76,8 @@ def tolerances(file: LayoutFile, shafts: Mapping[str, Shaft]) -> dict[Key, float
 
 def _refuse_wide(key: Key, parsed: Parsed) -> None:
     """Refuse a measuring error as large as the size itself."""
-    place = key[-1].isdigit() and key[-2] != "loads" and "loads" not in key
-    if place or key[-1] in {"offset", "angle", "temperature"}:
-        return  # zero is no more than a place or a direction among others
+    if key[-1] not in _SIZES:
+        return  # a place, a direction, or what may be nothing, as play
     if parsed.tolerance >= abs(parsed.value) > 0:
         msg = f"the measuring error of `{key[-1]}` is as large as the value itself"
         hint = "a size that may be nothing is not known; measure it again, or correct the ±"
