@@ -34,7 +34,7 @@ from linkage.connect.cam_refused import BESIDE, why_refused
 from linkage.connect.connector import Drawn, Stiff
 from linkage.connect.facing import Facing, facing
 from linkage.connect.line import choose
-from linkage.connect.picked import one_of, picked, side_by_side, some_of
+from linkage.connect.picked import ahead, beside, one_of, picked, side_by_side, some_of
 from linkage.connect.rod import STRAIGHT, RodConnector, side_of
 from linkage.model.axes import add, dot
 from linkage.model.columns import every, is_column, pick, plain, some_rows
@@ -203,7 +203,7 @@ class CamConnector(Stiff):
 
     def faces(self, one: Pair, two: Pair) -> Positions:
         """Return how far the roller stands within the profile; see `Facing.left`. [rad]."""
-        normals = self.face.normals(one, two)
+        normals = self.face.normals(ahead(one), ahead(two))
         return self.face.left(normals, self.face.nearest(normals))
 
     def _bar(self, arc: Any, length: Positions) -> RodConnector:  # noqa: ANN401
@@ -234,20 +234,17 @@ class CamConnector(Stiff):
 
         The reach is no more than the turn that is left to either end of the profile.
         """
-        tries = []
-        for i in range(len(self.face.middle)):
-            reduced = [one_of(c, i) for c in self.reduced]
-            found = formulas.close(*one, reduced, self.branch)
-            tries.append((*found, self.face.from_middle(one, found[:2], i)))
-        cosine, sine, reach, normals = (
-            np.stack(np.broadcast_arrays(*c), axis=-1) for c in zip(*tries, strict=True)
-        )
-        arc = self.face.nearest(normals)
+        face, wide = self.face, ahead(one)
+        reduced = [beside(c) for c in self.reduced]
+        branch = self.branch[..., None] if is_column(self.branch) else self.branch
+        cosine, sine, reach = formulas.close(*wide, reduced, branch)
+        normals = face.normals(wide, (cosine, sine))
+        arc = face.nearest(normals)
         at = np.asarray(arc)[..., None]
         cosine, sine, reach = (
             np.take_along_axis(c, at, axis=-1)[..., 0] for c in (cosine, sine, reach)
         )
-        left = np.fmin(reach, self.face.left(normals, arc))
+        left = np.fmin(reach, face.left(normals, arc))
         return tuple(choose(self.ok, c, math.nan) for c in (cosine, sine, left))
 
     def apart(self, one: Pair, two: Pair) -> Positions:
@@ -255,8 +252,7 @@ class CamConnector(Stiff):
 
         More than it is by as much as the roller is clear of the cam.
         """
-        bar = self.bar(one, two)
-        return self.length + bar.apart(one, two) - bar.length
+        return self.length + self.face.clear(one, two)
 
     def ratio(self, one: Pair, two: Pair) -> Positions:
         """Return the driven turn a turn of the driver."""

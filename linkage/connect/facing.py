@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Self
 
 import numpy as np
 
-from linkage.connect.picked import one_of, side_by_side, some_of
+from linkage.connect.picked import ahead, beside, picked, side_by_side, some_of
 from linkage.model.axes import add, dot
-from linkage.model.columns import plain, some_rows
+from linkage.model.columns import is_column, plain, some_rows
 from linkage.model.profile import closes
 from linkage.records import dataclass
 
@@ -80,22 +80,31 @@ class Facing:
             whole=self.whole,
         )
 
-    def roller(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
-        """Return the roller's centre as arcs have theirs, at any turns. [m]."""
-        x, y = (a + b * two[0] + c * two[1] for a, b, c in zip(*self.seen, strict=True))
+    def roller(
+        self, one: Pair, two: Pair, *, wide: bool = False
+    ) -> tuple[Positions, Positions]:
+        """Return the roller's centre as arcs have theirs, at any turns. [m].
+
+        Turns that are ``wide`` have an axis more, the last, for arcs.
+        """
+
+        def goes_with(number: Number) -> Number:
+            return number[..., None] if wide and is_column(number) else number
+
+        x, y = (
+            goes_with(a) + goes_with(b) * two[0] + goes_with(c) * two[1]
+            for a, b, c in zip(*self.seen, strict=True)
+        )
         return one[0] * x + one[1] * y, self.goes * (one[0] * y - one[1] * x)
 
-    def from_middle(self, one: Pair, two: Pair, i: int) -> Positions:
-        """Return how far the normal to the roller lies from the middle of an arc. [rad]."""
-        x, y = self.roller(one, two)
-        ax, ay = (one_of(c, i) for c in (self.x, self.y))
-        off = np.arctan2(y - ay, x - ax) - self.middle[i]
-        return off - 2 * np.pi * np.round(off / (2 * np.pi))
-
     def normals(self, one: Pair, two: Pair) -> Any:  # noqa: ANN401
-        """Return the same of every arc, side by side. [rad]."""
-        each = (self.from_middle(one, two, i) for i in range(len(self.middle)))
-        return np.stack(np.broadcast_arrays(*each), axis=-1)
+        """Return how far the normal lies from the middle of each arc, side by side. [rad].
+
+        Of turns with an axis more, the last, as of `picked.ahead`: a driven one each.
+        """
+        x, y = self.roller(one, two, wide=True)
+        off = np.arctan2(y - beside(self.y), x - beside(self.x)) - self.middle
+        return off - 2 * np.pi * np.round(off / (2 * np.pi))
 
     def nearest(self, normals: Any) -> Any:  # noqa: ANN401
         """Return the arc that is faced, or the nearest, by `normals` of all."""
@@ -105,7 +114,14 @@ class Facing:
 
     def arc(self, one: Pair, two: Pair) -> Any:  # noqa: ANN401
         """Return the arc that the roller faces at any turns, or the nearest."""
-        return self.nearest(self.normals(one, two))
+        return self.nearest(self.normals(ahead(one), ahead(two)))
+
+    def clear(self, one: Pair, two: Pair) -> Positions:
+        """Return how far the roller is clear of the arc that it faces. [m]."""
+        arc = self.arc(one, two)
+        x, y = self.roller(one, two)
+        ax, ay, length = (picked(c, arc) for c in (self.x, self.y, self.length))
+        return np.hypot(x - ax, y - ay) - length
 
     def left(self, normals: Any, arc: Any) -> Positions:  # noqa: ANN401
         """Return the turn of the normal that is left to either end of the profile. [rad].

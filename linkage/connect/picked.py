@@ -32,6 +32,16 @@ def one_of(values: Any, i: int) -> Any:  # noqa: ANN401
     return values[i] if values.ndim == 1 else values[:, i : i + 1]
 
 
+def beside(values: Any) -> Any:  # noqa: ANN401
+    """Return such an array so that it goes with positions that have an axis more, the last."""
+    return values if values.ndim == 1 else values[:, None, :]
+
+
+def ahead(pair: Any) -> tuple[Any, Any]:  # noqa: ANN401
+    """Return cosine and sine of turns with an axis more, the last."""
+    return np.asarray(pair[0])[..., None], np.asarray(pair[1])[..., None]
+
+
 def some_of(values: Any, rows: Any) -> Any:  # noqa: ANN401
     """Return some rows of such an array; itself where all rows are alike."""
     return values[rows] if values.ndim > 1 else values
