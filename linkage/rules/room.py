@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from linkage.model import Cam
 from linkage.rules.states import coarser, movements
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ MOST: Final = 96_000_000
 #: one failure for one plate.
 SHAFT: Final = 220
 CASE: Final = 6
+#: The same of every arc of a cam, each of which is closed.
+ARC: Final = 100
 #: Positions of one row that take as long as what judging any rows begins with.
 BEGUN: Final = 900
 #: Numbers at each of them for every rod on the way to a shaft.
@@ -47,7 +50,8 @@ def cases_of(layout: Layout) -> int:
 
 def _at_one(layout: Layout) -> int:
     """Return about how many numbers it takes to judge a layout at one position."""
-    return SHAFT * len(layout.shafts) + CASE * cases_of(layout)
+    arcs = sum(len(r.profile) for r in layout.rods.values() if isinstance(r, Cam))
+    return SHAFT * len(layout.shafts) + CASE * cases_of(layout) + ARC * arcs
 
 
 def numbers(layout: Layout, grain: Grain) -> int:
