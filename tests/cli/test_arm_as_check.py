@@ -15,11 +15,10 @@ from linkage.errors import LinkageError
 from linkage.search import check
 from linkage.search.arm import size_arms
 from tests.bad.layouts import bad_text
-from tests.build import pedalled
 from tests.cli.conftest import CONFIGS
 from tests.thinned import thinned
 
-SHIPPED = sorted(p.stem for p in pedalled(CONFIGS))
+SHIPPED = sorted(p.stem for p in CONFIGS.glob("*.toml"))
 #: A sample of the bad layouts; of each the lever of its main throttle.
 SEEDS = range(0, 300, 13)
 #: Shares of its length at which the holes of a lever are.
