@@ -19,7 +19,7 @@ def test_a_word_costs_what_it_hides_on_average_of_the_travel():
 def test_it_neither_leaves_the_view_nor_lies_on_another_word():
     none = np.empty((0, 2))
     assert _cost(AT, HALF, none, [], FIELD) == 0
-    assert _cost(AT + [16, 0], HALF, none, [], FIELD) == np.inf
+    assert _cost(AT + np.array([16.0, 0.0]), HALF, none, [], FIELD) == np.inf
     over, beside = (np.array([[0.0, 0, 1, 1], [x, 9, 60, 20]]) for x in (34, 36))
     assert _cost(AT, HALF, none, [over], FIELD) == np.inf
     assert _cost(AT, HALF, none, [beside], FIELD) == 0
