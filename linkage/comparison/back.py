@@ -16,7 +16,7 @@ import numpy as np
 from linkage.comparison.cables import drum_back
 from linkage.comparison.senses import across_from
 from linkage.comparison.turned import SIDE, direction, reflected
-from linkage.model import Cable, Hole
+from linkage.model import Hole
 from linkage.model.axes import add
 from linkage.model.refs import Ref
 
@@ -119,7 +119,7 @@ def rod_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
 
     def put(layout: Layout) -> Layout:
         was = old.rods[name]
-        if isinstance(was, Cable) or isinstance(layout.rods[name], Cable):
+        if {was.kind, layout.rods[name].kind} != {"rod"}:
             return replace(layout, rods={**layout.rods, name: was})
         rod = replace(
             layout.rods[name],

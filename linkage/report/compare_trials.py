@@ -72,7 +72,7 @@ def _made(c: Comparison, unit: Unit) -> str:
     rod = unit.put(c.new.layout).rods[unit.about.name]
     if rod.slot:
         return f" (slot {say(rod.slot, 'length')})"
-    return f" (it can only {rod.only})" if rod.only else ""
+    return f" (it can only {rod.only})" if rod.only and rod.kind != "cam" else ""
 
 
 def _rod(c: Comparison, unit: Unit) -> str:

@@ -12,10 +12,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from linkage.comparison import compare
 from linkage.config import dump, loads
 from linkage.model import Hole
 from linkage.model.rows import stack
 from linkage.motion import frame
+from linkage.report.compare import compare_lines
+from linkage.report.compare_words import change_text
 from linkage.report.findings import check_data, check_lines
 from linkage.rules import examine
 from linkage.rules.rule import BAD, FITS, LOOK
@@ -185,3 +188,18 @@ def test_rows_of_cams_say_what_each_says_alone():
             np.testing.assert_allclose(ours[i], x.motion.turns[name], atol=1e-12)
         ours = np.asarray(many.lines["main"].pressure_angle)[i]
         np.testing.assert_allclose(ours, x.lines["main"].pressure_angle, atol=1e-9)
+
+
+def test_a_cam_that_was_changed_is_told_and_set_back():
+    """The old cam in the new linkage mends it, and nothing else is said to have changed."""
+    found = compare(edited(CAM), edited("fault-cam-too-short"))
+    assert [change.kind for change in found.changes] == ["cam profile"]
+    text = " ".join(" ".join(compare_lines(found)).split())
+    assert "Changed: cam `main` has another profile." in text
+    assert "with cam `main` as it was made: opens 100%" in text
+    larger = edited(CAM, ("roller       = 16", "roller = 15"))
+    (change,) = compare(edited(CAM), larger).changes
+    assert (change.kind, change_text(change, {"main": "cam"})) == (
+        "cam roller",
+        "cam `main` roller 15.0 mm (was 16.0 mm)",
+    )
