@@ -12,7 +12,8 @@ from tests.screens.make_screens import HERE, NAMES, kept, screen
 
 #: Lines of a screen: of a usual fault, and of the worst that is shipped.
 USUAL, WORST = 24, 32
-THE_WORST = "scenario-wrongly-swapped"
+#: What has most to say: two things turned round, and three slips that explain it.
+THE_WORST = ("scenario-wrongly-swapped", "fault-fast-idle-too-far")
 #: A rod's or cable's length as it is told, or a step that cuts it.
 CUT = re.compile(
     r"(Rods|Rods then), between joint centres(, in a slot at the end that drives)?: `|"
@@ -48,7 +49,7 @@ def test_no_screen_is_kept_of_what_is_not_shipped():
 @pytest.mark.parametrize("name", NAMES)
 def test_one_screen_holds_it(name):
     lines = said(name).splitlines()
-    assert len(lines) <= (WORST if name == THE_WORST else USUAL)
+    assert len(lines) <= (WORST if name in THE_WORST else USUAL)
     assert max(map(len, lines)) <= 80
 
 
