@@ -59,6 +59,11 @@ HUNG_WORDS: Final = (
     " engine at a black one. Wire drawn with dots between its dashes hangs slack."
 )
 
+OBSTACLE_WORDS: Final = (
+    " Grey outlines are what is near: bold where it moves, double of an exhaust; a red"
+    " mark stands where a part comes too near."
+)
+
 
 def page(checks: Sequence[Check]) -> str:
     """Return the page.
@@ -130,7 +135,8 @@ def page(checks: Sequence[Check]) -> str:
         still=driver.still,
         going=driver.going,
         slack=SLACK_WORDS * any(view.loose for drawn in fields for view in drawn),
-        cables=HUNG_WORDS * any(view.cables for drawn in fields for view in drawn),
+        cables=HUNG_WORDS * any(view.cables for drawn in fields for view in drawn)
+        + OBSTACLE_WORDS * any(one.layout.obstacles for one in shown),
         data=packed,
     )
 

@@ -17,6 +17,7 @@ from linkage.drawing.canvas import extent, point_of, points_per_metre
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout_labels import HELD, shaft_tags
 from linkage.drawing.meeting import along
+from linkage.drawing.obstacles import obstacle_tags
 from linkage.drawing.symbols import GROUND_SIZE, TURN_SIZE
 from linkage.drawing.track import rod_ends, slot_ends
 
@@ -55,7 +56,7 @@ APART: Final = 4.0
 
 
 def name_tags(pose: Pose, motion: Motion, size: float, letters: int) -> list[Tag]:
-    """Return the name of every shaft, long ones cut short and in two lines.
+    """Return the name of every shaft and obstacle, long ones cut short or in lines.
 
     Parameters
     ----------
@@ -75,6 +76,10 @@ def name_tags(pose: Pose, motion: Motion, size: float, letters: int) -> list[Tag
         out.append(
             replace(tag, text=lines, style={**tag.style, **HALO, "fontsize": size})
         )
+    for tag in obstacle_tags(pose):
+        lines = "\n".join(textwrap.wrap(tag.text, letters))
+        look = {**tag.style, **HALO, "fontsize": size}
+        out.append(replace(tag, text=lines, style=look))
     return out
 
 

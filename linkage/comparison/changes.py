@@ -46,7 +46,16 @@ def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
         *_rods(old, new),
         *_springs(old, new),
         *_ends(old, new),
+        *_obstacles(old, new),
     )
+
+
+def _obstacles(old: Layout, new: Layout) -> Iterator[Change]:
+    """Yield obstacles that are others, that are new, and that are gone."""
+    for name in dict.fromkeys([*old.obstacles, *new.obstacles]):
+        was, now = old.obstacles.get(name), new.obstacles.get(name)
+        if was != now:
+            yield Change(kind="obstacle", about=Ref("obstacle", name), old=was, new=now)
 
 
 def _both(old: Layout, new: Layout) -> Iterator[tuple[str, Shaft, Shaft]]:

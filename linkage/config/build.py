@@ -21,6 +21,7 @@ from linkage.config.models import (
     ShaftTable,
     SpringTable,
 )
+from linkage.config.obstacles import obstacle_of
 from linkage.config.quantities import quantities, tolerances
 from linkage.config.rods import given, hole_of, point_of, rod_of, si, sign_of
 from linkage.config.slides import slide_from
@@ -263,6 +264,9 @@ def build(file: LayoutFile) -> Layout:
         },
         springs={name: _spring(name, row, arms) for name, row in file.springs.items()},
         stops=stops_of(file.stops, shafts),
+        obstacles={
+            name: obstacle_of(name, row) for name, row in file.obstacles.items()
+        },
         engine=_engine(file.engine),
         limits=_limits(file),
         cold_factor=given(file.friction, "cold_factor"),

@@ -32,23 +32,22 @@ _SHAPES: Final[dict[str, tuple[str, str]]] = {
 }
 
 
-#: Limits that files of old may name, and that nothing was ever held against.
-_UNJUDGED: Final = {"gap_fixed", "gap_across", "gap_exhaust"}
-_UNJUDGED_HINT: Final = (
-    "gaps to other parts are not judged here; take it away, and see to the gaps with "
-    "a piece of wire on the car"
-)
-
-
 _PLATE: Final = (
     "the carburettor is [throttle]: the shaft of its plate, which way that opens, and "
     "its swing; of several each is [throttles.NAME]"
+)
+_NEAR: Final = (
+    "what is near the linkage is [obstacles.NAME]: its shape (pipe, sphere, box or "
+    "plane), its points, and its kind (fixed, moving or exhaust)"
 )
 #: What people call tables that have another name here, and what to do.
 _CALLED_OTHERWISE: Final = dict.fromkeys(
     ("carburetor", "carburettor", "carburetter", "carb", "carbs", "carburetors",
      "carburettors", "butterfly", "plate", "plates"),
     _PLATE,
+) | dict.fromkeys(
+    ("obstacle", "clearances", "gaps", "exhaust", "bonnet", "hood", "bulkhead", "firewall"),
+    _NEAR,
 )  # fmt: skip
 
 
@@ -106,7 +105,6 @@ def _one(fault: Mapping[str, Any]) -> LayoutError:
     kind = fault["type"]
     if kind == "extra_forbidden":
         hint = did_you_mean(name, known_keys(key[:-1]))
-        hint = _UNJUDGED_HINT if name in _UNJUDGED else hint
         if len(key) == 1 and name.lower() in _CALLED_OTHERWISE:
             hint = _CALLED_OTHERWISE[name.lower()]
         return LayoutError(f"unknown key `{name}`", hint=hint, key=key)
@@ -120,7 +118,7 @@ def _one(fault: Mapping[str, Any]) -> LayoutError:
         error.key = (*key, *error.key)
         return error
     message, hint = _SHAPES[kind]
-    if "rim" in key and kind in {"too_long", "tuple_type"}:
+    if {"rim", "holes", "corners"} & {*key} and kind in {"too_long", "tuple_type"}:
         hint = _how_many(key)
     return LayoutError(message.format(key=name), hint=hint.format(path=path), key=key)
 
@@ -129,6 +127,10 @@ def _how_many(key: Key) -> str:
     """Return how many values a list of them has."""
     if "rim" in key:
         return "a point of a rim has two: [turn from the nipple on, radius there]"
+    if "holes" in key:
+        return "a hole has four: its middle and its diameter, [x, y, z, diameter]"
+    if "corners" in key and len(key) < 5:
+        return "a box has two opposite corners, each [x, y, z]"
     return "a point has three: [x, y, z]"
 
 

@@ -42,6 +42,7 @@ from linkage.config.fields import (
 )
 from linkage.config.governor import GovernorTable, one_driver
 from linkage.config.listed import LimitsTable, MeasuredTable, UnitsTable
+from linkage.config.obstacle_table import ObstacleTable
 from linkage.config.slides import SlideTable
 from linkage.config.tables import Table, key, optional, without
 from linkage.errors import LayoutError
@@ -288,6 +289,9 @@ class LayoutFile(Table):
     springs: dict[Name, SpringTable] = key(made=dict)
     stops: dict[Name, StopTable] = key(made=dict)
     engine: EngineTable | None = None
+    obstacles: dict[Name, ObstacleTable] = key(
+        "What is near and must not be touched.", made=dict
+    )
     friction: FrictionTable | None = None
     vehicle: VehicleTable | None = None
     limits: LimitsTable | None = None

@@ -37,7 +37,7 @@ def quantities(part: object, key: Key = ()) -> Iterator[tuple[Key, Parsed]]:
     elif isinstance(part, Mapping):
         for name, inner in part.items():
             yield from quantities(inner, (*key, name))
-    elif isinstance(part, tuple):
+    elif isinstance(part, tuple | list):
         for number, inner in enumerate(part):
             yield from quantities(inner, (*key, str(number)))
 

@@ -11,6 +11,7 @@ from linkage.config.cable_written import cable_lines, wound_lines
 from linkage.config.cams import cam_lines
 from linkage.config.inputs_written import driver_lines
 from linkage.config.models import SpringTable, kind_of
+from linkage.config.obstacles_written import obstacle_blocks
 from linkage.config.slide_written import axis_text, slide_lines, stop_lines
 from linkage.config.written import key_of, number_of, text_of, written_word
 from linkage.model import (
@@ -292,6 +293,7 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     for stop in layout.stops.values():
         yield stop_lines(out, stop, slides=layout.shafts[stop.shaft].slides)
     yield _engine(out, layout.engine)
+    yield from obstacle_blocks(out, layout)
     yield from _vehicle(out, layout)
     yield _limits(out, layout.limits)
 

@@ -44,7 +44,18 @@ OWNERS: Final = {
 }
 #: What is no part: a leader may run over it where it has to, a label may not.
 NO_PARTS: Final = frozenset(
-    {"turn", "ghost", "leader", "dot", "included", "gap", "mark"}
+    {
+        "turn",
+        "ghost",
+        "leader",
+        "dot",
+        "included",
+        "gap",
+        "mark",
+        "obstacle",
+        "within",
+        "near",
+    }
 )
 
 

@@ -20,6 +20,7 @@ from linkage.drawing.included import draw_included
 from linkage.drawing.keys import write_keys
 from linkage.drawing.layout_labels import Sizes, layout_tags
 from linkage.drawing.lettering import board_of, letter
+from linkage.drawing.obstacles import draw_obstacles
 from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
 from linkage.drawing.position import position_words
@@ -96,6 +97,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     """
     fixed = draw_fixed(ax, motion, view)
     fixed |= draw_sheaths(ax, motion.assembly.layout, view)
+    fixed |= draw_obstacles(ax, motion, view)
     if ghost is not None:
         fixed |= draw_ghost(ax, motion, ghost, view)
     pose = draw_pose(ax, motion, index, view, words=labels == "words")

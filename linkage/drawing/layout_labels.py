@@ -20,6 +20,7 @@ from linkage.drawing.drafts import Draft, along, around, together
 from linkage.drawing.guides import way_words
 from linkage.drawing.held import held_words
 from linkage.drawing.included import included_angles
+from linkage.drawing.obstacles import obstacle_drafts
 from linkage.drawing.part_labels import (
     arm_drafts,
     pad_drafts,
@@ -139,6 +140,7 @@ def layout_tags(
     if sizes is not None:
         kinds += [arm_drafts(pose, sizes), spring_drafts(pose), pad_drafts(pose)]
         kinds += [stop_drafts(stops, scale), collar_drafts(pose)]
+    kinds.append(obstacle_drafts(pose))
     tags = [tag for drafts in kinds for tag in together(drafts, scale)]
     return sorted(tags, key=lambda tag: tag.optional)
 

@@ -17,6 +17,7 @@ import numpy as np
 from linkage.drawing.cables import hung_on, smooth
 from linkage.drawing.drums import farthest
 from linkage.drawing.loose import loose_rods
+from linkage.drawing.obstacles import shown_points
 from linkage.drawing.pad import pad_ends
 from linkage.model import NAMED, Axis, Cable, Hole, Shaft, Slide
 from linkage.motion import frame
@@ -178,6 +179,7 @@ def extent_of(motion: Motion, view: View) -> tuple[float, float, float, float]:
     points += _slot_ends(motion)
     points += [smooth(r.route) for r in layout.rods.values() if isinstance(r, Cable)]
     points += _rims(layout)
+    points += shown_points(motion)
     flat = np.vstack([view.project(np.vstack(points)), hung_on(motion, view)])
     low, high = np.nanmin(flat, axis=0), np.nanmax(flat, axis=0)
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])

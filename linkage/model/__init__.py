@@ -6,6 +6,7 @@ from linkage.model.cam import Cam
 from linkage.model.ends import Hand, Pedal, Stop, Throttle
 from linkage.model.limits import LIMIT_ROWS, Limits
 from linkage.model.model import Layout, parallel
+from linkage.model.obstacle import Obstacle
 from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
 from linkage.model.rod import JOINT_TILT, WIRE_TILT, Joint, OneWay, Rod
 from linkage.model.rows import row, rows_of, same_make_up, stack, take
@@ -30,6 +31,7 @@ __all__ = [
     "Layout",
     "Limits",
     "Link",
+    "Obstacle",
     "OneWay",
     "Pedal",
     "Rod",

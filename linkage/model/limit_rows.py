@@ -1,7 +1,7 @@
 """Every limit of the check as a row: default, bounds, meaning and source.
 
-Not here: those of cables (`model.cable_limits`), the limits in force (`model.limits`),
-the judging (`rules`).
+Not here: those of cables (`model.cable_limits`) and of gaps (`model.gap_limits`), the
+limits in force (`model.limits`), the judging (`rules`).
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from typing import Final
 
 from linkage.model.cable_limits import CABLE_ROWS
 from linkage.model.cam_limits import CAM_ROWS
+from linkage.model.gap_limits import GAP_ROWS
 from linkage.model.limit_row import LESS, MORE, PRACTICE, LimitRow
 
 __all__ = ["LESS", "LIMIT_ROWS", "MORE", "LimitRow"]
@@ -304,4 +305,5 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
         (math.radians(0.1), math.radians(12)),
         MORE,
     ),
+    **GAP_ROWS,
 }

@@ -32,6 +32,7 @@ ORDER: Final = (
     ("pad_force_look", "pad_force_refuse"),
     ("guide_share_look", "guide_share_refuse"),
     ("engine_rock_look", "engine_rock_refuse"),
+    ("gap_own_refuse", "gap_own_look"),
 )
 #: Of a bound: an angle in degrees, or an inch, may be off by the last digit.
 _NEARLY: Final = 1e-9
@@ -90,6 +91,12 @@ class Limits:
     cam_left: float = LIMIT_ROWS["cam_left"].default
     engine_rock_look: float = LIMIT_ROWS["engine_rock_look"].default
     engine_rock_refuse: float = LIMIT_ROWS["engine_rock_refuse"].default
+    gap_fixed: float = LIMIT_ROWS["gap_fixed"].default
+    gap_moving: float = LIMIT_ROWS["gap_moving"].default
+    gap_own_look: float = LIMIT_ROWS["gap_own_look"].default
+    gap_own_refuse: float = LIMIT_ROWS["gap_own_refuse"].default
+    gap_across: float = LIMIT_ROWS["gap_across"].default
+    gap_exhaust: float = LIMIT_ROWS["gap_exhaust"].default
 
     def __post_init__(self) -> None:
         for name, row in LIMIT_ROWS.items():

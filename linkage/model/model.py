@@ -31,11 +31,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from linkage.model.ends import Hand, Pedal, Stop, Throttle
+    from linkage.model.obstacle import Obstacle
     from linkage.model.rod import Rod
     from linkage.model.spring import Spring
 
 #: Tables of parts by name.
-_NAMED = ("shafts", "rods", "throttles", "springs", "stops")
+_NAMED = ("shafts", "rods", "throttles", "springs", "stops", "obstacles")
 _MAPPINGS = (*_NAMED, "tolerances", "measured")
 #: Two points nearer than this are one. [m]
 SAME_POINT = 1e-6
@@ -60,7 +61,7 @@ class Layout:
         one is the sense in which the governor moves it, which shuts.
     throttles : mapping of str to Throttle
         The driven ends; the first plate is the one that curves show.
-    springs, stops : mapping
+    springs, stops, obstacles : mapping
         May be empty.
     hand : Hand, optional
         A hand lever that opens the throttle beside the pedal.
@@ -102,6 +103,7 @@ class Layout:
     throttles: Mapping[str, Throttle]
     springs: Mapping[str, Spring] = field(default_factory=dict)
     stops: Mapping[str, Stop] = field(default_factory=dict)
+    obstacles: Mapping[str, Obstacle] = field(default_factory=dict)
     hand: Hand | None = None
     foot: Pedal | None = None
     engine: Engine = field(default_factory=Engine)

@@ -19,6 +19,7 @@ Kind: TypeAlias = Literal[
     "full stop",
     "hand",
     "jam",
+    "obstacle",
     "pedal",
     "pedal stop",
     "pin",
@@ -40,7 +41,7 @@ class Ref:
         What it is. ``full stop`` and ``jam`` are what can stop the pedal: the
         full stop of the throttle, or the jam of the rod, that is named.
     name : str
-        Of the shaft, rod, spring, stop or throttle; empty where there is but one.
+        Of the shaft, rod, spring, stop, obstacle or throttle; empty where there is but one.
     part : str
         Of the arm, where it is an arm of the named shaft; ``cable`` of the jam of one.
 

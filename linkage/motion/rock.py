@@ -1,7 +1,7 @@
 """The engine rocks on its mounts: what moves with it, and the rods stay as they are.
 
-Shafts that the engine carries, springs anchored on it and sheaths that end there turn
-about its roll axis or rise with it, stops and idle positions too; rods keep the length
+Shafts and obstacles that the engine carries, springs anchored on it and sheaths that end
+there turn about its roll axis or rise with it, stops and idle positions too; rods keep the length
 they were cut to, cables their free wire. What the throttle does then follows from the
 same closure, with no small-angle shortcut.
 
@@ -19,7 +19,7 @@ from linkage.model.columns import cosine, pick, sine, some
 from linkage.motion.assembly import Assembly, assemble
 
 if TYPE_CHECKING:
-    from linkage.model import Layout, Rod, Shaft, Spring
+    from linkage.model import Layout, Obstacle, Rod, Shaft, Spring
     from linkage.model.columns import Number
 
 
@@ -105,6 +105,20 @@ def _sheathed(rod: Rod, layout: Layout, roll: Number, lift: Number) -> Rod:
     return replace(rod, ends=(one, two), sheath_length=rod.sheathed)
 
 
+def _held(obstacle: Obstacle, layout: Layout, roll: Number, lift: Number) -> Obstacle:
+    """Return an obstacle of the engine where the rocked engine holds it."""
+    if obstacle.on != "engine":
+        return obstacle
+    return replace(
+        obstacle,
+        points=tuple(_at(point, layout, roll, lift) for point in obstacle.points),
+        axis=_turned_axis(obstacle.axis, layout, roll),
+        holes=tuple(
+            (_at(middle, layout, roll, lift), wide) for middle, wide in obstacle.holes
+        ),
+    )
+
+
 def _at(point: Vector, layout: Layout, roll: Number, lift: Number) -> Vector:
     """Return where the rocked engine holds a point."""
     engine = layout.engine
@@ -158,5 +172,8 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
     springs = {
         name: _anchored(s, layout, roll, lift) for name, s in layout.springs.items()
     }
-    moved_layout = replace(layout, shafts=shafts, rods=rods, springs=springs)
+    obstacles = {n: _held(o, layout, roll, lift) for n, o in layout.obstacles.items()}
+    moved_layout = replace(
+        layout, shafts=shafts, rods=rods, springs=springs, obstacles=obstacles
+    )
     return assemble(moved_layout, assembly)

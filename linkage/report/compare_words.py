@@ -50,8 +50,8 @@ def quoted(ref: Ref, kinds: Mapping[str, str] = _NO_CABLES) -> str:
     """Return a part's name in backticks, with its kind where a name tells none."""
     if ref.kind == "rod":
         return called(kinds, ref.name)
-    if ref.kind == "spring":
-        return f"spring `{ref.name}`"
+    if ref.kind in {"spring", "obstacle"}:
+        return f"{ref.kind} `{ref.name}`"
     inputs = {"pedal": "the pedal", "hand": "the hand lever"}
     return inputs.get(ref.kind, f"`{ref}`")
 
@@ -137,6 +137,16 @@ def _anchored(change: Change) -> str:
     return f"anchor {moved(change.old, change.new)}"
 
 
+def _obstacle(change: Change) -> str:
+    """Return in what an obstacle differs: whether it is there, stands or is otherwise."""
+    if change.old is None:
+        return "is new beside it"
+    if change.new is None:
+        return "is gone"
+    same = change.old.points == change.new.points
+    return "is another" if same else "stands elsewhere"
+
+
 _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "place": lambda c: moved(c.old, c.new),
     "axis": lambda c: f"lies another way (seen from {c.new.seen_from})",
@@ -161,6 +171,7 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "fast idle": lambda c: f"{_wanted(c.new)} (was one that {_wanted(c.old)})",
     "holds": lambda c: f"{_held(c.new)} (was one that {_held(c.old)})",
     "limits": lambda _: "limits of the check",
+    "obstacle": _obstacle,
     **CABLES,
 }  # fmt: skip
 

@@ -14,6 +14,7 @@ from linkage.model.called import all_rods, rod_kinds
 from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.report.cables import bending, unjudged_cables
+from linkage.report.gaps import gaps_unjudged
 from linkage.report.slides import unjudged_slides
 from linkage.report.tables import evenly, table, wrapped
 from linkage.rules.caution import CAUTION
@@ -50,7 +51,6 @@ NEVER: Final = (
     "heat and wear",
     "measuring errors, given tolerances included",
     "the engine rocking on its mounts",
-    "gaps to other parts",
 )
 NEVER_SHORT: Final = (
     "the governor itself",
@@ -67,6 +67,7 @@ def governed_unjudged(check: Check) -> list[str]:
     kinds = rod_kinds(layout)
     out = [bending(text.format(rods=all_rods(kinds)), kinds) for text in NEVER]
     out += [*unjudged_cables(layout), *unjudged_slides(layout)]
+    out += gaps_unjudged(layout)
     if not any(np.any(k.rod.play) for k in layout.links):
         out.insert(1, "play in its joints, as none is given")
     if check.geometry or not layout.springs:

@@ -1,6 +1,7 @@
-"""Where the sheaths of cables go with a swap, as text and as plain data.
+"""Where sheaths of cables and obstacles go with a swap, as text and as plain data.
 
-Not here: the rest of a swap (`report.swap`), how they are led (`swap.sheaths`).
+Not here: the rest of a swap (`report.swap`), how they are moved (`swap.sheaths`,
+`swap.obstacles`).
 """
 
 from __future__ import annotations
@@ -53,3 +54,20 @@ def sheath_data(swap: Swap) -> list[dict[str, Any]]:
         }
         for led in swap.sheaths
     ]
+
+
+def obstacle_lines(swap: Swap) -> list[str]:
+    """Return which obstacles went across with the engine, and which stayed."""
+    if not swap.before.obstacles:
+        return []
+    gone = [f"`{name}`" for name in swap.obstacles]
+    stay = [f"`{name}`" for name in swap.before.obstacles if name not in swap.obstacles]
+    said = []
+    if gone:
+        said.append(f"{listed(gone)} on the engine went across with it")
+    if stay:
+        said.append(f"{listed(stay)} stayed where measured")
+    text = (
+        f"Obstacles: {'; '.join(said)}. Measure what stands elsewhere on the new side."
+    )
+    return [*wrapped(text, "  "), ""]

@@ -12,9 +12,10 @@ from linkage.model.measured import errors_known
 from linkage.report import governed
 from linkage.report.cables import bending, cables_of, unjudged_cables
 from linkage.report.cams import unjudged_cams
+from linkage.report.gaps import NONE_SHORT, gaps_unjudged
 from linkage.report.governed import governed_unjudged
 from linkage.report.slides import has_slides, unjudged_slides
-from linkage.rules import moved
+from linkage.rules import gaps_moved, moved
 from linkage.rules.finding import RANK
 from linkage.rules.order import AT_WORST, BY_CODE, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
@@ -49,11 +50,10 @@ NEVER_SHORT: Final = (
     "bending",
     "heat, ice and wear",
     "air on the plate",
-    "gaps to other parts",
 )
 #: Rules that ask of the moved engine what they ask of it at rest.
 ENGINE_CODES: Final = frozenset(
-    {moved.SENSES.code, moved.SPRINGS.code, moved.CLOSING.code}
+    {moved.SENSES.code, moved.SPRINGS.code, moved.CLOSING.code, gaps_moved.MOVED.code}
 )
 #: Rules about a hand lever.
 HAND_CODES: Final = (*(rule.code for rule in RULES if rule.hand), PEDAL_DRAGS.code)
@@ -106,6 +106,7 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "over-travel-load": lambda x: any(r.gives for r in x.rods.values()),
     **dict.fromkeys(("guide-jam", "guide-room"), has_slides),
     "throttle-spread": lambda x: len(x.plates) > 1,
+    **dict.fromkeys(("gap", "touched-at-rest"), lambda x: bool(x.obstacles)),
     "engine-rock": lambda x: bool(moves_some(x) and x.engine.roll),
     "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
@@ -175,7 +176,7 @@ def _unjudged(check: Check) -> list[str]:
         out += _unknown(check)
     out += _by_hand(layout)
     out += [f"every change that may mend it: {too_large(layout)}"] * check.cut
-    return [*out, "gaps to other parts"]
+    return [*out, *gaps_unjudged(layout)]
 
 
 def _by_hand(layout: Layout) -> Iterator[str]:
@@ -203,7 +204,13 @@ def _unmoved(layout: Layout) -> Iterator[str]:
 def unjudged_short(check: Check) -> list[str]:
     """Return the same in a few words each, what is of this layout first."""
     if check.examined.layout.governed:
-        return [*_jams(check), *governed.NEVER_SHORT]
+        bare = [NONE_SHORT] * (not check.examined.layout.obstacles)
+        return [
+            *_jams(check),
+            *governed.NEVER_SHORT[:-1],
+            *bare,
+            governed.NEVER_SHORT[-1],
+        ]
     return _unjudged_short(check)
 
 
@@ -234,7 +241,8 @@ def _unjudged_short(check: Check) -> list[str]:
     elif moves_some(check.examined.layout):
         out += ["the engine's roll"] * (not engine.roll)
         out += ["a lost engine mount"] * (not engine.lift)
-    return [*out, *NEVER_SHORT]
+    bare = [NONE_SHORT] * (not check.examined.layout.obstacles)
+    return [*out, *NEVER_SHORT, *bare]
 
 
 def _jams(check: Check) -> list[str]:

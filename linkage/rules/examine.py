@@ -15,6 +15,7 @@ import numpy as np
 from linkage.errors import LinkageError
 from linkage.forces.failures import failures
 from linkage.forces.time import NODES
+from linkage.gaps import Gaps, gaps_of
 from linkage.model.columns import is_column, lesser, pick, some, spread
 from linkage.model.rows import rows_of
 from linkage.motion import (
@@ -158,6 +159,7 @@ class Examined:
         if forces is not None:
             forces.forget()
         self.__dict__.pop("unstopped", None)
+        self.__dict__.pop("gaps", None)
         by_hand = self.__dict__.get("by_hand")
         if by_hand is not None:
             by_hand.forget()
@@ -204,6 +206,11 @@ class Examined:
     def unstopped(self) -> Motion:
         """At rest, and with the pedal at its own end whatever stops it before."""
         return sweep_clear(self.assembly, pads(0.0, self.layout.pedal.end))
+
+    @cached_property
+    def gaps(self) -> Gaps:
+        """How near its parts come to obstacles and to each other, at the same positions."""
+        return gaps_of(self.motion, self.rows)
 
     @cached_property
     def forces(self) -> Loaded:

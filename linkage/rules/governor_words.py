@@ -11,7 +11,9 @@ from typing import Final
 from linkage.rules import (
     angles,
     cables,
+    gaps,
     guides,
+    own_gaps,
     senses,
     sheaths,
     springs,
@@ -41,6 +43,9 @@ ASKED: Final = (
     stretch.OVERSTRETCHED,
     stretch.STRETCH,
     springs.STRESS,
+    gaps.TOUCHED,
+    gaps.GAP,
+    own_gaps.OWN,
 )
 #: Changes of rods that lose motion, which a governor must not have.
 _LOSING: Final = frozenset(

@@ -50,6 +50,7 @@ def movements(layout: Layout) -> list[tuple[int, int]]:
     """
     engine = layout.engine
     on_it = {spring.anchored_on for spring in layout.springs.values()}
+    on_it |= {obstacle.on for obstacle in layout.obstacles.values()}
     if not moves_some(layout) and "engine" not in on_it:
         return []
     rolls = (0, 1, -1) if engine.axis is not None and some(engine.roll > 0) else (0,)

@@ -12,8 +12,6 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from linkage.model import Hole
 from linkage.model.columns import first
 from linkage.model.refs import Ref
@@ -24,6 +22,7 @@ from linkage.search import (
     anchors,
     apart,
     bars_and_bearings,
+    cable_makes,
     cables,
     cams,
     changes,
@@ -33,6 +32,7 @@ from linkage.search import (
     guides,
     kept,
     lost_motion,
+    rubbing,
     spring_changes,
 )
 from linkage.search.changes import place_step
@@ -66,6 +66,9 @@ def _holes(x: Examined, finding: Finding) -> list[Hole]:
 
 def _joined(x: Examined, finding: Finding) -> list[Hole]:
     """Return arms and pins that a finding is about: of its rod, spring or throttle."""
+    about = finding.about
+    if about.kind == "arm" and finding.rule.code in rubbing.NEAR:
+        return rubbing.own_hole(finding)
     rod, spring = _named(finding, "rod"), _named(finding, "spring")
     if spring is not None:
         s = x.layout.springs[spring]
@@ -234,23 +237,6 @@ def _cables(x: Examined, finding: Finding) -> list[str]:
     return [link.rod.name for link in links]
 
 
-def _push_taken(x: Examined, finding: Finding) -> Iterator[Family]:
-    """Yield a push-pull cable that takes the push that is asked of it."""
-    least = (finding.value or 0.0) / x.layout.limits.euler_share
-    step = cables.NEWTONS
-    sold = step * (np.ceil(least / step) + np.arange(3.0))
-    name = _named(finding, "rod")
-    yield from cables.of_make(x.layout, name, "push_limit", least, sold)
-
-
-def _thicker(x: Examined, finding: Finding) -> Iterator[Family]:
-    """Yield a cable whose wire is strong enough: its strength goes with the square."""
-    name, found = _named(finding, "rod"), finding.outcome
-    share = (found.limit or 1.0) / (found.value or 1.0)
-    least = found.facts["thick"] * math.sqrt(share)
-    yield from cables.of_make(x.layout, name, "wire", least, cables.WIRES)
-
-
 def _plates(source: Callable[[Examined, str], Iterator[Family]]) -> Source:
     """Return changes about the plate that a finding is about."""
     return lambda x, f: source(x, _named(f, "throttle") or x.layout.main.name)
@@ -296,6 +282,7 @@ SOURCES: Final[dict[str, Source]] = {
     ),
     "springs balanced": _all_scaled(spring_changes.WEAKER, spring_changes.STRONGER),
     "spring added": _added,
+    **rubbing.SOURCES,
     "spring hand": _about_spring(spring_changes.other_hand),
     "spring anchor across": _about_spring(anchors.mirrored),
     "spring anchor round": _about_spring(anchors.turned),
@@ -317,8 +304,8 @@ SOURCES: Final[dict[str, Source]] = {
     "sheath lined": _layout_only(cables.lined),
     "sheath bends": lambda x, f: cables.straighter(x.motion, _cables(x, f)),
     "sheath point": lambda x, f: cables.points_moved(x.layout, _cables(x, f)),
-    "cable push": _push_taken,
-    "cable wire": _thicker,
+    "cable push": cable_makes.push_taken,
+    "cable wire": cable_makes.thicker,
     **{kind: _plates(source) for kind, source in governors.SOURCES.items()},
     "cable stroke": lambda x, f: cables.of_make(
         x.layout, _named(f, "rod"), "stroke", f.value or 0.0, cables.STROKES

@@ -50,8 +50,8 @@ WRONG: Final = frozenset(
     {"spring-hand", "spring-line", "spring-pedal", "engine-senses"}
 )
 #: Rules that say nothing where nothing is wrong: no rod jams, no arm comes into line,
-#: no rod is pushed, nothing rocks, no rod loses motion. Of others silence means that too
-#: little is known, or that another rule names it.
+#: no rod is pushed, nothing rocks, no rod loses motion, no two parts are near. Of others
+#: silence means that too little is known, or that another rule names it.
 QUIET: Final = frozenset(
     {
         *(
@@ -65,6 +65,8 @@ QUIET: Final = frozenset(
         *("engine-senses", "engine-springs", "engine-closing"),
         *("slot-drives", "slot-lets-go"),
         *("governor-reach", "governor-dead-centre"),
+        *("touched-at-rest", "gap", "own-gap", "engine-gap"),
+        *("hand-gap", "hand-own-gap"),
     }
 )
 #: What a rule that is not in `QUIET` says at times only, by code and first part.

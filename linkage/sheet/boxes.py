@@ -267,3 +267,14 @@ ENGINE: Final = (
     _length("lifts", _POINTER),
     *(_length(f"roll line {w}", _TAPE) for w in ("forward", "left", "up")),
 )
+_HELD: Final = Box(words="held by", kind="tick", choices=("the engine", "the body"))
+#: What is near, by its shape: its first point, and what else there is of it.
+OBSTACLES: Final = {
+    "pipe": (*_PLACE, _length("thick", _RULE), _HELD),
+    "sphere": (*_PLACE, _length("thick", _RULE), _HELD),
+    "box": (*_PLACE, _HELD),
+    "plane": (*_PLACE, _HELD),
+}
+#: Further points of it, and holes in a plane.
+OBSTACLE_POINT: Final = _PLACE
+OBSTACLE_HOLE: Final = (*_PLACE, _length("wide", _RULE))

@@ -36,8 +36,9 @@ class Row:
         Its letter on the drawing and in the starter file.
     about : Ref
         Part of the layout: kinds ``shaft``, ``arm``, ``rod``, ``pedal``,
-        ``throttle``, ``spring``, ``engine``. Of a cable's sheath the ref of the cable,
-        with ``from``, ``to`` or the number of a point between, from 1, as its part.
+        ``throttle``, ``spring``, ``engine``, ``obstacle``. Of a cable's sheath the ref of
+        the cable, with ``from``, ``to`` or the number of a point between, from 1, as its
+        part; of an obstacle's further points and holes the number, from 1.
     words : str
         What it is.
     boxes : tuple of Box
@@ -96,7 +97,7 @@ def lettered(layout: Layout) -> tuple[Group, ...]:
     -------
     tuple of Group
         Shafts as the file has them, pedal first as a rule; rods and cables; pad travel;
-        hand lever; throttles; springs; engine.
+        hand lever; throttles; springs; engine; obstacles.
     """
     count = 0
     out = []
@@ -142,6 +143,34 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         note = "Someone holds it on the brake; watch a pointer against a card."
         draft: _Part = (Ref("engine", ""), f"engine; carries {carried}", boxes.ENGINE)
         yield "Engine", note, [draft]
+    if layout.obstacles:
+        yield _obstacles(layout)
+
+
+#: What is measured first of an obstacle, and what its further points are.
+_FIRST: Final = {
+    "pipe": ("its first point, at the middle", "point"),
+    "sphere": ("its middle", "point"),
+    "box": ("one corner", "opposite corner"),
+    "plane": ("any point in it", "hole"),
+}
+
+
+def _obstacles(layout: Layout) -> _Draft:
+    note = (
+        "Engine at rest, bonnet shut, air cleaner on; pipes with lagging, at each bend."
+    )
+    drafts: list[_Part] = []
+    for name, obstacle in layout.obstacles.items():
+        begins, more = _FIRST[obstacle.shape]
+        words = f"{obstacle.shape} {name}: {begins}"
+        drafts.append((Ref("obstacle", name), words, boxes.OBSTACLES[obstacle.shape]))
+        asked = boxes.OBSTACLE_HOLE if obstacle.holes else boxes.OBSTACLE_POINT
+        for i in range(1, len(obstacle.points[1:]) + len(obstacle.holes) + 1):
+            number = "" if obstacle.shape == "box" else f" {i + (not obstacle.holes)}"
+            words = f"{name}: {more}{number}"
+            drafts.append((Ref("obstacle", name, str(i)), words, asked))
+    return "What is near", note, drafts
 
 
 def _rods(rods: Sequence[Rod]) -> _Draft:

@@ -14,6 +14,7 @@ from linkage.drawing.fixed import draw_fixed
 from linkage.drawing.kept_off import keep_off
 from linkage.drawing.labels import Placer, Tag
 from linkage.drawing.layout import travel_motion, view_axes
+from linkage.drawing.obstacles import draw_obstacles
 from linkage.drawing.pose import WIDTH, WIRE, draw_pose
 from linkage.drawing.sheaths import draw_sheaths
 from linkage.drawing.style import BLACK
@@ -78,6 +79,7 @@ def draw_lettered(
         pose = draw_pose(ax, motion, 0, view)
         pose.fixed.update(draw_fixed(ax, motion, view))
         pose.fixed.update(draw_sheaths(ax, layout, view))
+        pose.fixed.update(draw_obstacles(ax, motion, view, marks=False))
         _black_and_white(pose)
         draw_name(ax, view, pose, "none")
         _counts(pose)
@@ -141,7 +143,7 @@ def _black_and_white(pose: Pose) -> None:
         pose.fixed.pop(name).remove()
     for line in pose.ax.lines:
         kind = str(line.get_gid()).partition(" ")[0]
-        line.set_color("white" if kind in {"arm", "shaft", "core"} else BLACK)
+        line.set_color("white" if kind in {"arm", "shaft", "core", "within"} else BLACK)
         if kind in {"rod", "wire"}:  # pull, push or slack: all alike
             wire = str(line.get_gid()).partition(" ")[2] in pose.track.cables
             line.set(linestyle="-", linewidth=WIRE if wire else WIDTH)
@@ -219,6 +221,14 @@ def _spring(layout: Layout, name: str) -> FloatArray:
     return np.array(shaft.pin(spring.arm) if spring.arm else shaft.pivot, float)
 
 
+def _obstacle(layout: Layout, about: Ref) -> FloatArray:
+    """Return a point of an obstacle, or the middle of a hole in it."""
+    obstacle = layout.obstacles[about.name]
+    i = int(about.part or 0)
+    points = [*obstacle.points, *(middle for middle, _ in obstacle.holes)]
+    return np.array(points[i], float)
+
+
 #: Where a part of each kind has its letter, in the vehicle, shape (3,). [m]
 _PLACES: Final[dict[str, Callable[[Layout, Ref], FloatArray]]] = {
     "shaft": lambda y, r: np.array(y.shafts[r.name].pivot, float),
@@ -228,6 +238,7 @@ _PLACES: Final[dict[str, Callable[[Layout, Ref], FloatArray]]] = {
     "hand": lambda y, _: _hand_way(y)[-1],
     "throttle": lambda y, r: _swing(y, r.name)[-8],
     "spring": lambda y, r: _spring(y, r.name),
+    "obstacle": _obstacle,
 }
 
 

@@ -1,4 +1,4 @@
-"""Places that a person measures: pivots, anchors, sheaths, and the pins of arms.
+"""Places that a person measures: pivots, anchors, sheaths, obstacles, pins of arms.
 
 A layout holds an arm by its length, angle and offset, also where the file gives its
 pin. Such an arm is told by its numbers: length or angle have more digits than anybody
@@ -38,7 +38,7 @@ class Place:
         The part.
     path : tuple
         Where it stands in the layout; ends in pivot, anchor or pin, of a cable in point,
-        or in the number of a point of its sheath.
+        or in the number of a point of its sheath, or of an obstacle.
     point : tuple of 3 floats
         [m]
     shaft : Shaft, optional
@@ -66,7 +66,8 @@ class Place:
     @property
     def what(self) -> str:
         """What it is of, in words."""
-        kind = {"spring": "spring ", "rod": "cable "}.get(self.about.kind, "")
+        kinds = {"spring": "spring ", "rod": "cable ", "obstacle": "obstacle "}
+        kind = kinds.get(self.about.kind, "")
         name = f"{kind}`{self.about.name}`"
         return f"`{self.about}`" if self.about.kind == "arm" else name
 
@@ -150,6 +151,22 @@ def places(layout: Layout) -> Iterator[Place]:
                 about=Ref("spring", name), path=(*path, "anchor"), point=spring.anchor
             )
     yield from _of_sheaths(layout)
+    yield from _of_obstacles(layout)
+
+
+def _of_obstacles(layout: Layout) -> Iterator[Place]:
+    """Yield the points of obstacles."""
+    words = {"pipe": "points", "box": "corners", "sphere": "centre", "plane": "point"}
+    for name, obstacle in layout.obstacles.items():
+        word = words[obstacle.shape]
+        several = obstacle.shape in {"pipe", "box"}
+        for i, point in enumerate(obstacle.points):
+            yield Place(
+                about=Ref("obstacle", name),
+                path=("obstacles", name, "points", i),
+                point=point,
+                given=(*obstacle.key, word, *([str(i)] if several else [])),
+            )
 
 
 def _of_sheaths(layout: Layout) -> Iterator[Place]:

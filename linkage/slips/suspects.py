@@ -45,6 +45,9 @@ MISPLACED: Final = frozenset(
     {r.code for r in (*RULES, *GOVERNED) if r.needs in {"motion", "dead centres"}}
     | {"spring-hand", "spring-slack", "spring-overstretched", "sheath-loss"}
 )
+#: Rules of gaps: where nothing else of motion is wrong, a part that works well was hardly
+#: measured wrongly, and what it comes near to was.
+NEAR: Final = frozenset({"gap", "own-gap", "engine-gap", "hand-gap", "hand-own-gap"})
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
 CLOSELY: Final = 8
@@ -102,7 +105,7 @@ def suspected(
     """
     needs = GEOMETRY if geometry or not layout.springs else NEEDS
     odd = questions(layout)
-    failed, moved = None, True
+    failed, moved, bad = None, True, set[str]()
     try:
         x = examine(layout) if check is None else check.examined
         judged = judge(x, needs)
@@ -116,7 +119,8 @@ def suspected(
     asked = frozenset(q.key for q in odd)
     if not moved and not asked:
         return Slips()
-    wrong = _Wrong(layout, needs, asked, failed, moved=moved)
+    near = moved and failed is not None and not (bad & MISPLACED) - NEAR
+    wrong = _Wrong(layout, needs, asked, failed, moved=moved, near=near)
     out = Slips(wrong.told())
     out.cut = wrong.work.cut
     return out
@@ -137,6 +141,8 @@ class _Wrong:
         Codes of rules that fail or could not be judged; None where none could be.
     moved : bool
         Whether what is wrong may come of a place or an angle.
+    near : bool
+        Whether that is only what comes too near: then of where an obstacle is.
     """
 
     def __init__(
@@ -147,9 +153,11 @@ class _Wrong:
         failed: set[str] | None,
         *,
         moved: bool,
+        near: bool,
     ) -> None:
         self.layout, self.needs = layout, needs
         self.asked, self.failed, self.moved = asked, failed, moved
+        self.near = near and not asked
         self.work = Work(MOST_WORK)
 
     def told(self) -> Iterator[Slip]:
@@ -157,7 +165,11 @@ class _Wrong:
         # Of a layout so large that few could be solved they are not even listed.
         if self._few(FEWEST, COARSE) < FEWEST:
             return
-        slips = hypotheses(self.layout)
+        slips = [
+            slip
+            for slip in hypotheses(self.layout)
+            if not self.near or slip.about.kind == "obstacle"
+        ]
         slips = slips[: self._few(len(slips), COARSE)]
         near = self._likeliest(slips, closely=False)
         near = near[: self._few(min(len(near), CLOSELY), WHOLE)]

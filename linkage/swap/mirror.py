@@ -4,9 +4,8 @@ Everything driven beyond a named shaft moves across an upright plane along the
 car. The named shaft stays; its arms that drive the moved part slide along it,
 so that their rods stay in plane: it becomes a longer, or shorter, shaft.
 
-How a move looks to a part's viewer stands in `swap.moves`.
-
-Not here: what that reverses (`swap.reverses`), what to do then (`swap.cures`).
+Not here: how a move looks to a viewer (`swap.moves`), what that reverses
+(`swap.reverses`), what to do then (`swap.cures`).
 """
 
 from __future__ import annotations
@@ -20,20 +19,14 @@ from linkage.records import dataclass, short
 from linkage.search.at_rest import lost_known
 from linkage.swap.kept import refuse_cams
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
+from linkage.swap.obstacles import gone_across
 from linkage.swap.sheaths import led
 from linkage.swap.slides import lies_across, recut, slid
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.model import (
-        Hand,
-        Layout,
-        Shaft,
-        Spring,
-        Stop,
-        Throttle,
-    )
+    from linkage.model import Hand, Layout, Shaft, Spring, Stop, Throttle
     from linkage.swap.sheaths import Led
     from linkage.swap.slides import Slide
 
@@ -71,6 +64,8 @@ class Swap:
         Rods of given length that no longer have it.
     sheaths : tuple of Led
         Sheaths of cables that go elsewhere.
+    obstacles : tuple of str
+        Those on the engine, which went across with it.
     """
 
     before: Layout
@@ -83,6 +78,7 @@ class Swap:
     senses: Mapping[str, float]
     recut: tuple[str, ...]
     sheaths: tuple[Led, ...] = ()
+    obstacles: tuple[str, ...] = ()
 
     def __repr__(self) -> str:
         moved = short(", ".join(self.moved))
@@ -184,9 +180,9 @@ def swap_sides(
 ) -> Swap:
     """Move everything beyond a shaft to the other side of the car.
 
-    Shafts, their stops, springs and anchors are mirrored, and the ends of sheaths beside
-    them. The carburettor's own spindle may instead be turned or replaced; an anchor on
-    the engine goes with a carburettor that is turned, one on the body is mirrored.
+    Shafts, their stops, springs and anchors are mirrored, ends of sheaths beside them and
+    obstacles on the engine. The carburettor's own spindle may be turned or replaced; an
+    anchor on the engine goes with one that is turned, one on the body is mirrored.
 
     Parameters
     ----------
@@ -250,11 +246,13 @@ def swap_sides(
                 senses[name] *= factor
                 shafts[name] = _replaced(layout, mirrored, name, lever_angle)
     rods, sheaths = led(layout, moves, flip)
+    obstacles, gone = gone_across(layout, moves, flip)
     after = replace(
         layout,
         shafts=shafts,
         rods=rods,
         springs=springs,
+        obstacles=obstacles,
         stops={n: _moved_stop(s, senses) for n, s in layout.stops.items()},
         throttles={n: _moved_throttle(t, senses) for n, t in layout.throttles.items()},
         hand=_moved_hand(layout.hand, senses),
@@ -272,6 +270,7 @@ def swap_sides(
         senses=senses,
         recut=cut,
         sheaths=sheaths,
+        obstacles=gone,
     )
 
 

@@ -33,6 +33,7 @@ FAULTS = {
     "fault-drum-unwound": {"drum-unwound"},
     "fault-cam-too-short": {"reach"},
     "fault-slot-too-short": {"slot-lets-go"},
+    "fault-rod-rubs": {"gap", "engine-gap"},
     "fault-hand-fights-pedal": {"pedal-drags-hand"},
     "fault-fast-idle-too-far": {"hand-fast-idle"},
     "fault-kickdown-first": {"kickdown", "full-throttle"},

@@ -135,7 +135,15 @@ def test_one_of_several_may_be_called_throttle():
     assert config.loads(config.dump(alone)).layout == alone
 
 
-def test_limits_of_gaps_are_told_to_be_unjudged():
-    with pytest.raises(LayoutError, match="unknown key `gap_fixed`") as caught:
-        config.loads(PLAIN + '\n[limits]\ngap_fixed = "5 mm"\n')
-    assert "not judged" in caught.value.hint
+def test_limits_of_gaps_are_read_and_bounded():
+    layout = config.loads(PLAIN + '\n[limits]\ngap_fixed = "8 mm"\n').layout
+    assert layout.limits.gap_fixed == 0.008
+    with pytest.raises(LayoutError, match="looser than can be meant"):
+        config.loads(PLAIN + '\n[limits]\ngap_fixed = "0 mm"\n')
+
+
+@pytest.mark.parametrize("word", ["exhaust", "obstacle", "bonnet"])
+def test_a_table_called_otherwise_leads_to_obstacles(word):
+    with pytest.raises(LayoutError, match=f"unknown key `{word}`") as caught:
+        config.loads(PLAIN + f"\n[{word}]\nx = 1\n")
+    assert "[obstacles.NAME]" in caught.value.hint

@@ -77,7 +77,7 @@ def test_arms_beside_it_are_chosen_and_its_pins_are_none(run, car):
 
 def test_a_spring_on_it_is_chosen_by_rate_and_has_no_radius(run, tmp_path):
     path = tmp_path / "own.toml"
-    spring = '\n[springs.own]\nhook = "bar.own"\nanchor = [500, 30, 120]\nrate = "0.3 N/mm"\nfree_length = 60\ngreatest_length = 200\n'
+    spring = '\n[springs.own]\nhook = "bar.own"\nanchor = [500, 90, 150]\nrate = "0.3 N/mm"\nfree_length = 60\ngreatest_length = 200\n'
     pin = ("pins.far = ", "pins.own = [380, 0, 95]\npins.far = ")
     path.write_text(slid(pin, more=spring), encoding="utf-8")
     ran = run("springs", path)

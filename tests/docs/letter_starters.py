@@ -47,11 +47,15 @@ BOXES: Final = {
         "initial_tension 12"
     ),
     "engine": "roll 1, lift 2, about 3 to 5",
+    "pipe": "points 1 to 3, diameter 4, on 5",
+    "sphere": "centre 1 to 3, diameter 4, on 5",
+    "box": "corners 1 to 3, on 4",
+    "plane": "point 1 to 3, on 4",
 }
 _TABLES: Final = {
     "shafts": "shaft", "slides": "shaft", "rods": "rod", "cables": "rod", "cams": "rod", "springs": "spring",
     "throttles": "throttle", "pedal": "pedal", "governor": "pedal", "hand": "hand", "throttle": "throttle",
-    "engine": "engine",
+    "engine": "engine", "obstacles": "obstacle",
 }  # fmt: skip
 _MARK: Final = "# Sheet: "
 _MORE: Final = "#        "
@@ -87,12 +91,15 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
     kind = _shaft_kind(layout, about)
     if kind == "rod":
         kind = _made(layout.rods[about.name])
+    if kind == "obstacle":
+        kind = layout.obstacles[about.name].shape
     asked = BOXES["governor" if kind == "pedal" and layout.governed else kind]
     if kind == "throttle" and layout.throttles[about.name].kind != "plate":
         asked = "swing 1, opens 2"
     if kind == "spring" and layout.springs[about.name].kind != "extension":
         asked = "in the order of the sheet"
     told = [f"{known[about]} {asked}", *_sheath(layout, about)]
+    told += _further(layout, about)
     if about.kind == "shaft":
         arms = layout.shafts[about.name].arms
         more = {
@@ -121,6 +128,19 @@ def _made(rod: Rod) -> str:
     if rod.loose:
         return "one-way rod" if rod.only else "slotted rod"
     return "rod"
+
+
+def _further(layout: Layout, about: Ref) -> list[str]:
+    """Return the letters of an obstacle's further points and holes."""
+    if about.kind != "obstacle":
+        return []
+    obstacle, known = layout.obstacles[about.name], letters(layout)
+    many = len(obstacle.points) + len(obstacle.holes)
+    each = [known[Ref("obstacle", about.name, str(i))] for i in range(1, many)]
+    if not each:
+        return []
+    word = "holes" if obstacle.holes else "then"
+    return [f"{word} {', '.join(each)}, each 1 to {4 if obstacle.holes else 3}"]
 
 
 def _sheath(layout: Layout, about: Ref) -> list[str]:

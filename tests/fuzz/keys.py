@@ -19,6 +19,7 @@ OTHERS = {
     "cams": "cam-roller",
     "hand": "hand-and-foot",
     "governor": "governed-engine",
+    "obstacles": "under-a-bonnet",
     "slides": "slide-to-pump",
 }
 #: Those of them whose tables have names of their own.

@@ -139,6 +139,7 @@ SPEAKING = (
     *("progressive-row", "kickdown-branch", "diesel-pump-lever", "governed-engine"),
     SLID,
     "cam-roller",
+    "under-a-bonnet",
 )
 #: Those few: no spring's wire is given, and those of cables and slides to the hand or a governor
 #: are as those to a pedal.
@@ -148,7 +149,7 @@ SILENT = (
         "governor-" + code
         for code in (
             *("cable-stroke", "nipple-room", "sheath-bend", "sheath-loss"),
-            *("spring-stress", "guide-jam", "guide-room"),
+            *("spring-stress", "guide-jam", "guide-room", "gap", "touched-at-rest"),
         )
     }
     | {
@@ -163,7 +164,7 @@ SILENT = (
             ),
             *("cable-slack", "sheath-bend", "sheath-pulled", "wire-strength"),
             *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
-            *("spring-stress", "spring-stretch", "guide-jam", "guide-room"),
+            *("spring-stress", "spring-stretch", "guide-jam", "guide-room", "gap"),
         )
     }
 )

@@ -1,0 +1,53 @@
+"""Obstacles when the carburettor changes sides.
+
+What stands on the body stays. What is on the engine goes across as the parts of the
+engine do: with the carburettor, turned where that is turned, where the engine carries its
+spindle; else mirrored.
+
+Not here: shafts and springs (`swap.mirror`), sheaths (`swap.sheaths`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from linkage.model import Layout, Obstacle
+    from linkage.swap.moves import Move
+
+
+def gone_across(
+    layout: Layout, moves: Mapping[str, Move], flip: Move
+) -> tuple[dict[str, Obstacle], tuple[str, ...]]:
+    """Return all obstacles after a move, and the names of those that moved.
+
+    Parameters
+    ----------
+    layout : Layout
+        Before it.
+    moves : mapping of str to Move
+        What happens to each shaft that moves.
+    flip : Move
+        The mirror.
+    """
+    spindle = layout.main.shaft
+    move = moves.get(spindle, flip) if spindle in layout.engine.carries else flip
+    found = {
+        name: _moved(obstacle, move) if obstacle.on == "engine" else obstacle
+        for name, obstacle in layout.obstacles.items()
+    }
+    gone = (n for n, o in found.items() if o is not layout.obstacles[n])
+    return found, tuple(gone)
+
+
+def _moved(obstacle: Obstacle, move: Move) -> Obstacle:
+    there = replace(
+        obstacle,
+        points=tuple(move.point(point) for point in obstacle.points),
+        axis=move.axis(obstacle.axis)[0],
+        holes=tuple((move.point(middle), wide) for middle, wide in obstacle.holes),
+    )
+    return obstacle if there == obstacle else there
