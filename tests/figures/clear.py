@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     Found = list[tuple[str, FloatArray]]
 
 #: What is no part: a leader may run over it, a label may not.
-NO_PARTS = {"turn", "ghost", "included", "gap", "mark"}
+NO_PARTS = {"turn", "ghost", "included", "gap", "mark", "obstacle", "within", "near"}
 #: A leader ends in its own part: no deeper than this. [pt]
 DEEP = 8.0
 #: Lighter than this is paper. [of 255]

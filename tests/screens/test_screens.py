@@ -13,7 +13,7 @@ from tests.screens.make_screens import HERE, NAMES, kept, screen
 #: Lines of a screen: of a usual fault, and of the worst that is shipped.
 USUAL, WORST = 24, 32
 #: What has most to say: two things turned round, and three slips that explain it.
-THE_WORST = ("scenario-wrongly-swapped", "fault-fast-idle-too-far")
+THE_WORST = ("scenario-wrongly-swapped", "fault-fast-idle-too-far", "fault-rod-rubs")
 #: A rod's or cable's length as it is told, or a step that cuts it.
 CUT = re.compile(
     r"(Rods|Rods then), between joint centres(, in a slot at the end that drives)?: `|"
