@@ -32,6 +32,7 @@ FAULTS = {
     "fault-sheath-too-sharp": {"sheath-bend"},
     "fault-drum-unwound": {"drum-unwound"},
     "fault-cam-too-short": {"reach"},
+    "fault-guide-too-short": {"guide-jam", "closing-torque-one-off"},
     "fault-slot-too-short": {"slot-lets-go"},
     "fault-rod-rubs": {"gap", "engine-gap"},
     "fault-hand-fights-pedal": {"pedal-drags-hand"},
@@ -45,6 +46,7 @@ FAULTS = {
 LOOKS = {
     "fault-unequal-twin-levers": ["left-over-travel", "throttle-spread"],
     "fault-hand-fights-pedal": ["hand-holds"],
+    "fault-guide-too-short": ["pad-force"],
 }
 
 
