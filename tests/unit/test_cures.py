@@ -69,11 +69,14 @@ def test_every_shipped_fault_has_a_plan_that_mends_the_whole(name):
 
 
 def test_the_least_change_comes_first():
-    """Turned by one degree more or less, it would not be mended or not least."""
+    """Turned by one degree more or less, it would not be mended or not least.
+
+    At 84° it would fit as measured; a search leaves 6° more for measuring errors.
+    """
     layout = edited(TRUCK, lever(angle=85))
     mended = cured(layout, "dead-centre")
     new = math.degrees(mended.layout.shafts["spindle"].arms["lever"].angle)
-    assert new == pytest.approx(84)
+    assert new == pytest.approx(78)
 
 
 def test_a_cure_names_the_rods_to_cut_and_where_the_stop_goes():

@@ -10,7 +10,7 @@ from linkage.report.answers import LATER, answers
 from linkage.report.findings import plan_lines
 from linkage.report.screen import packed, screen_lines
 from linkage.report.todo import todo_lines
-from linkage.report.unjudged import unjudged, unjudged_short
+from linkage.report.unjudged import MEASURED, unjudged, unjudged_short
 from linkage.report.why import why_lines
 from linkage.rules import Cure, Finding
 from linkage.rules.order import RULES
@@ -112,7 +112,7 @@ def test_an_engine_that_only_springs_are_anchored_on_needs_no_roll():
     assert "the engine's roll" in unjudged_short(carries)
     alone = check(replace(layout, engine=replace(engine, carries=())), cures=False)
     for told in (unjudged(alone), unjudged_short(alone)):
-        assert not any("engine" in t for t in told)
+        assert not any("engine" in t for t in told if t != MEASURED)
 
 
 def test_stress_is_not_missed_of_springs_that_a_jam_left_unjudged():
