@@ -149,6 +149,8 @@ def _near_short(o: Outcome) -> Short:
 
 
 def _at_rest(x: Examined) -> Iterator[Outcome]:
+    if not x.layout.obstacles:
+        return
     gaps = x.gaps
     for name, found in gaps.to.items():
         for gap, of in zip(found, gaps.parts, strict=True):

@@ -115,7 +115,7 @@ class _Moved:
 
 
 def _near(x: Examined) -> Iterator[Outcome]:
-    moved = states(x)
+    moved = states(x) if x.layout.obstacles else None
     if moved is None:
         return
     found, gaps = _Moved(moved), moved.x.gaps

@@ -37,6 +37,8 @@ ALL_PARTS: Final = Ref("all", "parts")
 
 
 def _own(x: Examined) -> Iterator[Outcome]:
+    if not x.layout.obstacles:
+        return  # nobody measured it in space
     gaps, limits = x.gaps, x.layout.limits
     look, refuse = limits.gap_own_look, limits.gap_own_refuse
     far = max(NEAR, float(np.max(look)))
