@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 NONE_SHORT: Final = "gaps to other parts"
 #: And what to give.
 NONE_GIVEN: Final = (
-    "gaps to other parts and between its own: none is named; enter what is near as `[obstacles.NAME]`, its "
-    "shape (pipe, sphere, box, plane), its points, its kind and whether the engine holds it"
+    "gaps to other parts and between its own: none is named; enter what is near as "
+    "`[obstacles.NAME]`, its shape (pipe, sphere, box, plane), its points, its kind and whether the engine holds it"
 )
 
 

@@ -161,13 +161,15 @@ def test_its_own_parts_that_cross_are_told_and_their_twin_apart_is_not():
         TRUCK, ("anchor          = [545, -66, 105]", "anchor = [545, -8, 105]")
     )
     crossed = crossed.with_arm("spindle.spring", offset=-0.012)
-    found = told(crossed, "own-gap", "touched-at-rest")
+    assert not told(crossed, "own-gap", "touched-at-rest")  # no obstacle is named
+    far = ball(-900, 0, -900, 20)
+    found = told(near(crossed, far), "own-gap", "touched-at-rest")
     assert found
     (one,) = found.values()
     assert {one.about.name, one.part[0].name} == {"near", "far"}
-    assert not told(edited(TRUCK), "own-gap", "touched-at-rest")
+    assert not told(near(edited(TRUCK), far), "own-gap", "touched-at-rest")
     look = edited(TRUCK).with_arm("spindle.spring", offset=0.0)
-    assert told(look, "own-gap")["own-gap"].verdict == "look"
+    assert told(near(look, far), "own-gap")["own-gap"].verdict == "look"
 
 
 def test_what_is_joined_is_not_told_as_rubbing():

@@ -144,7 +144,7 @@ SPEAKING = (
 #: Those few: no spring's wire is given, and those of cables and slides to the hand or a governor
 #: are as those to a pedal.
 SILENT = (
-    {"spring-stress"}
+    {"spring-stress", "governor-own-gap"}
     | {
         "governor-" + code
         for code in (
@@ -164,7 +164,14 @@ SILENT = (
             ),
             *("cable-slack", "sheath-bend", "sheath-pulled", "wire-strength"),
             *("spring-hand", "spring-line", "spring-overstretched", "spring-slack"),
-            *("spring-stress", "spring-stretch", "guide-jam", "guide-room", "gap"),
+            *(
+                "spring-stress",
+                "spring-stretch",
+                "guide-jam",
+                "guide-room",
+                "gap",
+                "own-gap",
+            ),
         )
     }
 )

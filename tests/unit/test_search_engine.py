@@ -11,7 +11,7 @@ import pytest
 import linkage
 from linkage.model import Hole
 from linkage.rules import examine, judge
-from linkage.rules.examine import stop_set_last
+from linkage.rules.examine import COARSE, stop_set_last
 from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.search import changes
 from linkage.search.engine import BLOCKS, MOST, Budget, tries
@@ -172,5 +172,6 @@ def test_the_least_change_of_all_that_mend_is_offered():
             continue
         rows = np.array(before[-60:])
         solve = stop_set_last if stack.families[0].moves_stroke else examine
-        all_ = Tried(stack, rows, judge(solve(stack.layout(rows))), node.before)
+        looked = solve(stack.layout(rows), COARSE)  # as the search looks
+        all_ = Tried(stack, rows, judge(looked), node.before)
         assert not (all_.gone(place) & ~all_.worse).any()
