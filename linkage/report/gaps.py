@@ -24,7 +24,8 @@ NONE_SHORT: Final = "gaps to other parts"
 #: And what to give.
 NONE_GIVEN: Final = (
     "gaps to other parts and between its own: none is named; enter what is near as "
-    "`[obstacles.NAME]`, its shape (pipe, sphere, box, plane), its points, its kind and whether the engine holds it"
+    "`[obstacles.NAME]`, its shape (pipe, sphere, box, plane), its points, its kind and "
+    "whether the engine holds it"
 )
 
 

@@ -92,6 +92,7 @@ COMMANDS = [
     ["check", "scenario-wrongly-swapped.toml", "--json"],
     ["check", "hanging-pedal.toml", "--picture", "check.png", "--all", "--echo"],
     ["curve", "hanging-pedal.toml", "-o", "curve.svg"],
+    ["band", "hanging-pedal.toml", "--samples", "10", "-o", "sure.svg"],
     ["curve", "hanging-pedal.toml", "-o", "curve.csv"],
     ["arm", "hanging-pedal.toml", "spindle.lever", "-o", "arm.toml", "--picture", "arm.svg"],
     ["rim", "cable-drum.toml", "spindle.drum", "-o", "rim.toml", "--template", "rim.pdf"],
