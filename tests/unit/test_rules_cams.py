@@ -39,8 +39,7 @@ def bad(layout):
 
 def test_the_shipped_cam_is_sound():
     found = check(edited(CAM), cures=False)
-    # Its rod passes the roller's arm at 4 mm: that is to be looked at.
-    assert {f.code for f in found.findings if f.verdict != "fits"} == {"own-gap"}
+    assert not {f.code for f in found.findings if f.verdict != "fits"}
     told = {f.code: f for f in found.findings if f.code.startswith("cam-")}
     assert set(told) == {"cam-pressure", "cam-end"}
     assert {f.verdict for f in told.values()} == {"fits"}
