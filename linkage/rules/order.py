@@ -44,6 +44,7 @@ from linkage.rules import (
     wires,
 )
 from linkage.rules.by_hand import BEFORE, BY_HAND
+from linkage.rules.governor_words import BEFORE as GOVERNORS
 from linkage.rules.governor_words import GOVERNED
 from linkage.rules.rule import silencers_first
 
@@ -230,6 +231,21 @@ AT_WORST: Final = frozenset({at_worst.FULL_AT_WORST.code, at_worst.DEAD_AT_WORST
 UNCERTAIN: Final = tuple(rule for rule in RULES if rule.code not in AT_WORST)
 #: Every rule by its code, those of a governor too.
 BY_CODE: Final = {rule.code: rule for rule in (*RULES, *GOVERNED)}
+
+
+def alike(*codes: str) -> frozenset[str]:
+    """Return codes of rules, with those that ask the same of a hand lever or a governor.
+
+    >>> sorted(alike("gap", "engine-gap"))
+    ['engine-gap', 'gap', 'governor-gap', 'hand-gap']
+    """
+    each = {f"{before}{code}" for code in codes for before in ("", BEFORE, GOVERNORS)}
+    return frozenset(each & set(BY_CODE))
+
+
+#: Codes of rules about gaps: of what is touched at rest, and of all others.
+TOUCHED: Final = alike(gaps.TOUCHED.code)
+GAPS: Final = alike(gaps.GAP.code, own_gaps.OWN.code, gaps_moved.MOVED.code)
 #: Codes of rules that rest on forces, and of those about the rocking engine.
 FORCE_CODES: Final = frozenset(r.code for r in RULES if r.needs == "forces")
 ROCK_CODES: Final = frozenset(r.code for r in RULES if r.needs == "rock")

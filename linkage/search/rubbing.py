@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from linkage.rules.finding import Finding
     from linkage.search.family import Family
 
-#: Rules about an arm itself, not about what it leads to.
-NEAR: Final = frozenset({"touched-at-rest", "gap", "own-gap", "engine-gap"})
-
 
 def own_hole(finding: Finding) -> list[Hole]:
     """Return the arm that rubs itself; none where a rod or a spring does."""

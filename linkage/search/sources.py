@@ -16,6 +16,7 @@ from linkage.model import Hole
 from linkage.model.columns import first
 from linkage.model.refs import Ref
 from linkage.rules.examine import stop_at
+from linkage.rules.order import GAPS, TOUCHED
 from linkage.rules.spring_lines import closing_arm
 from linkage.search import (
     added,
@@ -67,7 +68,7 @@ def _holes(x: Examined, finding: Finding) -> list[Hole]:
 def _joined(x: Examined, finding: Finding) -> list[Hole]:
     """Return arms and pins that a finding is about: of its rod, spring or throttle."""
     about = finding.about
-    if about.kind == "arm" and finding.rule.code in rubbing.NEAR:
+    if about.kind == "arm" and finding.rule.code in TOUCHED | GAPS:
         return rubbing.own_hole(finding)
     rod, spring = _named(finding, "rod"), _named(finding, "spring")
     if spring is not None:

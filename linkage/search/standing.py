@@ -19,7 +19,7 @@ from linkage.forces import INTACT
 from linkage.records import dataclass
 from linkage.rules.governor_words import GOVERNED
 from linkage.rules.judged import NOT_TOLD
-from linkage.rules.order import BY_CODE, RULES
+from linkage.rules.order import BY_CODE, GAPS, RULES, TOUCHED, alike
 from linkage.rules.rule import BAD, FITS
 
 if TYPE_CHECKING:
@@ -52,22 +52,15 @@ WRONG: Final = frozenset(
 #: Rules that say nothing where nothing is wrong: no rod jams, no arm comes into line,
 #: no rod is pushed, nothing rocks, no rod loses motion, no two parts are near. Of others
 #: silence means that too little is known, or that another rule names it.
-QUIET: Final = frozenset(
-    {
-        *(
-            "reach",
-            "dead-centre",
-            "dead-centre-worst",
-            "rod-push",
-            "engine-rock",
-            "mount-gone",
-        ),
+QUIET: Final = (
+    alike(
+        *("reach", "dead-centre", "dead-centre-worst", "rod-push"),
+        *("engine-rock", "mount-gone"),
         *("engine-senses", "engine-springs", "engine-closing"),
         *("slot-drives", "slot-lets-go"),
-        *("governor-reach", "governor-dead-centre"),
-        *("touched-at-rest", "gap", "own-gap", "engine-gap"),
-        *("hand-gap", "hand-own-gap"),
-    }
+    )
+    | TOUCHED
+    | GAPS
 )
 #: What a rule that is not in `QUIET` says at times only, by code and first part.
 AT_TIMES: Final = frozenset({("pad-force", "locked")})

@@ -16,7 +16,7 @@ from linkage.errors import AssemblyError, LayoutError
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
 from linkage.rules.governor_words import GOVERNED
-from linkage.rules.order import RULES
+from linkage.rules.order import GAPS, RULES, alike
 from linkage.rules.rule import GEOMETRY, NEEDS
 from linkage.search.standing import Before
 from linkage.search.work import Work
@@ -43,11 +43,8 @@ if TYPE_CHECKING:
 #: only too weak or too heavy is no slip of measuring.
 MISPLACED: Final = frozenset(
     {r.code for r in (*RULES, *GOVERNED) if r.needs in {"motion", "dead centres"}}
-    | {"spring-hand", "spring-slack", "spring-overstretched", "sheath-loss"}
+    | alike("spring-hand", "spring-slack", "spring-overstretched", "sheath-loss")
 )
-#: Rules of gaps: where nothing else of motion is wrong, a part that works well was hardly
-#: measured wrongly, and what it comes near to was.
-NEAR: Final = frozenset({"gap", "own-gap", "engine-gap", "hand-gap", "hand-own-gap"})
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
 CLOSELY: Final = 8
@@ -119,7 +116,9 @@ def suspected(
     asked = frozenset(q.key for q in odd)
     if not moved and not asked:
         return Slips()
-    near = moved and failed is not None and not (bad & MISPLACED) - NEAR
+    # Where gaps alone are wrong, a part that works well was hardly measured wrongly, and
+    # what it comes near to was.
+    near = moved and failed is not None and not (bad & MISPLACED) - GAPS
     wrong = _Wrong(layout, needs, asked, failed, moved=moved, near=near)
     out = Slips(wrong.told())
     out.cut = wrong.work.cut

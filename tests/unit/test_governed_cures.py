@@ -12,6 +12,7 @@ from linkage import check, loads
 from linkage.rules.examine import COARSE, examine, stop_set_last
 from linkage.rules.one_turn import FAR, NEAR, a_turn_off
 from linkage.search.governors import turned
+from linkage.slips import suspected
 
 STARTER = Path(__file__).parents[2] / "configs" / "governed-engine.toml"
 TEXT = STARTER.read_text(encoding="utf-8")
@@ -25,6 +26,13 @@ anchor          = [180, 12, 60]
 rate            = "0.1 N/mm"
 free_length     = 60
 greatest_length = 150
+"""
+#: What it may come near to.
+BALL = """
+[obstacles.ball]
+shape    = "sphere"
+centre   = [{}]
+diameter = {}
 """
 
 
@@ -63,6 +71,10 @@ CASES = {
         "governor-spring",
         "bearing",
     ),
+    "rod through a pipe": (altered(more=BALL.format("100, 0, 62", 16)),
+                           "governor-touched-at-rest", "arm offset"),
+    "spring in a ball": (altered(more=BALL.format("-60, 12, 40", 16)),
+                         "governor-touched-at-rest", "spring anchor"),
 }  # fmt: skip
 
 
@@ -78,6 +90,14 @@ def test_a_cure_is_found_and_mends_by_the_governors_own_rules(name):
     after = check(cures[0].layout, cures=False)
     assert code not in {f.code for f in after.findings if f.verdict != "fits"}
     assert after.verdict != "do not fit"
+
+
+def test_where_a_gap_alone_is_wrong_the_obstacle_was_measured_wrongly():
+    result = check(altered(more=BALL.format("30, 17, 40", 14)), cures=False)
+    assert {f.code for f in result.reasons} == {"governor-gap"}
+    slips = suspected(result.examined.layout, check=result)
+    assert slips
+    assert {slip.about.kind for slip in slips} == {"obstacle"}
 
 
 def test_one_turn_longer_is_said_as_the_trade_says_it():

@@ -380,3 +380,13 @@ def test_what_shuts_the_plate_by_hand_is_cured_at_the_hands_own_arms():
     assert found.cure is not None
     assert "`spindle.hand`" in found.cure.text or "`hand.rod`" in found.cure.text
     assert found.cure.proven
+
+
+def test_a_hand_lever_that_jams_is_cured_at_its_own_arms():
+    clocked = HOLE, "arms.hand = { length = 38, angle = 100, offset = 60 }"
+    (found,) = check(edited(BOTH, clocked)).reasons
+    assert found.code == "hand-reach"
+    assert found.cure is not None
+    assert found.cure.proven
+    assert "`spindle.hand`" in found.cure.text
+    assert check(found.cure.layout, cures=False).verdict != "do not fit"
