@@ -18,6 +18,8 @@ from linkage.model import same_make_up, stack
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, stop_set_last
+from linkage.rules.governed import SENSE
+from linkage.rules.governor_springs import OPENS_AGAIN, PARTED
 from linkage.rules.room import parts
 from linkage.rules.rule import BAD
 from linkage.rules.senses import OPENING_SENSE
@@ -33,6 +35,10 @@ if TYPE_CHECKING:
 
 #: Most layouts that are solved: the singles, and pairs of the least effort.
 MOST: Final = 160
+#: Codes of rules that say that a plate is moved the wrong way: by a pedal, by a governor.
+WRONG_WAY: Final = frozenset({OPENING_SENSE.code, SENSE.code})
+#: What goes before the codes of rules about springs, of a pedal and of a governor.
+SPRINGS: Final = ("spring", OPENS_AGAIN.code, PARTED.code)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -62,8 +68,8 @@ class Trial:
 
     @property
     def opens(self) -> bool:
-        """Whether pressing opens every plate."""
-        return OPENING_SENSE.code not in {f.code for f in self.outcome.reasons}
+        """Whether pressing opens every plate, or a governor shuts it."""
+        return WRONG_WAY.isdisjoint(f.code for f in self.outcome.reasons)
 
     @property
     def back(self) -> bool:
@@ -82,7 +88,8 @@ class Tried:
     layout : Layout
         The new layout with them set back.
     assembles, opens : bool
-        Whether it can be put together, and whether pressing opens every plate.
+        Whether it can be put together, and whether pressing opens every plate, or a
+        governor shuts it.
     reached : float
         Share of the swing to which the main throttle opens. [1]
     left : frozenset of str
@@ -113,7 +120,7 @@ class Tried:
     @property
     def springs_alone(self) -> bool:
         """Whether nothing is left but springs to be hooked anew."""
-        return all(code.startswith("spring") for code in self.left)
+        return all(code.startswith(SPRINGS) for code in self.left)
 
 
 def try_all(
@@ -160,7 +167,7 @@ def trials(
     """
     older = frozenset(before)
     fresh = frozenset(now) - older
-    shut = OPENING_SENSE.code in fresh
+    shut = not WRONG_WAY.isdisjoint(fresh)
     back = [t for t in tried if t.back and t.assembles]
     alone = [t for t in back if len(t.units) == 1]
     whole = [t for t in back if not t.left][:1]
@@ -235,7 +242,7 @@ def _told(group: list[Tried], found: Judged, older: frozenset[str]) -> list[Trie
             units=r.units,
             layout=r.layout,
             assembles=bool(ok[i]),
-            opens=bool(ok[i]) and OPENING_SENSE.code not in bad[i],
+            opens=bool(ok[i]) and WRONG_WAY.isdisjoint(bad[i]),
             reached=float(reached[i]) if ok[i] else 0.0,
             left=frozenset(bad[i]) - older,
         )

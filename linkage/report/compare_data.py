@@ -17,6 +17,7 @@ from linkage.report.compare_words import (
     turn_text,
     ways_word,
 )
+from linkage.report.governed_words import of_governors
 from linkage.report.tables import mm
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ def compare_data(
     written : mapping of str to str, optional
         Files that were written, by what they hold.
     """
+    governed = c.new.layout.governed
     return {
         "units": {"length": "mm", "force": "N", "angle": "deg"},
         "old": _side(c.old),
@@ -53,12 +55,12 @@ def compare_data(
         "shafts": [_turning(w) for w in c.shafts],
         "throttles": [_turning(w) for w in c.throttles],
         "rods": [_rod(c, w) for w in c.rods],
-        "springs": [_spring(w) for w in c.springs],
+        "springs": [_spring(w, governed=governed) for w in c.springs],
         "changes": [
             {
                 "kind": k.kind,
                 "part": _part(k.about),
-                "text": change_text(k, kinds_of(c)),
+                "text": of_governors(change_text(k, kinds_of(c)), governed=governed),
             }
             for k in c.changes
         ],
@@ -80,7 +82,7 @@ def _turn(c: Comparison, turn: Turn) -> dict[str, Any]:
         "parts": [_part(r) for r in turn.parts],
         "other_hand": turn.hand,
         "moved": turn.moved,
-        "text": turn_text(c, turn),
+        "text": of_governors(turn_text(c, turn), governed=c.new.layout.governed),
     }
 
 
@@ -99,8 +101,8 @@ def _side(side: Side) -> dict[str, Any]:
         "title": side.title,
         "verdict": side.check.verdict,
         "reasons": list(dict.fromkeys(f.code for f in side.check.reasons)),
-        "opens": side.opens,
-        "opens_at_mm": mm(side.curve.start) if side.opens else None,
+        "right_way": side.opens,
+        "starts_at_mm": mm(side.curve.start) if side.opens else None,
         "full_at_mm": mm(side.curve.full_at) if side.opens else None,
         "throttle_share_pct": round(float(side.examined.throttle_share) * 100, 4),
         "pad_force_least_N": None if low is None else round(low, 4),
@@ -142,9 +144,12 @@ def _turning(way: Way) -> dict[str, Any]:
     }
 
 
-def _spring(way: Way) -> dict[str, Any]:
-    work = {1: "against the pedal", -1: "with the pedal", 0: "neither"}
+def _spring(way: Way, *, governed: bool) -> dict[str, Any]:
+    driver = "governor" if governed else "pedal"
+    work = {1: f"against the {driver}", -1: f"with the {driver}", 0: "neither"}
     plate = {1: "shuts", -1: "opens", 0: None}
+    if governed:  # inside, the way in which a governor shuts counts as opening
+        plate = {1: "opens", -1: "shuts", 0: None}
     return {
         "part": way.about.name,
         "old": work[way.old],
@@ -168,7 +173,7 @@ def _trial(c: Comparison, t: Trial) -> dict[str, Any]:
     x = t.outcome.examined
     return {
         "parts": [_unit(c, u) for u in t.units],
-        "opens": t.opens,
+        "right_way": t.opens,
         "pad_travel_end_mm": mm(x.working.end),
         "throttle_share_pct": round(float(x.throttle_share) * 100, 4),
         "verdict": t.outcome.verdict,
@@ -181,7 +186,7 @@ def _tried(c: Comparison, t: Tried) -> dict[str, Any]:
     return {
         "parts": [_unit(c, u) for u in t.units],
         "assembles": t.assembles,
-        "opens": t.opens,
+        "right_way": t.opens,
         "throttle_share_pct": round(t.reached * 100, 4),
         "left": sorted(t.left),
     }

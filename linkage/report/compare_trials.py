@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.comparison.trials import SPRINGS
 from linkage.model import turning
 from linkage.model.called import rod_kinds
 from linkage.quantities import say, say_point
@@ -32,7 +33,8 @@ def called(codes: Sequence[str], layout: Layout) -> str:
 
 def unit_text(c: Comparison, unit: Unit) -> str:
     """Return what is set back, as a phrase after ``with``."""
-    return _UNITS[unit.kind](c, unit)
+    text = _UNITS[unit.kind](c, unit)
+    return of_governors(text, governed=c.new.layout.governed)
 
 
 def _arm(c: Comparison, unit: Unit) -> str:
@@ -109,8 +111,8 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
 def trial_text(c: Comparison, trial: Trial) -> str:
     """Return what was set back and what comes of it, as a sentence without its stop."""
     what = listed([unit_text(c, u) for u in trial.units])
-    text = f"with {what}: {_comes_of_it(c, trial)}"
-    return of_governors(text, governed=c.new.layout.governed)
+    then = of_governors(_comes_of_it(c, trial), governed=c.new.layout.governed)
+    return f"with {what}: {then}"
 
 
 def _comes_of_it(c: Comparison, trial: Trial) -> str:
@@ -141,7 +143,7 @@ def _springs_right(c: Comparison, trial: Trial) -> list[str]:
     """Return the springs that work wrongly in the new layout and rightly with this."""
 
     def wrong(findings: Sequence[Finding]) -> set[str]:
-        some = (f for f in findings if f.code.startswith("spring"))
+        some = (f for f in findings if f.code.startswith(SPRINGS))
         return {f.about.name for f in some if f.about.kind == "spring"}
 
     return sorted(wrong(c.new.check.reasons) - wrong(trial.outcome.reasons))

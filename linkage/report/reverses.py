@@ -16,6 +16,8 @@ from linkage.swap.moves import NO_MOVE
 from linkage.swap.slides import reached_along
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.model import Layout
     from linkage.swap import Fact, Reversal, Slide, Swap
 
@@ -34,6 +36,12 @@ _WORDS: Final = {
     "rod": {1: "pulls", -1: "pushes"},
     "spring": {1: "closing", -1: "opening"},
 }
+#: The same as plain data of governed engines, where inside what shuts counts as opening.
+_GOVERNED: Final = {
+    **_WORDS,
+    "pedal": {1: "shuts", -1: "opens", 0: "does not move"},
+    "spring": {1: "opening", -1: "closing"},
+}
 _PAST: Final = {
     "opens": "opened",
     "shuts": "shut",
@@ -45,7 +53,11 @@ _PAST: Final = {
 
 def sense_word(fact: Fact, sense: int | None) -> str:
     """Return the word for a sense of a fact; ``unknown`` for None."""
-    return "unknown" if sense is None else _WORDS[fact.kind][sense]
+    return _word(_WORDS, fact, sense)
+
+
+def _word(words: Mapping[str, Mapping[int, str]], fact: Fact, sense: int | None) -> str:
+    return "unknown" if sense is None else words[fact.kind][sense]
 
 
 def fact_text(swap: Swap, fact: Fact) -> str:
@@ -73,12 +85,13 @@ def fact_text(swap: Swap, fact: Fact) -> str:
 
 def fact_data(swap: Swap, reversal: Reversal) -> list[dict[str, object]]:
     """Return every fact as plain data."""
+    words = _GOVERNED if swap.after.governed else _WORDS
     return [
         {
             "kind": fact.kind,
             "part": fact.about.name,
-            "before": sense_word(fact, fact.before),
-            "after": sense_word(fact, fact.after),
+            "before": _word(words, fact, fact.before),
+            "after": _word(words, fact, fact.after),
             "reverses": fact.reverses,
             "text": fact_text(swap, fact),
         }

@@ -305,7 +305,7 @@ def swap_data(
         "brings_nothing": solution.brings_nothing,
         "was_before": [f.record() for f in solution.was_before],
         **_share_data(solution.share),
-        "pressing_opens": found.opens,
+        "right_way": found.opens,
         "springs_of_the_wrong_hand": list(found.wrong_hand),
         "fault": found.fault or None,
         "facts": fact_data(swap, found),

@@ -160,6 +160,36 @@ def test_two_governed_engines_are_compared_in_their_own_words(run, engine, tmp_p
         assert word not in said
 
 
+def test_a_lever_on_the_wrong_side_is_compared_as_data_and_in_full(
+    run, engine, tmp_path
+):
+    new = tmp_path / "new.toml"
+    text = engine.read_text(encoding="utf-8").replace("angle = 127", "angle = -127")
+    text = text.replace("length   = 259.8\n", "")
+    new.write_text(text, encoding="utf-8")
+    data = json.loads(run("compare", engine, new, "--json").out)
+    assert (data["old"]["right_way"], data["new"]["right_way"]) == (True, False)
+    light = next(s for s in data["springs"] if s["part"] == "light")
+    assert (light["old"], light["new"]) == ("with the governor", "against the governor")
+    assert (light["old_plate"], light["new_plate"]) == ("shuts", "shuts")
+    ways = {t["parts"][0]["part"]: t["right_way"] for t in data["tried"]}
+    assert ways == {"link": False, "spindle.lever": True}
+    told = json.dumps(data, ensure_ascii=False)
+    assert "pressing" not in told.lower()
+    said = " ".join(run("compare", engine, new, "--all").out.split())
+    assert "rod `link` of its old length: opens; the way the governor turns" in said
+
+
+def test_an_engine_whose_carburettor_turns_the_other_way_is_set_back_in_its_words(
+    run, engine, tmp_path
+):
+    new = tmp_path / "new.toml"
+    text = engine.read_text(encoding="utf-8")
+    new.write_text(text.replace('opens   = "anticlockwise"', 'opens   = "clockwise"'))
+    said = " ".join(run("compare", engine, new, "--all").out.split())
+    assert "a carburettor that shuts clockwise seen from the right" in said
+
+
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
@@ -273,6 +303,12 @@ def test_its_carburettor_goes_across_and_its_springs_stay_what_they_are(
         "the car ",
     ):
         assert word not in said
+    words = ("swap", car, "--to", "y = -60 mm", "--carburettor", "turned", "--json")
+    data = json.loads(run(*words).out)
+    assert data["right_way"] is False
+    told = {(f["kind"], f["part"]): (f["before"], f["after"]) for f in data["facts"]}
+    assert told["pedal", "throttle"] == ("shuts", "opens")
+    assert told["spring", "governor"] == ("opening", "opening")
     done = run("check", cures / "01-arm-on-the-other-side.toml")
     assert done.code == 0
     assert "at rest? yes, the plate stands just off its full stop at rest" in " ".join(

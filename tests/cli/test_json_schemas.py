@@ -9,6 +9,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from linkage.comparison.units import EFFORT
+from linkage.report.compare_words import _CHANGES
 from tests.cli.conftest import CONFIGS
 
 #: A layout of which a size is asked about.
@@ -48,6 +50,7 @@ RUNS = {
     "swap": [
         ["swap", CONFIGS / "scenario-before.toml"],
         ["swap", CONFIGS / "up-pull-side-draught.toml", "--carburettor", "replaced", "--opens", "clockwise"],
+        ["swap", CONFIGS / "governed-engine.toml", "--carburettor", "turned", "--plane", "y = 100 mm"],
     ],
     "compare": [
         ["compare", CONFIGS / "crank-right-hand.toml", CONFIGS / "crank-wrong-hand.toml"],
@@ -55,6 +58,11 @@ RUNS = {
         ["compare", CONFIGS / "hanging-pedal.toml", CONFIGS / "twin-side-draught.toml"],
         ["compare", CONFIGS / "bulkhead-cross-shaft.toml", CONFIGS / "hanging-pedal.toml"],
         ["compare", CONFIGS / "scenario-before.toml", CONFIGS / "fault-wrong-sense.toml"],
+        ["compare", CONFIGS / "governed-engine.toml", CONFIGS / "fault-governor-rod-short.toml"],
+        ["compare", CONFIGS / "cable-drum.toml", CONFIGS / "push-pull-cable.toml"],
+        ["compare", CONFIGS / "cam-roller.toml", CONFIGS / "fault-cam-too-short.toml"],
+        ["compare", CONFIGS / "choke-fast-idle.toml", CONFIGS / "hand-and-foot.toml"],
+        ["compare", CONFIGS / "hanging-pedal.toml", CONFIGS / "under-a-bonnet.toml"],
     ],
     "rim": [
         ["rim", CONFIGS / "cable-drum.toml", "spindle.drum"],
@@ -97,6 +105,13 @@ def _worse(data):
         yield {**part, "surplus": 1}
         for key in part:
             yield {k: v for k, v in part.items() if k != key}
+
+
+def test_every_kind_of_change_and_of_what_is_set_back_stands_in_the_schema():
+    schema = _schema("compare")
+    change = schema["properties"]["changes"]["items"]["properties"]["kind"]
+    assert change["enum"] == list(_CHANGES)
+    assert set(schema["$defs"]["unit"]["properties"]["kind"]["enum"]) == set(EFFORT)
 
 
 def test_findings_are_the_same_everywhere():

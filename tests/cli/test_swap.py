@@ -94,7 +94,7 @@ def test_json(run, configs):
     data = json.loads(ran.out)
     assert data["fits"]
     assert not data["fits_as_it_is"]
-    assert data["pressing_opens"] is False
+    assert data["right_way"] is False
     assert data["as_swapped"]["verdict"] == "do not fit"
     assert data["beyond"] == "pedal"
     fact = next(f for f in data["facts"] if f["kind"] == "throttle")

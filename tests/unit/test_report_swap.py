@@ -94,7 +94,7 @@ def test_plain_data_of_what_cannot_be_put_together():
     data = swap_data(in_line())
     assert json.loads(json.dumps(data, allow_nan=False)) == data
     assert data["as_swapped"] is None
-    assert data["pressing_opens"] is None
+    assert data["right_way"] is None
     assert "in line" in data["fault"]
     assert not data["fits"]
     assert data["cures"][0]["check"] is None
