@@ -23,7 +23,7 @@ from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from linkage.connect.connector import End, Pair
     from linkage.model import Hole, Layout, Link
@@ -54,6 +54,11 @@ def side_of(layout: Layout, hole: Hole) -> tuple[Number, ...]:
     arm = shaft.arms[hole.arm]
     axis = shaft.axis
     return (arm.length, arm.angle, arm.offset, *shaft.pivot, *axis.u, *axis.v, *axis.n)
+
+
+def by_end(by: Sequence[Positions]) -> tuple[Mapping[str, Positions], ...]:
+    """Return the partials of `formulas.MEASURED_NAMES` as `Connector.by_ends` has them."""
+    return tuple(dict(zip(_MEASURED, by[at:], strict=False)) for at in _ENDS)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -263,8 +268,7 @@ class RodConnector(Stiff):
 
     def by_ends(self, one: Pair, two: Pair) -> tuple[Mapping[str, Positions], ...]:
         """Return the driven turn by a unit of what was measured of either end."""
-        by = formulas.partials(one, two, self.parameters)
-        return tuple(dict(zip(_MEASURED, by[at:], strict=False)) for at in _ENDS)
+        return by_end(formulas.partials(one, two, self.parameters))
 
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
         """Return the sines between the rod and either arm."""

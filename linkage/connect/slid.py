@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage import formulas
-from linkage.connect.rod import STRAIGHT, RodConnector, cut_length, side_of
+from linkage.connect.rod import STRAIGHT, RodConnector, by_end, cut_length, side_of
 from linkage.errors import AssemblyError, LinkageError, ReachError
 from linkage.model.axes import add, dot
 from linkage.model.columns import every, is_column, pick, plain, some_rows
@@ -26,6 +26,8 @@ from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from linkage.connect.connector import Pair
     from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions
@@ -35,8 +37,6 @@ _NAMES: Final = {
     (True, False): "slide_turn",
     (True, True): "slide_slide",
 }
-_BY_DRIVER: Final = formulas.MEASURED_NAMES.index("R")
-_BY_DRIVEN: Final = formulas.MEASURED_NAMES.index("r")
 
 
 def _place(pair: Pair, *, slides: bool) -> tuple[Positions, ...]:
@@ -187,11 +187,10 @@ class SlidRod(RodConnector):
         # The loop is the square of the gap less that of the length.
         return 2 * self.length / self._moments(one, two)[1]
 
-    def by_arms(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
-        """Return the driven place that a metre more of either arm gives."""
+    def by_ends(self, one: Pair, two: Pair) -> tuple[Mapping[str, Positions], ...]:
+        """Return the driven place by a unit of what was measured of either end."""
         places = self._places(one, two)
-        by = formulas.slide_partials(self._kind, *places, self.parameters)
-        return by[_BY_DRIVER], by[_BY_DRIVEN]
+        return by_end(formulas.slide_partials(self._kind, *places, self.parameters))
 
     def levers_at(
         self, one: Pair, two: Pair, apart: Positions

@@ -119,9 +119,11 @@ def test_effects_of_every_number_are_central_differences_in_50_digits(name, seed
             assert told == pytest.approx(slope, rel=1e-8, abs=1e-9), m.called
 
 
-@pytest.mark.parametrize("name", ["cable-drum", "push-pull-cable", "crossbar-twin"])
-def test_effects_on_a_wire_are_central_differences(name):
-    """Nothing is derived of a wire: against the whole solved anew in larger steps."""
+@pytest.mark.parametrize(
+    "name", ["cable-drum", "push-pull-cable", "crossbar-twin", "slide-to-pump"]
+)
+def test_effects_on_a_wire_and_a_slide_are_central_differences(name):
+    """Against the whole solved anew in larger steps; of a wire nothing is derived."""
     layout = edited(name)
     assembly = assemble(layout)
     places = pads(0.0, 0.7 * working_travel(assembly).end)
