@@ -190,6 +190,11 @@ class Shaft:
         """Return the shaft with an arm in place of the one of its name, or added."""
         return replace(self, arms={**self.arms, arm.name: arm})
 
+    def moved(self, turn: Number) -> Shaft:
+        """Return the shaft with all its arms turned, anticlockwise positive. [rad]."""
+        arms = {n: replace(a, angle=a.angle + turn) for n, a in self.arms.items()}
+        return replace(self, arms=arms)
+
     def centre(self, arm: str) -> Vector:
         """Return the point on the centre line about which an arm turns. [m]."""
         return add(self.pivot, self.axis.n, self.arms[arm].offset)

@@ -11,17 +11,12 @@ Not here: what either input does to the other (`rules.two_inputs`), rods that wa
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-import numpy as np
-
-from linkage.model import Slide
-from linkage.model.columns import is_column
+from linkage.motion.at_rest import as_cut, known
 
 if TYPE_CHECKING:
-    from linkage.connect import Connector
-    from linkage.model import Layout, Link, Rod, Shaft
-    from linkage.model.columns import Number
+    from linkage.model import Layout, Link
     from linkage.motion.assembly import Assembly
 
 
@@ -53,14 +48,14 @@ def by_hand(assembly: Assembly) -> Layout:
     foot_side = _foot_side(layout)
     shafts, rods = dict(layout.shafts), dict(layout.rods)
     for link in foot_side:
-        rods[link.rod.name] = _as_cut(assembly, assembly.loop(link.rod.name))
+        rods[link.rod.name] = as_cut(assembly, assembly.loop(link.rod.name))
         if link.driver.shaft != layout.pedal.shaft:
             shaft = shafts[link.driver.shaft]
-            shafts[shaft.name] = _turned(shaft, assembly.rest[shaft.name])
+            shafts[shaft.name] = shaft.moved(known(assembly.rest[shaft.name]))
     shafts[hand.shaft] = replace(shafts[hand.shaft], drag=None)
     moved = {link.driver.shaft for link in foot_side} - {layout.pedal.shaft}
     stops = {
-        name: replace(stop, turn=stop.turn - _known(assembly.rest[stop.shaft]))
+        name: replace(stop, turn=stop.turn - known(assembly.rest[stop.shaft]))
         if stop.shaft in moved
         else stop
         for name, stop in layout.stops.items()
@@ -82,36 +77,3 @@ def _foot_side(layout: Layout) -> list[Link]:
     """Return the links from the pedal to where both inputs meet, pedal first."""
     first = next(link for link in layout.links if link.own is not None)
     return list(layout.path_to(first.driver.shaft))
-
-
-def _turned(shaft: Shaft, turn: Number) -> Shaft:
-    """Return a shaft with all its arms turned, a slide gone on along its guide."""
-    angle = _known(turn)
-    if isinstance(shaft, Slide):
-        return shaft.moved(angle)
-    arms = {n: replace(a, angle=a.angle + angle) for n, a in shaft.arms.items()}
-    return replace(shaft, arms=arms)
-
-
-def _known(turn: Number) -> Number:
-    """Return a turn with none in rows that could not be put together."""
-    return np.nan_to_num(turn) if is_column(turn) else turn
-
-
-def _as_cut(assembly: Assembly, loop: Connector) -> Rod:
-    """Return a rod cut to fit where it lies at rest, so that it loses what it loses there.
-
-    Where it could not be put together it loses nothing.
-    """
-    rod = loop.link.rod
-    cut: dict[str, Any] = {"length": None}
-    if rod.gives:  # taken as stiff, it drags all the more
-        cut |= {"over_travel": 0.0, "over_travel_load": 0.0, "over_travel_rate": 0.0}
-    if rod.loose:
-        turns = (assembly.rest[hole.shaft] for hole in loop.link.holes)
-        left = loop.slack(*((np.cos(t), np.sin(t)) for t in turns))
-        lost = np.nan_to_num(np.asarray(left, dtype=float))
-        if not rod.only:
-            lost = np.minimum(lost, rod.slot)
-        cut["lost"] = lost if lost.ndim else float(lost)
-    return replace(rod, **cut)

@@ -15,10 +15,11 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.connect import join
 from linkage.model import Hole
 from linkage.model.columns import is_column
 from linkage.model.paths import applied, read
-from linkage.motion.assembly import assemble
+from linkage.motion.at_rest import as_cut
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -119,16 +120,27 @@ def _touches(hole: Hole, path: Path) -> bool:
 def _joined(
     assembly: Assembly, loop: Connector, turns: tuple[Pair, Pair], path: Path
 ) -> Positions:
-    """Return the same of a connector that is put together anew, set as it was at rest."""
-    layout, name = assembly.layout, loop.link.rod.name
-    free = replace(layout.rods[name], length=None)
-    base = replace(layout, rods={**layout.rods, name: free})
+    """Return the same of a connector that is put together anew, set as it lies at rest."""
+    layout, name, rest = assembly.layout, loop.link.rod.name, assembly.rest
+    driver, driven = (hole.shaft for hole in loop.link.holes)
+    base = replace(
+        layout,
+        shafts={**layout.shafts, driven: layout.shafts[driven].moved(rest[driven])},
+        rods={**layout.rods, name: as_cut(assembly, loop)},
+    )
     value = read(base, path)
-    cosine, sine, _ = assemble(base).loop(name).close(turns[0])
+
+    def closed(by: float) -> Pair:
+        made = applied(base, {path: value + by})
+        link = next(link for link in made.links if link.rod.name == name)
+        anew = join(made, link, rest[driver], getattr(loop, "way", 0))
+        cosine, sine, _ = anew.close(turns[0])
+        return cosine, sine
+
+    cosine, sine = closed(0.0)
     out: Positions = np.zeros(1)
     for k, weight in _POINTS:
-        moved = assemble(applied(base, {path: value + k * STEP})).loop(name)
-        c, s, _ = moved.close(turns[0])
+        c, s = closed(k * STEP)
         out = out + weight * np.arctan2(s * cosine - c * sine, c * cosine + s * sine)
     return out / STEP
 
