@@ -20,6 +20,7 @@ import numpy as np
 
 from linkage.connect.cable_line import CableLine
 from linkage.connect.connector import Drawn, Stiff
+from linkage.connect.rod import cut_length
 from linkage.connect.run import bare_run, drum_run
 from linkage.connect.snail import snail_run
 from linkage.connect.wire import wire_mass, wire_stretch
@@ -132,12 +133,8 @@ class CableConnector(Stiff):
         clear = abs(plain(rate)) >= STRAIGHT * arm.length
         near, far = one.length((np.cos(turn), np.sin(turn))), two.length(still)
         away = plain(near + far)
-        given = link.rod.length
-        length = away + more if given is None else given
-        if given is not None and is_column(given):
-            length = np.where(np.isnan(given), away + more, given)
         ok = clear & one.ok & two.ok & (plain(near) >= FREE) & (plain(far) >= FREE)
-        fits = pick(ok, length, math.nan)
+        fits = pick(ok, cut_length(link.rod.length, away + more), math.nan)
         return cls(
             link=link,
             runs=(one, two),

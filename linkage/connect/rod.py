@@ -1,7 +1,8 @@
 """The rod: straight, of fixed length, a joint at each end.
 
 Not here: how it lies to its arms (`connect.line`), the bar that it is made of
-(`connect.bar`), the formulas (`formulas`).
+(`connect.bar`), why it cannot be put together (`connect.rod_refused`), the formulas
+(`formulas`).
 """
 
 from __future__ import annotations
@@ -16,16 +17,16 @@ from linkage import formulas
 from linkage.connect.bar import euler_load, rod_mass, stretch
 from linkage.connect.connector import Drawn, Stiff
 from linkage.connect.line import RodLine, pull_turns
-from linkage.errors import AssemblyError, LinkageError, ReachError
-from linkage.model.axes import add, cross, dot
+from linkage.connect.rod_refused import in_line, out_of_reach
+from linkage.model.axes import add, dot
 from linkage.model.columns import every, is_column, pick, plain, some_rows
-from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from linkage.connect.connector import End, Pair
+    from linkage.errors import AssemblyError, LinkageError
     from linkage.model import Hole, Layout, Link
     from linkage.model.columns import Number, Positions, Truth
 
@@ -56,7 +57,7 @@ def side_of(layout: Layout, hole: Hole) -> tuple[Number, ...]:
     return (arm.length, arm.angle, arm.offset, *shaft.pivot, *axis.u, *axis.v, *axis.n)
 
 
-def by_end(by: Sequence[Positions]) -> tuple[Mapping[str, Positions], ...]:
+def by_end(by: Positions) -> tuple[Mapping[str, Positions], ...]:
     """Return the partials of `formulas.MEASURED_NAMES` as `Connector.by_ends` has them."""
     return tuple(dict(zip(_MEASURED, by[at:], strict=False)) for at in _ENDS)
 
@@ -135,29 +136,39 @@ class RodConnector(Stiff):
         more : float or column
             By how much one that is cut is longer than both holes are apart at rest. [m]
         """
-        driven = layout.shafts[link.driven.shaft]
-        pin = layout.shafts[link.driver.shaft].pin(link.driver.arm, turn)
-        hole = driven.pin(link.driven.arm)
-        gap = add(pin, hole, -1)
+        driver, driven = (layout.shafts[hole.shaft] for hole in link.holes)
+        gap = add(driver.pin(link.driver.arm, turn), driven.pin(link.driven.arm), -1)
         away = np.sqrt(dot(gap, gap))
-        arm = add(hole, driven.centre(link.driven.arm), -1)
-        # Twice the area that arm and gap span, seen by the driven shaft's viewer:
-        # its sign is the branch, its share of the lengths the sine of their angle.
-        moment = dot(cross(arm, gap), driven.axis.n)
-        clear = abs(moment) >= STRAIGHT * driven.arms[link.driven.arm].length * away
+        # How a pull moves the driven part: its sign is the branch, its share of the
+        # lengths the sine of arm and gap.
+        pull = dot(driven.ahead(link.driven.arm), gap)
+        clear = abs(pull) >= STRAIGHT * driven.lever(link.driven.arm) * away
         fits = pick(clear, plain(cut_length(link.rod.length, away + more)), math.nan)
-        both = (*side_of(layout, link.driver), *side_of(layout, link.driven))
+        parameters = (
+            *side_of(layout, link.driver),
+            *side_of(layout, link.driven),
+            fits,
+        )
         return cls(
             link=link,
-            reduced=tuple(plain(c) for c in formulas.coefficients(*both, fits)),
-            parameters=(*both, fits),
-            branch=pick(moment > 0, 1, -1),
+            parameters=parameters,
+            branch=pick(pull > 0, 1, -1),
             rest=0.0 if every(clear) else pick(clear, 0.0, math.nan),
             ok=clear if is_column(clear) else bool(clear),
             straight=~clear if is_column(clear) else not clear,
             driver_rest=turn,
             along=plain(abs(dot(gap, driven.axis.n)) / pick(away > 0, away, 1.0)),
+            **cls._closed_by(layout, link, parameters),
         )
+
+    @staticmethod
+    def _closed_by(
+        layout: Layout,  # noqa: ARG004
+        link: Link,  # noqa: ARG004
+        parameters: tuple[Number, ...],
+    ) -> dict[str, Any]:
+        """Return the coefficients of its closure, and what else that needs."""
+        return {"reduced": tuple(plain(c) for c in formulas.coefficients(*parameters))}
 
     @property
     def length(self) -> Number:
@@ -188,36 +199,15 @@ class RodConnector(Stiff):
         """Return why one layout cannot be put together; None where it can."""
         if self.ok:
             return None
-        rod, driven = self.link.rod, self.link.driven
         if self.straight:
-            msg = f"rod `{rod.name}` and arm `{driven}` lie in line at rest, on dead centre"
-            hint = (
-                "nothing tells which way the arm would go; turn the arm on its shaft "
-                "or move its pivot, so that rod and arm make a clear angle"
-            )
-            if self.along > ALONG:
-                msg = (
-                    f"rod `{rod.name}` runs along shaft `{driven.shaft}` at rest, so that "
-                    f"it pulls `{driven}` neither way: in line, on dead centre"
-                )
-                hint = (
-                    "a rod turns a shaft by what runs across it; see to the axis of "
-                    f"`{driven.shaft}`, both offsets and the pivots"
-                )
-            key = ("shafts", driven.shaft, "arms", driven.arm)
-            return AssemblyError(msg, hint=hint, key=key)
+            return self._in_line()
         miss = self.short_by(self.driver_rest)
-        least, most = self.reach_range(self.driver_rest)
-        word = "short" if miss > 0 else "long"
-        msg = (
-            f"rod `{rod.name}` of {say(self.length, 'length')} is "
-            f"{say(abs(miss), 'length')} too {word} to reach `{driven}`"
+        return out_of_reach(
+            self.link, self.length, miss, self.reach_range(self.driver_rest)
         )
-        hint = (
-            f"any length from {say(least, 'length')} to {say(most, 'length')} reaches; "
-            "leave `length` out to have it cut to fit"
-        )
-        return ReachError(msg, hint=hint, key=("rods", rod.name, "length"))
+
+    def _in_line(self) -> AssemblyError:
+        return in_line(self.link, along=self.along > ALONG)
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array; the link stays as it is."""

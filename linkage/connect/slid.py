@@ -17,18 +17,17 @@ from typing import TYPE_CHECKING, Any, Final, Self
 import numpy as np
 
 from linkage import formulas
-from linkage.connect.rod import STRAIGHT, RodConnector, by_end, cut_length, side_of
-from linkage.errors import AssemblyError, LinkageError, ReachError
-from linkage.model.axes import add, dot
-from linkage.model.columns import every, is_column, pick, plain, some_rows
+from linkage.connect.rod import RodConnector, by_end
+from linkage.connect.rod_refused import neither_way
+from linkage.model.columns import plain, some_rows
 from linkage.model.slide import MOST_WAY
-from linkage.quantities import say
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from linkage.connect.connector import Pair
+    from linkage.errors import AssemblyError
     from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions
 
@@ -65,7 +64,7 @@ class SlidRod(RodConnector):
     driver_rest : float or column
         Place of the driver at rest. [rad, or m of a slide]
     along : float or column
-        Not used by it.
+        Share of the gap at rest that runs along the driven axis; not used by it.
     slides : pair of bool
         Whether driver and driven part slide.
     leverage : pair of (float or column)
@@ -76,38 +75,18 @@ class SlidRod(RodConnector):
     slides: tuple[bool, bool]
     leverage: tuple[Number, Number]
 
-    @classmethod
-    def at_length(
-        cls, layout: Layout, link: Link, turn: Number, more: Number = 0.0
-    ) -> Self:
-        """Return a rod with its driven part as measured, on the branch that this shows.
-
-        Parameters and result as of `RodConnector.at_length`.
-        """
+    @staticmethod
+    def _closed_by(
+        layout: Layout, link: Link, parameters: tuple[Number, ...]
+    ) -> dict[str, Any]:
         driver, driven = (layout.shafts[hole.shaft] for hole in link.holes)
-        arms = [hole.arm for hole in link.holes]
-        gap = add(driver.pin(arms[0], turn), driven.pin(arms[1]), -1)
-        away = np.sqrt(dot(gap, gap))
-        # How a pull moves the driven part: its sign is the branch.
-        pull = dot(driven.ahead(arms[1]), gap)
-        leverage = driver.lever(arms[0]), driven.lever(arms[1])
-        clear = abs(pull) >= STRAIGHT * leverage[1] * away
-        fits = pick(clear, plain(cut_length(link.rod.length, away + more)), math.nan)
-        both = (*side_of(layout, link.driver), *side_of(layout, link.driven))
         slides = driver.slides, driven.slides
-        reduced = formulas.slide_coefficients(_NAMES[slides], *both, fits)
-        return cls(
-            link=link,
-            reduced=tuple(plain(c) for c in reduced),
-            parameters=(*both, fits),
-            branch=pick(pull > 0, 1, -1),
-            rest=0.0 if every(clear) else pick(clear, 0.0, math.nan),
-            ok=clear if is_column(clear) else bool(clear),
-            straight=~clear if is_column(clear) else not clear,
-            driver_rest=turn,
-            slides=slides,
-            leverage=leverage,
-        )
+        reduced = formulas.slide_coefficients(_NAMES[slides], *parameters)
+        return {
+            "reduced": tuple(plain(c) for c in reduced),
+            "slides": slides,
+            "leverage": (driver.lever(link.driver.arm), driven.lever(link.driven.arm)),
+        }
 
     @property
     def _kind(self) -> str:
@@ -119,30 +98,8 @@ class SlidRod(RodConnector):
         driver, driven = self.slides
         return _place(one, slides=driver), _place(two, slides=driven)
 
-    def refusal(self) -> LinkageError | None:
-        """Return why one layout cannot be put together; None where it can."""
-        if self.ok:
-            return None
-        rod, driven = self.link.rod, self.link.driven
-        if self.straight:
-            msg = f"rod `{rod.name}` pulls `{driven}` neither way at rest: dead centre"
-            hint = (
-                "a rod moves a slide by what runs along its guide, a lever by what runs "
-                f"across it; see to where `{driven}` and the rod's other end are"
-            )
-            return AssemblyError(msg, hint=hint, key=("rods", rod.name, "to"))
-        miss = self.short_by(self.driver_rest)
-        least, most = self.reach_range(self.driver_rest)
-        word = "short" if miss > 0 else "long"
-        msg = (
-            f"rod `{rod.name}` of {say(self.length, 'length')} is "
-            f"{say(abs(miss), 'length')} too {word} to reach `{driven}`"
-        )
-        reaches = f"any length from {say(least, 'length')}"
-        if most < math.inf:
-            reaches += f" to {say(most, 'length')}"
-        hint = f"{reaches} reaches; leave `length` out to have it cut to fit"
-        return ReachError(msg, hint=hint, key=("rods", rod.name, "length"))
+    def _in_line(self) -> AssemblyError:
+        return neither_way(self.link)
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array; the link stays as it is."""
