@@ -37,7 +37,7 @@ from linkage.connect.line import choose
 from linkage.connect.picked import ahead, beside, one_of, picked, side_by_side, some_of
 from linkage.connect.rod import STRAIGHT, RodConnector, side_of
 from linkage.model.axes import add, dot
-from linkage.model.columns import every, is_column, pick, plain, some_rows
+from linkage.model.columns import every, is_column, negated, pick, plain, some_rows
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
@@ -171,8 +171,9 @@ class CamConnector(Stiff):
         driver, driven = (plain(m) for m in formulas.moments(one, still, at.reduced))
         apart, cam = plain(at.apart(one, still)), self._cam
         # Deep within it faces what lies on the cam's other side.
-        off = (plain(self.faces(one, still)) < 0) | (length - apart > cam.roller)
-        line = abs(driven) < STRAIGHT * apart
+        off = negated(plain(self.faces(one, still)) >= 0)
+        off = off | negated(length - apart <= cam.roller)
+        line = negated(abs(driven) >= STRAIGHT * apart)
         why = (*bad, off, line)
         none = reduce(or_, why)
         ok = ~none if is_column(none) else not none

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from linkage import connect
-from linkage.connect import Drawn
+from linkage.connect import CamConnector, Drawn
 from linkage.connect.line import dot
 from linkage.model import Hole, Rod
 from linkage.model.columns import column, is_column
@@ -19,6 +19,8 @@ from linkage.model.refs import Ref
 from linkage.model.rows import row
 from linkage.motion import assemble, dead_centres, frame, sweep, working_travel
 from tests.build import hauler, hole
+from tests.cabled import drum
+from tests.unit.edits import edited
 
 TRAVEL = np.linspace(0, 0.06, 13)
 
@@ -215,3 +217,20 @@ def test_the_jam_of_a_rod_is_told_with_its_miss():
     working = working_travel(assemble(layout))
     assert working.stopped_by == Ref("jam", working.jam.rod)
     assert working.jam.pad_travel == working.end
+
+
+def test_no_connector_is_put_together_whose_driver_stands_nowhere():
+    for layout in (hauler(), edited("cam-roller"), drum(), edited("slide-to-pump")):
+        for link in layout.links:
+            assert connect.join(layout, link, 0.0, 1).ok, link.rod.name
+            assert not connect.join(layout, link, math.nan, 1).ok, link.rod.name
+
+
+def test_no_cam_is_put_together_whose_shaft_stands_nowhere():
+    layout = edited("cam-roller")
+    (link,) = (link for link in layout.links if link.rod.kind == "cam")
+    assert CamConnector.at_length(layout, link, 0.0).ok
+    lost = CamConnector.at_length(layout, link, math.nan)
+    assert not lost.ok
+    assert math.isnan(lost.length)
+    assert math.isnan(lost.rest)
