@@ -16,7 +16,7 @@ from linkage.model.valid import positive
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
-    from linkage.model.columns import Number
+    from linkage.model.columns import Number, Truth
 
 #: Most points or arcs of a profile.
 MOST_POINTS: Final = 16
@@ -88,6 +88,11 @@ class Cam(Rod):
         except LayoutError as error:
             error.key = (*self.key, word)
             raise
+
+    @property
+    def cut(self) -> Truth:
+        """No: it and its roller are where they were measured."""
+        return False
 
     @staticmethod
     def pin_of(roller: float) -> float:

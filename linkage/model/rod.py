@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, ClassVar, Final, Literal
 import numpy as np
 
 from linkage.errors import LayoutError
-from linkage.model.columns import Number, every, is_column, some
+from linkage.model.columns import Number, Truth, every, is_column, some
 from linkage.model.valid import positive
 from linkage.records import dataclass
 
@@ -133,6 +133,13 @@ class Rod:
     def loose(self) -> bool:
         """Whether it carries one way only, and lets go the other way."""
         return bool(self.only) or some(self.slot > 0)
+
+    @property
+    def cut(self) -> Truth:
+        """Whether it is cut, or set, so that it fits at rest: where it has no length."""
+        if self.length is None:
+            return True
+        return np.isnan(self.length) if is_column(self.length) else False
 
     @property
     def make_up(self) -> tuple[bool, bool]:

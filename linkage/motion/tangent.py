@@ -17,7 +17,7 @@ import numpy as np
 
 from linkage.connect import join
 from linkage.model import Hole
-from linkage.model.columns import is_column
+from linkage.model.columns import pick
 from linkage.model.paths import applied, read
 from linkage.motion.at_rest import as_cut
 
@@ -149,8 +149,8 @@ def _cut_again(
     loop: Connector, turns: tuple[Pair, Pair], change: Positions, *, set_again: bool
 ) -> Positions:
     """Return what a rod gives back that is set at rest again."""
-    given = loop.link.rod.length
-    if not set_again and given is not None and not is_column(given):
+    cut = True if set_again else loop.link.rod.cut
+    if cut is False:
         return np.zeros(1)
     by_length = loop.by_length(*turns)
     slack = loop.slack(*turns)
@@ -158,6 +158,4 @@ def _cut_again(
     # A rod that loses motion is cut by the pins' distance, which is not its length.
     away = length if slack is None else length - loop.carries * slack[..., :1]
     longer = -change[..., :1] / by_length[..., :1] * length / away
-    if set_again or given is None:
-        return by_length * longer
-    return by_length * np.where(np.isnan(given), longer, 0.0)
+    return by_length * pick(cut, longer, 0.0)

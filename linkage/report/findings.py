@@ -241,7 +241,7 @@ def check_data(check: Check) -> dict[str, Any]:
             p.link.rod.name: {
                 "length_mm": mm(made_length(p)),
                 "kind": p.link.rod.kind,
-                "cut_to_fit": p.link.rod.length is None and p.link.rod.kind != "cam",
+                "cut_to_fit": p.link.rod.cut,
                 **cable_data(check, p),
                 **cam_data(p),
                 **lost_motion_data(check, p.link.rod.name),

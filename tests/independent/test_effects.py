@@ -203,6 +203,22 @@ def test_effects_on_a_wire_and_a_slide_are_central_differences(name):
         assert told == pytest.approx(slope, rel=1e-5, abs=1e-6), m.called
 
 
+def test_a_cam_is_not_set_again_as_a_rod_is():
+    """It and its roller stay where they are: a larger cam stands nearer at rest."""
+    layout = edited("cam-roller")
+    assembly = assemble(layout)
+    places = pads(0.0, 0.7 * working_travel(assembly).end)
+    still, main = frame(sweep_clear(assembly, places)), layout.main.shaft
+    found = 0
+    for m, slope in in_larger_steps(layout, places):
+        if m.path[-1] == "length":
+            told = carried(still, m.path, set_again=False)[main]
+            last = float(np.broadcast_to(told, (2,))[-1])
+            assert last == pytest.approx(slope, rel=1e-5, abs=1e-6), m.called
+            found += abs(slope) > 1
+    assert found >= 5
+
+
 def test_a_rod_and_a_wire_of_given_length_are_set_anew_where_they_lie_at_rest():
     """The same as of one measured there, its rod cut and its cable set.
 
