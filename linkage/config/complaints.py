@@ -16,13 +16,39 @@ from linkage.model.names import NO_NAME, NO_NAME_HINT
 
 Key = tuple[str, ...]
 
+_POINT: Final = "a point has three: [x, y, z]"
+#: How many values lists have that are none of points, by their table and key.
+_LISTS: Final = {
+    (
+        "shafts",
+        "rim",
+    ): "a point of a rim has two: [turn from the nipple on, radius there]",
+    (
+        "shafts",
+        "bearings",
+    ): "a shaft has two bearings: [place of one, place of the other]",
+    (
+        "cams",
+        "profile",
+    ): "a point of a profile has two: [turn from the arm on, radius there]",
+    ("cams", "arcs"): "an arc has two: [its radius, the angle that it goes round]",
+    ("obstacles", "holes"): (
+        "a hole has four: its middle and its diameter, [x, y, z, diameter]"
+    ),
+}
+#: The same of lists of two points.
+_ENDS: Final = {
+    ("obstacles", "corners"): "a box has two opposite corners, each [x, y, z]",
+    ("springs", "loads"): "a spring has two loads, each [force, length]",
+    ("slides", "guide"): "a guide has two ends, each [x, y, z]",
+}
 #: What each of pydantic's faults of shape is called here: message and hint.
 _SHAPES: Final[dict[str, tuple[str, str]]] = {
     "model_type": ("`{key}` must be a table", "write it as [{path}] with keys below"),
     "dict_type": ("`{key}` must be a table", "write it as [{path}.NAME]"),
     "list_type": ("`{key}` must be a list", 'write it as ["one", "two"]'),
     "tuple_type": ("`{key}` must be a list", "write it in brackets: [x, y, z]"),
-    "too_long": ("`{key}` has too many values", "a point has three: [x, y, z]"),
+    "too_long": ("`{key}` has too many values", _POINT),
     "string_type": ("`{key}` must be text", "write it in quotes"),
     "string_pattern_mismatch": (NO_NAME, NO_NAME_HINT),
     "string_too_long": (
@@ -111,27 +137,23 @@ def _one(fault: Mapping[str, Any]) -> LayoutError:
     if kind == "missing":
         if name.isdecimal():
             msg = f"`{key[-2]}` has too few values"
-            return LayoutError(msg, hint=_how_many(key), key=key[:-1])
+            return LayoutError(msg, hint=_how_many(key) or _POINT, key=key[:-1])
         return LayoutError(f"the key `{name}` is missing", hint=_ask(key), key=key)
     if kind == "value_error":
         error: LayoutError = fault["ctx"]["error"]
         error.key = (*key, *error.key)
         return error
     message, hint = _SHAPES[kind]
-    if {"rim", "holes", "corners"} & {*key} and kind in {"too_long", "tuple_type"}:
-        hint = _how_many(key)
+    if kind in {"too_long", "tuple_type", "list_type"}:
+        hint = _how_many(key) or hint
     return LayoutError(message.format(key=name), hint=hint.format(path=path), key=key)
 
 
-def _how_many(key: Key) -> str:
-    """Return how many values a list of them has."""
-    if "rim" in key:
-        return "a point of a rim has two: [turn from the nipple on, radius there]"
-    if "holes" in key:
-        return "a hole has four: its middle and its diameter, [x, y, z, diameter]"
-    if "corners" in key and len(key) < 5:
-        return "a box has two opposite corners, each [x, y, z]"
-    return "a point has three: [x, y, z]"
+def _how_many(key: Key) -> str | None:
+    """Return how many values a list of its own kind has; None of a point."""
+    word = next(part for part in reversed(key) if not part.isdecimal())
+    ends = _ENDS if len(key) < 5 else {}
+    return {**_LISTS, **ends}.get((key[0], word))
 
 
 def _ask(key: Key) -> str:

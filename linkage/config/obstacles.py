@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 #: Two points of a pipe nearer than this are one. [m]
 SAME: Final = 1e-6
-#: Widest pipe and sphere: no part of a vehicle beside a linkage is wider; common
+#: Widest pipe, sphere and hole: no part of a vehicle beside a linkage is wider; common
 #: practice, no source. [m]
 WIDEST: Final = 2.0
 
@@ -49,10 +49,13 @@ def obstacle_of(name: str, table: ObstacleTable) -> Obstacle:
             msg = f"obstacle `{name}` has {len(some)} {word}, more than {MOST_POINTS}"
             hint = "give what is near the linkage; one point at each bend will do"
             raise LayoutError(msg, hint=hint, key=(*key, word))
-    if table.diameter is not None and table.diameter.value > WIDEST:
-        msg = f"obstacle `{name}` is {say(table.diameter.value, 'length')} thick"
-        hint = "the diameter is from side to side; check its unit"
-        raise LayoutError(msg, hint=hint, key=(*key, "diameter"))
+    wide = [] if table.diameter is None else [(table.diameter, "is", "diameter")]
+    wide += [(hole[3], "has a hole", "holes") for hole in table.holes or ()]
+    for size, what, word in wide:
+        if size.value > WIDEST:
+            msg = f"obstacle `{name}` {what} {say(size.value, 'length')} wide"
+            hint = "the diameter is from side to side; check its unit"
+            raise LayoutError(msg, hint=hint, key=(*key, word))
     if table.gap is not None and table.gap.value > WIDEST:
         msg = f"a gap of {say(table.gap.value, 'length')} to obstacle `{name}`"
         hint = "5 mm is usual, 50 mm to an exhaust; check its unit"

@@ -357,3 +357,12 @@ def test_the_schema_accepts_what_is_read_and_refuses_what_is_not():
     ]
     for change in changes:
         assert told(TEXT, change) == (False, False)
+
+
+@pytest.mark.parametrize("name", ["rim", "holes", "corners", "guide"])
+def test_a_part_with_the_name_of_a_list_is_told_how_many_a_point_has(name):
+    shaft = f"[shafts.{name}]\npivot = [0, 0]\naxis = 'across'\narms.a = {{ length = 9, angle = 0 }}\n"
+    with pytest.raises(LayoutError) as caught:
+        config.loads(TEXT.replace("[pedal]\n", f"{shaft}[pedal]\n", 1))
+    assert caught.value.key == ("shafts", name, "pivot")
+    assert caught.value.hint == "a point has three: [x, y, z]"
