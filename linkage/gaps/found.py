@@ -103,23 +103,28 @@ class Gaps:
         return f"<Gaps of {short(repr(self.layout), 120)}>"
 
     @cached_property
+    def all_parts(self) -> Sequence[Part]:
+        """Every part that may rub, and the bars of shafts.
+
+        None of a layout that names no obstacle: nobody measured it in space.
+        """
+        if not self.layout.obstacles:
+            return []
+        moving = moving_parts(self.motion, self.rows)
+        return [*moving, *shaft_bars(self.motion, self.rows)]
+
+    @cached_property
     def parts(self) -> Sequence[Part]:
-        """Every part that may rub."""
-        return moving_parts(self.motion, self.rows)
+        """Every part but the bars of shafts."""
+        return [part for part in self.all_parts if part.what != "shaft"]
 
     @cached_property
     def to(self) -> Mapping[str, Positions]:
         """By obstacle: the gap of every part, shape (parts, n) or (parts, rows, n). [m]."""
-        obstacles = self.layout.obstacles
-        if not obstacles:
+        if not self.parts:
             return {}
         whole = stacked(self.parts)
-        return {name: gaps_to(whole, one) for name, one in obstacles.items()}
-
-    @cached_property
-    def all_parts(self) -> Sequence[Part]:
-        """Every part, and the bars of shafts too."""
-        return [*self.parts, *shaft_bars(self.motion, self.rows)]
+        return {n: gaps_to(whole, one) for n, one in self.layout.obstacles.items()}
 
     @cached_property
     def pairs(self) -> Sequence[Pair]:

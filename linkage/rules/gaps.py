@@ -149,8 +149,6 @@ def _near_short(o: Outcome) -> Short:
 
 
 def _at_rest(x: Examined) -> Iterator[Outcome]:
-    if not x.layout.obstacles:
-        return
     gaps = x.gaps
     for name, found in gaps.to.items():
         for gap, of in zip(found, gaps.parts, strict=True):
@@ -212,7 +210,7 @@ TOUCHED: Final = Rule(
     place=fixed("pedal up"),
     meaning="Whether any part lies in an obstacle, or in another part that it is not "
     "joined to, with the pedal up and the engine at rest: then what was measured cannot "
-    "be. Told only where it is so.",
+    "be. Asked of a layout that names an obstacle, and told only where it is so.",
     verdicts="do not fit, where there is any",
     cures=("arm offset", "spring anchor round", "spring anchor aside", "sheath point"),
     cure="a part or an obstacle measured again, an arm slid along its shaft, or an anchor "

@@ -115,6 +115,7 @@ class _Moved:
 
 
 def _near(x: Examined) -> Iterator[Outcome]:
+    # Nothing is moved for a layout that names no obstacle: it has no gaps.
     moved = states(x) if x.layout.obstacles else None
     if moved is None:
         return
@@ -129,8 +130,7 @@ def _near(x: Examined) -> Iterator[Outcome]:
     for pair, gap in gaps.among(NEAR):
         yield found.outcome(*gaps.both(pair), gap, 0.0, "")
     found.take(gaps.nearest_pair(NEAR))
-    if gaps.to or gaps.pairs:
-        yield found.all_clear()
+    yield found.all_clear()
 
 
 def _travels(of: Part, gap: NDArray[Any]) -> bool:
@@ -188,9 +188,10 @@ MOVED: Final = Rule(
     place=fixed("engine moved"),
     meaning="The same gaps, to obstacles and between its own parts, with the engine moved: "
     "rolled either way, risen and sunk by its lift, and both together, each over the whole "
-    "travel. Rolled, as much is asked to an obstacle as at rest, but for what the limit "
-    "across asks for the rolling itself; off a lost mount nothing may touch an obstacle, "
-    "and its own parts may not touch each other either way.",
+    "travel; of a layout that names an obstacle. Rolled, as much is asked to an obstacle "
+    "as at rest, but for what the limit across asks for the rolling itself; off a lost "
+    "mount nothing may touch an obstacle, and its own parts may not touch each other "
+    "either way.",
     limits=("gap_fixed", "gap_moving", "gap_exhaust"),
     silenced_by=(
         SHUT,

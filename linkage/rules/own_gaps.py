@@ -37,8 +37,6 @@ ALL_PARTS: Final = Ref("all", "parts")
 
 
 def _own(x: Examined) -> Iterator[Outcome]:
-    if not x.layout.obstacles:
-        return  # nobody measured it in space
     gaps, limits = x.gaps, x.layout.limits
     look, refuse = limits.gap_own_look, limits.gap_own_refuse
     far = max(NEAR, float(np.max(look)))
@@ -125,7 +123,8 @@ OWN: Final = Rule(
     "each other: rods that cross rods, levers and shafts, springs beside them and beside "
     "each other, over the whole travel, the engine at rest. What is joined to one shaft "
     "lies beside it on studs: of two such lines the 20 mm beyond the joint are not "
-    "counted, nor is a line with a lever in the plane of its own.",
+    "counted, nor is a line with a lever in the plane of its own. Asked of a layout that "
+    "names an obstacle: others are often measured in one plane.",
     verdicts="fits, look, or do not fit",
     limits=("gap_own_look", "gap_own_refuse"),
     silenced_by=(SHUT, JAM, Silence(by="touched-at-rest", same=True)),

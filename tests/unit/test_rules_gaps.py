@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from linkage.gaps import found as worked_out
 from linkage.gaps.short import short_gaps
 from linkage.model import Obstacle, axis_from_vector, row, stack
 from linkage.model.refs import Ref
@@ -162,7 +163,9 @@ def test_its_own_parts_that_cross_are_told_and_their_twin_apart_is_not():
     )
     crossed = crossed.with_arm("spindle.spring", offset=-0.012)
     assert not told(crossed, "own-gap", "touched-at-rest")  # no obstacle is named
+    assert not short_gaps(examine(crossed).motion)  # nor is it marked on a picture
     far = ball(-900, 0, -900, 20)
+    assert short_gaps(examine(near(crossed, far)).motion)
     found = told(near(crossed, far), "own-gap", "touched-at-rest")
     assert found
     (one,) = found.values()
@@ -170,6 +173,19 @@ def test_its_own_parts_that_cross_are_told_and_their_twin_apart_is_not():
     assert not told(near(edited(TRUCK), far), "own-gap", "touched-at-rest")
     look = edited(TRUCK).with_arm("spindle.spring", offset=0.0)
     assert told(near(look, far), "own-gap")["own-gap"].verdict == "look"
+
+
+def test_no_gap_is_worked_out_where_no_obstacle_is_named(monkeypatch):
+    asked = []
+    for name in ("moving_parts", "shaft_bars"):
+        real = getattr(worked_out, name)
+        monkeypatch.setattr(
+            worked_out, name, lambda *a, real=real: (asked.append(1), real(*a))[1]
+        )
+    check(edited(TRUCK), cures=False)
+    assert not asked
+    check(near(edited(TRUCK), ball(-900, 0, -900, 20)), cures=False)
+    assert asked
 
 
 def test_what_is_joined_is_not_told_as_rubbing():
