@@ -16,6 +16,7 @@ from linkage.report.gaps import NONE_SHORT, gaps_unjudged
 from linkage.report.governed import governed_unjudged
 from linkage.report.slides import has_slides, unjudged_slides
 from linkage.rules import gaps_moved, moved
+from linkage.rules.by_hand import BEFORE
 from linkage.rules.finding import RANK
 from linkage.rules.order import AT_WORST, BY_CODE, FORCE_CODES, ROCK_CODES, RULES
 from linkage.rules.rule import JAM
@@ -57,11 +58,6 @@ ENGINE_CODES: Final = frozenset(
 )
 #: Rules about a hand lever.
 HAND_CODES: Final = (*(rule.code for rule in RULES if rule.hand), PEDAL_DRAGS.code)
-
-
-def _hand(layout: Layout) -> bool:
-    """Tell whether there is a hand lever."""
-    return layout.hand is not None
 
 
 def _fast(layout: Layout) -> bool:
@@ -106,12 +102,12 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     "over-travel-load": lambda x: any(r.gives for r in x.rods.values()),
     **dict.fromkeys(("guide-jam", "guide-room"), has_slides),
     "throttle-spread": lambda x: len(x.plates) > 1,
-    **dict.fromkeys(("gap", "touched-at-rest"), lambda x: bool(x.obstacles)),
+    **dict.fromkeys(("gap", "touched-at-rest", "own-gap"), lambda x: bool(x.obstacles)),
     "engine-rock": lambda x: bool(moves_some(x) and x.engine.roll),
     "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
-    **dict.fromkeys(HAND_CODES, lambda x: x.hand is not None),
-    **dict.fromkeys(("hand-holds", "hand-opens"), lambda x: _hand(x) and not _fast(x)),
+    gaps_moved.MOVED.code: lambda x: bool(x.obstacles and movements(x)),
+    **dict.fromkeys(("hand-holds", "hand-opens"), lambda x: not _fast(x)),
     "hand-fast-idle": _fast,
     **dict.fromkeys(
         (
@@ -131,7 +127,10 @@ NOT_BY_HAND: Final = (
 
 def speaks_of(code: str, layout: Layout) -> bool:
     """Tell whether a rule has anything to say of a layout at all."""
-    speaks = _ONLY.get(code)
+    if code in HAND_CODES and layout.hand is None:
+        return False
+    # Of the same rule by hand where nothing else is said of that.
+    speaks = _ONLY.get(code, _ONLY.get(code.removeprefix(BEFORE)))
     return speaks is None or speaks(layout)
 
 

@@ -72,7 +72,7 @@ OTHERS = {
     *OF_CABLES,
     *OF_SOME_CABLES,
     *("guide-jam", "guide-room"),
-    *("gap", "touched-at-rest"),
+    *("gap", "touched-at-rest", "own-gap", "engine-gap"),
     *("kickdown", "throttle-spread", "over-travel-load"),
     *("slot-drives", "slot-lets-go", "slot-at-rest"),
     *HAND_CODES,
@@ -83,7 +83,7 @@ OTHERS = {
     ("name", "here"),
     [
         ("hanging-pedal", set()),
-        ("under-a-bonnet", {"gap", "touched-at-rest"}),
+        ("under-a-bonnet", {"gap", "touched-at-rest", "own-gap", "engine-gap"}),
         (
             "kickdown-branch",
             {"kickdown", "slot-drives", "slot-lets-go", "slot-at-rest"},
@@ -115,6 +115,28 @@ def test_rules_of_other_kinds_of_rods_are_named_where_there_is_one(name, here):
     layout = car(name)
     assert {code for code in OTHERS if speaks_of(code, layout)} == here
     assert speaks_of("reach", layout)
+
+
+def test_gaps_are_named_where_an_obstacle_is_and_nowhere_else():
+    """Else it would be said that they were judged once the linkage is mended."""
+    own = BY_CODE["own-gap"].called
+    told = [w for w in _said(edited("fault-wrong-sense")) if w.startswith("until")]
+    assert told
+    assert not any(own in words for words in told)
+    wall = car("under-a-bonnet").obstacles
+    near = replace(edited("fault-wrong-sense"), obstacles=wall)
+    assert any(own in words for words in _said(near))
+
+
+def test_by_hand_what_is_of_other_layouts_is_not_named():
+    layout = car("hand-and-foot")
+    here = {code for code in HAND_CODES if speaks_of(code, layout)}
+    assert {"hand-reach", "hand-opens", "hand-idle", "pedal-drags-hand"} <= here
+    others = {"gap", "own-gap", "guide-jam", "guide-room", "drum-unwound"}
+    assert not here & {f"hand-{code}" for code in others}
+    near = replace(layout, obstacles=car("under-a-bonnet").obstacles)
+    assert speaks_of("hand-gap", near)
+    assert speaks_of("hand-own-gap", near)
 
 
 def test_rules_of_guides_are_named_where_there_is_a_slide():
