@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.rules.corners import AtWorst, margin
+from linkage.rules.corners import AtWorst
 
 if TYPE_CHECKING:
     from linkage.model import Layout
@@ -39,8 +39,9 @@ def worst_layout(x: Examined) -> tuple[Layout, str]:
     near = [(d.rod, d.hole) for d in x.dead_centres if d.side == "full"]
     if near:
         dead = AtWorst(x, row, [("dead", *arm) for arm in near])
-        left = [margin(dead.x, *arm)[i] for i, arm in enumerate(near)]
-        if np.nanmin([np.inf, *left]) < x.layout.limits.dead_centre:
-            which, what, worst = int(np.nanargmin(left)), "dead centre", dead
+        # What cannot be put together is no margin, and worse than any.
+        left = np.nan_to_num(dead.margins[:, 0], nan=-np.inf)
+        if left.min() < x.layout.limits.dead_centre:
+            which, what, worst = int(left.argmin()), "dead centre", dead
     layout = replace(worst.layout_of(which), tolerances={}, limits=x.layout.limits)
     return layout, what

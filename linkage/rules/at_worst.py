@@ -8,6 +8,7 @@ Not here: the corners (`rules.corners`), bands and chances (`band`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -56,10 +57,11 @@ def _number(values: Any, x: Examined) -> Any:  # noqa: ANN401
 
 
 def _first(worst: AtWorst, i: int, x: Examined, rows: Any) -> dict[str, Any]:  # noqa: ANN401
-    """Return which two numbers matter most, and what each does."""
-    effects = np.zeros((len(worst.measured), x.rows))
+    """Return which two numbers matter most, those off at the corner first."""
+    effects, still = np.zeros((2, len(worst.measured), x.rows))
     effects[:, rows] = np.abs(worst.effects[i])
-    order = np.argsort(-effects, axis=0)
+    still[:, rows] = worst.corners[i] == 0
+    order = np.lexsort((-effects, still), axis=0)
     facts: dict[str, Any] = {"measured": worst.measured}
     for k, name in enumerate(("first", "second")):
         facts[name] = _number(order[k].astype(float), x)
@@ -101,6 +103,13 @@ def _full(x: Examined) -> Iterator[Outcome]:
         )
 
 
+def _torn(o: Outcome) -> str:
+    """Return that the corner cannot be put together, in words; empty where it can."""
+    if math.isfinite(o.value):
+        return ""
+    return f"it cannot be put together, as a {o.a_rod} does not reach"
+
+
 def _true(truth: Any, x: Examined) -> Any:  # noqa: ANN401
     return np.broadcast_to(np.ravel(truth), x.rows).astype(bool)
 
@@ -118,15 +127,20 @@ def _again(o: Outcome) -> str:
 
 def _full_words(o: Outcome) -> str:
     one = _measured(o, "first")
+    found = _torn(o) or (
+        f"{o.about.name} may reach only {say(o.value, 'fraction')}; below "
+        f"{say(o.limit, 'fraction')} look"
+    )
     text = (
-        f"with every measuring error the unkind way and joints worn, {o.about.name} may "
-        f"reach only {say(o.value, 'fraction')}; below {say(o.limit, 'fraction')} look. "
+        f"with every measuring error the unkind way and joints worn, {found}. "
         f"Most of it is the {one.called}, known to {say(one.error, one.kind)}"
     )
     return f"{text}; {_again(o)}" if o.rank else text
 
 
 def _full_short(o: Outcome) -> Short:
+    if torn := _torn(o):
+        return f"with every measuring error the unkind way {torn}", ""
     what = f"{the_plate(o.about.name)} opens {say(o.value, 'fraction')} at worst error"
     if not o.rank:
         return what, "measuring errors all the unkind way"
@@ -145,8 +159,8 @@ FULL_AT_WORST: Final = Rule(
     short=_full_short,
     meaning="How far each plate opens if every number is off by as much as what it was "
     "measured with, all the unkind way at once, and joints are worn: rods set until the "
-    "plate rests on its stop, the pedal stop where full throttle is met. Names what to "
-    "measure again first.",
+    "plate rests on its stop, the pedal stop where full throttle is met. Asks for a look "
+    "too where it cannot be put together so. Names what to measure again first.",
     verdicts="fits, or look",
     refuses=False,
     limits=("full_throttle_worst", "full_throttle"),
@@ -194,10 +208,8 @@ def _dead(x: Examined) -> Iterator[Outcome]:
         values = away - USUAL
         facts: dict[str, Any] = {"nominal": _number(away, x)}
         if worst is not None:
-            found = margin(worst.x, rod, hole).reshape(len(arms), -1)[i]
-            # Where no arm comes into line any more, none is near.
             values = np.full(x.rows, np.nan)
-            values[rows] = np.where(np.isnan(found), np.pi, found)
+            values[rows] = worst.margins[i]
             facts |= _first(worst, i, x, rows)
         value = _number(values, x)
         yield Outcome(
@@ -208,7 +220,7 @@ def _dead(x: Examined) -> Iterator[Outcome]:
             value=value,
             limit=limit,
             kind="angle",
-            order=value,
+            order=np.nan_to_num(value, nan=-np.inf),
             facts=facts,
         )
 
@@ -216,6 +228,13 @@ def _dead(x: Examined) -> Iterator[Outcome]:
 def _dead_words(o: Outcome) -> str:
     hole = o.part[0]
     one = _measured(o, "first")
+    if torn := _torn(o):
+        return (
+            f"with every measuring error the unkind way {torn}, and how near arm `{hole}` "
+            f"comes into line with {o.called} is not known; {say(o.facts['nominal'], 'angle')} "
+            f"beyond the full end as measured. Most of it is the {one.called}, known to "
+            f"{say(one.error, one.kind)}; {_again(o)}"
+        )
     does = say(o.facts["first does"], "angle")
     text = (
         f"with every measuring error the unkind way arm `{hole}` comes into line with "
@@ -228,6 +247,8 @@ def _dead_words(o: Outcome) -> str:
 
 
 def _dead_short(o: Outcome) -> Short:
+    if torn := _torn(o):
+        return f"with every measuring error the unkind way {torn}", ""
     line = f"arm `{o.part[0]}` and {o.called} in one line"
     if not o.rank:
         return f"dead centre is {say(o.value, 'angle')} past full at worst error", line
@@ -250,7 +271,8 @@ DEAD_AT_WORST: Final = Rule(
     "what is asked (60° where anything is known worse than the usual tool tells it), if "
     "every number is off by as much as what it was measured with, all the unkind way at "
     "once: rods and pedal stop set anew, joints worn. As much is asked as of the layout "
-    "as measured. Names what to measure again first.",
+    "as measured; what cannot be put together so does not fit. Names what to measure again "
+    "first.",
     limits=("dead_centre",),
     silenced_by=(SHUT, JAM, Silence(by=DEAD_CENTRE.code, same=True)),
     cures=("arm angle", "arm length", "sheath end"),

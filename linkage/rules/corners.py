@@ -39,6 +39,10 @@ if TYPE_CHECKING:
 WORN: Final = 0.2e-3
 #: A question: ``full`` and a throttle, or ``dead`` with a rod and a hole.
 Question = tuple[Any, ...]
+#: The unkindest answer to each: a plate that stays shut, a dead centre within the travel.
+UNKINDEST: Final = {"full": -1.0, "dead": 0.0}
+#: By how much a coarse look at one error may differ from a close one at a corner.
+ALIKE: Final = 2e-3
 
 
 def moving(layout: Layout) -> tuple[Measured, ...]:
@@ -180,35 +184,90 @@ class AtWorst:
         self.full = np.broadcast_to(np.ravel(met), x.rows)[rows]
 
     @cached_property
+    def _single(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Answers with one number more, or less, by its error, and with none off.
+
+        The first two of shape (questions, measured, rows), the last (questions, 1, rows).
+        """
+        errors = np.diag([m.error for m in self.measured])
+        shift = np.vstack([errors, -errors, np.zeros((1, len(errors)))])
+        x = self._solved(np.repeat(shift, self.count, axis=0), len(shift))
+        answers = self._answers(x).reshape(len(self.questions), -1, self.count)
+        n = len(errors)
+        more, less, still = answers[:, :n], answers[:, n:-1], answers[:, -1:]
+        return more, less, np.nan_to_num(still, nan=np.pi)
+
+    @cached_property
     def effects(self) -> FloatArray:
         """What each error does to each answer, either way the same by half.
 
         Shape (questions, measured, rows); positive where a larger number is kinder.
         """
-        errors = np.array([m.error for m in self.measured])
-        many = 2 * len(errors)
-        shift = np.zeros((many, len(errors)))
-        shift[0::2] = np.diag(errors)
-        shift[1::2] = -np.diag(errors)
-        x = self._solved(np.repeat(shift, self.count, axis=0), many)
-        answers = self._answers(x).reshape(len(self.questions), many, self.count)
-        halves = (answers[:, 0::2] - answers[:, 1::2]) / 2
-        return np.asarray(np.nan_to_num(halves))
+        more, less, still = self._single
+        halves = (more - less) / 2
+        # Off one way nothing comes into line: the other way is held against none off.
+        halves = np.where(np.isnan(more), still - less, halves)
+        halves = np.where(np.isnan(less), more - still, halves)
+        worst = UNKINDEST[self.questions[0][0]]
+        both = (more == worst) & (less == worst)
+        return np.asarray(np.nan_to_num(np.where(both, worst - still, halves)))
 
     @cached_property
+    def _corners(self) -> tuple[FloatArray, Examined]:
+        """By how much every number is off in each corner, and every corner solved.
+
+        Where one error alone is less kind than all of them together, as where others
+        mend it, that one stands alone.
+        """
+        errors = np.array([m.error for m in self.measured])[:, None]
+        shift = -np.sign(self.effects) * errors
+        x = self._solved_at(shift)
+        more, less, _ = self._single
+        more, less = (np.nan_to_num(v, nan=np.inf) for v in (more, less))
+        least = np.minimum(more, less)
+        own = np.arange(len(self.questions))
+        answers = self._answers(x).reshape(len(own), -1, self.count)[own, own]
+        kinder = ~(answers <= least.min(axis=1) + ALIKE)
+        if kinder.any():
+            one = np.arange(len(errors))[:, None] == least.argmin(axis=1)[:, None]
+            alone = one * np.where(more <= less, errors, -errors)
+            shift = np.where(kinder[:, None], alone, shift)
+            x = self._solved_at(shift)
+        return shift, x
+
+    @property
     def corners(self) -> FloatArray:
         """By how much every number is off in each corner.
 
         Shape (questions, measured, rows). [SI]
         """
-        errors = np.array([m.error for m in self.measured])
-        return -np.sign(self.effects) * errors[:, None]
+        return self._corners[0]
 
-    @cached_property
+    @property
     def x(self) -> Examined:
         """Every corner solved: rows of the first question, then of the next."""
-        shift = np.moveaxis(self.corners, 1, 2).reshape(-1, len(self.measured))
+        return self._corners[1]
+
+    def _solved_at(self, corners: FloatArray) -> Examined:
+        shift = np.moveaxis(corners, 1, 2).reshape(-1, len(self.measured))
         return self._solved(shift, len(self.questions))
+
+    @cached_property
+    def margins(self) -> FloatArray:
+        """How far beyond the full end each arm that is asked of comes into line there.
+
+        Shape (questions, rows); half a turn where it does not any more, nan where the
+        corner cannot be put together. [rad]
+        """
+        x, count = self.x, self.count
+        ok = _flat(x.ok, x.rows) > 0
+        out = []
+        for i, (_, *arm) in enumerate(self.questions):
+            own = np.s_[i * count : (i + 1) * count]
+            found = margin(x, *arm)[own]
+            none = np.where(ok[own], np.pi, np.nan)
+            out.append(np.where(np.isnan(found), none, found))
+        return np.array(out)
 
     def layout_of(self, question: int, row: int = 0) -> Layout:
         """Return one corner as a layout of its own."""
@@ -225,10 +284,16 @@ class AtWorst:
         return _stop_kept(made, grain, np.tile(self.full, many)[:, None])
 
     def _answers(self, x: Examined) -> FloatArray:
-        """Return an answer to each question in every row, more being kinder."""
-        return np.array([self._answer(x, *q) for q in self.questions])
+        """Return an answer to each question in every row, more being kinder.
+
+        What cannot be put together gives none, and nothing is less kind.
+        """
+        found = np.array([self._answer(x, *q) for q in self.questions])
+        worst = UNKINDEST[self.questions[0][0]]
+        return np.where(_flat(x.ok, x.rows) > 0, found, worst)
 
     def _answer(self, x: Examined, kind: str, *about: Any) -> FloatArray:  # noqa: ANN401
+        """Return an answer in every row, more being kinder; nan where there is none."""
         if kind == "full":
             return spare(x, about[0])
         return margin(x, *about)

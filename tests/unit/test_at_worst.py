@@ -14,6 +14,7 @@ import pytest
 from linkage import config
 from linkage.band.found import values
 from linkage.band.worst import worst_layout
+from linkage.errors import ReachError
 from linkage.model import stack
 from linkage.model.paths import applied, read
 from linkage.rules import examine
@@ -22,7 +23,7 @@ from linkage.rules.corners import WORN, AtWorst, margin, moving, off_by, spare, 
 from linkage.rules.engine import judge
 from linkage.rules.examine import stop_set_last
 from linkage.search import check
-from tests.unit.edits import HAULER, TRUCK, edited
+from tests.unit.edits import HAULER, TO, TRUCK, edited
 
 LATE = "fault-lever-clocked-late"
 #: The lever that stands close to its dead centre at full, a little less late.
@@ -190,3 +191,63 @@ def test_a_hole_radius_counts_and_a_pivot_hardly():
         - x.unstopped.opening("throttle")[-1]
     )
     assert abs(np.degrees(turned)) < 0.1
+
+
+def set_to(name, known_to, *edits):
+    """Return a layout whose rod is set to what it is, known to so much. [mm]."""
+    long = 1e3 * examine(edited(name, *edits)).assembly.loop("link").length
+    return edited(name, *edits, (TO, f'{TO}\nlength = "{long:.1f} ± {known_to} mm"'))
+
+
+def test_a_corner_that_cannot_be_put_together_is_told_so_and_asks_for_a_look():
+    (torn,) = of(check(set_to(TRUCK, 5), cures=False), "full-throttle-worst")
+    assert torn.verdict == "look"
+    assert "it cannot be put together, as a rod does not reach" in torn.text
+    assert "measure again the length of rod `link`" in torn.text
+    assert "cannot be put together" in torn.clause
+    assert "nan" not in f"{torn.text} {torn.short}"
+    known = exact(set_to(TRUCK, 0.1))
+    (sound,) = of(check(known, cures=False), "full-throttle-worst")
+    assert sound.verdict == "fits"
+
+
+@pytest.mark.parametrize("known_to", [10, 40, 60])
+def test_a_number_that_is_known_worse_never_looks_better(known_to):
+    """Off by 40 mm either way the rod does not reach, which counted as no effect."""
+    (found,) = of(
+        check(set_to(LATE, known_to, *NEAR), cures=False), "dead-centre-worst"
+    )
+    assert found.verdict == "do not fit"
+    assert "nan" not in f"{found.text} {found.short}"
+    assert ("cannot be put together" in found.clause) == (known_to > 10)
+
+
+def test_a_worst_corner_that_cannot_be_put_together_is_written_for_what_it_is():
+    worst, what = worst_layout(examine(set_to(LATE, 40, *NEAR)))
+    assert what == "dead centre"
+    with pytest.raises(ReachError):
+        check(config.loads(config.dump(worst)).layout)
+
+
+def test_effects_where_one_way_gives_no_answer():
+    """Nothing in line one way is held against none off; what tears either way counts."""
+    layout = edited(LATE, *NEAR)
+    hole = layout.hole("spindle.lever")
+    worst = AtWorst(examine(layout), np.array([0]), [("dead", "link", hole)])
+    more, less = np.full((2, 1, len(worst.measured), 1), 0.3)
+    more[0, :4, 0] = 0.5, np.nan, 0.2, 0.0
+    less[0, :4, 0] = 0.1, 0.2, np.nan, 0.0
+    worst.__dict__["_single"] = more, less, np.full((1, 1, 1), 0.3)
+    assert worst.effects[0, :5, 0] == pytest.approx([0.2, 0.1, -0.1, -0.3, 0.0])
+
+
+def test_no_corner_is_kinder_than_one_error_alone():
+    """All together the foot's lever locks before the dead centre that is asked about."""
+    layout = edited("fault-fast-idle-too-far")
+    question = ("dead", "fast", layout.hole("spindle.fast"))
+    worst = AtWorst(examine(layout), np.array([0]), [question])
+    more, less, still = worst._single
+    assert np.isnan(more).any()
+    assert worst.margins[0, 0] == pytest.approx(np.nanmin([more, less]), abs=2e-3)
+    assert worst.margins[0, 0] < still[0, 0, 0]
+    assert (worst.corners != 0).sum() == 1
