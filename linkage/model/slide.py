@@ -236,4 +236,4 @@ def overhang(slide: Slide, arm: str, way: Number) -> Number:
     assert slide.bearings is not None  # noqa: S101
     at = slide.arms[arm].offset + way
     low, high = slide.bearings
-    return pick(at > high, at - high, pick(at < low, low - at, 0.0))
+    return np.maximum(np.maximum(at - high, low - at), 0.0)

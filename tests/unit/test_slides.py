@@ -19,7 +19,7 @@ from linkage.config.starters import starter
 from linkage.connect import SlidRod
 from linkage.errors import AssemblyError, LayoutError, ReachError
 from linkage.model import Hole, Slide, row, stack
-from linkage.model.slide import slide_of
+from linkage.model.slide import overhang, slide_of
 from linkage.motion import assemble, frame, sweep
 from linkage.motion.by_hand import by_hand
 from linkage.motion.chain import Chain
@@ -496,3 +496,12 @@ def test_an_over_travel_spring_gives_once_its_slide_is_on_its_stop():
     pins = [frame(motion).pin(h)[:, -1] for h in motion.assembly.loop("one").link.holes]
     apart = float(np.linalg.norm(pins[1] - pins[0]))
     assert apart - float(motion.assembly.loop("one").length) == pytest.approx(given[-1])
+
+
+def test_how_far_a_pin_stands_out_is_not_known_where_the_slide_stands_nowhere():
+    bar = slid_layout().shafts["bar"]
+    ways = np.array([-0.02, 0.0, 0.05, 0.2, np.nan])
+    found = overhang(bar, "near", ways)
+    at = ways - 0.040  # before the guide, which is 80 mm long
+    want = np.where(at < 0, -at, np.where(at > 0.08, at - 0.08, 0.0))
+    np.testing.assert_allclose(found, [*want[:-1], np.nan], atol=1e-12)
