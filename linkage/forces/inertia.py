@@ -53,7 +53,7 @@ class Inertia:
     own : float or column
         Of arms, bar and plate about its centre line. [kg·m²]
     rods : mapping of Ref to (float or column)
-        Of half of every rod at its hole. [kg·m²]
+        Of half of every rod, or the roller of a cam, at its hole. [kg·m²]
     own_estimated : bool or column
         Whether any part of ``own`` is an estimate.
     rods_estimated : mapping of Ref to (bool or column)
@@ -122,9 +122,9 @@ def inertias(assembly: Assembly) -> dict[str, Inertia]:
         for loop in assembly.loops:
             rod = loop.link.rod
             for hole in (rod.start, rod.end):
-                if hole.shaft == name and not (rod.kind == "cam" and hole == rod.start):
-                    half = loop.mass / (1 if rod.kind == "cam" else 2)
-                    rods[Ref("rod", rod.name)] = half * shaft.lever(hole.arm) ** 2
+                if hole.shaft == name and (borne := rod.bears(hole)):
+                    mass = loop.mass * borne
+                    rods[Ref("rod", rod.name)] = mass * shaft.lever(hole.arm) ** 2
                     guessed[Ref("rod", rod.name)] = rod.mass <= 0
         given = shaft.inertia > 0
         measured = shaft.mass if isinstance(shaft, Slide) else shaft.inertia

@@ -115,16 +115,10 @@ def masses(layout: Layout, shaft: str, rods: Mapping[str, Number]) -> list[Mass]
             out.append(Mass(hole=hole, value=extra, share=1.0))
     for rod in layout.rods.values():
         ref = Ref("rod", rod.name)
-        if rod.kind == "cam":
-            if rod.end.shaft == shaft:  # its mass is the roller's
-                mass = rods[rod.name]
-                out.append(Mass(hole=rod.end, value=mass, share=1.0, rod=ref))
-            continue
-        out += [
-            Mass(hole=hole, value=rods[rod.name] / 2, share=1.0, rod=ref)
-            for hole in (rod.start, rod.end)
-            if hole.shaft == shaft
-        ]
+        for hole in (rod.start, rod.end):
+            if hole.shaft == shaft and (borne := rod.bears(hole)):
+                mass = rods[rod.name] * borne
+                out.append(Mass(hole=hole, value=mass, share=1.0, rod=ref))
     return out
 
 

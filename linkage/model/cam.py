@@ -17,6 +17,7 @@ from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from linkage.model.columns import Number, Truth
+    from linkage.model.parts import Hole
 
 #: Most points or arcs of a profile.
 MOST_POINTS: Final = 16
@@ -93,6 +94,10 @@ class Cam(Rod):
     def cut(self) -> Truth:
         """No: it and its roller are where they were measured."""
         return False
+
+    def bears(self, hole: Hole) -> float:
+        """Return the share of its mass that hangs on a hole: its mass is the roller's."""
+        return float(hole == self.end)
 
     @staticmethod
     def pin_of(roller: float) -> float:

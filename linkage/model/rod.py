@@ -141,6 +141,10 @@ class Rod:
             return True
         return np.isnan(self.length) if is_column(self.length) else False
 
+    def bears(self, hole: Hole) -> float:
+        """Return the share of its mass that hangs on one of its holes."""
+        return 0.5 * (hole in {self.start, self.end})
+
     @property
     def make_up(self) -> tuple[bool, bool]:
         """What is so in all rows of a batch: whether it loses motion, and gives."""
