@@ -23,6 +23,7 @@ from linkage.model.limits import Limits
 from linkage.model.most import half_a_turn, refuse_many
 from linkage.model.names import arms_of, holes_apart, split_hole
 from linkage.model.parts import Arm, Engine, Hole, Shaft, Vehicle
+from linkage.model.paths import applied, arm_path
 from linkage.model.rows import rows_of
 from linkage.model.tree import Link, driving_order
 from linkage.records import dataclass, short
@@ -232,14 +233,8 @@ class Layout:
             for name, value in changes.items()
             if not (name == "mass" and value is None)
         }
-        shaft = self.shafts[at.shaft]
-        arm = replace(shaft.arms[at.arm], **{**changes, **new})
-        out = self.with_shaft(shaft.with_arm(arm))
-        if self.governed and "length" in new and at == self.pad_hole:
-            # A governor turns its arm so far, whatever hole in it the rod takes.
-            travel = self.pedal.travel * arm.length / shaft.arms[at.arm].length
-            out = replace(out, pedal=replace(out.pedal, travel=travel))
-        return out
+        sets = {arm_path(at, name): value for name, value in {**changes, **new}.items()}
+        return applied(self, sets)
 
     @property
     def driver(self) -> str:
