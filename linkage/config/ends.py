@@ -1,12 +1,13 @@
-"""The tables of the ends of a linkage: pedal, hand lever, throttles, stops.
+"""The tables of the ends of a linkage: pedal, hand lever, throttles; stops and their making.
 
-Not here: the other tables (`models`), what they make (`inputs`, `build`).
+Not here: the other tables (`models`), what those of ends make (`inputs`, `build`).
 """
 
 from collections.abc import Mapping
 from typing import Annotated, ClassVar, Self
 
 from linkage.config.fields import Angle, Force, Length, Sense, Size, Turn, one_of
+from linkage.config.rods import sign_of
 from linkage.config.tables import Table, key, optional, without
 from linkage.errors import LayoutError
 from linkage.model import Shaft, Stop
@@ -121,7 +122,8 @@ def stops_of(
         if row.way is not None:
             turn = row.way.value * (1 if row.toward == "second" else -1)
         else:
-            assert row.after is not None  # noqa: S101  (the table has seen to it)
-            turn = row.after.value * (1 if row.turn == "anticlockwise" else -1)
+            # The table has seen to it that both are there.
+            assert row.turn is not None and row.after is not None  # noqa: S101, PT018
+            turn = sign_of(row.turn) * row.after.value
         found[name] = Stop(name=name, shaft=row.shaft, turn=turn)
     return found

@@ -102,9 +102,8 @@ def throttle_curve(
     ratio = throttle.opens * fast.moving[throttle.shaft]
     on_stop = (asked < -SHUT) | ((asked < SHUT) & (ratio < 0))
     ratio = np.where(idle | on_stop, 0.0, ratio)
-    if (
-        motion.assembly.layout.governed
-    ):  # inside, the way in which a governor moves it counts as opening
+    # Inside, the way in which a governor moves it counts as opening.
+    if motion.assembly.layout.governed:
         asked, angle = throttle.swing - asked, throttle.swing - angle
     share = angle / throttle.swing
     area = area_of(throttle, angle)
