@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from linkage.config.obstacle_table import ObstacleTable
     from linkage.model.obstacle import Nature, Shape
 
-#: Two points of a pipe nearer than this are one. [m]
-SAME: Final = 1e-6
 #: Widest pipe, sphere and hole: no part of a vehicle beside a linkage is wider; common
 #: practice, no source. [m]
 WIDEST: Final = 2.0
@@ -71,7 +69,6 @@ def obstacle_of(name: str, table: ObstacleTable) -> Obstacle:
         holes=tuple((point_of(hole[:3]), hole[3].value) for hole in table.holes or ()),
         gap=given(table, "gap"),
     )
-    _a_way(obstacle)
     _in_plane(obstacle)
     return obstacle
 
@@ -82,20 +79,6 @@ def _points(table: ObstacleTable) -> Sequence:  # type: ignore[type-arg]
     if table.corners is not None:
         return table.corners
     return [table.centre or table.point]
-
-
-def _a_way(obstacle: Obstacle) -> None:
-    """Refuse a pipe that goes nowhere."""
-    points = obstacle.points
-    if obstacle.shape != "pipe":
-        return
-    if len(points) < 2 or all(math.dist(points[0], p) < SAME for p in points):
-        msg = f"pipe `{obstacle.name}` goes from one point to none other"
-        hint = (
-            "give two points along its middle, or more, one at each bend; what is round "
-            'in all directions is `shape = "sphere"`'
-        )
-        raise LayoutError(msg, hint=hint, key=(*obstacle.key, "points"))
 
 
 def _in_plane(obstacle: Obstacle) -> None:

@@ -13,7 +13,7 @@ from dataclasses import field
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 from linkage.errors import LayoutError
-from linkage.model.axes import NAMED, Axis, add, dot
+from linkage.model.axes import NAMED, Axis, add, dot, norm
 from linkage.model.columns import every
 from linkage.model.valid import finite
 from linkage.records import dataclass
@@ -28,6 +28,10 @@ Nature: TypeAlias = Literal["fixed", "moving", "exhaust"]
 #: What obstacles there are, and as what they are looked on.
 SHAPES: Final[tuple[Shape, ...]] = ("pipe", "sphere", "box", "plane")
 NATURES: Final[tuple[Nature, ...]] = ("fixed", "moving", "exhaust")
+#: How many points tell where each is; of a pipe, two or more.
+_POINTS: Final = {"sphere": 1, "box": 2, "plane": 1}
+#: Two points of a pipe nearer than this are one. [m]
+SAME: Final = 1e-6
 #: A box is at least so thick, and a pipe or hole so wide. [m]
 THINNEST: Final = 1e-4
 
@@ -71,8 +75,11 @@ class Obstacle:
 
     def __post_init__(self) -> None:
         key = self.key
+        self._shaped()
         for point in self.points:
             finite(point, "a point of an obstacle", key)
+        if self.shape == "pipe":
+            self._goes_on()
         if self.shape in {"pipe", "sphere"}:
             self._wide(self.diameter, f"{self.shape} `{self.name}`", "diameter")
         for middle, diameter in self.holes:
@@ -81,6 +88,27 @@ class Obstacle:
         if self.shape == "box":
             for size in self.half:
                 self._thick(2 * size)
+
+    def _shaped(self) -> None:
+        if self.shape != "pipe" and len(self.points) != _POINTS.get(self.shape):
+            msg = (
+                f"obstacle `{self.name}` is a {self.shape} by {len(self.points)} points"
+            )
+            hint = (
+                "a sphere and a plane are given by one, a box by two opposite corners, "
+                "a pipe by two or more; there are no other shapes"
+            )
+            raise LayoutError(msg, hint=hint, key=self.key)
+
+    def _goes_on(self) -> None:
+        first, *others = self.points or ((0.0, 0.0, 0.0),)
+        if not any(every(norm(add(p, first, -1)) >= SAME) for p in others):
+            msg = f"pipe `{self.name}` goes from one point to none other"
+            hint = (
+                "give two points along its middle, or more, one at each bend; what is round "
+                'in all directions is `shape = "sphere"`'
+            )
+            raise LayoutError(msg, hint=hint, key=(*self.key, "points"))
 
     def _wide(self, diameter: Number, what: str, key: str) -> None:
         if not every((diameter >= THINNEST) & (diameter < math.inf)):

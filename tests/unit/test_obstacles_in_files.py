@@ -1,4 +1,4 @@
-"""Obstacles that cannot be, in layout files: refused at their place, with what to do."""
+"""Obstacles that cannot be: refused at their place, with what to do."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import pytest
 
 from linkage import config
 from linkage.errors import LayoutError
+from linkage.model import Obstacle
 from tests.cli.conftest import CONFIGS
 
 GOOD = (CONFIGS / "under-a-bonnet.toml").read_text(encoding="utf-8")
@@ -50,3 +51,15 @@ def test_beside_them_those_that_can_be_are_read():
         ("[obstacles.bulkhead]\n", BOX),
     ):
         assert config.loads(GOOD.replace(old, new, 1)).layout.obstacles
+
+
+@pytest.mark.parametrize(
+    ("shape", "count"),
+    [("cone", 1), ("sphere", 0), ("sphere", 2), ("box", 1), ("plane", 2), ("pipe", 0), ("pipe", 1)],
+)  # fmt: skip
+def test_an_obstacle_of_no_shape_or_of_other_points_is_refused_in_python(shape, count):
+    points = ((0.1, 0.0, 0.0), (0.2, 0.1, 0.1))[:count]
+    with pytest.raises(LayoutError) as found:
+        Obstacle(name="near", shape=shape, points=points, diameter=0.02)
+    assert found.value.key[:2] == ("obstacles", "near")
+    assert found.value.hint
