@@ -20,6 +20,7 @@ from linkage.band.effects import Effects, effects
 from linkage.band.found import Answer, Band, Chance, values
 from linkage.errors import UsageError
 from linkage.model.measured import errors_known, measured
+from linkage.model.on_slides import refuse_slides
 from linkage.motion import sweep_clear
 from linkage.rules.corners import off_by
 from linkage.rules.engine import judge
@@ -140,8 +141,9 @@ def band(
         If the parts cannot be put together at rest.
     UsageError
         If there are fewer than 2 or more than `MOST` samples, or the layout is that of
-        a governed engine or has a cam.
+        a governed engine or has a cam or a slide.
     """
+    refuse_slides(layout, "band")
     if not errors_known(layout):
         what = "governed engine" if layout.governed else "layout with a cam"
         msg = f"the band of a {what} is not known"

@@ -63,7 +63,7 @@ def animate(
     pixels = size_of(size)
     hand = common.by_hand(by)
     _refuse(kind, frames, fps, pixels)
-    first = common.load(layout, slides=True)  # words speak in its units
+    first = common.load(layout)  # words speak in its units
     both = (first, *_others(beside))
     checks = [_by_hand(_checked(one)) if hand else _checked(one) for one in both]
     if kind == "html":

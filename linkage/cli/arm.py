@@ -72,7 +72,7 @@ def arm(
 
     suffix = common.ending_for(picture, common.PICTURES, force=force)
     common.ending_for(output, ("toml",), force=force)
-    loaded = common.load(layout, both=both, slides=True)
+    loaded = common.load(layout, both=both)
     choices = _choices(loaded.layout, arms, lengths or [], angles or [])
     with loaded.placing():
         sizing = size_arms(

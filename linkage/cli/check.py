@@ -77,7 +77,7 @@ def check(
     sheet, share = common.paper_of(paper), position(at)
     hand = common.by_hand(by)
     suffix = common.ending_for(picture, common.PICTURES, force=force)
-    loaded = common.load(layout, both=both, slides=True)
+    loaded = common.load(layout, both=both)
     if hand:
         common.refuse_handless(loaded.layout)
     with loaded.placing(), explained(loaded.layout, geometry=geometry):

@@ -62,14 +62,7 @@ def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
                 files.refuse_existing(folder / name, force=force)
 
 
-def load(
-    path: Path,
-    *,
-    speaks: bool = True,
-    both: bool = False,
-    no_governor: str = "",
-    slides: bool = False,
-) -> "Loaded":
+def load(path: Path, *, speaks: bool = True, both: bool = False) -> "Loaded":
     """Read a layout; all but plain data speaks in its units from here on.
 
     Parameters
@@ -80,47 +73,14 @@ def load(
         Not of a second layout, laid over or beside the first.
     both : bool
         Whether sizes are told in the other system too.
-    no_governor : str
-        Why a layout with a governor is not dealt with; empty where it is.
-    slides : bool
-        Whether one with a slide can be dealt with.
-
-    Raises
-    ------
-    UsageError
-        If it has one, and is not dealt with.
     """
     from linkage import config, quantities
-    from linkage.errors import UsageError
 
     loaded = config.load(path)
-    if loaded.layout.governed and no_governor:
-        msg = f"{path} is a governed engine: {no_governor}"
-        raise UsageError(msg, hint="see `check`, `arm` and `compare`, which know it")
-    if not slides:
-        refuse_slides(loaded.layout, str(path))
     if speaks:
         quantities.speak_in(loaded.spoken())
         quantities.speak_both(both=both)
     return loaded
-
-
-def refuse_slides(layout: "Layout", what: str) -> None:
-    """Refuse a layout with a slide.
-
-    Raises
-    ------
-    UsageError
-        If it has one.
-    """
-    from linkage.errors import UsageError
-
-    names = [name for name, shaft in layout.shafts.items() if shaft.slides]
-    if names:
-        msg = f"{what} has the slide `{names[0]}`, which this cannot deal with"
-        raise UsageError(
-            msg, hint="`check`, `curve`, `arm`, `springs` and `animate` know of slides"
-        )
 
 
 def by_hand(text: str) -> bool:

@@ -66,7 +66,7 @@ def compare(
     wrong, 4 one of them cannot be assembled.
     """
     from linkage.comparison import compare as run
-    from linkage.errors import UsageError
+    from linkage.comparison.compared import refuse_unlike
     from linkage.report.compare import compare_lines
     from linkage.report.compare_data import compare_data
     from linkage.search import check
@@ -77,9 +77,7 @@ def compare(
     if out_dir is not None:
         common.check_folder(out_dir, OWN_FILE, force=force)
     before, after = (common.load(path) for path in (old, new))
-    if before.layout.governed != after.layout.governed:
-        msg = "one of both is a governed engine, and the other has a pedal"
-        raise UsageError(msg, hint="compare two of one kind; `check` judges each")
+    refuse_unlike(before.layout, after.layout)
     with before.placing():
         check(before.layout, cures=False)  # so that what is wrong is told at its place
     with after.placing():

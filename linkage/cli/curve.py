@@ -74,7 +74,7 @@ def curve(
     refused: list[str | None] = []
     drawn = suffix in common.PICTURES
     for path in (layout, *(over or ())):
-        loaded = common.load(path, speaks=not named, both=both, slides=True)
+        loaded = common.load(path, speaks=not named, both=both)
         if named:
             _refuse_other(named[0][1].governed, loaded)
         with loaded.placing():

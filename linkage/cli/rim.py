@@ -12,10 +12,6 @@ if TYPE_CHECKING:
     from linkage.search.rim import Rim
 
 
-#: Why no rim is sought for a governed engine.
-_BOTH_WAYS = "a governor moves the throttle both ways, and a wire on a drum only pulls"
-
-
 def rim(
     layout: common.LayoutFile,
     drum: Annotated[str, typer.Argument(metavar="SHAFT.ARM", help="The drum.")],
@@ -73,7 +69,7 @@ def rim(
     if as_it_is:
         sought = {"--throttle": throttle, "--at": at, "--least-radius": least}
         _refuse_sought({**sought, "--output": output, "--json": as_json or None})
-    loaded = common.load(layout, both=both, no_governor=_BOTH_WAYS)
+    loaded = common.load(layout, both=both)
     if as_it_is:
         _as_it_is(loaded, drum, template, sheet, force=force, quiet=quiet)
         raise typer.Exit(0)

@@ -76,7 +76,7 @@ def springs(
 
     sheet = common.paper_of(paper)
     suffix = common.ending_for(output, common.PICTURES, force=force)
-    loaded = common.load(layout, both=both, slides=True)
+    loaded = common.load(layout, both=both)
     if not loaded.layout.springs:
         msg = "the layout has no spring"
         raise UsageError(

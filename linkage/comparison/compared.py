@@ -24,7 +24,8 @@ from linkage.comparison.slack import Drives, slack_ways
 from linkage.comparison.trials import Trial, Tried, trials, try_all
 from linkage.comparison.turned import Turned, turned
 from linkage.comparison.units import hands, units
-from linkage.errors import LayoutError
+from linkage.errors import LayoutError, UsageError
+from linkage.model.on_slides import refuse_slides
 from linkage.model.rows import rows_of
 from linkage.motion.curve import TravelCurve, travel_curve
 from linkage.records import dataclass, short
@@ -136,6 +137,21 @@ class Comparison:
         return self.new.check.verdict != "do not fit"
 
 
+def refuse_unlike(old: Layout, new: Layout) -> None:
+    """Refuse two layouts that cannot be compared.
+
+    Raises
+    ------
+    UsageError
+        If one is a governed engine and the other has a pedal, or either has a slide.
+    """
+    for one in (old, new):
+        refuse_slides(one, "compare")
+    if old.governed != new.governed:
+        msg = "one of both is a governed engine, and the other has a pedal"
+        raise UsageError(msg, hint="compare two of one kind; `check` judges each")
+
+
 def compare(old: Layout, new: Layout) -> Comparison:
     """Compare the linkage that worked with the one that is to be.
 
@@ -158,7 +174,10 @@ def compare(old: Layout, new: Layout) -> Comparison:
         If the parts of either cannot be put together at rest.
     LayoutError
         If either is many rows.
+    UsageError
+        If one is a governed engine and the other has a pedal, or either has a slide.
     """
+    refuse_unlike(old, new)
     if rows_of(old) > 1 or rows_of(new) > 1:
         msg = "one layout with one is compared, not rows of many"
         raise LayoutError(msg, hint="take a row of it: `linkage.row(layout, 0)`")

@@ -1,4 +1,4 @@
-"""What a slide cannot have that a shaft can: refused, with what to do instead.
+"""What a slide cannot have that a shaft can, and what knows of none: refused with words.
 
 Not here: whether the parts that a layout names are there (`known`).
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from linkage.errors import LayoutError
+from linkage.errors import LayoutError, UsageError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -63,6 +63,28 @@ def refuse_on_slides(layout: Layout) -> None:
             hint = _HINTS.get(where[0], "name the shaft that it is on")
             raise LayoutError(msg, hint=hint, key=where)
     _refuse_others(layout, slides)
+
+
+def refuse_slides(layout: Layout, what: str) -> None:
+    """Refuse a layout with a slide, for what does not know of them.
+
+    Parameters
+    ----------
+    layout : Layout
+        One.
+    what : str
+        The command that does not.
+
+    Raises
+    ------
+    UsageError
+        With the name of the first.
+    """
+    slides = [shaft.called for shaft in layout.shafts.values() if shaft.slides]
+    if slides:
+        msg = f"`{what}` knows of no slides, and there is {slides[0]}"
+        hint = "`check`, `curve`, `arm`, `springs` and `animate` know of slides"
+        raise UsageError(msg, hint=hint)
 
 
 def _refuse_others(layout: Layout, slides: set[str]) -> None:

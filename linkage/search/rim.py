@@ -27,6 +27,7 @@ from linkage.connect.cable import sheath_ends
 from linkage.connect.run import placed
 from linkage.errors import UsageError, did_you_mean
 from linkage.model import Cable, Hole
+from linkage.model.on_slides import refuse_slides
 from linkage.motion import assemble, working_travel
 from linkage.motion.chain import Chain
 from linkage.motion.curve import travel_curve
@@ -127,11 +128,15 @@ def shape_rim(
     Raises
     ------
     UsageError
-        If it is no such drum, its wire has a length, the shares are none, or the linkage
-        is stopped before it opens so much of the throttle.
+        If it is no such drum, its wire has a length, the shares are none, the linkage is
+        stopped before it opens so much of the throttle, or has a governor or a slide.
     AssemblyError
         If the layout cannot be put together.
     """
+    refuse_slides(layout, "rim")
+    if layout.governed:
+        msg = "a governor moves the throttle both ways, and a wire on a drum only pulls"
+        raise UsageError(msg, hint="`check`, `arm` and `compare` know governed engines")
     hole, link, plate = _drum(layout, text)
     for share, word in ((throttle, "throttle"), (pedal, "pedal's travel")):
         if not 0.02 <= share <= 0.98:

@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import UsageError, did_you_mean
+from linkage.model.on_slides import refuse_slides
 from linkage.quantities import say
 from linkage.records import dataclass, short
 from linkage.search.at_rest import lost_known
@@ -207,10 +208,12 @@ def swap_sides(
     Raises
     ------
     UsageError
-        If nothing would move, the choices do not go together, or there is a cam.
+        If nothing would move, the choices do not go together, or there is a cam or a
+        slide.
     """
     _go_together(carburettor, opens, lever_angle)
     refuse_cams(layout)
+    refuse_slides(layout, "swap")
     layout = lost_known(layout)
     stays = beyond_shaft(layout, beyond, plane)
     moved = _driven_beyond(layout, stays)

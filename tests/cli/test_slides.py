@@ -95,12 +95,14 @@ def test_a_spring_on_it_is_chosen_by_rate_and_has_no_radius(run, tmp_path):
     assert all("-" in row for row in rows if "0.300" in row)
 
 
-@pytest.mark.parametrize("words", [("swap",), ("rim",), ("compare", "again")])
+@pytest.mark.parametrize(
+    "words", [("swap",), ("rim",), ("compare", "again"), ("band",)]
+)
 def test_what_does_not_know_it_says_so_by_name(run, car, words):
     more = [car if w == "again" else w for w in words[1:]]
     if words[0] == "rim":
         more = ["spindle.lever", "--throttle", "33 %", "--at", "45 %"]
     ran = run(words[0], car, *more)
     assert ran.code not in {0, 70}
-    assert "has the slide `bar`, which this cannot deal with" in ran.err
+    assert f"`{words[0]}` knows of no slides, and there is slide `bar`" in ran.err
     assert "Traceback" not in ran.err

@@ -14,10 +14,12 @@ import numpy as np
 import pytest
 
 from linkage import formulas
+from linkage.band import band
+from linkage.comparison import compare
 from linkage.config import dump, load, loads
 from linkage.config.starters import starter
 from linkage.connect import SlidRod
-from linkage.errors import AssemblyError, LayoutError, ReachError
+from linkage.errors import AssemblyError, LayoutError, ReachError, UsageError
 from linkage.model import Hole, Slide, row, stack
 from linkage.model.slide import overhang, slide_of
 from linkage.motion import assemble, frame, sweep
@@ -27,6 +29,8 @@ from linkage.motion.dead_centre import dead_centres
 from linkage.motion.rock import rocked
 from linkage.motion.working import working_travel
 from linkage.search import check
+from linkage.search.rim import shape_rim
+from linkage.swap import swap_sides
 from tests.slides import skew, slid_layout
 
 TRAVEL = np.linspace(0, 0.07, 29)
@@ -505,3 +509,17 @@ def test_how_far_a_pin_stands_out_is_not_known_where_the_slide_stands_nowhere():
     at = ways - 0.040  # before the guide, which is 80 mm long
     want = np.where(at < 0, -at, np.where(at > 0.08, at - 0.08, 0.0))
     np.testing.assert_allclose(found, [*want[:-1], np.nan], atol=1e-12)
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda layout: swap_sides(layout, plane=0.1),
+        lambda layout: compare(layout, layout),
+        lambda layout: band(layout, samples=4),
+        lambda layout: shape_rim(layout, "spindle.lever"),
+    ],
+)
+def test_what_knows_of_no_slides_says_so_in_python_too(ask):
+    with pytest.raises(UsageError, match="knows of no slides"):
+        ask(load(starter("slide-to-pump").path).layout)
