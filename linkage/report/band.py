@@ -17,8 +17,9 @@ from linkage.quantities import say, say_round, shown
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.rules.corners import WORN
+from linkage.rules.finding import VERDICTS
 from linkage.rules.order import BY_CODE, gravity
-from linkage.rules.rule import BAD, FITS
+from linkage.rules.rule import BAD
 from linkage.spoken import DATA_UNITS, number, unit_word
 
 if TYPE_CHECKING:
@@ -51,7 +52,6 @@ LEAST: Final = math.radians(0.05)
 RARE: Final = 0.005
 #: Steps by which people read what a millimetre and a degree do. [SI]
 _STEPS: Final = {"length": 0.5e-3, "angle": math.radians(1)}
-_RANKS: Final = {FITS: "fits", 1: "look", BAD: "do not fit"}
 
 
 def share(value: float) -> str:
@@ -106,7 +106,7 @@ def _chances(b: Band) -> list[str]:
     rows = [
         [
             what_of(b, c),
-            _RANKS[c.was],
+            VERDICTS[c.was],
             share(c.looks),
             share(c.bad),
         ]
@@ -305,7 +305,7 @@ def band_data(b: Band) -> dict[str, Any]:
                 "code": c.place[0],
                 "about": str(c.place[1]),
                 "part": [str(p) for p in c.place[2]],
-                "as_measured": _RANKS[c.was],
+                "as_measured": VERDICTS[c.was],
                 "look": round(c.looks, 6),
                 "do_not_fit": round(c.bad, 6),
             }

@@ -14,7 +14,7 @@ import numpy as np
 from linkage.model import Hole, Known, Spring
 from linkage.model.refs import Ref
 from linkage.motion import frame
-from linkage.search.apart import aside, own_name, room
+from linkage.search.apart import aside, free_name, room
 from linkage.search.changes import measured_off
 from linkage.search.family import Family, Step
 
@@ -87,10 +87,10 @@ def added(motion: Motion, throttle: str) -> Iterator[Family]:
     layout = motion.assembly.layout
     plate = layout.throttles[throttle]
     spindle = layout.shafts[plate.shaft]
-    name = next(n for n in NAMES if n not in layout.springs)
+    name = free_name(layout.springs, *NAMES)
     for i, (arm, like) in enumerate(_arms(layout, spindle)):
         own = arm is not like
-        hook = own_name(layout, spindle.name, name) if own else arm.name
+        hook = free_name(spindle.arms, name) if own else arm.name
         base = layout
         if own:
             base = layout.with_shaft(spindle.with_arm(replace(arm, name=hook)))

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from itertools import count
+from itertools import chain, count
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -24,7 +24,7 @@ from linkage.search.changes import place_step
 from linkage.search.family import Family, Step, always
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Container, Iterable, Iterator
 
     from numpy.typing import NDArray
 
@@ -54,11 +54,14 @@ def anchors_apart(layout: Layout, names: Iterable[str]) -> Iterator[Family]:
             yield from moved(layout, name, np.array(spring.anchor) + way[:, None] * n)
 
 
-def own_name(layout: Layout, shaft: str, wanted: str) -> str:
-    """Return a name for one more arm of a shaft."""
-    taken = layout.shafts[shaft].arms
-    names = (wanted if i == 0 else f"{wanted} {i + 1}" for i in count())
-    return next(name for name in names if name not in taken)
+def free_name(taken: Container[str], *wanted: str) -> str:
+    """Return the first of some names that is not taken, else the last with a number.
+
+    >>> free_name({"near", "far"}, "near", "far")
+    'far 2'
+    """
+    numbered = (f"{wanted[-1]} {i}" for i in count(2))
+    return next(name for name in chain(wanted, numbered) if name not in taken)
 
 
 def own_arms(layout: Layout, names: Iterable[str]) -> Iterator[Family]:
@@ -73,7 +76,7 @@ def own_arms(layout: Layout, names: Iterable[str]) -> Iterator[Family]:
         shaft = layout.shafts[spring.shaft]
         if shaft.slides:
             continue
-        old, new = shaft.arms[spring.arm], own_name(layout, shaft.name, name)
+        old, new = shaft.arms[spring.arm], free_name(shaft.arms, name)
         own = replace(old, name=new, fixed=False, clocking="free", mass=0.0)
         base = layout.with_shaft(shaft.with_arm(own))
         base = base.with_spring(replace(spring, arm=new))

@@ -17,6 +17,7 @@ from linkage.model.refs import Ref
 from linkage.motion.as_made import made_length
 from linkage.rules.one_turn import TURN, last_rod
 from linkage.search import anchors, spring_changes
+from linkage.search.apart import free_name
 from linkage.search.family import Family, Step, always
 from linkage.shown_units import in_inches
 
@@ -34,8 +35,6 @@ TURNS: Final = 15
 #: over some four radians: common practice, no source. [N·m]
 LIGHT: Final = np.array([20, 30, 40, 60, 80, 100, 120, 160, 200, 250, 300, 400]) * 1e-3
 GAIN: Final = 0.25
-#: Names of one that is added, the first that is free.
-NAMES: Final = ("light", "closing", "added", "added2", "added3", "added4")
 
 
 def turn() -> float:
@@ -125,35 +124,31 @@ def hooked_to_governor(x: Examined, _: str) -> Iterator[Family]:
             )
 
 
-def weaker(x: Examined, _: str) -> Iterator[Family]:
-    """Yield springs that shut made weaker; the governor's own stays as it is."""
+def _light_ones(x: Examined) -> list[str]:
+    """Return the springs that shut at a spindle; the governor's own stays as it is."""
     home = x.layout.pedal.shaft
-    names = [
+    return [
         name
         for name, opens in _opening(x).items()
         if not opens and x.layout.springs[name].shaft != home
     ]
-    return spring_changes.scaled(x.layout, names, spring_changes.WEAKER)
+
+
+def weaker(x: Examined, _: str) -> Iterator[Family]:
+    """Yield springs that shut at a spindle made weaker."""
+    return spring_changes.scaled(x.layout, _light_ones(x), spring_changes.WEAKER)
 
 
 def stronger(x: Examined, _: str) -> Iterator[Family]:
     """Yield springs that shut at a spindle made stronger."""
-    home = x.layout.pedal.shaft
-    names = [
-        name
-        for name, opens in _opening(x).items()
-        if not opens and x.layout.springs[name].shaft != home
-    ]
-    return spring_changes.scaled(x.layout, names, spring_changes.STRONGER)
+    return spring_changes.scaled(x.layout, _light_ones(x), spring_changes.STRONGER)
 
 
 def light(x: Examined, throttle: str) -> Iterator[Family]:
     """Yield a light torsion spring on a plate's spindle that shuts it."""
     layout = x.layout
     plate = layout.throttles[throttle]
-    name = next((n for n in NAMES if n not in layout.springs), None)
-    if name is None:
-        return
+    name = free_name(layout.springs, "light")
     known = Known(rate=GAIN * LIGHT[0], preload=float(LIGHT[0]), shuts=plate.opens)
     spring = Spring(name=name, kind="torsion", shaft=plate.shaft, known=known)
     axis = layout.shafts[plate.shaft].axis

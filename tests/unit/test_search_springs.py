@@ -9,9 +9,10 @@ import pytest
 
 from linkage.model import Known
 from linkage.rules import examine
-from linkage.search import spring_changes
+from linkage.search import added, spring_changes
 from linkage.search.sources import families
 from linkage.springs import spring_laws
+from tests.sprung import torsion_spring
 from tests.unit.cured import cured, found, named, searched
 from tests.unit.offered import offers
 from tests.unit.test_rules_forces import layout, pair
@@ -128,3 +129,16 @@ def test_rods_are_balanced_by_weaker_and_stronger_springs():
             one = step if step.kind == "spring strength" else step.more["steps"][0]
             kinds.setdefault(step.kind, set()).add(one.new > one.old)
     assert kinds == {"spring strength": {True, False}, "several": {True, False}}
+
+
+def test_one_more_spring_has_a_name_of_its_own_whatever_others_are_called():
+    lone = layout(pair()[0])
+    torsion = {
+        name: torsion_spring(name, "pedal", -1, 0.01, 0.01) for name in added.NAMES
+    }
+    crowded = replace(lone, springs={**lone.springs, **torsion})
+    families = list(added.added(examine(crowded).motion, lone.main.name))
+    assert families
+    for family in families:
+        (new,) = set(family.base.springs) - set(crowded.springs)
+        assert new == "added 2"
