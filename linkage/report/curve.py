@@ -14,7 +14,7 @@ from linkage.model.refs import Ref
 from linkage.motion.plate import rest_of_area
 from linkage.quantities import SHOWN, say, shown
 from linkage.report.governed import (
-    governed_curve_csv,
+    governed_columns,
     governed_curve_data,
     governed_curve_lines,
 )
@@ -79,9 +79,7 @@ def curve_data(curve: TravelCurve) -> dict[str, Any]:
 
 def curve_csv(curve: TravelCurve) -> str:
     """Return a curve as CSV; the header carries the units."""
-    if curve.governed:
-        return governed_curve_csv(curve)
-    found = curve.columns()
+    found = governed_columns(curve) if curve.governed else curve.columns()
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
     heads = [k.replace("pad_", "hand_lever_") if curve.by_hand else k for k in found]

@@ -16,7 +16,7 @@ from linkage.quantities import say
 from linkage.report.cables import bending, unjudged_cables
 from linkage.report.gaps import gaps_unjudged
 from linkage.report.slides import unjudged_slides
-from linkage.report.tables import evenly, table, wrapped
+from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, unit_word
 
@@ -75,11 +75,6 @@ def governed_unjudged(check: Check) -> list[str]:
     return out
 
 
-def _opened(curve: TravelCurve) -> Any:  # noqa: ANN401
-    """Return how far the main throttle stands open, from its swing down. [rad]."""
-    return curve.main.throttle_angle
-
-
 def governed_curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     """Return throttle against the governor's arm as a table, for a terminal.
 
@@ -90,7 +85,7 @@ def governed_curve_lines(curve: TravelCurve, *, rows: int = 11) -> list[str]:
     rows : int
         At most so many rows, evenly taken.
     """
-    opened = _opened(curve)
+    opened = curve.main.throttle_angle
     body = [
         [
             say(curve.pad_travel[i], "length").split(" ")[0],
@@ -120,32 +115,25 @@ def _stop(curve: TravelCurve) -> str:
     return str(met).replace("full stop", "shut stop")
 
 
-def governed_curve_csv(curve: TravelCurve) -> str:
-    """Return the same columns as CSV; the header carries the units."""
-    columns = governed_curve_data(curve)["columns"]
-    rows = zip(*columns.values(), strict=True)
-    lines = [",".join(columns), *(",".join(f"{v:g}" for v in row) for row in rows)]
-    return "\n".join(lines) + "\n"
+def governed_columns(curve: TravelCurve) -> dict[str, Any]:
+    """Return the columns of the same by their name with unit, in shown units."""
+    opened = curve.main.throttle_angle
+    return {
+        "arm_travel_mm": 1e3 * curve.pad_travel,
+        "arm_travel_share_pct": 100 * curve.pad_travel_share,
+        "open_angle_deg": np.degrees(opened),
+        "open_share_pct": 100 * opened / curve.main.swing,
+    }
 
 
 def governed_curve_data(curve: TravelCurve) -> dict[str, Any]:
     """Return the same as plain data: columns of one length."""
-    opened = _opened(curve)
     return {
         "title": curve.title,
         "governed": True,
         "units": DATA_UNITS,
-        "arm_travel_end_mm": round(float(1e3 * curve.end), 4),
+        "arm_travel_end_mm": mm(curve.end),
         "stopped_by": _stop(curve),
-        "columns": {
-            "arm_travel_mm": [round(float(v), 6) for v in 1e3 * curve.pad_travel],
-            "arm_travel_share_pct": [
-                round(float(v), 6) for v in 100 * curve.pad_travel_share
-            ],
-            "open_angle_deg": [round(float(v), 6) for v in np.degrees(opened)],
-            "open_share_pct": [
-                round(float(v), 6) for v in 100 * opened / curve.main.swing
-            ],
-        },
+        "columns": {k: plain(v) for k, v in governed_columns(curve).items()},
         "caution": CAUTION,
     }
