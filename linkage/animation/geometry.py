@@ -17,6 +17,7 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
+from matplotlib.markers import MarkerStyle
 from matplotlib.path import Path
 from matplotlib.text import Annotation, Text
 
@@ -31,6 +32,7 @@ from linkage.animation.words import sense_texts
 from linkage.drawing import drums, style
 from linkage.drawing.canvas import extent, figure_of
 from linkage.drawing.colours import band_look, shaft_bands, shaft_colours
+from linkage.drawing.inked import symbol
 from linkage.drawing.layout import draw_layout, view_axes
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import extent_of
@@ -274,18 +276,11 @@ def _shapes(pose: Pose, height: float) -> list[Shape]:
 
 def _symbol(line: Line2D, at: tuple[float, float]) -> Shape:
     """Return the marker of a line, standing at a place on the page."""
-    marker = line.get_marker()
-    if isinstance(marker, Path):
-        outline = marker
-        half = np.abs(np.asarray(outline.vertices)).max()
-    else:
-        outline, half = Path.unit_circle(), 1.0
-    points = np.asarray(outline.vertices) / half * float(line.get_markersize()) / 2
-    points = np.asarray(at) + points * [1, -1]
-    filled = line.get_fillstyle() != "none"
+    outlines = [Path(np.asarray(at) + one * [1, -1]) for one in symbol(line)]
+    filled = MarkerStyle(line.get_marker(), line.get_fillstyle()).is_filled()
     return Shape(
         name=str(line.get_gid() or ""),
-        path=_path(Path(points, outline.codes)),
+        path="".join(map(_path, outlines)),
         stroke=_hex(line.get_markeredgecolor()),
         fill=_hex(line.get_markerfacecolor()) if filled else "",
         width=float(line.get_markeredgewidth()),
