@@ -25,7 +25,7 @@ from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
 from linkage.drawing.position import position_words
 from linkage.drawing.sheaths import draw_sheaths
-from linkage.drawing.view_notes import draw_bar, draw_name
+from linkage.drawing.view_notes import draw_bar, draw_name, foot_of_notes
 from linkage.drawing.views import extent_of, set_out, share_of, views_needed
 from linkage.drawing.words import as_written
 from linkage.motion import sweep_clear
@@ -97,7 +97,8 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     """
     fixed = draw_fixed(ax, motion, view)
     fixed |= draw_sheaths(ax, motion.assembly.layout, view)
-    fixed |= draw_obstacles(ax, motion, view)
+    head = foot_of_notes(2 if labels == "sizes" else 0)
+    fixed |= draw_obstacles(ax, motion, view, head)
     if ghost is not None:
         fixed |= draw_ghost(ax, motion, ghost, view)
     pose = draw_pose(ax, motion, index, view, words=labels == "words")

@@ -20,7 +20,7 @@ from linkage.drawing.drafts import Draft, along, around, together
 from linkage.drawing.guides import way_words
 from linkage.drawing.held import held_words
 from linkage.drawing.included import included_angles
-from linkage.drawing.obstacles import obstacle_drafts
+from linkage.drawing.obstacles import near_drafts, obstacle_drafts
 from linkage.drawing.part_labels import (
     arm_drafts,
     pad_drafts,
@@ -134,6 +134,7 @@ def layout_tags(
     scale = points_per_metre(pose.ax)
     kinds = [
         _held_drafts(pose),
+        near_drafts(pose),
         rod_drafts(pose, sizes),
         _shaft_drafts(pose, motion),
     ]

@@ -16,7 +16,7 @@ import numpy as np
 
 from linkage.drawing import style
 from linkage.drawing.canvas import points_per_metre
-from linkage.drawing.drafts import Draft
+from linkage.drawing.drafts import Draft, around
 from linkage.drawing.labels import Tag
 from linkage.gaps.short import Near, nearest_points, short_gaps
 from linkage.quantities import say
@@ -42,8 +42,8 @@ WIDTHS: Final = {"fixed": 1.1, "moving": 2.4, "exhaust": 3.2}
 CORE: Final = 1.4
 #: Sine of the angle up to which a plane is seen edge on.
 EDGE: Final = 0.02
-#: Room for the name of a view at its top. [pt]
-HEAD: Final = 15.0
+#: Size of a mark where a part comes too near. [pt]
+MARK: Final = 6.5
 #: Points of a whole round.
 ROUND: Final = 48
 #: Colour of what is too near.
@@ -51,7 +51,7 @@ RED: Final = "#A02000"
 
 
 def draw_obstacles(
-    ax: Axes, motion: Motion, view: View, *, marks: bool = True
+    ax: Axes, motion: Motion, view: View, head: float, *, marks: bool = True
 ) -> dict[str, Line2D]:
     """Draw what is near a layout, on a view.
 
@@ -63,6 +63,8 @@ def draw_obstacles(
         Of the layout, through its travel.
     view : View
         On which it is seen.
+    head : float
+        At the top, for what is noted of the view. [pt]
     marks : bool
         Whether it is marked where a part comes too near.
 
@@ -75,7 +77,7 @@ def draw_obstacles(
     layout = motion.assembly.layout
     out: dict[str, Line2D] = {}
     for name, obstacle in layout.obstacles.items():
-        for i, line in enumerate(_seen(ax, obstacle, view)):
+        for i, line in enumerate(_seen(ax, obstacle, view, head)):
             looks: dict[str, dict[str, Any]] = {
                 "obstacle": {
                     "color": style.GREY,
@@ -96,7 +98,7 @@ def draw_obstacles(
             color=RED,
             linewidth=1.6,
             marker="x",
-            markersize=6.5,
+            markersize=MARK,
             markerfacecolor=RED,
             markeredgewidth=1.6,
             zorder=7,
@@ -117,31 +119,40 @@ def shown_points(motion: Motion) -> list[FloatArray]:
     return [point[None] for _, point in nearest_points(motion)]
 
 
-def obstacle_drafts(pose: Pose) -> list[Draft]:
-    """Return the names of obstacles on a view, and the gaps that are too short."""
+def near_drafts(pose: Pose) -> list[Draft]:
+    """Return the gaps that are too short on a view."""
     layout = pose.track.motion.assembly.layout
-    square = any(map(pose.view.facing, layout.shafts.values()))
+    square, point = _square(pose), 1 / points_per_metre(pose.ax)
     out = []
     for near in short_gaps(pose.track.motion):
         spots = pose.view.project(np.array([near.mark.here, near.mark.there]))
         words = near_words(layout, near)
+        middle = spots.mean(axis=0)
+        on = (near.part, near.other)
         out.append(
             Draft(
                 name=words,
                 whole=words,
                 tail=(),
                 spots=spots,
-                tips=spots.mean(axis=0)[None],
-                owners=(f"near {near.part} {near.other}",),
+                tips=np.vstack([middle, around(middle, MARK / 2 * point)]),
+                owners=(f"near {near.part} {near.other}", *map(_drawn, on)),
                 style={"fontsize": 7.5, "color": RED, "fontweight": "bold"},
                 optional=not square,
             )
         )
-    for name, obstacle in layout.obstacles.items():
-        lines = list(_seen(pose.ax, obstacle, pose.view))
+    return out
+
+
+def obstacle_drafts(pose: Pose) -> list[Draft]:
+    """Return the names of obstacles on a view."""
+    square = _square(pose)
+    out = []
+    for name in pose.track.motion.assembly.layout.obstacles:
+        lines = [a for a in pose.ax.lines if a.get_gid() == f"obstacle {name}"]
         if not lines:
             continue
-        tips = np.vstack(lines)
+        tips = np.vstack([np.asarray(line.get_xydata(), float) for line in lines])
         tips = tips[np.linspace(0, len(tips) - 1, min(len(tips), 24)).astype(int)]
         out.append(
             Draft(
@@ -160,7 +171,7 @@ def obstacle_drafts(pose: Pose) -> list[Draft]:
 
 def obstacle_tags(pose: Pose) -> list[Tag]:
     """Return the names of obstacles, and the gaps that are too short, each for itself."""
-    drafts = obstacle_drafts(pose)
+    drafts = near_drafts(pose) + obstacle_drafts(pose)
     return [
         Tag(
             text=draft.name,
@@ -170,6 +181,17 @@ def obstacle_tags(pose: Pose) -> list[Tag]:
         )
         for draft in drafts
     ]
+
+
+def _drawn(part: Ref) -> str:
+    """Return what is drawn of a part, as `inked.Ink` names it."""
+    return f"{part.kind} {'.'.join(filter(None, (part.name, part.part)))}"
+
+
+def _square(pose: Pose) -> bool:
+    """Tell whether a view sees any shaft square on; else another one says it too."""
+    shafts = pose.track.motion.assembly.layout.shafts
+    return any(map(pose.view.facing, shafts.values()))
 
 
 def near_words(layout: Layout, near: Near) -> str:
@@ -186,11 +208,12 @@ def _name(layout: Layout, ref: Ref) -> str:
     return str(ref).removeprefix("obstacle ")
 
 
-def _seen(ax: Axes, obstacle: Obstacle, view: View) -> Iterator[FloatArray]:
+def _seen(
+    ax: Axes, obstacle: Obstacle, view: View, head: float
+) -> Iterator[FloatArray]:
     """Yield the lines of an obstacle that fall on a view, each shape (n, 2). [m]."""
-    name = HEAD / points_per_metre(ax)
     low, high = ax.get_ylim()
-    field = (*ax.get_xlim(), low, high - name)
+    field = (*ax.get_xlim(), low, high - head / points_per_metre(ax))
     for line in outlines(obstacle, view, field):
         yield from _within(line, field)
 

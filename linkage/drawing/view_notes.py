@@ -27,6 +27,11 @@ MOVED: Final = float(np.radians(0.05))
 BARS: Final = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
 
 
+def foot_of_notes(lines: int) -> float:
+    """Return how far down a view's name goes, and so many lines of a note below. [pt]."""
+    return 15.0 + 10.5 * lines
+
+
 def draw_name(ax: Axes, view: View, pose: Pose, labels: Labels) -> None:
     """Name the view and show which way is front and up."""
     point = 1 / points_per_metre(ax)

@@ -18,7 +18,7 @@ from linkage.drawing.obstacles import draw_obstacles
 from linkage.drawing.pose import WIDTH, WIRE, draw_pose
 from linkage.drawing.sheaths import draw_sheaths
 from linkage.drawing.style import BLACK
-from linkage.drawing.view_notes import draw_name
+from linkage.drawing.view_notes import draw_name, foot_of_notes
 from linkage.model import Cable
 from linkage.motion import assemble, working_travel
 
@@ -79,7 +79,8 @@ def draw_lettered(
         pose = draw_pose(ax, motion, 0, view)
         pose.fixed.update(draw_fixed(ax, motion, view))
         pose.fixed.update(draw_sheaths(ax, layout, view))
-        pose.fixed.update(draw_obstacles(ax, motion, view, marks=False))
+        head = foot_of_notes(1)  # see `_counts`
+        pose.fixed.update(draw_obstacles(ax, motion, view, head, marks=False))
         _black_and_white(pose)
         draw_name(ax, view, pose, "none")
         _counts(pose)
