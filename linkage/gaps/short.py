@@ -48,6 +48,8 @@ class Near:
 def short_gaps(motion: Motion) -> list[Near]:
     """Return where parts of a layout come nearer than is asked, engine at rest.
 
+    Of a layout without obstacles none: its own parts are not judged then.
+
     Parameters
     ----------
     motion : Motion
@@ -60,6 +62,8 @@ def short_gaps(motion: Motion) -> list[Near]:
     """
     gaps = gaps_of(motion)
     layout = gaps.layout
+    if not layout.obstacles:
+        return []
     out = []
     for name, found in gaps.to.items():
         obstacle = layout.obstacles[name]
