@@ -26,13 +26,14 @@ from linkage.animation.words import (
 )
 from linkage.drawing.cables import HUNG
 from linkage.drawing.held import held_turns
-from linkage.drawing.layout_labels import HELD, turn_words
+from linkage.drawing.layout_labels import HELD, slide_words, turn_words
 from linkage.drawing.loose import HALF, LIP, NECK
 from linkage.drawing.pose import WIRE
 from linkage.drawing.sprung import COIL
 from linkage.drawing.sprung import COILS as TUBE_COILS
 from linkage.drawing.symbols import COILS
 from linkage.drawing.track import SLACK
+from linkage.model import Slide
 from linkage.model.called import all_rods, rod_kinds
 from linkage.quantities import spoken_unit
 from linkage.rules.caution import CAUTION
@@ -163,6 +164,9 @@ def spoken(one: Scene) -> str:
     driver = driver_of(one)
     said, turns = [f"{driver.going}:".capitalize()], held_turns(one.motion)
     for name, shaft in layout.shafts.items():
+        if isinstance(shaft, Slide):
+            said.append(f"slide {name} {slide_words(one.motion, shaft)};")
+            continue
         turn = turn_words(one.motion, shaft, 1)
         held = turns[name][np.isfinite(turns[name])]
         if held.size and np.ptp(held) < HELD:

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.quantities import say
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -24,6 +26,12 @@ if TYPE_CHECKING:
 HALF: Final = 4.6
 HATCH: Final = 4.2
 APART: Final = 4.0
+#: Whither something goes that goes forward, left or up in the vehicle, and back.
+WHITHER: Final = (
+    ("to the front", "to the rear"),
+    ("to the left", "to the right"),
+    ("up", "down"),
+)
 #: A guide that is seen shorter than this is seen along itself. [pt]
 LEAST: Final = 2.0
 
@@ -92,15 +100,20 @@ def guide_line(slide: Slide, view: View, point: float) -> FloatArray:
     return np.vstack(pieces[:-1])
 
 
-def way_words(way: FloatArray) -> str:
-    """Return whither something goes on a picture, by its way there, shape (2,).
+def way_words(slide: Slide, way: float) -> str:
+    """Return whither a slide goes in the vehicle, and how far.
 
-    >>> way_words(np.array([0.01, 0.001])), way_words(np.array([0.0, -0.01]))
-    ('goes right', 'goes down')
+    The left and right of a picture are those of the vehicle in some views alone.
+
+    Parameters
+    ----------
+    slide : Slide
+        Of one layout.
+    way : float
+        How far, positive as of the slide. [m]
     """
-    if not np.hypot(*way) > 0:
-        return "does not move here"
-    across, up = float(way[0]), float(way[1])
-    if abs(across) >= abs(up):
-        return "goes right" if across > 0 else "goes left"
-    return "goes up" if up > 0 else "goes down"
+    gone = way * np.array(slide.axis.n, float)
+    k = int(np.abs(gone).argmax())
+    if not abs(gone[k]) > 0:
+        return "does not move"
+    return f"goes {WHITHER[k][int(gone[k] < 0)]} {say(abs(way), 'length')}"

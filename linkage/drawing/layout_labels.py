@@ -31,8 +31,7 @@ from linkage.drawing.rod_labels import collar_drafts, rod_drafts
 from linkage.drawing.symbols import turn_radius, turn_sweep
 from linkage.drawing.track import driven_hole
 from linkage.drawing.views import shaft_line
-from linkage.model import turning
-from linkage.quantities import say
+from linkage.model import Slide, turning
 from linkage.spoken import fraction
 
 if TYPE_CHECKING:
@@ -115,6 +114,13 @@ def turn_words(motion: Motion, shaft: Shaft, facing: int) -> str:
     return words
 
 
+def slide_words(motion: Motion, slide: Slide) -> str:
+    """Return whither a slide goes while the pedal goes down, and how far."""
+    ways = motion.turns[slide.name]
+    ways = ways[np.isfinite(ways)]
+    return way_words(slide, float(ways[-1] - ways[0]) if ways.size else 0.0)
+
+
 def layout_tags(
     pose: Pose, motion: Motion, sizes: Sizes | None, stops: Places | None = None
 ) -> list[Label]:
@@ -173,12 +179,12 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
         facing = pose.view.facing(shaft)
         tail: tuple[str, ...] = ()
         ends = pose.view.project(shaft_line(shaft))
-        if shaft.slides:
+        if isinstance(shaft, Slide):
             guide: Any = pose.fixed[f"guide {name}"]
             drawn = np.asarray(guide.get_xydata(), float)
             tips = drawn[np.isfinite(drawn).all(axis=1)]
             owners = (f"shaft {name}", *(f"arm {name}.{pin}" for pin in shaft.arms))
-            tail = (f"{_driven(layout)}: this slide", _slides(pose, motion, shaft))
+            tail = (f"{_driven(layout)}: this slide", slide_words(motion, shaft))
         elif facing:
             down = f"{_driven(layout)}: this shaft"
             way = _way(pose, motion, shaft, facing)
@@ -207,15 +213,6 @@ def _shaft_drafts(pose: Pose, motion: Motion) -> list[Draft]:
             )
         )
     return out
-
-
-def _slides(pose: Pose, motion: Motion, slide: Shaft) -> str:
-    """Return whither a slide goes on the picture while the pedal goes down, and how far."""
-    ways = np.asarray(motion.turns[slide.name], float)
-    ways = ways[np.isfinite(ways)]
-    gone = float(ways[-1] - ways[0]) if ways.size else 0.0
-    flat = pose.view.project(gone * np.array(slide.axis.n, float))
-    return f"{way_words(flat)} {say(abs(gone), 'length')}"
 
 
 def _sense(motion: Motion, shaft: str, facing: int) -> int:

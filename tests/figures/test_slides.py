@@ -7,12 +7,15 @@ import pytest
 
 from linkage.animation.columns import columns
 from linkage.animation.geometry import drawn_views
+from linkage.animation.page import spoken
 from linkage.animation.scene import scene
 from linkage.drawing.canvas import points_per_metre
+from linkage.drawing.guides import way_words
 from linkage.drawing.layout import layout_figure
 from linkage.drawing.track import track
 from linkage.drawing.views import extent_of, view_along, views_needed
 from linkage.model import NAMED
+from linkage.model.slide import slide_of
 from linkage.motion import assemble, sweep, working_travel
 from linkage.search import check
 from tests.slides import slid_layout
@@ -80,9 +83,35 @@ def test_a_guide_is_two_lines_with_hatches_outside(figure):
 
 def test_what_a_picture_says_of_a_slide_is_its_way(figure):
     said = " ".join(t.get_text().replace("\n", " ") for ax in figure.axes for t in ax.texts)  # fmt: skip
-    assert "pedal down: this slide goes left 3" in said
+    assert "pedal down: this slide goes to the rear 3" in said
     assert "bar turns" not in said
     assert "at −180" not in said
+
+
+def test_the_page_says_whither_a_slide_goes():
+    """It said that the bar turns clockwise."""
+    seen = scene(check(slid_layout(), cures=False), np.linspace(0, 0.0745, 5))
+    assert "slide bar goes to the rear 3" in spoken(seen)
+    assert "bar turns" not in spoken(seen)
+
+
+@pytest.mark.parametrize(
+    ("ends", "says"),
+    [
+        (((0, 0, 0), (100, 0, 20)), ("goes to the front", "goes to the rear")),
+        (((0, 0, 0), (30, 90, 0)), ("goes to the left", "goes to the right")),
+        (((0, 0, 90), (0, 30, 0)), ("goes down", "goes up")),
+    ],
+)
+def test_a_slide_goes_by_the_vehicles_sides_and_not_by_the_pictures(ends, says):
+    """On a view from the right its left is the rear."""
+    guide = [tuple(c * 1e-3 for c in end) for end in ends]
+    pins = {"one": guide[1]}
+    seen = NAMED["along" if says[0].endswith("left") else "across"]
+    slide = slide_of("bar", guide=guide, seen=seen, points=pins)
+    assert way_words(slide, 0.0304) == f"{says[0]} 30.4 mm"
+    assert way_words(slide, -0.0304) == f"{says[1]} 30.4 mm"
+    assert way_words(slide, 0.0) == "does not move"
 
 
 def test_the_page_has_the_foot_of_every_pin():
