@@ -22,6 +22,7 @@ from linkage.animation.words import (
     driver_of,
     end_words,
     force_decimals,
+    joined_words,
     line_words,
 )
 from linkage.drawing.cables import HUNG
@@ -54,6 +55,9 @@ ORDER: Final = (-1, 0, 1, SLACK)
 SLACK_WORDS: Final = (
     " A thin line with dots between its dashes is a rod that is slack: it carries nothing"
     " until its pin is at the end of its slot, in its hook or in its cup."
+)
+CAM_WORDS: Final = (
+    " A cam pushes its roller, the ring about a pin; until both touch it carries nothing."
 )
 HUNG_WORDS: Final = (
     " A hollow line is the sheath of a cable: the body holds it at a hatched collar, the"
@@ -92,6 +96,7 @@ def page(checks: Sequence[Check]) -> str:
     ]
     fields = [drawn_views(one) for one in shown]
     driver = driver_of(shown[0])  # one input drives all
+    loose = {r.kind for drawn in fields for view in drawn for r in view.loose.values()}
     data = {
         "driver": {
             "end": driver.end,
@@ -129,13 +134,14 @@ def page(checks: Sequence[Check]) -> str:
         count=COUNT[len(shown)],
         layouts="\n".join(parts),
         rod=line_words(shown),
+        joined=joined_words(shown),
         driver=driver.name,
         driver_head=driver.name.capitalize(),
         rest=driver.rest,
         full=driver.full,
         still=driver.still,
         going=driver.going,
-        slack=SLACK_WORDS * any(view.loose for drawn in fields for view in drawn),
+        slack=SLACK_WORDS * bool(loose - {"roller"}) + CAM_WORDS * ("roller" in loose),
         cables=HUNG_WORDS * any(view.cables for drawn in fields for view in drawn)
         + OBSTACLE_WORDS * any(one.layout.obstacles for one in shown),
         data=packed,
@@ -230,7 +236,7 @@ def _rods(one: Scene) -> str:
     title = all_rods(rod_kinds(one.layout)).capitalize()
     return (
         f'<table class="rods"><caption>{title}</caption><thead><tr>'
-        f'<th scope="col">{line_words([one])}</th>'
+        f'<th scope="col">{joined_words([one])}</th>'
         '<th scope="col">force</th><th scope="col">left to dead centre</th>'
         '<td aria-hidden="true"></td></tr></thead>'
         f"<tbody>{rows}</tbody></table>"

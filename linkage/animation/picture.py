@@ -158,9 +158,10 @@ def whole(scenes: Sequence[Scene], size: tuple[int, int]) -> tuple[Figure, list[
         figure.add_artist(
             Line2D([0.5, 0.5], [FOOT / tall, 1], color=style.GREY, linewidth=0.8)
         )
-    loose = any(rod.loose for one in scenes for rod in one.layout.rods.values())
-    arrows = driver_of(scenes[0]).arrows  # one input drives all
-    legend = LEGEND.format(line_words(scenes), arrows) + SLACK * loose
+    rods = [rod for one in scenes for rod in one.layout.rods.values()]
+    loose = any(rod.loose and rod.kind != "cam" for rod in rods)
+    going = driver_of(scenes[0]).going  # one input drives all
+    legend = LEGEND.format(line_words(scenes), going) + SLACK * loose
     foot = {"legend": (FOOT - LINE, legend), "caution": (0.06, CAUTION)}
     for gid, (low, text) in foot.items():
         text_at(figure, (WIDTH / 2, low), text, ha="center", va="bottom", gid=gid)

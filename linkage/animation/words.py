@@ -23,54 +23,57 @@ SENSES: Final = {1: "pull", -1: "push", 0: "neither", SLACK: "slack"}
 
 
 class Driver(NamedTuple):
-    """What films and page say of what drives."""
+    """What films and page say of what drives: its name, its end, its places and ways."""
 
     name: str
+    end: str
     rest: str
     full: str
     still: str
-    end: str
-    going: str
-    coming: str
-    arrows: str
+    moves: str
     ways: tuple[str, str]
 
+    @property
+    def going(self) -> str:
+        """What it does while the linkage is driven on."""
+        return f"{self.moves} {self.ways[0]}"
 
-DRIVERS: Final[dict[str, Driver]] = {
-    "pedal": Driver(
+    @property
+    def coming(self) -> str:
+        """What it does while it goes back."""
+        return f"{self.moves} {self.ways[1]}"
+
+
+_DRIVERS: Final = (
+    Driver(
         name="pedal",
+        end="pad",
         rest="pedal up",
         full="pedal down",
         still="the pedal stands up",
-        end="pad",
-        going="pedal going down",
-        coming="pedal coming up",
-        arrows="pedal going down",
+        moves="pedal",
         ways=("going down", "coming up"),
     ),
-    "hand lever": Driver(
+    Driver(
         name="hand lever",
+        end="hand",
         rest="hand lever home",
         full="hand lever pulled",
         still="the hand lever is home",
-        end="hand",
-        going="hand lever pulled on",
-        coming="hand lever pushed back",
-        arrows="hand lever pulled",
+        moves="hand lever",
         ways=("pulled on", "pushed back"),
     ),
-    "governor": Driver(
+    Driver(
         name="governor",
+        end="arm",
         rest="engine stopped",
         full="engine at its fastest",
         still="the engine stands still",
-        end="arm",
-        going="engine running faster",
-        coming="engine slowing",
-        arrows="engine running faster",
+        moves="engine",
         ways=("running faster", "slowing"),
     ),
-}
+)
+DRIVERS: Final = {one.name: one for one in _DRIVERS}
 
 
 def driver_of(scene: Scene) -> Driver:
@@ -141,9 +144,20 @@ def readout(scene: Scene, index: int, *, pressing: bool) -> list[str]:
 
 
 def line_words(scenes: Sequence[Scene]) -> str:
-    """Return what one line of the drawings is: ``rod``, ``cable``, or ``rod or cable``."""
-    rods = [rod for one in scenes for rod in one.layout.rods.values()]
-    return a_rod({rod.kind: rod.kind for rod in rods})
+    """Return what one line of the drawings is: ``rod``, ``cable``, or ``rod or cable``.
+
+    A cam has none: it is drawn as a rim and a ring.
+    """
+    return a_rod({kind: kind for kind in _kinds(scenes) - {"cam"}})
+
+
+def joined_words(scenes: Sequence[Scene]) -> str:
+    """Return what one of all that joins arms is: as `line_words`, or a ``cam``."""
+    return a_rod({kind: kind for kind in _kinds(scenes)})
+
+
+def _kinds(scenes: Sequence[Scene]) -> set[str]:
+    return {rod.kind for one in scenes for rod in one.layout.rods.values()}
 
 
 def short_names(names: Iterable[str], letters: int) -> dict[str, str]:

@@ -12,6 +12,8 @@ import pytest
 
 from linkage.animation.columns import columns
 from linkage.animation.geometry import drawn_views
+from linkage.animation.page import CAM_WORDS, SLACK_WORDS, page
+from linkage.animation.picture import whole
 from linkage.animation.scene import scenes
 from linkage.config import load
 from linkage.drawing.layout import layout_figure, travel_motion
@@ -91,6 +93,20 @@ def test_the_page_has_the_roller_and_the_rim():
     assert (at, kind) == (1, "roller")
     assert np.hypot(*np.array(ring)).max() == pytest.approx(8.0, abs=0.01)
     assert "cross.cam" in view["drums"]
+
+
+def test_the_page_and_the_film_say_what_a_cam_is_and_not_what_a_slot_is():
+    """They told of lines of cams that pull, and of slots that the layout has not."""
+    text = page([checked()])
+    assert "A whole line is a rod that pulls" in text
+    assert "between arm and rod or cam until" in text
+    assert CAM_WORDS.strip() in text
+    assert SLACK_WORDS.strip() not in text
+    (one,) = scenes([checked()], np.linspace(0, checked().examined.working.end, 5))
+    figure, _ = whole([one], (960, 540))
+    (legend,) = (t.get_text() for t in figure.texts if t.get_gid() == "legend")
+    assert legend.startswith("whole line: rod pulls; dashed: pushes")
+    assert "slack" not in legend
 
 
 @pytest.mark.parametrize("share", [0.0, 0.5, 1.0])

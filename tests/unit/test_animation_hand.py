@@ -34,5 +34,5 @@ def test_what_is_told_is_of_the_hand_lever():
 def test_its_legend_is_of_the_hand_lever_and_keeps_the_rest():
     figure, _ = whole(shown(), (960, 540))
     texts = {t.get_gid(): t.get_text() for t in figure.texts}
-    assert "arrows: hand lever pulled; thin: slack" in texts["legend"]
+    assert "arrows: hand lever pulled on; thin: slack" in texts["legend"]
     assert "pedal" not in texts["legend"]
