@@ -14,7 +14,6 @@ from matplotlib.text import Text
 
 from linkage.config import load, loads
 from linkage.config.starters import FAULT, starters
-from linkage.drawing import meeting
 from linkage.drawing.canvas import renderer_of
 from linkage.drawing.style import PAPER, drawing_style, still_style
 from linkage.model.instruments import GROUPS
@@ -71,7 +70,9 @@ def clear(page):
     """Return every text with its box, of which none covers another."""
     texts = texts_of(page)
     boxes = np.array([box_of(page, text) for text in texts])
-    over = np.argwhere(np.triu(meeting.over(boxes, boxes), 1))
+    left, low, right, top = boxes.T[..., None]  # not as `meeting.over`, which places them
+    apart = (right <= left.T) | (top <= low.T)
+    over = np.argwhere(np.triu(~(apart | apart.T), 1))
     assert [(texts[i], texts[j]) for i, j in over] == []
     return list(zip(texts, boxes, strict=True))
 
