@@ -57,7 +57,8 @@ SLACK_WORDS: Final = (
     " until its pin is at the end of its slot, in its hook or in its cup."
 )
 CAM_WORDS: Final = (
-    " A cam pushes its roller, the ring about a pin; until both touch it carries nothing."
+    " A cam pushes its roller, the ring about a pin; as long as they do not touch, it"
+    " carries nothing."
 )
 HUNG_WORDS: Final = (
     " A hollow line is the sheath of a cable: the body holds it at a hatched collar, the"

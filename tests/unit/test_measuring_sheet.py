@@ -70,7 +70,7 @@ def clear(page):
     """Return every text with its box, of which none covers another."""
     texts = texts_of(page)
     boxes = np.array([box_of(page, text) for text in texts])
-    left, low, right, top = boxes.T[..., None]  # not as `meeting.over`, which places them
+    left, low, right, top = boxes.T[..., None]  # not by `meeting.over`: it places them
     apart = (right <= left.T) | (top <= low.T)
     over = np.argwhere(np.triu(~(apart | apart.T), 1))
     assert [(texts[i], texts[j]) for i, j in over] == []
