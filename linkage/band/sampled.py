@@ -18,10 +18,11 @@ import numpy as np
 from linkage.band.draws import draws
 from linkage.band.effects import Effects, effects
 from linkage.band.found import Answer, Band, Chance, values
-from linkage.errors import UsageError
+from linkage.errors import AssemblyError, UsageError
 from linkage.model.measured import errors_known, measured
 from linkage.model.on_slides import refuse_slides
 from linkage.motion import sweep_clear
+from linkage.quantities import say
 from linkage.rules.corners import off_by
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, Examined, examine, stop_set_last
@@ -138,7 +139,7 @@ def band(
     Raises
     ------
     AssemblyError
-        If the parts cannot be put together at rest.
+        If the parts cannot be put together at rest, as measured or in any sample.
     UsageError
         If there are fewer than 2 or more than `MOST` samples, or the layout is that of
         a governed engine or has a cam or a slide.
@@ -231,6 +232,13 @@ def _told(  # noqa: PLR0913 - all that was found
     )
     curves = np.concatenate(heard.curves)
     curves = curves[np.isfinite(curves).any(axis=-1)]
+    if not len(curves):
+        msg = "no sample can be put together, so that there is no band"
+        one = single.each[0].measured
+        hint = (
+            f"measure the {one.called} again first, known to {say(one.error, one.kind)}"
+        )
+        raise AssemblyError(msg, hint=hint)
     return Band(
         examined=x,
         judged=nominal,

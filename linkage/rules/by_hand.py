@@ -151,7 +151,9 @@ def _or_torn(rule: Rule) -> Rule:
 def _asked(rule: Rule) -> Rule:
     """Return a rule as it is asked of a hand lever."""
     codes = {r.code for r in ASKED}
-    silences = [replace(s, by=BEFORE + s.by) for s in rule.silenced_by if s.by in codes]
+    silences = [
+        replace(s, by=BEFORE + s.by) if s.by in codes else s for s in rule.silenced_by
+    ]
     if rule.needs == "forces":
         silences += [SHUT, JAM]  # as of all that is told of forces
     told = reworded(rule, in_hands_words, "by hand: ")

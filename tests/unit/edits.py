@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from linkage.config import loads
+from linkage.motion import assemble
 from tests.cli.conftest import CONFIGS
 
 if TYPE_CHECKING:
@@ -45,6 +46,12 @@ def lever(length: float = 32, angle: float = 52, offset: float = 10) -> tuple[st
 def rod_length(text: str) -> tuple[str, str]:
     """Return the edit that gives the truck's rod a length."""
     return TO, f'{TO}\nlength = "{text}"'
+
+
+def set_to(name: str, known_to: float, *edits: tuple[str, str]) -> Layout:
+    """Return a layout whose rod `link` is as long as it is cut, known to so much. [mm]."""
+    long = 1e3 * assemble(edited(name, *edits)).loop("link").length
+    return edited(name, *edits, (TO, f'{TO}\nlength = "{long:.1f} ± {known_to} mm"'))
 
 
 def limit(key: str, value: str) -> tuple[str, str]:

@@ -23,7 +23,7 @@ from linkage.rules.corners import WORN, AtWorst, margin, moving, off_by, spare, 
 from linkage.rules.engine import judge
 from linkage.rules.examine import stop_set_last
 from linkage.search import check
-from tests.unit.edits import HAULER, TO, TRUCK, edited
+from tests.unit.edits import HAULER, TRUCK, edited, set_to
 
 LATE = "fault-lever-clocked-late"
 #: The lever that stands close to its dead centre at full, a little less late.
@@ -191,12 +191,6 @@ def test_a_hole_radius_counts_and_a_pivot_hardly():
         - x.unstopped.opening("throttle")[-1]
     )
     assert abs(np.degrees(turned)) < 0.1
-
-
-def set_to(name, known_to, *edits):
-    """Return a layout whose rod is set to what it is, known to so much. [mm]."""
-    long = 1e3 * examine(edited(name, *edits)).assembly.loop("link").length
-    return edited(name, *edits, (TO, f'{TO}\nlength = "{long:.1f} ± {known_to} mm"'))
 
 
 def test_a_corner_that_cannot_be_put_together_is_told_so_and_asks_for_a_look():

@@ -12,7 +12,7 @@ from linkage.band import band
 from linkage.band.draws import draws
 from linkage.band.effects import effects
 from linkage.band.setting import TURN, settings
-from linkage.errors import UsageError
+from linkage.errors import AssemblyError, UsageError
 from linkage.model.measured import measured
 from linkage.motion import assemble, working_travel
 from linkage.report.band import band_data, band_lines, share
@@ -21,7 +21,7 @@ from linkage.rules import examine
 from linkage.rules.corners import WORN
 from linkage.rules.order import AT_WORST
 from linkage.search import check
-from tests.unit.edits import HAULER, TRUCK, edited
+from tests.unit.edits import HAULER, TRUCK, edited, set_to
 
 #: Of a rectangular distribution 5 % lie below nine tenths of the error.
 NINE = 0.9
@@ -206,6 +206,19 @@ def test_what_is_set_by_what_no_layout_says_is_refused(name, said):
 
 def test_shares_claim_no_more_than_samples_tell():
     assert [share(v) for v in (0.5, 0.995, 0.004)] == ["50%", "over 99%", "under 1%"]
+
+
+def test_where_no_sample_can_be_put_together_that_is_said():
+    """Off by so much the rod reaches neither way; of a few that do there is a band."""
+    layout = set_to(TRUCK, 300)
+    with pytest.raises(AssemblyError, match="no sample can be put together") as found:
+        band(layout, samples=7, seed=3)
+    assert "the length of rod `link` again first" in found.value.hint
+    some = band(set_to(TRUCK, 40), samples=7, seed=3)
+    assert 0 < some.torn < 1
+    assert f"{share(some.torn)} of them could not be put together" in "\n".join(
+        band_lines(some)
+    )
 
 
 def test_turns_that_bring_full_throttle_back_hold_the_plate_open_at_idle():
