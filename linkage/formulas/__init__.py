@@ -1,5 +1,6 @@
 """Formulas: derived in symbols, kept as source, called over NumPy arrays."""
 
+from linkage.formulas.cam_kernels import PinWay, pin_way
 from linkage.formulas.derived import MEASURED_NAMES, PARAMETER_NAMES
 from linkage.formulas.kernels import (
     close,
@@ -35,6 +36,7 @@ from linkage.formulas.slide_kernels import (
 __all__ = [
     "MEASURED_NAMES",
     "PARAMETER_NAMES",
+    "PinWay",
     "arm_by_radius",
     "arm_coefficients",
     "arm_rates",
@@ -52,6 +54,7 @@ __all__ = [
     "miss",
     "moments",
     "partials",
+    "pin_way",
     "rates",
     "ratio",
     "slide_coefficients",

@@ -1,12 +1,14 @@
 """Write the derived formulas as modules: ``python -m linkage.formulas.write``.
 
 Run it after a change of a derivation. What it writes, the modules `derived`,
-`derived_runs`, `derived_slides` and `derived_slide_partials`, travels with the package, so
-that nobody who uses it waits for sympy; a test holds them against a fresh derivation.
+`derived_runs`, `derived_cams`, `derived_slides` and `derived_slide_partials`, travels with
+the package, so that nobody who uses it waits for sympy; a test holds them against a fresh
+derivation.
 
 Not here: deriving (`formulas.derivation`, `formulas.run_derivation`,
-`formulas.slide_derivation`), how a formula is put as text (`formulas.text`), calling
-(`formulas.kernels`, `formulas.run_kernels`, `formulas.slide_kernels`).
+`formulas.cam_derivation`, `formulas.slide_derivation`), how a formula is put as text
+(`formulas.text`), calling (`formulas.kernels`, `formulas.run_kernels`,
+`formulas.cam_kernels`, `formulas.slide_kernels`).
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ from typing import Final
 
 import sympy as sp
 
+from linkage.formulas import cam_derivation as m
 from linkage.formulas import derivation as c
 from linkage.formulas import run_derivation as d
 from linkage.formulas import slide_derivation as g
@@ -24,6 +27,7 @@ from linkage.formulas.text import write_function, write_names
 #: Where the modules stand.
 PLACE: Final = Path(__file__).with_name("derived.py")
 RUNS: Final = Path(__file__).with_name("derived_runs.py")
+CAMS: Final = Path(__file__).with_name("derived_cams.py")
 SLIDES: Final = Path(__file__).with_name("derived_slides.py")
 SLIDE_PARTIALS: Final = Path(__file__).with_name("derived_slide_partials.py")
 
@@ -50,6 +54,12 @@ _OF_RUNS: Final = _HEAD.format(
     source="run_derivation",
     kernels="run_kernels",
     functions="arctan2 as atan2\nfrom numpy import cos, sin, sqrt",
+)
+_OF_CAMS: Final = _HEAD.format(
+    of=" of cams",
+    source="cam_derivation",
+    kernels="cam_kernels",
+    functions="sqrt",
 )
 _OF_SLIDES: Final = _HEAD.format(
     of=" of rods on slides",
@@ -214,6 +224,18 @@ def run_text() -> str:
     return "\n".join([_OF_RUNS, names, *(f"\n\n{f}" for f in functions), ""])
 
 
+def cam_text() -> str:
+    """Derive every formula of cams and return the text of `formulas.derived_cams`."""
+    turns = (c.C1, c.S1, c.C2, c.S2)
+    function = write_function(
+        "pin_way",
+        (*turns, *m.SEEN, *m.FIRST, *m.SECOND),
+        m.way(),
+        means="Return the pin in the cam, the normal of its way, its bend, and the push.",
+    )
+    return "\n".join([_OF_CAMS.rstrip(), f"\n\n{function}", ""])
+
+
 def slide_text() -> str:
     """Derive every formula of slides and return the text of `formulas.derived_slides`."""
     functions = []
@@ -278,5 +300,6 @@ def slide_partials_text() -> str:
 if __name__ == "__main__":
     PLACE.write_text(module_text(), encoding="utf-8")
     RUNS.write_text(run_text(), encoding="utf-8")
+    CAMS.write_text(cam_text(), encoding="utf-8")
     SLIDES.write_text(slide_text(), encoding="utf-8")
     SLIDE_PARTIALS.write_text(slide_partials_text(), encoding="utf-8")

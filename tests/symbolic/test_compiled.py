@@ -176,6 +176,7 @@ def test_what_travels_is_freshly_derived():
     assert write.PLACE.read_text(encoding="utf-8") == write.module_text()
     assert write.RUNS.read_text(encoding="utf-8") == write.run_text()
     assert write.SLIDES.read_text(encoding="utf-8") == write.slide_text()
+    assert write.CAMS.read_text(encoding="utf-8") == write.cam_text()
     partials = write.SLIDE_PARTIALS.read_text(encoding="utf-8")
     assert partials == write.slide_partials_text()
 
