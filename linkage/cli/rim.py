@@ -1,4 +1,4 @@
-"""``throttle-linkage rim``: shape a drum so that the throttle follows as is wanted."""
+"""``throttle-linkage rim``: shape a drum or a cam so that the throttle follows as wanted."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -9,12 +9,15 @@ from linkage.cli import common
 
 if TYPE_CHECKING:
     from linkage.config import Loaded
+    from linkage.search.cam_profile import Profile
     from linkage.search.rim import Rim
 
 
 def rim(
     layout: common.LayoutFile,
-    drum: Annotated[str, typer.Argument(metavar="SHAFT.ARM", help="The drum.")],
+    drum: Annotated[
+        str, typer.Argument(metavar="SHAFT.ARM", help="The drum, or the cam.")
+    ],
     throttle: Annotated[
         str | None,
         typer.Option("--throttle", help="Share of the throttle wanted: '33 %'."),
@@ -25,7 +28,10 @@ def rim(
     ] = None,
     least: Annotated[
         str | None,
-        typer.Option("--least-radius", help="Least arm of the wire: '12 mm'."),
+        typer.Option(
+            "--least-radius",
+            help="Least arm of the wire, or of the cam: '12 mm'.",
+        ),
     ] = None,
     output: Annotated[
         Path | None,
@@ -35,9 +41,7 @@ def rim(
     ] = None,
     template: Annotated[
         Path | None,
-        typer.Option(
-            "--template", metavar="FILE", help="Draw the rim at true size (.pdf)."
-        ),
+        typer.Option("--template", metavar="FILE", help="Draw it at true size (.pdf)."),
     ] = None,
     as_it_is: Annotated[
         bool,
@@ -53,15 +57,16 @@ def rim(
     force: common.Force = False,
     quiet: common.Quiet = False,
 ) -> None:
-    """Shape the rim of a cable's drum for a gentle start, and draw it to cut it by.
+    """Shape a cable's drum, or a cam, for a gentle start, and draw it to cut it by.
 
     Example: throttle-linkage rim car.toml spindle.drum --throttle "33 %" --at "45 %"
 
-    Exit status: that of `check` on the layout with the rim in it; 0 with
-    --as-it-is.
+    Exit status: that of `check` on the layout with it; 0 with --as-it-is.
     """
     from linkage.report.rim import rim_data, rim_lines
-    from linkage.search.rim import LEAST, PEDAL, THROTTLE, shape_rim
+    from linkage.search.cam_profile import is_cam, shape_cam
+    from linkage.search.rim import shape_rim
+    from linkage.search.wanted import LEAST, PEDAL, THROTTLE
 
     sheet = common.paper_of(paper)
     common.ending_for(output, ("toml",), force=force)
@@ -74,7 +79,8 @@ def rim(
         _as_it_is(loaded, drum, template, sheet, force=force, quiet=quiet)
         raise typer.Exit(0)
     with loaded.placing():
-        found = shape_rim(
+        shape = shape_cam if is_cam(loaded.layout, drum) else shape_rim
+        found = shape(
             loaded.layout,
             drum,
             _share(throttle, THROTTLE),
@@ -120,20 +126,22 @@ def _as_it_is(
     force: bool,
     quiet: bool,
 ) -> None:
-    """Draw the template of a drum that is there."""
+    """Draw the template of a drum or cam that is there."""
     from linkage.errors import UsageError
     from linkage.report.pictures import banner_of
     from linkage.search import check
     from linkage.search.arm import find_hole
-    from linkage.sheet.rim import rim_sheet
+    from linkage.sheet.rim import cam_at, rim_sheet
 
     if template is None:
         msg = "nothing is asked for: no rim is sought, and no template drawn"
         raise UsageError(msg, hint="add --template drum.pdf, or take --as-it-is out")
     hole = find_hole(loaded.layout, drum, fixed=True)
-    if not loaded.layout.shafts[hole.shaft].arms[hole.arm].wound:
-        msg = f"`{drum}` is a bare arm: no wire lies on it"
-        raise UsageError(msg, hint="name a drum: an arm with `wound`")
+    wound = loaded.layout.shafts[hole.shaft].arms[hole.arm].wound
+    if not wound and cam_at(loaded.layout, hole) is None:
+        msg = f"`{drum}` is a bare arm: no wire lies on it, and no cam begins there"
+        hint = "name a drum, an arm with `wound`, or the arm that a cam is `from`"
+        raise UsageError(msg, hint=hint)
     with loaded.placing():
         refused = banner_of(check(loaded.layout, cures=False))
     data = rim_sheet(
@@ -164,8 +172,8 @@ def _size(text: str) -> float:
     return parse(text, "length", default_unit="mm").value
 
 
-def _text(loaded: "Loaded", found: "Rim") -> str:
-    """Return the layout file with the rim in it, all else as it was."""
+def _text(loaded: "Loaded", found: "Rim | Profile") -> str:
+    """Return the layout file with the rim or profile in it, all else as it was."""
     from linkage.config import chosen_arm, edit
 
     return edit(loaded.text, chosen_arm(loaded, found.layout, found.hole))

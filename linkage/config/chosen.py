@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import TypeAlias
 
 from linkage.config.reader import Loaded
-from linkage.model import Cable, Hole, Layout
+from linkage.model import Cable, Cam, Hole, Layout
 from linkage.quantities import say_round
 from linkage.shown_units import in_inches
 from linkage.units import say_in
@@ -75,7 +75,7 @@ def chosen_arms(
 
 
 def chosen_arm(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
-    """Return what to set in a file so that one arm, and its rim, is as in a changed layout.
+    """Return what to set in a file so that one arm, and its rim or cam, is as changed.
 
     Parameters
     ----------
@@ -109,6 +109,20 @@ def chosen_arm(loaded: Loaded, layout: Layout, hole: Hole) -> Changes:
         ]
     if by_pin or new.angle != old.angle:
         changes[(*key, "angle")] = say_in(new.angle, "angle", "deg", 4)
+    return changes | _cam(loaded.layout, layout, hole)
+
+
+def _cam(old: Layout, new: Layout, hole: Hole) -> Changes:
+    """Return what to set so that the cam that begins on an arm is as in a changed layout."""
+    changes: Changes = {}
+    for name, cam in new.rods.items():
+        if not isinstance(cam, Cam) or cam.start != hole or cam == old.rods[name]:
+            continue
+        changes[(*cam.key, "arcs")] = None
+        changes[(*cam.key, "profile")] = [
+            [say_in(turn, "angle", "deg", 3), _size(radius)]
+            for turn, radius in cam.points
+        ]
     return changes
 
 

@@ -10,8 +10,8 @@ which no hollow can come of: A by the wire that the pedal pulls in all, k by the
 the throttle that is wanted at a share of the pedal. The rim is what the lines of the wire
 touch, seen from the turning drum.
 
-Not here: rims as a wire lies on them (`connect.snail`), how it is told (`report.rim`),
-its template (`sheet.rim`).
+Not here: a cam's profile (`search.cam_profile`), rims as a wire lies on them
+(`connect.snail`), how it is told (`report.rim`), its template (`sheet.rim`).
 """
 
 from __future__ import annotations
@@ -28,79 +28,55 @@ from linkage.connect.run import placed
 from linkage.errors import UsageError, did_you_mean
 from linkage.model import Cable, Hole
 from linkage.model.on_slides import refuse_slides
-from linkage.motion import assemble, working_travel
+from linkage.motion import assemble
 from linkage.motion.chain import Chain
-from linkage.motion.curve import travel_curve
 from linkage.quantities import say
 from linkage.records import dataclass
-from linkage.search.arm import BEST_FULL, find_hole
-from linkage.search.fitting import Check, check
+from linkage.search.arm import find_hole
+from linkage.search.cam_profile import cams
+from linkage.search.wanted import (
+    HALVES,
+    LEAST,
+    PEDAL,
+    THROTTLE,
+    Shaped,
+    asked,
+    between,
+    curve_of,
+    had_at,
+    whole_check,
+)
 
 if TYPE_CHECKING:
     from linkage.connect import CableConnector
-    from linkage.model import Arm, Layout, Link, Throttle
+    from linkage.model import Layout, Link, Throttle
     from linkage.motion.assembly import Assembly
-    from linkage.motion.curve import TravelCurve
 
-#: Least radius that a wire is bent to, and most that a drum has: common practice, no
-#: source. [m]
-LEAST: Final = 0.012
+#: Most radius that a drum has: common practice, no source. [m]
 MOST: Final = 0.080
-#: Share of the throttle that is wanted at a share of the pedal, where none is told: a
-#: third of it for nearly half the way, common practice, no source.
-THROTTLE: Final = 1 / 3
-PEDAL: Final = 0.45
 #: Turn by which a rim goes on before rest, and beyond full up to the nipple. [rad]
 BEFORE: Final = math.radians(5)
 BEYOND: Final = math.radians(15)
 #: Points that a rim is given by, and those that it is worked out at.
 POINTS: Final = 25
 FINE: Final = 2001
-#: Steps of a search by halves.
-HALVES: Final = 80
 #: Steepest fall of the arm that is tried, k.
 STEEPEST: Final = 50.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Rim:
-    """A drum with the rim that was found.
+class Rim(Shaped):
+    """A drum with the rim that was found; see `Shaped`.
 
     Parameters
     ----------
-    hole : Hole
-        The drum.
-    layout : Layout
-        With the rim in it.
+    hole, layout, plate, wanted, nearest, bounded, before, after, check
+        As of `Shaped`.
     arms : pair of float
         Torque arm of the wire at rest and at full. [m]
-    wanted : pair of float
-        Share of the throttle, and of the pad's travel to the pedal's own end, that were
-        asked for.
-    nearest : float
-        Share of the pad's travel at which so much of the throttle is had.
-    bounded : bool
-        Whether it is not what was asked for, as the rim would be too small or too large.
-    before, after : TravelCurve
-        As it was, and with the rim.
-    check : Check
-        Of the layout with the rim.
     """
 
-    hole: Hole
-    layout: Layout
     arms: tuple[float, float]
-    wanted: tuple[float, float]
-    nearest: float
-    bounded: bool
-    before: TravelCurve
-    after: TravelCurve
-    check: Check
-
-    @property
-    def arm(self) -> Arm:
-        """The drum itself."""
-        return self.layout.shafts[self.hole.shaft].arms[self.hole.arm]
 
 
 def shape_rim(
@@ -138,45 +114,31 @@ def shape_rim(
         msg = "a governor moves the throttle both ways, and a wire on a drum only pulls"
         raise UsageError(msg, hint="`check`, `arm` and `compare` know governed engines")
     hole, link, plate = _drum(layout, text)
-    for share, word in ((throttle, "throttle"), (pedal, "pedal's travel")):
-        if not 0.02 <= share <= 0.98:
-            msg = f"a share of {share:.0%} of the {word} cannot be asked for"
-            raise UsageError(msg, hint="between 2 % and 98 %")
+    full, at = asked(layout, throttle, pedal)
     if not 0 < least < most:
         msg = f"a least radius of {say(least, 'length')} leaves none up to {say(most, 'length')}"
         raise UsageError(msg, hint=f"less than {say(most, 'length')}")
     assembly = assemble(layout)
-    end = layout.pedal.end
-    full = sum(BEST_FULL) / 2 * end
-    whole, part = _pulled(assembly, link, np.array([full, pedal * end]))
+    whole, part = _pulled(assembly, link, np.array([full, at]))
     if not 0 < part < whole:
         msg = "the pedal does not pull the wire out evenly, so no rim is sought for it"
         raise UsageError(msg, hint="see to the arm that pulls the wire: `check`")
     k, bounded = _fall(part / whole, throttle, whole / plate.swing, (least, most))
     begins = _arm_at_rest(k, whole / plate.swing)
     shaped = _shaped(layout, link, plate, (begins, k))
-    after = _curve(shaped)
-    shares = after.throttles[plate.name].throttle_share
-    if not shares[-1] > throttle:
-        msg = f"`{plate.name}` opens to {shares[-1]:.0%} at most with such a rim"
-        raise UsageError(msg, hint="something stops the linkage before: see `check`")
-    at = np.interp(throttle, shares, after.pad_travel)
+    after = curve_of(shaped)
     return Rim(
         hole=hole,
         layout=shaped,
+        plate=plate.name,
         arms=(begins, begins * math.exp(-k)),
         wanted=(throttle, pedal),
-        nearest=float(at / end),
+        nearest=had_at(layout, after, plate, throttle),
         bounded=bounded,
-        before=_curve(layout),
+        before=curve_of(layout),
         after=after,
-        check=check(shaped, cures=False),
+        check=whole_check(shaped),
     )
-
-
-def _curve(layout: Layout) -> TravelCurve:
-    assembly = assemble(layout)
-    return travel_curve(assembly, working_travel(assembly), points=201)
 
 
 def _drum(layout: Layout, text: str) -> tuple[Hole, Link, Throttle]:
@@ -190,6 +152,7 @@ def _drum(layout: Layout, text: str) -> tuple[Hole, Link, Throttle]:
             for k in layout.links
             if isinstance(k.rod, Cable) and layout.throttle_on(k.driven.shaft)
         ]
+        drums += [str(k.driver) for k, _ in cams(layout)]
         msg = f"`{text}` is no drum of a throttle's spindle that a cable pulls"
         hint = did_you_mean(text, drums) if drums else "there is none in the layout"
         raise UsageError(msg, hint=hint)
@@ -249,20 +212,14 @@ def _fall(
         k = (low + high) / 2
         low, high = (k, high) if _share(k, throttle) < part else (low, k)
     k = (low + high) / 2
-    if within(k):
-        return k, False
-    inside, outside = 0.0, k
-    for _ in range(HALVES):
-        middle = (inside + outside) / 2
-        inside, outside = (middle, outside) if within(middle) else (inside, middle)
-    return inside, True
+    return (k, False) if within(k) else (between(0.0, k, within), True)
 
 
 def _shaped(
-    layout: Layout, link: Link, plate: Throttle, fall: tuple[float, float]
+    layout: Layout, link: Link, plate: Throttle, law: tuple[float, float]
 ) -> Layout:
     """Return the layout with a drum whose wire has the arm A e^(-k ψ/Ψ)."""
-    begins, k = fall
+    begins, k = law
     shaft = layout.shafts[link.driven.shaft]
     arm = shaft.arms[link.driven.arm]
     sense, end = arm.wound, sheath_ends(link)[1]

@@ -123,21 +123,26 @@ def test_one_wound_to_shut_is_refused(layout):
         shape_rim(wrong, "spindle.drum")
 
 
-def _lengths(pdf):
-    """Return the lengths of all straight lines of two points in a PDF. [mm]."""
+def lines_of(pdf):
+    """Return all lines of straight pieces in a PDF, each (points, 2). [mm]."""
     out = []
+    number = r"(-?[\d.]+)"
     for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL):
         try:
             text = zlib.decompress(stream).decode("latin-1")
         except zlib.error:
             continue
-        number = r"(-?[\d.]+)"
         for found in re.finditer(
-            rf"{number} {number} m\s+{number} {number} l\s+S", text
+            rf"{number} {number} m\s+((?:{number} {number} l\s+)+)(?:h\s+)?S", text
         ):
-            x0, y0, x1, y1 = map(float, found.groups())
-            out.append(math.hypot(x1 - x0, y1 - y0) / 72 * 25.4)
+            values = re.findall(number, found.group(0))
+            out.append(np.array(values, float).reshape(-1, 2) / 72 * 25.4)
     return out
+
+
+def _lengths(pdf):
+    """Return the lengths of all straight lines of two points in a PDF. [mm]."""
+    return [math.dist(*line) for line in lines_of(pdf) if len(line) == 2]
 
 
 def test_the_template_is_true(layout):
