@@ -4,6 +4,7 @@ from linkage.model.axes import NAMED, Axis, Vector, axis_from_vector, turning
 from linkage.model.cable import Cable, SheathEnd
 from linkage.model.cam import Cam
 from linkage.model.ends import Hand, Pedal, Stop, Throttle
+from linkage.model.heat import Heat
 from linkage.model.limits import LIMIT_ROWS, Limits
 from linkage.model.model import Layout, parallel
 from linkage.model.obstacle import Obstacle
@@ -25,6 +26,7 @@ __all__ = [
     "Cam",
     "Engine",
     "Hand",
+    "Heat",
     "Hole",
     "Joint",
     "Known",

@@ -93,6 +93,8 @@ def names_known(layout: Layout) -> None:  # noqa: C901 - one loop for each table
             _known_shaft(layout, spring.shaft, ("springs", name, "shaft"))
     for shaft in layout.engine.carries:
         _known_shaft(layout, shaft, ("engine", "carries"))
+    for shaft in (layout.heat.carries or ()) if layout.heat else ():
+        _known_shaft(layout, shaft, ("heat", "carries"))
     refuse_on_slides(layout)
     if not any(t.kind == "plate" for t in layout.throttles.values()):
         msg = "there is no throttle plate"

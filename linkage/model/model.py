@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from linkage.model.ends import Hand, Pedal, Stop, Throttle
+    from linkage.model.heat import Heat
     from linkage.model.obstacle import Obstacle
     from linkage.model.rod import Rod
     from linkage.model.spring import Spring
@@ -70,6 +71,8 @@ class Layout:
         The pedal, of a layout whose `pedal` is the hand lever (`motion.by_hand`).
     engine : Engine
         What rocks.
+    heat : Heat, optional
+        How warm it gets, and from where it grows; None where nothing is told of it.
     limits : Limits
         Bounds of the check.
     friction : float
@@ -108,6 +111,7 @@ class Layout:
     hand: Hand | None = None
     foot: Pedal | None = None
     engine: Engine = field(default_factory=Engine)
+    heat: Heat | None = None
     limits: Limits = field(default_factory=Limits)
     friction: Number = 0.2
     cold_factor: Number | None = None

@@ -62,7 +62,7 @@ def chain(layout: Layout, shaft: str) -> Layout:
     Returns
     -------
     Layout
-        Without springs, stops, engine and hand lever.
+        Without springs, stops, engine, heat and hand lever.
     """
     path = layout.path_to(shaft)
     names = {layout.pedal.shaft, *(link.driven.shaft for link in path)}
@@ -78,6 +78,7 @@ def chain(layout: Layout, shaft: str) -> Layout:
         springs={},
         stops={},
         engine=Engine(),
+        heat=None,
         hand=None,
     )
 
