@@ -47,7 +47,14 @@ def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
         *_springs(old, new),
         *_ends(old, new),
         *_obstacles(old, new),
+        *_heat(old, new),
     )
+
+
+def _heat(old: Layout, new: Layout) -> Iterator[Change]:
+    """Yield that another heat is told of."""
+    if old.heat != new.heat:
+        yield Change(kind="heat", about=Ref("all", "heat"))
 
 
 def _obstacles(old: Layout, new: Layout) -> Iterator[Change]:

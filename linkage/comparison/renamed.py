@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from linkage.comparison.match import Matching
-    from linkage.model import Layout, Shaft
+    from linkage.model import Heat, Layout, Shaft
 
 #: What is put behind the name of an old part that a new, unlike part has.
 OLD = " of the old"
@@ -84,8 +84,15 @@ def renamed(old: Layout, matching: Matching) -> Layout:
         engine=replace(
             old.engine, carries=tuple(shafts[n] for n in old.engine.carries)
         ),
+        heat=_heat(old.heat, shafts),
         tolerances={},  # their keys are names of the file
     )
+
+
+def _heat(heat: Heat | None, shafts: Mapping[str, str]) -> Heat | None:
+    if heat is None or heat.carries is None:
+        return heat
+    return replace(heat, carries=tuple(shafts[n] for n in heat.carries))
 
 
 def _shaft(shaft: Shaft, name: str, arms: Mapping[str, str]) -> Shaft:

@@ -12,6 +12,7 @@ from linkage.config.cable_table import MOST_POINTS
 from linkage.config.cables import cable_of
 from linkage.config.cams import cam_of
 from linkage.config.ends import ThrottleTable, stops_of
+from linkage.config.heat import heat_of, refuse_heat
 from linkage.config.inputs import driver_of, hand_of, refuse_lengths
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
@@ -268,6 +269,7 @@ def build(file: LayoutFile) -> Layout:
             name: obstacle_of(name, row) for name, row in file.obstacles.items()
         },
         engine=_engine(file.engine),
+        heat=heat_of(file.heat),
         limits=_limits(file),
         cold_factor=given(file.friction, "cold_factor"),
         vehicle=Vehicle(
@@ -279,4 +281,5 @@ def build(file: LayoutFile) -> Layout:
         **({} if friction is None else {"friction": friction.value}),
     )
     refuse_lengths(layout)
+    refuse_heat(layout)
     return layout

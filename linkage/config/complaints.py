@@ -66,6 +66,10 @@ _NEAR: Final = (
     "what is near the linkage is [obstacles.NAME]: its shape (pipe, sphere, box or "
     "plane), its points, and its kind (fixed, moving or exhaust)"
 )
+_WARM: Final = (
+    "how warm it gets is [heat]: where the mounts hold the engine, of what block and "
+    "manifold are, and temperatures where they were measured"
+)
 #: What people call tables that have another name here, and what to do.
 _CALLED_OTHERWISE: Final = dict.fromkeys(
     ("carburetor", "carburettor", "carburetter", "carb", "carbs", "carburetors",
@@ -74,6 +78,8 @@ _CALLED_OTHERWISE: Final = dict.fromkeys(
 ) | dict.fromkeys(
     ("obstacle", "clearances", "gaps", "exhaust", "bonnet", "hood", "bulkhead", "firewall"),
     _NEAR,
+) | dict.fromkeys(
+    ("temperature", "temperatures", "thermal", "expansion", "growth", "warm"), _WARM
 )  # fmt: skip
 
 

@@ -41,6 +41,7 @@ from linkage.config.fields import (
     one_of,
 )
 from linkage.config.governor import GovernorTable, one_driver
+from linkage.config.heat_table import HeatTable
 from linkage.config.listed import LimitsTable, MeasuredTable, UnitsTable
 from linkage.config.obstacle_table import ObstacleTable
 from linkage.config.slides import SlideTable
@@ -289,6 +290,7 @@ class LayoutFile(Table):
     springs: dict[Name, SpringTable] = key(made=dict)
     stops: dict[Name, StopTable] = key(made=dict)
     engine: EngineTable | None = None
+    heat: HeatTable | None = optional("How warm it gets, and from where it grows.")
     obstacles: dict[Name, ObstacleTable] = key(
         "What is near and must not be touched.", made=dict
     )

@@ -9,6 +9,7 @@ from typing import Final
 
 from linkage.config.cable_written import cable_lines, wound_lines
 from linkage.config.cams import cam_lines
+from linkage.config.heat import heat_lines
 from linkage.config.inputs_written import driver_lines
 from linkage.config.models import SpringTable, kind_of
 from linkage.config.obstacles_written import obstacle_blocks
@@ -293,6 +294,7 @@ def _blocks(layout: Layout) -> Iterable[Lines]:
     for stop in layout.stops.values():
         yield stop_lines(out, stop, slides=layout.shafts[stop.shaft].slides)
     yield _engine(out, layout.engine)
+    yield heat_lines(out, layout.heat)
     yield from obstacle_blocks(out, layout)
     yield from _vehicle(out, layout)
     yield _limits(out, layout.limits)

@@ -48,7 +48,8 @@ LIMIT_ROWS: Final[dict[str, LimitRow]] = {
     "idle_clearance": LimitRow(
         0.1e-3,
         "length",
-        "least way that the pin in a slot has with the pedal up before it opens a plate",
+        "least way that the pin in a slot, or a lever in heat, has with the pedal up before "
+        "a plate opens",
         "0.1 to 0.5 mm at the lever; common practice, no source",
         (0.01e-3, 5e-3),
         LESS,

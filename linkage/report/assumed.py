@@ -19,6 +19,7 @@ from linkage.model.instruments import GROUPS
 from linkage.model.measured import assumed_with
 from linkage.quantities import say_round
 from linkage.report.gaps import sizes_assumed
+from linkage.report.heat import heat_assumed
 from linkage.report.slides import assumed_slides
 from linkage.rules.order import AT_WORST, FORCE_CODES
 
@@ -101,7 +102,7 @@ def assumptions(check: Check) -> list[str]:
     judged = layout.governed and not check.geometry
     judged |= not FORCE_CODES.isdisjoint(f.code for f in check.findings)
     out = assumed(layout) if judged and layout.springs else []
-    out += sizes_assumed(layout)
+    out += [*sizes_assumed(layout), *heat_assumed(layout)]
     worst = any(f.code in AT_WORST for f in check.findings)
     return [*out, *_instruments(layout)] if worst else out
 

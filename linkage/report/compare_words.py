@@ -52,6 +52,8 @@ def quoted(ref: Ref, kinds: Mapping[str, str] = _NO_CABLES) -> str:
         return called(kinds, ref.name)
     if ref.kind in {"spring", "obstacle"}:
         return f"{ref.kind} `{ref.name}`"
+    if ref.kind == "all":
+        return ref.name
     inputs = {"pedal": "the pedal", "hand": "the hand lever"}
     return inputs.get(ref.kind, f"`{ref}`")
 
@@ -171,6 +173,7 @@ _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "fast idle": lambda c: f"{_wanted(c.new)} (was one that {_wanted(c.old)})",
     "holds": lambda c: f"{_held(c.new)} (was one that {_held(c.old)})",
     "limits": lambda _: "limits of the check",
+    "heat": lambda _: "is told otherwise",
     "obstacle": _obstacle,
     **CABLES,
 }  # fmt: skip

@@ -15,6 +15,7 @@ from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.report.cables import bending, unjudged_cables
 from linkage.report.gaps import gaps_unjudged
+from linkage.report.heat import heat_unjudged
 from linkage.report.slides import unjudged_slides
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
@@ -67,7 +68,7 @@ def governed_unjudged(check: Check) -> list[str]:
     kinds = rod_kinds(layout)
     out = [bending(text.format(rods=all_rods(kinds)), kinds) for text in NEVER]
     out += [*unjudged_cables(layout), *unjudged_slides(layout)]
-    out += gaps_unjudged(layout)
+    out += [*heat_unjudged(layout), *gaps_unjudged(layout)]
     if not any(np.any(k.rod.play) for k in layout.links):
         out.insert(1, "play in its joints, as none is given")
     if check.geometry or not layout.springs:

@@ -8,12 +8,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.model.called import rod_kinds
+from linkage.model.heat import heat_known
 from linkage.model.measured import errors_known
 from linkage.report import governed
 from linkage.report.cables import bending, cables_of, unjudged_cables
 from linkage.report.cams import unjudged_cams
 from linkage.report.gaps import NONE_SHORT, gaps_unjudged
 from linkage.report.governed import governed_unjudged
+from linkage.report.heat import HEAT, heat_unjudged, worn_by
 from linkage.report.slides import has_slides, unjudged_slides
 from linkage.rules import gaps_moved, moved
 from linkage.rules.by_hand import BEFORE
@@ -41,7 +43,7 @@ MEASURED: Final = (
 )
 NEVER: Final = (
     BENDING,
-    "heat, ice and wear",
+    HEAT,
     "air that turns the plate",
     MEASURED,
 )
@@ -49,7 +51,7 @@ NEVER: Final = (
 NEVER_SHORT: Final = (
     "measuring errors of springs",
     "bending",
-    "heat, ice and wear",
+    HEAT,
     "air on the plate",
 )
 #: Rules that ask of the moved engine what they ask of it at rest.
@@ -103,6 +105,7 @@ _ONLY: Final[dict[str, Callable[[Layout], bool]]] = {
     **dict.fromkeys(("guide-jam", "guide-room"), has_slides),
     "throttle-spread": lambda x: len(x.plates) > 1,
     **dict.fromkeys(("gap", "touched-at-rest", "own-gap"), lambda x: bool(x.obstacles)),
+    **dict.fromkeys(("heat-idle", "heat-clearance", "heat-full"), heat_known),
     "engine-rock": lambda x: bool(moves_some(x) and x.engine.roll),
     "mount-gone": lambda x: bool(moves_some(x) and x.engine.lift),
     **dict.fromkeys(ENGINE_CODES, lambda x: bool(movements(x))),
@@ -175,7 +178,7 @@ def _unjudged(check: Check) -> list[str]:
         out += _unknown(check)
     out += _by_hand(layout)
     out += [f"every change that may mend it: {too_large(layout)}"] * check.cut
-    return [*out, *gaps_unjudged(layout)]
+    return [*out, *heat_unjudged(layout), *gaps_unjudged(layout)]
 
 
 def _by_hand(layout: Layout) -> Iterator[str]:
@@ -189,7 +192,8 @@ def _by_hand(layout: Layout) -> Iterator[str]:
 def _never(layout: Layout) -> Iterator[str]:
     """Yield what no rule looks at."""
     kinds = rod_kinds(layout)
-    yield from (bending(text, kinds) for text in NEVER)
+    for text in NEVER:
+        yield worn_by(layout) if text == HEAT else bending(text, kinds)
 
 
 def _unmoved(layout: Layout) -> Iterator[str]:
@@ -241,7 +245,8 @@ def _unjudged_short(check: Check) -> list[str]:
         out += ["the engine's roll"] * (not engine.roll)
         out += ["a lost engine mount"] * (not engine.lift)
     bare = [NONE_SHORT] * (not check.examined.layout.obstacles)
-    return [*out, *NEVER_SHORT, *bare]
+    worn = worn_by(check.examined.layout)
+    return [*out, *(worn if text == HEAT else text for text in NEVER_SHORT), *bare]
 
 
 def _jams(check: Check) -> list[str]:

@@ -22,6 +22,7 @@ from linkage.rules import (
     drums,
     gaps,
     guides,
+    heat,
     own_gaps,
     rest,
     rock,
@@ -52,6 +53,8 @@ _OF_ALL: Final = (
     slots.DRIVES,
     senses.OPENING_SENSE,
     rest.IDLE,
+    heat.HEAT_IDLE,
+    heat.HEAT_CLEARANCE,
     slots.AT_REST,
     senses.ROD_SENSE,
     angles.ARM_ROD,
@@ -94,7 +97,9 @@ _TORN: Final = ("torn",)
 #: What a hand pulls with in the place of a foot.
 _LOADS: Final = {"stamp_load": "hand_load"}
 #: Changes of the pedal alone, which mend nothing by hand.
-_PEDALS: Final = frozenset({"pedal stop", "stop later", "free play"})
+_PEDALS: Final = frozenset(
+    {"pedal stop", "stop later", "free play", "free play for heat", "rod for heat"}
+)
 
 
 def _judge(rule: Rule) -> Callable[[Examined], Iterator[Outcome]]:

@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from linkage.motion import Motion, Working
     from linkage.rules.rule import Outcome
     from linkage.rules.states import States
+    from linkage.rules.warm import Warm
 
 #: Steps in which a pedal stop is set. [m]
 STOP_STEP: Final = 0.5e-3
@@ -103,6 +104,8 @@ class Examined:
         self.outcomes: dict[str, tuple[Outcome, ...]] = {}
         #: The same with its engine moved; kept by `rules.states`.
         self.kept: list[States] = []
+        #: The same cold and hot; kept by `rules.warm`.
+        self.warmed: list[Warm] = []
 
     @classmethod
     def of(cls, assembly: Assembly, working: Working, grain: Grain) -> Self:
@@ -154,6 +157,7 @@ class Examined:
         for moved in self.kept:
             moved.forget()
         self.kept.clear()
+        self.warmed.clear()
         self.motion.frames.clear()
         forces = self.__dict__.pop("forces", None)
         if forces is not None:

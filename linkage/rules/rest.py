@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 _SET: Final = ("rod cut", "rod lost", "free play")
 #: Opening below which a lever rests on its stop. [rad]
-_RESTS: Final = 1e-9
+RESTS: Final = 1e-9
 
 
 def _idle(x: Examined) -> Iterator[Outcome]:
@@ -46,7 +46,7 @@ def _idle(x: Examined) -> Iterator[Outcome]:
         yield Outcome(
             about=Ref("throttle", name),
             rank=ranked(off <= limit),
-            value=pick(off > _RESTS, off, 0.0),
+            value=pick(off > RESTS, off, 0.0),
             limit=limit,
             kind="angle",
             at=0.0,

@@ -36,6 +36,8 @@ CASE: Final = 6
 ARC: Final = 100
 #: Positions of one row that take as long as what judging any rows begins with.
 BEGUN: Final = 900
+#: What motion alone takes cold and hot, as so many positions at which all is judged.
+HEAT: Final = 40
 #: Numbers at each of them for every rod on the way to a shaft.
 WAY: Final = 12
 #: Bytes of a number.
@@ -68,6 +70,8 @@ def numbers(layout: Layout, grain: Grain) -> int:
     for _ in movements(layout):
         moved = coarser(grain)
         positions += moved.positions + moved.nodes
+    if layout.heat is not None:
+        positions += HEAT
     return positions * _at_one(layout)
 
 

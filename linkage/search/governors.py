@@ -61,12 +61,14 @@ def turned(x: Examined, throttle: str) -> Iterator[Family]:
         base=x.layout,
         sets={("rods", name, "length"): np.asarray(base + some * turn(), float)},
         effort=0.02 * np.abs(some),
-        step=_turn_step(x.layout.rods[name], made, some.tolist()),
+        step=turn_step(x.layout.rods[name], made, some.tolist()),
         moves_stroke=False,
     )
 
 
-def _turn_step(rod: Rod, made: float, turns: list[int]) -> Callable[[int], Step]:
+def turn_step(rod: Rod, made: float, turns: list[int]) -> Callable[[int], Step]:
+    """Return what sets a rod by so many turns of its thread, from the length it has."""
+
     def step(i: int) -> Step:
         return Step(
             kind="rod turns",

@@ -210,6 +210,10 @@ KINDS: Final[dict[str, Kind]] = {
         _from_to("take up the pedal's free play from {old} to {new}", "length"),
         _NONE,
     ),
+    "free play left": (
+        _from_to("leave {new} of free play at the pad instead of {old}", "length"),
+        _NONE,
+    ),
     "stop back": (
         _from_to("set stop `{name}` back from {old} to {new}", "angle"),
         _NONE,

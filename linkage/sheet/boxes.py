@@ -69,6 +69,7 @@ _UNITS: Final = {
     "rate": ("N/mm", "lbf/in"),
     "torsion rate": ("N·m/°", "lbf·in/°"),
     "torque": ("N·m", "lbf·in"),
+    "temperature": ("°C", "°F"),
 }
 
 _TAPE: Final = Tool(name="tape", metric="5 mm", inch="3/16 in")
@@ -267,6 +268,17 @@ ENGINE: Final = (
     _length("lifts", _POINTER),
     *(_length(f"roll line {w}", _TAPE) for w in ("forward", "left", "up")),
 )
+_WARM: Final = Tool(name="thermometer", metric="5 °C", inch="10 °F")
+#: Where the mounts hold the engine, and how warm its parts get; of a manifold its seat
+#: after that.
+HEAT: Final = (
+    *(_length(f"mounts {w}", _TAPE) for w in ("forward", "left", "up")),
+    *(
+        Box(words=f"{part}, hot", kind="temperature", tool=_WARM)
+        for part in ("block", "manifold", "rods", "body")
+    ),
+)
+SEAT: Final = tuple(_length(f"seat {w}", _TAPE) for w in ("forward", "left", "up"))
 _HELD: Final = Box(words="held by", kind="tick", choices=("the engine", "the body"))
 #: What is near, by its shape: its first point, and what else there is of it.
 OBSTACLES: Final = {

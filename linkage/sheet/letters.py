@@ -97,7 +97,7 @@ def lettered(layout: Layout) -> tuple[Group, ...]:
     -------
     tuple of Group
         Shafts as the file has them, pedal first as a rule; rods and cables; pad travel;
-        hand lever; throttles; springs; engine; obstacles.
+        hand lever; throttles; springs; engine; heat; obstacles.
     """
     count = 0
     out = []
@@ -143,6 +143,15 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         note = "Someone holds it on the brake; watch a pointer against a card."
         draft: _Part = (Ref("engine", ""), f"engine; carries {carried}", boxes.ENGINE)
         yield "Engine", note, [draft]
+    if layout.heat is not None:
+        note = (
+            "A magnet tells iron from aluminium. Thermometer on each after a hard drive, "
+            "stopped a quarter of an hour."
+        )
+        seated = layout.heat.seat is not None
+        words = "mounts, and the seat of the manifold" if seated else "mounts"
+        asked = (*boxes.HEAT, *(boxes.SEAT if seated else ()))
+        yield "Heat", note, [(Ref("engine", "heat"), words, asked)]
     if layout.obstacles:
         yield _obstacles(layout)
 

@@ -20,7 +20,7 @@ from linkage.records import dataclass, short
 from linkage.search.at_rest import lost_known
 from linkage.swap.kept import refuse_cams
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
-from linkage.swap.obstacles import gone_across
+from linkage.swap.obstacles import gone_across, seated_across
 from linkage.swap.sheaths import led
 from linkage.swap.slides import lies_across, recut, slid
 
@@ -250,12 +250,14 @@ def swap_sides(
                 shafts[name] = _replaced(layout, mirrored, name, lever_angle)
     rods, sheaths = led(layout, moves, flip)
     obstacles, gone = gone_across(layout, moves, flip)
+    heat = seated_across(layout, moves, flip)
     after = replace(
         layout,
         shafts=shafts,
         rods=rods,
         springs=springs,
         obstacles=obstacles,
+        heat=heat,
         stops={n: _moved_stop(s, senses) for n, s in layout.stops.items()},
         throttles={n: _moved_throttle(t, senses) for n, t in layout.throttles.items()},
         hand=_moved_hand(layout.hand, senses),

@@ -1,4 +1,4 @@
-"""Obstacles when the carburettor changes sides.
+"""Obstacles, and the seat of the manifold, when the carburettor changes sides.
 
 What stands on the body stays. What is on the engine goes across as the parts of the
 engine do: with the carburettor, turned where that is turned, where the engine carries its
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.model import Layout, Obstacle
+    from linkage.model import Heat, Layout, Obstacle
     from linkage.swap.moves import Move
 
 
@@ -33,14 +33,37 @@ def gone_across(
     flip : Move
         The mirror.
     """
-    spindle = layout.main.shaft
-    move = moves.get(spindle, flip) if spindle in layout.engine.carries else flip
+    move = _engines(layout, moves, flip)
     found = {
         name: _moved(obstacle, move) if obstacle.on == "engine" else obstacle
         for name, obstacle in layout.obstacles.items()
     }
     gone = (n for n, o in found.items() if o is not layout.obstacles[n])
     return found, tuple(gone)
+
+
+def _engines(layout: Layout, moves: Mapping[str, Move], flip: Move) -> Move:
+    """Return the way in which what is on the engine goes across."""
+    spindle = layout.main.shaft
+    return moves.get(spindle, flip) if spindle in layout.engine.carries else flip
+
+
+def seated_across(layout: Layout, moves: Mapping[str, Move], flip: Move) -> Heat | None:
+    """Return heat after a move: the manifold sits where it went, the mounts stay.
+
+    Parameters
+    ----------
+    layout : Layout
+        Before it.
+    moves : mapping of str to Move
+        What happens to each shaft that moves.
+    flip : Move
+        The mirror.
+    """
+    heat = layout.heat
+    if heat is None or heat.seat is None:
+        return heat
+    return replace(heat, seat=_engines(layout, moves, flip).point(heat.seat))
 
 
 def _moved(obstacle: Obstacle, move: Move) -> Obstacle:

@@ -35,6 +35,7 @@ FAULTS = {
     "fault-guide-too-short": {"guide-jam", "closing-torque-one-off"},
     "fault-slot-too-short": {"slot-lets-go"},
     "fault-rod-rubs": {"gap", "engine-gap"},
+    "fault-heat-holds-open": {"heat-idle"},
     "fault-hand-fights-pedal": {"pedal-drags-hand"},
     "fault-fast-idle-too-far": {"hand-fast-idle"},
     "fault-kickdown-first": {"kickdown", "full-throttle"},

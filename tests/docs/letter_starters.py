@@ -47,6 +47,9 @@ BOXES: Final = {
         "initial_tension 12"
     ),
     "engine": "roll 1, lift 2, about 3 to 5",
+    "heat": (
+        "held 1 to 3, block_hot 4, manifold_hot 5, rods_hot 6, body_hot 7, seat 8 to 10"
+    ),
     "pipe": "points 1 to 3, diameter 4, on 5",
     "sphere": "centre 1 to 3, diameter 4, on 5",
     "box": "corners 1 to 3, on 4",
@@ -68,6 +71,8 @@ def _about(table: str) -> Ref | None:
     while isinstance(inner, dict) and inner:
         key, inner = next(iter(inner.items()))
         keys.append(key)
+    if keys == ["heat"]:
+        return Ref("engine", "heat")
     kind = _TABLES.get(keys[0])
     if kind is None:
         return None
@@ -91,6 +96,8 @@ def _lines(layout: Layout, about: Ref) -> list[str]:
     kind = _shaft_kind(layout, about)
     if kind == "rod":
         kind = _made(layout.rods[about.name])
+    if about == Ref("engine", "heat"):
+        kind = "heat"
     if kind == "obstacle":
         kind = layout.obstacles[about.name].shape
     asked = BOXES["governor" if kind == "pedal" and layout.governed else kind]

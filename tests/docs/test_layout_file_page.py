@@ -38,6 +38,7 @@ TABLES = {
     "[stops.NAME]": "StopTable",
     "[engine]": "EngineTable",
     "[engine.about]": "AboutTable",
+    "[heat]": "HeatTable",
     "[obstacles.NAME]": "ObstacleTable",
     "[friction]": "FrictionTable",
     "[vehicle]": "VehicleTable",

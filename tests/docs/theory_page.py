@@ -13,6 +13,7 @@ from tests.docs.reference_pages import GENERATED
 from tests.docs.shown import show
 from tests.docs.theory_cams import cams
 from tests.docs.theory_forces import forces
+from tests.docs.theory_heat import heat
 from tests.docs.theory_slides import slides
 from tests.docs.theory_wires import wires
 
@@ -210,4 +211,4 @@ that before it prints it.
 A pedal across the vehicle and a spindle along it turn in different planes; the rod
 then needs joints that lean, and the same nine coefficients hold. What such a rod
 leans at its joints is a finding of its own, [joint-tilt](findings.md#joint-tilt).
-{wires()}{cams()}{slides()}{forces()}"""
+{wires()}{cams()}{slides()}{heat()}{forces()}"""

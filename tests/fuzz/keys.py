@@ -19,6 +19,7 @@ OTHERS = {
     "cams": "cam-roller",
     "hand": "hand-and-foot",
     "governor": "governed-engine",
+    "heat": "fault-heat-holds-open",
     "obstacles": "under-a-bonnet",
     "slides": "slide-to-pump",
 }

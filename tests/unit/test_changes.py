@@ -233,7 +233,7 @@ def test_a_step_says_what_its_row_does():
         ("arm length", {}, 1), ("arm angle", {}, 0), ("arm side", {}, 0),
         ("arm offset", {}, 0), ("rod joints", {}, 2), ("rod cut", {}, 0),
         ("rod play", {"rods": {"up": ("rod", 1e-3), "carb": ("cable", 1e-3)}}, 3), ("rod bar", {}, 1),
-        ("free play", {}, 0), ("stop back", {}, 0), ("stop later", {}, 0),
+        ("free play", {}, 0), ("free play left", {}, 0), ("stop back", {}, 0), ("stop later", {}, 0),
         ("bracket", {"shafts": ("bell crank", "cross shaft")}, 2), ("steady", {}, 1),
         ("catch", {}, 1), ("spring strength", {}, 1), ("spring longer", {}, 1),
         ("spring shorter", {}, 1),

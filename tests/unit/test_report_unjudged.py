@@ -7,7 +7,13 @@ from dataclasses import replace
 import pytest
 
 from linkage.report.findings import check_data, closing_lines
-from linkage.report.unjudged import HAND_CODES, NEVER, speaks_of, unjudged
+from linkage.report.unjudged import (
+    HAND_CODES,
+    NEVER,
+    speaks_of,
+    unjudged,
+    unjudged_short,
+)
 from linkage.rules.order import BY_CODE, RULES
 from linkage.rules.rule import JAM, SHUT
 from linkage.rules.springs import STRESS
@@ -67,12 +73,14 @@ OF_CABLES = {
     *("nipple-room", "sheath-bend", "sheath-loss", "sheath-pulled", "wire-strength"),
 }
 OF_SOME_CABLES = {"cable-slack", "cable-stroke", "drum-unwound", "drum-covered"}
+OF_HEAT = ("heat-idle", "heat-clearance", "heat-full")
 OTHERS = {
     *("cam-end", "cam-pressure"),
     *OF_CABLES,
     *OF_SOME_CABLES,
     *("guide-jam", "guide-room"),
     *("gap", "touched-at-rest", "own-gap", "engine-gap"),
+    *OF_HEAT,
     *("kickdown", "throttle-spread", "over-travel-load"),
     *("slot-drives", "slot-lets-go", "slot-at-rest"),
     *HAND_CODES,
@@ -83,6 +91,7 @@ OTHERS = {
     ("name", "here"),
     [
         ("hanging-pedal", set()),
+        ("fault-heat-holds-open", {*OF_HEAT}),
         ("under-a-bonnet", {"gap", "touched-at-rest", "own-gap", "engine-gap"}),
         (
             "kickdown-branch",
@@ -115,6 +124,20 @@ def test_rules_of_other_kinds_of_rods_are_named_where_there_is_one(name, here):
     layout = car(name)
     assert {code for code in OTHERS if speaks_of(code, layout)} == here
     assert speaks_of("reach", layout)
+
+
+def test_heat_is_named_as_not_judged_where_nothing_is_told_of_it():
+    """And where it is, ice and wear are left, and what is not judged hot."""
+    plain, warm = _said(edited("hanging-pedal")), _said(edited("fault-heat-holds-open"))
+    assert "heat, ice and wear" in plain
+    assert not any(words.startswith("heat and all else") for words in plain)
+    assert "ice and wear" in warm
+    assert any(words.startswith("heat and all else at once: springs") for words in warm)
+    short = unjudged_short(check(edited("fault-heat-holds-open"), cures=False))
+    assert "ice and wear" in short
+    assert "heat, ice and wear" in unjudged_short(
+        check(edited("hanging-pedal"), cures=False)
+    )
 
 
 def test_gaps_are_named_where_an_obstacle_is_and_nowhere_else():

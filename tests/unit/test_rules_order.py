@@ -13,7 +13,7 @@ import pytest
 
 import linkage.rules
 from linkage.config.starters import starters
-from linkage.model import LIMIT_ROWS, Limits
+from linkage.model import LIMIT_ROWS, Heat, Limits
 from linkage.model.columns import column, most
 from linkage.model.refs import Ref
 from linkage.quantities import say
@@ -131,6 +131,8 @@ class Watched(Limits):
 
 #: The layout with a slide (`tests.slides`).
 SLID = "slide between two rods"
+#: A layout with a hand lever of whose heat something is told.
+WARM = "hand-and-foot, warm"
 EVERY = (*RULES, *GOVERNED)
 #: Layouts between which every rule but a few has something to say.
 SPEAKING = (
@@ -140,6 +142,7 @@ SPEAKING = (
     SLID,
     "cam-roller",
     "under-a-bonnet",
+    WARM,
 )
 #: Those few: no spring's wire is given, and those of cables and slides to the hand or a governor
 #: are as those to a pedal.
@@ -178,6 +181,10 @@ SILENT = (
 
 
 def _car(name):
+    if name == WARM:
+        layout = car("hand-and-foot")
+        heat = Heat(held=(0.0, 0.0, 0.0), block="cast iron")
+        return replace(layout, heat=heat)
     return slid_layout() if name == SLID else car(name)
 
 
@@ -209,6 +216,8 @@ def test_a_rule_reads_no_limit_but_those_it_names(asked):
         _ = y.forces.falls
     if asked.needs == "rock" or "engine-" in asked.code:  # asked once, of all
         list(rule("engine-closing").judge(y))
+    if "heat-" in asked.code:  # grown once, all of the layout with it
+        list(asked.judge(x))
     Watched.read.clear()
     for outcome in asked.judge(x):
         assert outcome.row(0).facts is not None

@@ -1,0 +1,123 @@
+"""A layout cold and hot as rows: in a cold start, warming up, hot, and stopped hot.
+
+Every layout is put together as it was set, then grown, and solved anew in every state.
+
+Not here: the verdict (`rules.heat`), where grown parts stand (`motion.grown`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from linkage.connect import LostMotion
+from linkage.model.columns import column, last, pick
+from linkage.model.heat import PARTS, coldest
+from linkage.model.rows import take
+from linkage.motion import assemble, working_travel
+from linkage.motion.grown import grown
+from linkage.rules.examine import Examined, Grain
+from linkage.rules.play import lever_radius
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from linkage.model.columns import Number
+    from linkage.model.heat import Heat, State
+
+    FloatArray = NDArray[np.float64]
+
+#: Positions over the working travel: of a warm layout both its ends are asked for.
+ENDS: Final = 3
+
+
+class Warm:
+    """A layout, one or many, as it was set and in every state; see `warmed`.
+
+    Rows are those of the layout as it was set, its free play given back, then those of
+    the first state, and of the next.
+
+    Parameters
+    ----------
+    x : Examined
+        As it was set.
+    heat : Heat
+        Of its layout.
+    """
+
+    def __init__(self, x: Examined, heat: Heat) -> None:
+        self.states: tuple[State, ...] = heat.states
+        self.count, self.rows = 1 + len(self.states), x.rows
+        each = np.tile(np.arange(x.rows), self.count)
+        layout = take(x.layout, each)
+        # The same object where no number of it is a column.
+        assembly = x.assembly if layout is x.layout else assemble(layout)
+        heat = layout.heat or heat
+        cold, still = coldest(layout, heat), heat.when_set
+        first = np.zeros(x.rows, dtype=bool)
+        as_set = column(np.repeat(np.arange(self.count) == 0, x.rows)) > 0
+        #: Temperature of every part in every row. [°C]
+        self.degrees: dict[str, Number] = {}
+        for part in PARTS:
+            states = [np.full(x.rows, part in state.hot) for state in self.states]
+            hot = np.concatenate([first, *states])[:, None]
+            warm = np.where(hot, heat.when_hot(part), cold)
+            self.degrees[part] = np.where(as_set, still, warm)
+        self.assembly = grown(assembly, self.degrees)  # type: ignore[arg-type]
+        self.grain = Grain(ENDS, x.grain.samples, ENDS)
+        working = working_travel(self.assembly, samples=self.grain.samples)
+        #: Through the working travel of every state.
+        self.x = Examined.of(self.assembly, working, self.grain)
+
+    def over(self, values: Any) -> FloatArray:  # noqa: ANN401
+        """Return numbers of all rows as shape (count, rows)."""
+        flat = np.broadcast_to(np.ravel(values), self.count * self.rows)
+        return flat.reshape(self.count, self.rows).astype(float)
+
+    def number(self, values: Any) -> Number:  # noqa: ANN401
+        """Return values of shape (rows,) as a column, or of one layout as a number."""
+        return values[:, None] if self.rows > 1 else values[0].item()
+
+    def off(self, throttle: str) -> FloatArray:
+        """Return how far a throttle is held off its idle stop, shape (count, rows). [rad].
+
+        nan where a rod does not reach.
+        """
+        return self.over(self.x.working.opening_at_start[throttle])
+
+    def left(self, throttle: str) -> FloatArray:
+        """Return the way left before a throttle is held off, shape (count, rows). [m].
+
+        At its lever; of a linkage that loses motion on the way that of the pin which has
+        most. Below 0 how far it is held off.
+        """
+        x, t = self.x, self.x.layout.throttles[throttle]
+        rest = x.working.opening_at_rest[throttle]
+        off = x.working.opening_at_start[throttle]
+        radius = lever_radius(x.layout, t)
+        way: Number = -rest * radius
+        for link in x.layout.path_to(t.shaft):
+            loop = x.assembly.loop(link.rod.name)
+            if isinstance(loop, LostMotion):
+                turns = (x.assembly.rest[hole.shaft] for hole in link.holes)
+                one, two = ((np.cos(turn), np.sin(turn)) for turn in turns)
+                way = np.maximum(way, loop.slack(one, two))
+        return self.over(pick(off > 0, -off * radius, way))
+
+    def moved(self, throttle: str) -> tuple[FloatArray, FloatArray]:
+        """Return how far heat moves a throttle with the pedal up, and with it down.
+
+        Shapes (states, rows), positive opening, stops of it set aside. [rad]
+        """
+        rest = self.over(self.x.working.opening_at_rest[throttle])
+        down = self.over(last(self.x.unstopped.opening(throttle)))
+        return rest[1:] - rest[0], down[1:] - down[0]
+
+
+def warmed(x: Examined) -> Warm | None:
+    """Return a layout cold and hot, worked out once; None where no heat is told."""
+    heat = x.layout.heat
+    if not x.warmed and heat is not None:
+        x.warmed.append(Warm(x, heat))
+    return x.warmed[0] if x.warmed else None
