@@ -269,16 +269,28 @@ ENGINE: Final = (
     *(_length(f"roll line {w}", _TAPE) for w in ("forward", "left", "up")),
 )
 _WARM: Final = Tool(name="thermometer", metric="5 °C", inch="10 °F")
-#: Where the mounts hold the engine, and how warm its parts get; of a manifold its seat
-#: after that.
+
+
+def _hot(part: str) -> Box:
+    return Box(words=f"{part}, hot", kind="temperature", tool=_WARM)
+
+
+def _made_of(part: str) -> Box:
+    return Box(words=f"{part} is", kind="tick", choices=("iron", "aluminium"))
+
+
+#: Where the mounts hold the engine, of what it is and how warm its parts get; and the
+#: same of a manifold, with its seat.
 HEAT: Final = (
     *(_length(f"mounts {w}", _TAPE) for w in ("forward", "left", "up")),
-    *(
-        Box(words=f"{part}, hot", kind="temperature", tool=_WARM)
-        for part in ("block", "manifold", "rods", "body")
-    ),
+    _made_of("block"),
+    *map(_hot, ("block", "rods", "body")),
 )
-SEAT: Final = tuple(_length(f"seat {w}", _TAPE) for w in ("forward", "left", "up"))
+MANIFOLD: Final = (
+    _made_of("manifold"),
+    _hot("manifold"),
+    *(_length(f"seat {w}", _TAPE) for w in ("forward", "left", "up")),
+)
 _HELD: Final = Box(words="held by", kind="tick", choices=("the engine", "the body"))
 #: What is near, by its shape: its first point, and what else there is of it.
 OBSTACLES: Final = {

@@ -150,7 +150,7 @@ def _drafts(layout: Layout) -> Iterator[_Draft]:
         )
         seated = layout.heat.seat is not None
         words = "mounts, and the seat of the manifold" if seated else "mounts"
-        asked = (*boxes.HEAT, *(boxes.SEAT if seated else ()))
+        asked = (*boxes.HEAT, *(boxes.MANIFOLD if seated else ()))
         yield "Heat", note, [(Ref("engine", "heat"), words, asked)]
     if layout.obstacles:
         yield _obstacles(layout)

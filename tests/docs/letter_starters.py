@@ -48,7 +48,8 @@ BOXES: Final = {
     ),
     "engine": "roll 1, lift 2, about 3 to 5",
     "heat": (
-        "held 1 to 3, block_hot 4, manifold_hot 5, rods_hot 6, body_hot 7, seat 8 to 10"
+        "held 1 to 3, block 4, block_hot 5, rods_hot 6, body_hot 7, manifold 8, "
+        "manifold_hot 9, seat 10 to 12"
     ),
     "pipe": "points 1 to 3, diameter 4, on 5",
     "sphere": "centre 1 to 3, diameter 4, on 5",
