@@ -28,6 +28,12 @@ _WAYS: Final = (
     ("down", "up"),
 )
 _TURNS: Final = {1: turning(1), -1: turning(-1), 0: "still"}
+#: The same of a slide, which goes along its guide.
+_GOES: Final = {
+    1: "toward the second end of its guide",
+    -1: "toward the first end of its guide",
+    0: "still",
+}
 #: By kind of fact: the word for each sense.
 _WORDS: Final = {
     "shaft": _TURNS,
@@ -51,13 +57,22 @@ _PAST: Final = {
 }
 
 
-def sense_word(fact: Fact, sense: int | None) -> str:
+def sense_word(swap: Swap, fact: Fact, sense: int | None) -> str:
     """Return the word for a sense of a fact; ``unknown`` for None."""
-    return _word(_WORDS, fact, sense)
+    return _word(_WORDS, swap, fact, sense)
 
 
-def _word(words: Mapping[str, Mapping[int, str]], fact: Fact, sense: int | None) -> str:
-    return "unknown" if sense is None else words[fact.kind][sense]
+def _word(
+    words: Mapping[str, Mapping[int, str]], swap: Swap, fact: Fact, sense: int | None
+) -> str:
+    if sense is None:
+        return "unknown"
+    return _GOES[sense] if _slides(swap, fact) else words[fact.kind][sense]
+
+
+def _slides(swap: Swap, fact: Fact) -> bool:
+    """Tell whether a fact is about the way in which a slide goes."""
+    return fact.kind == "shaft" and swap.before.shafts[fact.about.name].slides
 
 
 def fact_text(swap: Swap, fact: Fact) -> str:
@@ -90,8 +105,8 @@ def fact_data(swap: Swap, reversal: Reversal) -> list[dict[str, object]]:
         {
             "kind": fact.kind,
             "part": fact.about.name,
-            "before": _word(words, fact, fact.before),
-            "after": _word(words, fact, fact.after),
+            "before": _word(words, swap, fact, fact.before),
+            "after": _word(words, swap, fact, fact.after),
             "reverses": fact.reverses,
             "text": fact_text(swap, fact),
         }
@@ -103,7 +118,9 @@ def _stays(swap: Swap, fact: Fact) -> str:
     """Say that a longer shaft alone reverses nothing: common practice, no source."""
     name = swap.beyond
     one, two = swap.before.shafts[name], swap.after.shafts[name]
-    way, seen = sense_word(fact, fact.before), one.axis.seen_from
+    way, seen = sense_word(swap, fact, fact.before), one.axis.seen_from
+    if _slides(swap, fact):
+        return f"{name} stays as it is: pedal down it goes {way}, before and after"
     if not swap.slides:
         return (
             f"{name} stays as it is: pedal down it turns {way} seen from {seen}, "
@@ -138,15 +155,29 @@ def _slid(swap: Swap, slide: Slide) -> str:
 def _shaft(swap: Swap, fact: Fact) -> str:
     name = fact.about.name
     one, two = swap.before.shafts[name], swap.after.shafts[name]
-    before, after = sense_word(fact, fact.before), sense_word(fact, fact.after)
+    before, after = (
+        sense_word(swap, fact, fact.before),
+        sense_word(swap, fact, fact.after),
+    )
     seen = two.axis.seen_from
     was, now = say(one.pivot[1], "length"), say(two.pivot[1], "length")
     went = f"{name} goes from y = {was} to y = {now}"
+    if _slides(swap, fact):
+        return f"{went}: {_goes(before, after, fact)}"
     if fact.after is None:
         return f"{went}; which way it turns cannot be told"
     if fact.reverses:
         return f"{went}: pedal down it turned {before} seen from {seen}, and now turns {after}"
     return f"{went}: pedal down it turns {after} seen from {seen}, as before"
+
+
+def _goes(before: str, after: str, fact: Fact) -> str:
+    """Return how a slide goes along its guide, before and after."""
+    if fact.after is None:
+        return "which way it goes cannot be told"
+    if fact.reverses:
+        return f"pedal down it went {before}, and now goes {after}"
+    return f"pedal down it goes {after}, as before"
 
 
 def _throttle(swap: Swap, fact: Fact) -> str:
@@ -166,32 +197,37 @@ def _throttle(swap: Swap, fact: Fact) -> str:
     # Not 205° before and -155° now where nothing is turned.
     angle = arm.angle if turned(was, arm) else was.angle
     part = f"the nipple of its {arm.called}" if arm.wound else "its lever"
-    change = f"it was {sense_word(fact, fact.before)}" if fact.reverses else "as before"
+    change = (
+        f"it was {sense_word(swap, fact, fact.before)}"
+        if fact.reverses
+        else "as before"
+    )
+    way, seen = sense_word(swap, fact, fact.after), shaft.axis.seen_from
     return (
-        f"{name}{what} opens {sense_word(fact, fact.after)} seen from {shaft.axis.seen_from}, "
+        f"{name}{what} opens {way} seen from {seen}, "
         f"{change}; {part} `{lever}` stands at {say(angle, 'angle')} "
         f"at idle, it was at {say(was.angle, 'angle')}"
     )
 
 
-def _pedal(swap: Swap, fact: Fact) -> str:  # noqa: ARG001
+def _pedal(swap: Swap, fact: Fact) -> str:
     name = fact.about.name
     if fact.after is None:
         return f"whether pressing opens {name} cannot be told"
-    after = sense_word(fact, fact.after)
+    after = sense_word(swap, fact, fact.after)
     if not fact.reverses:
         return f"pressing {after} {name}, as before"
-    return f"pressing NOW {after} {name}; before it {_PAST[sense_word(fact, fact.before)]} it"
+    return f"pressing NOW {after} {name}; before it {_PAST[sense_word(swap, fact, fact.before)]} it"
 
 
 def _rod(swap: Swap, fact: Fact) -> str:
     name = fact.about.name
-    before = sense_word(fact, fact.before)
+    before = sense_word(swap, fact, fact.before)
     if fact.after is None:
         return f"{swap.after.rods[name].called} {before} before; now it cannot be told"
     hole = next(link.driven for link in swap.after.links if link.rod.name == name)
     change = f"before it {_PAST[before]}" if fact.reverses else "as before"
-    after, rod = sense_word(fact, fact.after), swap.after.rods[name]
+    after, rod = sense_word(swap, fact, fact.after), swap.after.rods[name]
     must = "pull" if fact.after > 0 else "push"
     if rod.only and rod.only != must:
         return (
@@ -230,4 +266,4 @@ def _spring(swap: Swap, fact: Fact) -> str:
             f"hook it to the other side of {after.shaft}"
         )
     same = "the other way than before" if fact.reverses else "as before"
-    return f"{side}: the {sense_word(fact, fact.after)} way, {same}"
+    return f"{side}: the {sense_word(swap, fact, fact.after)} way, {same}"

@@ -15,7 +15,7 @@ from linkage.report.compare_words import quoted
 from linkage.report.findings import closing_lines
 from linkage.report.lines import line_width
 from linkage.report.reverses import fact_data, fact_text
-from linkage.report.swap_sheaths import obstacle_lines, sheath_data, sheath_lines
+from linkage.report.swap_sheaths import across_lines, sheath_data
 from linkage.report.tables import mm, wrapped
 from linkage.report.unjudged import speaks_of
 from linkage.report.verdict import headline
@@ -169,7 +169,9 @@ def swap_lines(solution: Solution) -> list[str]:
     if swap.recut:
         recut = f"Rods to be cut again: {', '.join(swap.recut)}"
         out += [*wrapped(recut, "  ", first=""), ""]
-    out += sheath_lines(swap) + obstacle_lines(swap) + _kept(swap.before)
+    out += (
+        sheath_lines(swap) + cam_lines(swap) + obstacle_lines(swap) + _kept(swap.before)
+    )
     if found.wrong_hand:
         names = ", ".join(f"`{n}`" for n in found.wrong_hand)
         out += [
@@ -298,6 +300,7 @@ def swap_data(
         "slides": [{"arm": str(s.hole), "by_mm": mm(s.by)} for s in swap.slides],
         "rods_to_cut": list(swap.recut),
         "sheaths": sheath_data(swap),
+        "cams": list(swap.cams),
         "obstacles": list(swap.obstacles),
         "fixed": [str(part) for part in fixed_parts(swap.before)],
         "fits": solution.fits,

@@ -1,13 +1,14 @@
-"""Where sheaths of cables and obstacles go with a swap, as text and as plain data.
+"""Where sheaths, cams and obstacles go with a swap, as text and as plain data.
 
 Not here: the rest of a swap (`report.swap`), how they are moved (`swap.sheaths`,
-`swap.obstacles`).
+`swap.cams`, `swap.obstacles`).
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from linkage.model import turning
 from linkage.quantities import say, say_point
 from linkage.report.tables import mm, wrapped
 from linkage.spoken import listed
@@ -18,6 +19,11 @@ if TYPE_CHECKING:
 
 #: What a sheath is longer or shorter by, below which no other is asked for. [m]
 TOLD: Final = 5e-4
+
+
+def across_lines(swap: Swap) -> list[str]:
+    """Return what goes across of sheaths, cams and obstacles, and what stays."""
+    return sheath_lines(swap) + cam_lines(swap) + obstacle_lines(swap)
 
 
 def sheath_lines(swap: Swap) -> list[str]:
@@ -54,6 +60,23 @@ def sheath_data(swap: Swap) -> list[dict[str, Any]]:
         }
         for led in swap.sheaths
     ]
+
+
+def cam_lines(swap: Swap) -> list[str]:
+    """Return which cams are of the other hand after a swap."""
+    if not swap.cams:
+        return []
+    said = []
+    for name in swap.cams:
+        cam: Any = swap.after.rods[name]
+        seen = swap.after.shafts[cam.start.shaft].axis.seen_from
+        way = f"{turning(cam.goes)}, it was {turning(-cam.goes)}"
+        said.append(f"the profile of cam `{name}` goes round {way}, seen from {seen}")
+    text = (
+        f"Cams of the other hand: {listed(said)}. A flat cam is the same plate turned over; "
+        "one with a hub on one side is made anew."
+    )
+    return [*wrapped(text, "  ", first=""), ""]
 
 
 def obstacle_lines(swap: Swap) -> list[str]:

@@ -33,8 +33,13 @@ def may_cut(layout: Layout, rod: str) -> bool:
 
 
 def may_be_parted(layout: Layout, rod: str) -> bool:
-    """Tell whether a lever may be put between two halves of a rod; of no cable or cam."""
-    return may_cut(layout, rod) and layout.rods[rod].kind == "rod"
+    """Tell whether a lever may be put between two halves of a rod; of no cable or cam.
+
+    Nor where it ends on a slide, which has no plane that a lever could turn in.
+    """
+    part = layout.rods[rod]
+    slides = any(layout.shafts[h.shaft].slides for h in (part.start, part.end))
+    return may_cut(layout, rod) and part.kind == "rod" and not slides
 
 
 def why_not(layout: Layout, hole: Hole, *, turned: bool = False) -> str:

@@ -57,14 +57,16 @@ def chain(layout: Layout, shaft: str) -> Layout:
     layout : Layout
         One or many.
     shaft : str
-        Driven by a rod. A throttle stands on it where none is on the way.
+        Driven by a rod. A throttle stands on it where none is on the way; on the next
+        shaft beyond it, if it is a slide, which has no throttle.
 
     Returns
     -------
     Layout
         Without springs, stops, engine, heat and hand lever.
     """
-    path = layout.path_to(shaft)
+    path = layout.path_to(_turning(layout, shaft))
+    shaft = path[-1].driven.shaft
     names = {layout.pedal.shaft, *(link.driven.shaft for link in path)}
     rods = {link.rod.name for link in path}
     throttles = {n: t for n, t in layout.throttles.items() if t.shaft in names}
@@ -81,6 +83,13 @@ def chain(layout: Layout, shaft: str) -> Layout:
         heat=None,
         hand=None,
     )
+
+
+def _turning(layout: Layout, shaft: str) -> str:
+    """Return the first shaft from a slide on that turns; itself, if it does."""
+    while layout.shafts[shaft].slides:
+        shaft = next(k.driven.shaft for k in layout.links if k.driver.shaft == shaft)
+    return shaft
 
 
 def with_arms(layout: Layout, arms: Arms) -> Layout:

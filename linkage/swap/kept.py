@@ -14,31 +14,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.errors import UsageError
 from linkage.model.refs import Ref
+from linkage.search.changes import of_cam
 from linkage.search.fixed import may_cut, may_size, may_turn, why_not
-from linkage.search.spans import KEPT
+from linkage.search.spans import KEPT, sized
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from linkage.model import Hole, Layout, Link
     from linkage.search.spans import Span, Vary
-
-
-def refuse_cams(layout: Layout) -> None:
-    """Refuse a layout with a cam, which is not taken across.
-
-    Raises
-    ------
-    UsageError
-        With its name.
-    """
-    cams = [rod.called for rod in layout.rods.values() if rod.kind == "cam"]
-    if cams:
-        msg = f"`swap` takes no cam to the other side, and there is {cams[0]}"
-        hint = "put the carburettor across in a file of your own, and check that"
-        raise UsageError(msg, hint=hint)
 
 
 def held(
@@ -58,6 +43,8 @@ def held(
 def _narrowed(layout: Layout, hole: Hole, span: Span) -> Span:
     if not may_size(layout, hole):
         return KEPT
+    if of_cam(layout, hole):  # another length is another cam
+        span = sized(span, 1.0, 1.0)
     return span if may_turn(layout, hole) else replace(span, turn=0.0, either=0.0)
 
 

@@ -14,11 +14,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import UsageError, did_you_mean
-from linkage.model.on_slides import refuse_slides
 from linkage.quantities import say
 from linkage.records import dataclass, short
 from linkage.search.at_rest import lost_known
-from linkage.swap.kept import refuse_cams
+from linkage.swap.cams import turned_over
 from linkage.swap.moves import NO_MOVE, Move, half_turn, mirror, moved_shaft, wrapped
 from linkage.swap.obstacles import gone_across, seated_across
 from linkage.swap.sheaths import led
@@ -67,6 +66,8 @@ class Swap:
         Sheaths of cables that go elsewhere.
     obstacles : tuple of str
         Those on the engine, which went across with it.
+    cams : tuple of str
+        Cams that are of the other hand now: their profiles turned over.
     """
 
     before: Layout
@@ -80,6 +81,7 @@ class Swap:
     recut: tuple[str, ...]
     sheaths: tuple[Led, ...] = ()
     obstacles: tuple[str, ...] = ()
+    cams: tuple[str, ...] = ()
 
     def __repr__(self) -> str:
         moved = short(", ".join(self.moved))
@@ -181,8 +183,9 @@ def swap_sides(
 ) -> Swap:
     """Move everything beyond a shaft to the other side of the car.
 
-    Shafts, their stops, springs and anchors are mirrored, ends of sheaths beside them and
-    obstacles on the engine. The carburettor's own spindle may be turned or replaced; an
+    Shafts and slides, their stops, springs and anchors are mirrored, ends of sheaths beside
+    them and obstacles on the engine; a cam becomes one of the other hand where its shaft
+    is seen turning the other way. The carburettor's own spindle may be turned or replaced; an
     anchor on the engine goes with one that is turned, one on the body is mirrored.
 
     Parameters
@@ -208,12 +211,9 @@ def swap_sides(
     Raises
     ------
     UsageError
-        If nothing would move, the choices do not go together, or there is a cam or a
-        slide.
+        If nothing would move, or the choices do not go together.
     """
     _go_together(carburettor, opens, lever_angle)
-    refuse_cams(layout)
-    refuse_slides(layout, "swap")
     layout = lost_known(layout)
     stays = beyond_shaft(layout, beyond, plane)
     moved = _driven_beyond(layout, stays)
@@ -249,6 +249,7 @@ def swap_sides(
                 senses[name] *= factor
                 shafts[name] = _replaced(layout, mirrored, name, lever_angle)
     rods, sheaths = led(layout, moves, flip)
+    rods, over = turned_over(rods, senses)
     obstacles, gone = gone_across(layout, moves, flip)
     heat = seated_across(layout, moves, flip)
     after = replace(
@@ -276,6 +277,7 @@ def swap_sides(
         recut=cut,
         sheaths=sheaths,
         obstacles=gone,
+        cams=over,
     )
 
 

@@ -25,6 +25,7 @@ import numpy as np
 from linkage.model import Arm, Axis, Shaft, Vector, axis_from_vector
 from linkage.model.axes import add, cross, dot, norm
 from linkage.model.columns import Number, cosine, sine
+from linkage.model.slide import Slide, slide_of
 
 #: Moves and slides smaller than this are none. [m]
 NO_MOVE: Final = 1e-6
@@ -108,8 +109,11 @@ def moved_shaft(shaft: Shaft, move: Move) -> tuple[Shaft, float]:
     shaft : Shaft
         With angles and offsets for its viewer.
     sense : {1, -1}
-        -1 where every turn is the other way round for its viewer.
+        -1 where every turn is the other way round for its viewer; 1 of a slide, whose
+        way goes from one end of its guide to the other as before.
     """
+    if isinstance(shaft, Slide):
+        return _moved_slide(shaft, move), 1.0
     axis, sign = move.axis(shaft.axis)
     sense = sign * move.determinant
     zero = move.direction(shaft.axis.u)
@@ -125,6 +129,20 @@ def moved_shaft(shaft: Shaft, move: Move) -> tuple[Shaft, float]:
     }
     pivot = move.point(shaft.pivot)
     return replace(shaft, pivot=pivot, axis=axis, arms=arms), sense
+
+
+def _moved_slide(slide: Slide, move: Move) -> Slide:
+    """Return a slide after a move: its guide and its pins moved, its viewer kept."""
+    seen, _ = move.axis(slide.seen)
+    one, two = map(move.point, slide.guide)
+    kept = ("mass", "bearing", "friction", "drag", "inertia", "fixed")
+    return slide_of(
+        slide.name,
+        guide=(one, two),
+        seen=seen,
+        points={name: move.point(at) for name, at in slide.points.items()},
+        **{name: getattr(slide, name) for name in kept},
+    )
 
 
 def wound(arm: Arm, sense: float) -> Literal[0, 1, -1]:

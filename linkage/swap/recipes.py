@@ -182,6 +182,10 @@ def bell_crank(g: Ground) -> Recipe:
             "to the spindle: there is no bell crank between"
         )
         return Recipe(name=name, title="bell crank of the other hand", reason=reason)
+    crank = g.layout.shafts[first.driven.shaft]
+    if crank.slides:
+        reason = f"{crank.called} is no bell crank: a bar in a guide has no hand"
+        return Recipe(name=name, title="bell crank of the other hand", reason=reason)
     hand = _hand(g, g.layout)
     mirrored = Span(turn=math.pi - 2 * hand, either=math.radians(90))
     if not _handed(hand):
@@ -250,8 +254,12 @@ def reversing_lever(g: Ground) -> Recipe:
     whole = [rod for rod in rods if not may_be_parted(g.layout, rod.name)]
     named = " and ".join(f"`{rod.name}`" for rod in whole)
     reason = f"{named} may not be parted: fixed" if len(whole) == len(rods) else ""
-    if reason and any(isinstance(rod, Cable) for rod in whole):
-        reason = f"{named} may not be parted: fixed, or a cable"
+    kinds = {rod.kind: f", or a {rod.kind}" for rod in whole if rod.kind != "rod"}
+    if any(
+        g.layout.shafts[h.shaft].slides for rod in whole for h in (rod.start, rod.end)
+    ):
+        kinds["slide"] = ", or on a slide"
+    reason += "".join(kinds.values()) * bool(reason)
     return Recipe(
         name="reversing-lever",
         title="reversing lever",

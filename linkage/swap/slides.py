@@ -51,8 +51,11 @@ class Slide:
 
 
 def lies_across(shaft: Shaft) -> bool:
-    """Tell whether a shaft lies across the vehicle, so that arms slide sideways on it."""
-    return bool(abs(shaft.axis.n[1]) > ACROSS)
+    """Tell whether a shaft lies across the vehicle, so that arms slide sideways on it.
+
+    Pins of a slide, which goes along its axis itself, do not.
+    """
+    return bool(not shaft.slides and abs(shaft.axis.n[1]) > ACROSS)
 
 
 def reached_along(shaft: Shaft) -> float:
@@ -184,7 +187,7 @@ def bearings_across(layout: Layout, name: str, plane: float) -> Layout | None:
     new = layout
     for link in reversed(layout.path_to(name)):
         moved = new.shafts[link.driven.shaft]
-        if lies_across(moved) or moved.fixed:
+        if lies_across(moved) or moved.slides or moved.fixed:
             return None
         new = _moved(new, link.driven.shaft, by)
         driver = new.shafts[link.driver.shaft]

@@ -80,7 +80,6 @@ def test_a_roller_that_would_drive_its_cam_is_refused(run, tmp_path):
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("swap",), "`swap` takes no cam to the other side"),
         (("arm", "cross.cam"), "carries a cam's profile"),
     ],
 )

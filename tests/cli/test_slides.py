@@ -95,9 +95,24 @@ def test_a_spring_on_it_is_chosen_by_rate_and_has_no_radius(run, tmp_path):
     assert all("-" in row for row in rows if "0.300" in row)
 
 
-@pytest.mark.parametrize(
-    "words", [("swap",), ("rim",), ("compare", "again"), ("band",)]
-)
+def test_it_goes_across_and_is_written_as_it_is_then(run, car, tmp_path):
+    """What is written is what was judged: guide and pins on the other side."""
+    out = tmp_path / "out"
+    ran = run("swap", car, "--plane", "y = 100 mm", "--out-dir", out)
+    assert ran.code == 0
+    assert "As swapped: FITS" in ran.out
+    text = (out / "swapped.toml").read_text(encoding="utf-8")
+    assert "guide = [[250, 200, 95], [330, 200, 95]]" in text
+    again = run("check", out / "swapped.toml", "--json")
+    assert again.code == 0
+    told = json.loads(run("check", car, "--json").out)
+    there = json.loads(again.out)
+    assert there["pad_travel_end_mm"] == pytest.approx(
+        told["pad_travel_end_mm"], abs=1e-3
+    )
+
+
+@pytest.mark.parametrize("words", [("rim",), ("compare", "again"), ("band",)])
 def test_what_does_not_know_it_says_so_by_name(run, car, words):
     more = [car if w == "again" else w for w in words[1:]]
     if words[0] == "rim":
