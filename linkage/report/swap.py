@@ -169,9 +169,7 @@ def swap_lines(solution: Solution) -> list[str]:
     if swap.recut:
         recut = f"Rods to be cut again: {', '.join(swap.recut)}"
         out += [*wrapped(recut, "  ", first=""), ""]
-    out += (
-        sheath_lines(swap) + cam_lines(swap) + obstacle_lines(swap) + _kept(swap.before)
-    )
+    out += across_lines(swap) + _kept(swap.before)
     if found.wrong_hand:
         names = ", ".join(f"`{n}`" for n in found.wrong_hand)
         out += [
