@@ -11,7 +11,6 @@ from linkage.model.called import rod_kinds
 from linkage.motion.as_made import made_length
 from linkage.quantities import say
 from linkage.report.cautions import cautions
-from linkage.report.compare_words import quoted
 from linkage.report.findings import closing_lines
 from linkage.report.lines import line_width
 from linkage.report.reverses import fact_data, fact_text
@@ -169,7 +168,7 @@ def swap_lines(solution: Solution) -> list[str]:
     if swap.recut:
         recut = f"Rods to be cut again: {', '.join(swap.recut)}"
         out += [*wrapped(recut, "  ", first=""), ""]
-    out += across_lines(swap) + _kept(swap.before)
+    out += across_lines(swap)
     if found.wrong_hand:
         names = ", ".join(f"`{n}`" for n in found.wrong_hand)
         out += [
@@ -180,15 +179,6 @@ def swap_lines(solution: Solution) -> list[str]:
             "",
         ]
     return out + _cures(solution) + _closing(solution)
-
-
-def _kept(layout: Layout) -> list[str]:
-    """Return what is not to be touched; nothing where all may be."""
-    kept = [quoted(part, rod_kinds(layout)) for part in fixed_parts(layout)]
-    if not kept:
-        return []
-    text = f"Fixed, neither the swap nor a cure makes it anew: {', '.join(kept)}"
-    return [*wrapped(text, "  ", first=""), ""]
 
 
 def _cures(solution: Solution) -> list[str]:

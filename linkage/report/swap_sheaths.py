@@ -9,11 +9,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from linkage.model import turning
+from linkage.model.called import rod_kinds
 from linkage.quantities import say, say_point
+from linkage.report.compare_words import quoted
 from linkage.report.tables import mm, wrapped
 from linkage.spoken import listed
+from linkage.swap.kept import fixed_parts
 
 if TYPE_CHECKING:
+    from linkage.model import Layout
     from linkage.swap import Swap
     from linkage.swap.sheaths import Led
 
@@ -22,8 +26,9 @@ TOLD: Final = 5e-4
 
 
 def across_lines(swap: Swap) -> list[str]:
-    """Return what goes across of sheaths, cams and obstacles, and what stays."""
-    return sheath_lines(swap) + cam_lines(swap) + obstacle_lines(swap)
+    """Return what goes across of sheaths, cams and obstacles, what stays, what is fixed."""
+    gone = sheath_lines(swap) + cam_lines(swap) + obstacle_lines(swap)
+    return gone + _kept(swap.before)
 
 
 def sheath_lines(swap: Swap) -> list[str]:
@@ -94,3 +99,12 @@ def obstacle_lines(swap: Swap) -> list[str]:
         f"Obstacles: {'; '.join(said)}. Measure what stands elsewhere on the new side."
     )
     return [*wrapped(text, "  "), ""]
+
+
+def _kept(layout: Layout) -> list[str]:
+    """Return what is not to be touched; nothing where all may be."""
+    kept = [quoted(part, rod_kinds(layout)) for part in fixed_parts(layout)]
+    if not kept:
+        return []
+    text = f"Fixed, neither the swap nor a cure makes it anew: {', '.join(kept)}"
+    return [*wrapped(text, "  ", first=""), ""]

@@ -184,9 +184,9 @@ def swap_sides(
     """Move everything beyond a shaft to the other side of the car.
 
     Shafts and slides, their stops, springs and anchors are mirrored, ends of sheaths beside
-    them and obstacles on the engine; a cam becomes one of the other hand where its shaft
-    is seen turning the other way. The carburettor's own spindle may be turned or replaced; an
-    anchor on the engine goes with one that is turned, one on the body is mirrored.
+    them and obstacles on the engine; cams are turned over where their shafts are seen so.
+    The carburettor's own spindle may be turned or replaced; an anchor on the engine goes
+    with one that is turned, one on the body is mirrored.
 
     Parameters
     ----------
@@ -223,9 +223,8 @@ def swap_sides(
             f"the plane y = {say(plane, 'length')} leaves nothing to move: "
             f"all that is driven beyond `{stays}` lies on it"
         )
-        raise UsageError(
-            msg, hint="give another plane, or with --to the carburettor's new place"
-        )
+        hint = "give another plane, or with --to the carburettor's new place"
+        raise UsageError(msg, hint=hint)
     plates = {t.shaft for t in layout.plates}
     turned = plates if carburettor == "turned" else set()
     moves = {
