@@ -14,8 +14,9 @@ import mpmath
 import numpy as np
 import pytest
 
-from linkage.model import Cable, Heat
+from linkage.model import Cable, Heat, Stop
 from linkage.model.heat import EXPANSION, HOT, PARTS
+from linkage.model.refs import Ref
 from linkage.motion import assemble, frame, sweep, working_travel
 from linkage.motion.grown import Growth, grown
 from linkage.motion.sweep import pads
@@ -70,7 +71,8 @@ class Reference:
         return "manifold" if shaft in self.plates() else "block"
 
     def plates(self):
-        return {t.shaft for t in self.layout.throttles.values()}
+        named = self.layout.heat.carries
+        return set(named or (t.shaft for t in self.layout.throttles.values()))
 
     def at(self, part, point):
         held, seat = (mpmath.matrix([mpmath.mpf(c) for c in p]) for p in (HELD, SEAT))
@@ -132,9 +134,12 @@ class Reference:
         return turns
 
 
-@pytest.mark.parametrize("name", CHAINS)
-def test_every_shaft_of_a_grown_layout_is_where_the_reference_turns_it(name):
-    layout = told(name)
+@pytest.mark.parametrize(
+    ("name", "on"),
+    [*((name, None) for name in CHAINS), ("push-pull-cable", ("reversing", "spindle"))],
+)
+def test_every_shaft_of_a_grown_layout_is_where_the_reference_turns_it(name, on):
+    layout = told(name, carries=on)
     rest = assemble(layout)
     warm = grown(rest, WARM)
     # The pad's arc is as much longer as its radius has grown.
@@ -153,6 +158,55 @@ def test_every_shaft_of_a_grown_layout_is_where_the_reference_turns_it(name):
                 assert near[shaft] == pytest.approx(float(turn), abs=1e-11), shaft
     main = layout.main.name
     assert abs(float(motion.opening(main)[0])) > 1e-4  # it did grow
+
+
+@pytest.mark.parametrize("play", [0.4e-3, 2.5e-3])
+def test_free_play_is_used_up_before_the_plate_is_held_open(play):
+    """Pushed back by it, the reference's plate is on its stop or off it as far."""
+    plain = told("hanging-pedal")
+    layout = replace(plain, pedal=replace(plain.pedal, free_play=play))
+    warm = grown(assemble(layout), WARM)
+    main = layout.main
+    with mpmath.workdps(40):
+        near = {s: float(np.ravel(t)[0]) for s, t in sweep(warm, [0.0]).turns.items()}
+        near["pedal"] = -layout.pedal.presses * play / layout.pad_radius
+        found = Reference(layout, WARM).turns(-play, near, Reference(layout, None))
+    asked = main.opens * float(found[main.shaft])
+    assert (asked > 0) == (play < 1e-3)
+    working = working_travel(warm)
+    assert working.opening_at_rest[main.name] == pytest.approx(asked, abs=1e-11)
+    held = working.opening_at_start[main.name]
+    assert held == pytest.approx(max(asked, 0.0), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "hanging-pedal",
+        "bulkhead-cross-shaft",
+        "cable-drum",
+        "hand-and-foot",
+        "slide-to-pump",
+    ],
+)
+@pytest.mark.parametrize("play", [0.0, 2e-3])
+def test_as_warm_as_when_it_was_set_it_is_what_it_was(name, play):
+    """Given back its free play it goes on to the very same end, by a pedal's stop too."""
+    plain = told(name)
+    pedal = plain.pedal
+    stop = Stop(name="bracket", shaft=pedal.shaft, turn=pedal.presses * 0.15)
+    for stops in ({}, {"bracket": stop}):
+        layout = replace(
+            plain, pedal=replace(pedal, free_play=play), stops={**plain.stops, **stops}
+        )
+        rest = assemble(layout)
+        again = grown(rest, dict.fromkeys(PARTS, SET_AT))
+        was, now = working_travel(rest), working_travel(again)
+        assert (was.stopped_by == Ref("stop", "bracket")) == bool(stops)
+        assert now.stopped_by == was.stopped_by
+        assert now.end == pytest.approx(was.end, abs=1e-8)
+        for throttle, opening in was.opening_at_end.items():
+            assert now.opening_at_end[throttle] == pytest.approx(opening, abs=1e-7)
 
 
 def test_three_hundred_millimetres_of_aluminium_by_a_handbook():
@@ -204,6 +258,34 @@ def test_one_material_equally_warm_turns_no_shaft(name, to):
         size = by if layout.shafts[shaft].slides else 1.0  # a way is a length
         far = np.abs(now.turns[shaft] / size - was.turns[shaft]).max()
         assert far < (2e-3 if loose else 1e-9), shaft
+    if not loose:
+        ends = (working_travel(a).opening_at_end for a in (rest, warm))
+        for one, two in zip(*(end.values() for end in ends), strict=True):
+            assert one == pytest.approx(two, abs=1e-7)
+        end, stop = (a.layout.pedal.end for a in (rest, warm))
+        assert stop == pytest.approx(end * by)
+        assert warm.layout.pedal.travel == pytest.approx(layout.pedal.travel * by)
+
+
+def test_a_slide_grows_with_its_guide_and_its_pins_stay_on_it():
+    layout = told("slide-to-pump")
+    slide = grown(assemble(layout), WARM).layout.shafts["bar"]
+    was = layout.shafts["bar"]
+    assert slide.guided != was.guided
+    one, two = (np.array(end) for end in slide.guide)
+    assert np.linalg.norm(two - one) == pytest.approx(slide.guided, abs=1e-12)
+    assert slide.pivot == slide.guide[0]
+    for pin in slide.arms:
+        assert slide.points[pin] == pytest.approx(slide.pin(pin), abs=1e-12)
+
+
+def test_a_sheath_is_as_much_longer_as_its_wire():
+    layout = told("push-pull-cable")
+    rest = assemble(layout)
+    cable = grown(rest, WARM).layout.rods["main"]
+    by = 1 + EXPANSION["steel"] * (WARM["rods"] - SET_AT)
+    assert cable.sheath_length == pytest.approx(layout.rods["main"].sheathed * by)
+    assert cable.length == pytest.approx(rest.loop("main").length * by)
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from linkage.rules.rule import BAD, FITS, LOOK
 from linkage.rules.warm import warmed
 from linkage.search import check
 from linkage.search.heat import more_free_play, turned
-from tests.unit.edits import TRUCK, edited, limit, rod_length
+from tests.unit.edits import TRUCK, edited, lever, limit, rod_length
 from tests.unit.ruled import alone, found_in, rule
 
 FAULT = "fault-heat-holds-open"
@@ -185,6 +185,54 @@ def test_a_row_that_cannot_be_put_together_does_not_fit_and_says_so():
         assert rows.rank_of(1) >= (LOOK if code == "heat-clearance" else BAD)
 
 
+def test_a_rod_that_does_not_reach_hot_tears_or_jams_and_is_refused():
+    """Lever and rod all but in line: what is pulled apart half a millimetre is torn."""
+    layout = edited(FAULT, lever(angle=-1.5))
+    assert examine(layout).ok
+    found = only(layout, "heat-idle")
+    assert found.verdict == "do not fit"
+    assert math.isnan(found.value)
+    assert found.text == "a rod to the plate tears or jams in a cold start"
+    full = only(layout, "heat-full")
+    assert (full.verdict, full.text) == ("do not fit", found.text)
+    assert only(layout, "heat-clearance").verdict == "look"
+    state = warmed(examine(layout)).off("throttle")[:, 0]
+    assert np.isfinite(state[0])
+    assert np.isnan(state[1])
+    assert np.isfinite(state[2:]).all()
+
+
+def test_a_rod_that_jams_only_hot_is_refused_though_the_plate_is_all_but_open():
+    """The pedal's end a hair before the place at which the rod jams."""
+    layout = edited(FAULT, lever(angle=115))
+    wide = replace(layout, throttles={"throttle": replace(layout.main, swing=2.0)})
+    there = examine(wide).working
+    assert there.jammed
+    swing = float(there.opening_at_end["throttle"]) + math.radians(0.1)
+    pedal = replace(layout.pedal, stop=float(there.end) - 1e-5)
+    near = replace(
+        layout, pedal=pedal, throttles={"throttle": replace(layout.main, swing=swing)}
+    )
+    assert only(near, "full-throttle").verdict == "fits"
+    assert not examine(near).working.jammed
+    full = only(near, "heat-full")
+    assert full.verdict == "do not fit"
+    assert math.isnan(full.value)
+    assert "tears or jams" in full.text
+    # Of one that jams as it was set already it is told there, and no share is made up.
+    assert math.isfinite(only(wide, "heat-full").value)
+
+
+def test_a_kickdown_lever_needs_no_clearance_of_its_own():
+    layout = edited("kickdown-branch")
+    heat = edited(FAULT).heat
+    on = {t.shaft for t in layout.throttles.values()}
+    engine = replace(layout.engine, carries=tuple({*layout.engine.carries, *on}))
+    x = examine(replace(layout, heat=heat, engine=engine))
+    assert {f.about.name for f in alone(x, "heat-idle")} == {"throttle", "kickdown"}
+    assert {f.about.name for f in alone(x, "heat-clearance")} == {"throttle"}
+
+
 def test_nothing_is_judged_where_nothing_is_told_and_nothing_else_changes():
     plain = edited(TRUCK, free_play(3))
     assert not any(f.code.startswith("heat") for f in found_in(plain))
@@ -237,6 +285,8 @@ def test_slack_is_used_up_before_a_plate_opens(name):
     for throttle in layout.throttles.values():
         loose = [k.rod for k in layout.path_to(throttle.shaft) if k.rod.loose]
         off, left = there.off(throttle.name), there.left(throttle.name)
+        for found in alone(x, "heat-idle"):
+            assert math.copysign(1.0, found.value) == 1.0  # no minus before nothing
         assert np.isfinite(off).all()
         if loose:
             lost = max(rod.lost for rod in loose)
