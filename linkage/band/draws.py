@@ -1,7 +1,8 @@
 """Draws of how far every measured number is off: seeded, one answer for any block.
 
 Of an instrument nobody knows more than its limits: all within is as likely (JCGM
-100:2008, the GUM, 4.3.7, rectangular distribution).
+100:2008, the GUM, 4.3.7, rectangular distribution). What readings on the vehicle tell
+of many numbers together is taken as normal.
 
 Not here: what is made of the draws (`band.sampled`).
 """
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.errors import UsageError
+from linkage.records import dataclass
 from linkage.rules.corners import WORN
 
 if TYPE_CHECKING:
@@ -29,6 +31,22 @@ if TYPE_CHECKING:
 _BITS: Final = 30
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Told:
+    """What is known of measured numbers together, instead of each one's own error.
+
+    Parameters
+    ----------
+    off : ndarray, shape (numbers,)
+        By how much each is most likely off. [SI]
+    root : ndarray, shape (numbers, any)
+        Root of their covariance: it times its own transpose.
+    """
+
+    off: FloatArray
+    root: FloatArray
+
+
 def draws(
     some: Sequence[Measured],
     rods: int,
@@ -37,6 +55,7 @@ def draws(
     *,
     seed: int,
     even: bool,
+    told: Told | None = None,
 ) -> Iterator[tuple[FloatArray, FloatArray]]:
     """Yield how far numbers are off and rods are worn, block by block.
 
@@ -52,6 +71,8 @@ def draws(
         One seed gives one answer.
     even : bool
         Whether they are spread evenly, by a scrambled Sobol sequence.
+    told : Told, optional
+        What is known of the numbers instead of their own errors; not spread evenly.
 
     Yields
     ------
@@ -65,6 +86,9 @@ def draws(
     UsageError
         If even ones are asked for and SciPy is not there.
     """
+    if told is not None:
+        yield from _of(told, rods, count, block, seed=seed)
+        return
     errors = np.array([m.error for m in some])
     width = len(errors) + rods
     engine = _even(width, seed) if even else _plain(width, seed)
@@ -74,6 +98,17 @@ def draws(
             (2 * shares[:, : len(errors)] - 1) * errors,
             shares[:, len(errors) :] * WORN,
         )
+
+
+def _of(
+    told: Told, rods: int, count: int, block: int, *, seed: int
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Yield the same of numbers that are known together; a generator for each of both."""
+    numbers, wear = (np.random.default_rng([seed, i]) for i in (0, 1))
+    for begin in range(0, count, block):
+        n = min(block, count - begin)
+        normal = numbers.standard_normal((n, told.root.shape[1]))
+        yield told.off + normal @ told.root.T, wear.random((n, rods)) * WORN
 
 
 def _plain(width: int, seed: int) -> Callable[[int], FloatArray]:

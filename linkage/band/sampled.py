@@ -15,12 +15,11 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.band.draws import draws
+from linkage.band.draws import Told, draws
 from linkage.band.effects import Effects, effects
 from linkage.band.found import Answer, Band, Chance, values
 from linkage.errors import AssemblyError, UsageError
-from linkage.model.measured import errors_known, measured
-from linkage.model.on_slides import refuse_slides
+from linkage.model.measured import measured, refuse_unsure
 from linkage.motion import sweep_clear
 from linkage.quantities import say
 from linkage.rules.corners import off_by
@@ -119,6 +118,7 @@ def band(
     samples: int = 2000,
     seed: int = 1,
     even: bool = False,
+    told: Told | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Band:
     """Judge samples of a layout with all its measuring errors and wear at once.
@@ -133,6 +133,8 @@ def band(
         Of the draws; one seed gives one answer.
     even : bool
         Whether samples are spread evenly, by a scrambled Sobol sequence.
+    told : Told, optional
+        What readings on the vehicle tell of its numbers, instead of their own errors.
     progress : callable, optional
         Called with the samples judged so far and of how many.
 
@@ -144,14 +146,7 @@ def band(
         If there are fewer than 2 or more than `MOST` samples, or the layout is that of
         a governed engine or has a cam or a slide.
     """
-    refuse_slides(layout, "band")
-    if not errors_known(layout):
-        what = "governed engine" if layout.governed else "layout with a cam"
-        msg = f"the band of a {what} is not known"
-        hint = (
-            "it is set on the vehicle by what a layout does not say; `check` judges it"
-        )
-        raise UsageError(msg, hint=hint)
+    refuse_unsure(layout, "band")
     if samples < 2:
         msg = f"a band takes at least 2 samples, not {samples}"
         raise UsageError(msg, hint="2000 serve well; leave the number out")
@@ -163,7 +158,7 @@ def band(
     heard = _Heard(samples)
     block = min(room(layout, COARSE), 512)
     for off, play in draws(
-        some, len(layout.rods), samples, block, seed=seed, even=even
+        some, len(layout.rods), samples, block, seed=seed, even=even, told=told
     ):
         made = stop_set_last(_off(layout, off, play), COARSE)
         judged = judge(made, rules=UNCERTAIN)

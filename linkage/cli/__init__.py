@@ -18,6 +18,7 @@ from linkage.cli.compare import compare
 from linkage.cli.curve import curve
 from linkage.cli.measure import measure
 from linkage.cli.new import new
+from linkage.cli.prove import prove
 from linkage.cli.rim import rim
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
@@ -108,6 +109,7 @@ app.command()(measure)
 app.command()(check)
 app.command()(curve)
 app.command()(band)
+app.command()(prove)
 app.command()(arm)
 app.command()(rim)
 app.command()(springs)

@@ -42,6 +42,13 @@ _ENDS: Final = {
     ("springs", "loads"): "a spring has two loads, each [force, length]",
     ("slides", "guide"): "a guide has two ends, each [x, y, z]",
 }
+#: The same of what is read on the vehicle, by the table alone.
+_READ: Final = {
+    "throttle": "each reading of a throttle has two: [pad travel, its angle]",
+    "throttles": "each reading of a throttle has two: [pad travel, its angle]",
+    "levers": "each reading of an arm has two: [pad travel, its angle]",
+    "pulls": "each pull has three: [pad travel, opening, letting go]",
+}
 #: What each of pydantic's faults of shape is called here: message and hint.
 _SHAPES: Final[dict[str, tuple[str, str]]] = {
     "model_type": ("`{key}` must be a table", "write it as [{path}] with keys below"),
@@ -83,18 +90,20 @@ _CALLED_OTHERWISE: Final = dict.fromkeys(
 )  # fmt: skip
 
 
-def known_keys(loc: Key) -> tuple[str, ...]:
-    """Return the keys that a table of the layout file may have.
+def known_keys(loc: Key, root: type[Table] = LayoutFile) -> tuple[str, ...]:
+    """Return the keys that a table of a file may have.
 
     Parameters
     ----------
     loc : tuple of str
         Path of the table; parts named by the user stand as they are.
+    root : type
+        The file's own table.
 
     >>> known_keys(("engine", "about"))
     ('point', 'axis')
     """
-    table: Any = LayoutFile
+    table: Any = root
     for part in loc:
         if isinstance(table, type) and issubclass(table, Table):
             by_key = {f.alias or n: f for n, f in table.model_fields.items()}
@@ -130,14 +139,14 @@ def _rank(fault: Mapping[str, Any]) -> int:
     return 2 if kind == "missing" and not _key(fault)[-1].isdecimal() else 1
 
 
-def _one(fault: Mapping[str, Any]) -> LayoutError:
+def _one(fault: Mapping[str, Any], root: type[Table]) -> LayoutError:
     """Return one fault as an error."""
     key = _key(fault)
     name, path = key[-1] if key else "", ".".join(key)
     kind = fault["type"]
     if kind == "extra_forbidden":
-        hint = did_you_mean(name, known_keys(key[:-1]))
-        if len(key) == 1 and name.lower() in _CALLED_OTHERWISE:
+        hint = did_you_mean(name, known_keys(key[:-1], root))
+        if root is LayoutFile and len(key) == 1 and name.lower() in _CALLED_OTHERWISE:
             hint = _CALLED_OTHERWISE[name.lower()]
         return LayoutError(f"unknown key `{name}`", hint=hint, key=key)
     if kind == "missing":
@@ -159,7 +168,7 @@ def _how_many(key: Key) -> str | None:
     """Return how many values a list of its own kind has; None of a point."""
     word = next(part for part in reversed(key) if not part.isdecimal())
     ends = _ENDS if len(key) < 5 else {}
-    return {**_LISTS, **ends}.get((key[0], word))
+    return {**_LISTS, **ends}.get((key[0], word)) or _READ.get(key[0])
 
 
 def _ask(key: Key) -> str:
@@ -171,7 +180,7 @@ def _ask(key: Key) -> str:
     return f"add `{key[-1]}` {where}"
 
 
-def first_of(fault: ValidationError) -> LayoutError:
+def first_of(fault: ValidationError, root: type[Table] = LayoutFile) -> LayoutError:
     """Return the first error: unknown keys, then wrong values, then missing keys.
 
     Its hint says how many more there are.
@@ -180,9 +189,11 @@ def first_of(fault: ValidationError) -> LayoutError:
     ----------
     fault : ValidationError
         Of pydantic.
+    root : type
+        The file's own table.
     """
     ranked = sorted(fault.errors(include_url=False), key=_rank)
-    error = _one(ranked[0])
+    error = _one(ranked[0], root)
     others = [".".join(_key(other)) for other in ranked[1:]]
     if others:
         error.hint += f" ({len(others)} more to mend: {', '.join(others[:3])}"

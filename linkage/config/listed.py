@@ -13,7 +13,7 @@ from linkage.units import KINDS, Parsed
 from linkage.units.table import BARE
 
 
-def _made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
+def made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
     """Return a table whose keys are rows of another list."""
     space = {
         "__doc__": means,
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     LimitsTable = Table
     MeasuredTable = Table
 else:
-    UnitsTable = _made(
+    UnitsTable = made(
         "UnitsTable",
         "Unit of every bare number of a kind.",
         {
@@ -39,7 +39,7 @@ else:
             if kind not in BARE
         },
     )
-    LimitsTable = _made(
+    LimitsTable = made(
         "LimitsTable",
         "Limits of the check that differ from their defaults.",
         {
@@ -51,7 +51,7 @@ else:
             for name, row in LIMIT_ROWS.items()
         },
     )
-    MeasuredTable = _made(
+    MeasuredTable = made(
         "MeasuredTable",
         "What was measured with what; the usual instrument where it is left out.",
         {

@@ -150,7 +150,7 @@ def read_tables(data: Mapping[str, Any]) -> LayoutFile:
         With `key`, but no place yet.
     """
     try:
-        read: LayoutFile = _reader().validate_python(data, context=_units(data))
+        read: LayoutFile = _reader().validate_python(data, context=units_of(data))
     except ValidationError as fault:
         error = first_of(fault)
     else:
@@ -163,7 +163,7 @@ def _reader() -> SchemaValidator:
     return reader(LayoutFile)
 
 
-def _units(data: Mapping[str, Any]) -> dict[str, str]:
+def units_of(data: Mapping[str, Any]) -> dict[str, str]:
     """Return the unit of bare numbers by kind, as far as the file names them well."""
     table = data.get("units")
     if not isinstance(table, dict):

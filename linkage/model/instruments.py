@@ -2,7 +2,8 @@
 
 All figures are common practice with no source; a `±` beside a value takes their place.
 
-Not here: the numbers of a layout that were measured so (`model.measured`).
+Not here: the numbers of a layout that were measured so (`model.measured`), what is read
+on the vehicle with the linkage fitted (`model.readings`).
 """
 
 from __future__ import annotations
@@ -47,11 +48,13 @@ class Group:
         return self.errors[self.usual]
 
 
-def _degrees(**errors: float) -> Mapping[str, float]:
+def degrees(**errors: float) -> Mapping[str, float]:
+    """Return errors by instrument, given in degrees. [rad]."""
     return _named(math.radians(1), errors)
 
 
-def _millimetres(**errors: float) -> Mapping[str, float]:
+def millimetres(**errors: float) -> Mapping[str, float]:
+    """Return errors by instrument, given in millimetres. [m]."""
     return _named(1e-3, errors)
 
 
@@ -65,37 +68,37 @@ GROUPS: Final[Mapping[str, Group]] = FrozenDict(
         "holes": Group(
             means="radii of arms, drums and hooks, and slots",
             kind="length",
-            errors=_millimetres(rule=0.5, caliper=0.2, tape=3, photo=5),
+            errors=millimetres(rule=0.5, caliper=0.2, tape=3, photo=5),
         ),
         "offsets": Group(
             means="places of arms along their shafts",
             kind="length",
-            errors=_millimetres(tape=5, rule=2, caliper=0.5, photo=5),
+            errors=millimetres(tape=5, rule=2, caliper=0.5, photo=5),
         ),
         "angles": Group(
             means="angles of arms at rest",
             kind="angle",
-            errors=_degrees(phone=1, angle_block=0.3, protractor=2, photo=2),
+            errors=degrees(phone=1, angle_block=0.3, protractor=2, photo=2),
         ),
         "pivots": Group(
             means="places of pivots, of springs' anchors and of the ends of sheaths",
             kind="length",
-            errors=_millimetres(tape=5, rule=1, caliper=0.5, photo=5),
+            errors=millimetres(tape=5, rule=1, caliper=0.5, photo=5),
         ),
         "pad": Group(
             means="radius of the pad's path, and of a hand lever's",
             kind="length",
-            errors=_millimetres(tape=5, rule=1),
+            errors=millimetres(tape=5, rule=1),
         ),
         "travel": Group(
             means="travel of the pad, and of a hand lever",
             kind="length",
-            errors=_millimetres(tape=3, rule=1),
+            errors=millimetres(tape=3, rule=1),
         ),
         "swing": Group(
             means="swing of a throttle between its stops",
             kind="angle",
-            errors=_degrees(pointer=1, angle_block=0.5, protractor=2),
+            errors=degrees(pointer=1, angle_block=0.5, protractor=2),
         ),
         "springs": Group(
             means="rates, loads and pulls of springs",

@@ -12,9 +12,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from linkage.errors import UsageError
 from linkage.model.cable import Cable
 from linkage.model.columns import is_column
 from linkage.model.instruments import GROUPS
+from linkage.model.on_slides import refuse_slides
 from linkage.model.parts import Hole
 from linkage.model.paths import read
 from linkage.model.refs import Ref
@@ -69,6 +71,8 @@ class Measured:
         The instrument; empty where a `±` was given.
     assumed : bool
         Whether neither a `±` nor the instrument was given.
+    key : tuple of str
+        Under which the layout knows its `±`.
     """
 
     path: Path
@@ -79,6 +83,7 @@ class Measured:
     group: str = ""
     by: str = ""
     assumed: bool = False
+    key: tuple[str, ...] = ()
 
     @property
     def called(self) -> str:
@@ -232,7 +237,8 @@ def _one(
     """Return one number with its error: given, of the instrument named, or usual."""
     value: Number = read(layout, path)
     value = float(value[0, 0]) if is_column(value) else float(value)
-    given = layout.tolerances.get(key or tuple(map(str, path)))
+    key = key or tuple(map(str, path))
+    given = layout.tolerances.get(key)
     kind = _kind(path, group)
     if given is not None or not group:
         error, by, assumed = given or 0.0, "", False
@@ -252,6 +258,7 @@ def _one(
         group=group,
         by=by,
         assumed=assumed,
+        key=key,
     )
 
 
@@ -274,6 +281,24 @@ def errors_known(layout: Layout) -> bool:
     """
     cams = any(rod.kind == "cam" for rod in layout.rods.values())
     return not (layout.governed or cams)
+
+
+def refuse_unsure(layout: Layout, command: str) -> None:
+    """Refuse a layout of which it is not known what measuring errors do.
+
+    Raises
+    ------
+    UsageError
+        If it is that of a governed engine, or has a cam or a slide.
+    """
+    refuse_slides(layout, command)
+    if not errors_known(layout):
+        what = "a governed engine" if layout.governed else "a layout with a cam"
+        msg = f"`{command}` does not know what measuring errors do to {what}"
+        hint = (
+            "it is set on the vehicle by what a layout does not say; `check` judges it"
+        )
+        raise UsageError(msg, hint=hint)
 
 
 def assumed_with(layout: Layout) -> dict[str, str]:

@@ -121,7 +121,7 @@ def _numbers(b: Band) -> list[str]:
         some = [a for a in b.answers if a.place[0] == code]
         if not some:
             continue
-        one = _nearest(some)
+        one = nearest(some)
         cells = [_said(v, one.kind) for v in (one.nominal, one.low, one.high)]
         straight = "" if one.straight else "do not add up"
         rows.append([what_of(b, one), *cells, straight])
@@ -141,7 +141,7 @@ def _said(value: float, kind: str) -> str:
     return say(value, kind) if math.isfinite(value) else "-"
 
 
-def _nearest(some: Sequence[Answer]) -> Answer:
+def nearest(some: Sequence[Answer]) -> Answer:
     """Return the answer that is nearest to a limit: the least, or of loads the most."""
     if some[0].place[0] == "pad-force":
         return max(some, key=lambda a: a.high)

@@ -1,0 +1,153 @@
+"""What to read on a vehicle, and what its file predicts for each.
+
+Not here: readings that were made (`model.readings`), the words (`report.proof_blank`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.measured import refuse_unsure
+from linkage.model.readings import LEAST_PULL, READ_WITH, Reading
+from linkage.model.refs import Ref
+from linkage.proof.predicted import Predicted
+from linkage.proof.said import said_of
+from linkage.proof.unknowns import unknowns
+from linkage.records import dataclass
+from linkage.rules.examine import COARSE, examine
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from linkage.model import Layout
+
+#: Steps to which pad travels are rounded at which something is to be read. [m]
+STEP: Final = 5e-3
+#: Shares of the working travel at which a throttle is to be read.
+SHARES: Final = (0.0, 0.25, 0.5, 0.75)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """One thing to read.
+
+    Parameters
+    ----------
+    reading : Reading
+        What, and at which pad travel; its value is what is predicted.
+    sure : float
+        Nine of ten vehicles lie within so much of it. [as read]
+    rubs : float
+        Of a pull: friction that is reckoned with; nan of others. [N]
+    """
+
+    reading: Reading
+    sure: float
+    rubs: float
+
+
+def blanks(layout: Layout) -> tuple[Blank, ...]:
+    """Return what to read on a vehicle, with what is predicted.
+
+    Parameters
+    ----------
+    layout : Layout
+        As measured; one with a pedal.
+
+    Returns
+    -------
+    tuple of Blank
+        Pad travel at full, throttles, levers between them, rods, and pulls.
+
+    Raises
+    ------
+    AssemblyError
+        If the parts cannot be put together.
+    UsageError
+        If it is not known what measuring errors do to it.
+    """
+    refuse_unsure(layout, "prove")
+    x = examine(layout, COARSE)
+    full = bool(x.working.is_stopped_by("full stop", layout.main.name))
+    asked = list(_asked(layout, float(x.working.end), full=full))
+    predicted = Predicted(layout, unknowns(layout), asked)
+    said, sure = said_of(predicted)
+    rubs = predicted.rubs(np.zeros(len(predicted.some)))
+    return tuple(
+        Blank(reading=_valued(r, float(v)), sure=float(s), rubs=float(f))
+        for r, v, s, f in zip(asked, said, sure, rubs, strict=True)
+        if np.isfinite(v)
+    )
+
+
+def _valued(r: Reading, value: float) -> Reading:
+    pad = value if r.what == "full" else r.pad
+    return Reading(
+        what=r.what,
+        about=r.about,
+        value=value,
+        error=r.error,
+        pad=pad,
+        pad_error=r.pad_error,
+        by=r.by,
+    )
+
+
+def _asked(layout: Layout, end: float, *, full: bool) -> Iterator[Reading]:
+    usual = {name: group.usually for name, group in READ_WITH.items()}
+    if full:
+        yield Reading(
+            what="full",
+            about=Ref("throttle", layout.main.name),
+            value=end,
+            error=usual["pad"],
+            pad=end,
+            pad_error=usual["pad"],
+        )
+    pads = dict.fromkeys(round(share * end / STEP) * STEP for share in SHARES)
+    for name, throttle in layout.throttles.items():
+        for pad in pads:
+            yield Reading(
+                what="throttle",
+                about=Ref("throttle", name),
+                # So that it is held against its idle stop at rest, and else against none.
+                value=float(throttle.swing) / 2 if pad else 0.0,
+                error=usual["throttle"],
+                pad=pad,
+                pad_error=usual["pad"] if pad else 0.0,
+            )
+    spindles = {t.shaft for t in layout.throttles.values()}
+    between = [k.driven for k in layout.links if k.driven.shaft not in spindles]
+    for hole in between:
+        arm = layout.shafts[hole.shaft].arms[hole.arm]
+        for pad in (0.0, max(pads)):
+            yield Reading(
+                what="lever",
+                about=Ref("arm", hole.shaft, hole.arm),
+                value=float(arm.angle),
+                error=usual["levers"],
+                pad=pad,
+                pad_error=usual["pad"] if pad else 0.0,
+            )
+    for name, rod in layout.rods.items():
+        if rod.kind == "rod":
+            about = Ref("rod", name)
+            yield Reading(what="rod", about=about, value=1.0, error=usual["rods"])
+    if layout.springs:
+        yield from _pulls(layout, max(pads), usual["pad"])
+
+
+def _pulls(layout: Layout, far: float, pad_error: float) -> Iterator[Reading]:
+    for throttle in layout.throttles.values():
+        hole = layout.path_to(throttle.shaft)[-1].driven
+        for pad in (0.0, far):
+            yield Reading(
+                what="pull",
+                about=Ref("arm", hole.shaft, hole.arm),
+                value=1.0,
+                error=LEAST_PULL,
+                pad=pad,
+                pad_error=pad_error if pad else 0.0,
+            )

@@ -1,0 +1,176 @@
+"""The one measurement that tells explanations apart, which the readings do not.
+
+Not here: the explanations (`proof.doubt`).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from linkage.model.measured import Measured
+from linkage.model.readings import READ_WITH, Reading
+from linkage.model.refs import Ref
+from linkage.proof.predicted import Predicted
+from linkage.proof.unknowns import is_setting
+from linkage.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from numpy.typing import NDArray
+
+    from linkage.model import Layout
+    from linkage.proof.doubt import Explanation
+
+    FloatArray = NDArray[np.float64]
+
+#: Shares of the working travel at which a throttle or a lever could be read.
+SHARES: Final = (0.25, 0.5, 0.75, 1.0)
+#: So many standard deviations apart two explanations are told from each other.
+APART: Final = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Deciding:
+    """A measurement that tells explanations apart.
+
+    Parameters
+    ----------
+    about : Measured or Reading
+        What to measure, again or for the first time.
+    error : float
+        How far that may be off, with the usual or a better instrument. [SI]
+    expected : tuple of float
+        What it shows if each explanation is the right one. [SI]
+    apart : float
+        How far the first stands from the nearest other, in standard deviations of both.
+    """
+
+    about: Measured | Reading
+    error: float
+    expected: tuple[float, ...]
+    apart: float
+
+
+def deciding(
+    predicted: Predicted, some: Sequence[Explanation], nominal: FloatArray, end: float
+) -> Deciding | None:
+    """Return the measurement that tells the first explanation from the others best.
+
+    Parameters
+    ----------
+    predicted : Predicted
+        What is said of the readings.
+    some : sequence of Explanation
+        At least two, the most likely first.
+    nominal : ndarray, shape (unknowns,)
+        Each unknown as measured; 0 of a setting. [SI]
+    end : float
+        Pad travel at which all is full or stopped. [m]
+
+    Returns
+    -------
+    Deciding or None
+        None where none tells them apart.
+    """
+    layout = predicted.layout
+    readings = [*predicted.readings, *could_be_read(layout, end)]
+    among = Predicted(layout, predicted.some, readings)
+    said, errors = [], []
+    for e in some:
+        values, by_pad, by = among.slopes(e.fit.off)
+        noise = np.array([0.0 if r.what == "full" else r.error**2 for r in readings])
+        noise = (noise + (np.array([r.pad_error for r in readings]) * by_pad) ** 2) / 3
+        spread = np.sum((by @ e.fit.covariance) * by, axis=1) + noise
+        said.append((_shown(readings, values, by_pad), e.fit.off + nominal))
+        known = np.array([_again(m) for m in predicted.some]) ** 2 / 3
+        errors.append(
+            (
+                _scaled(readings, spread, by_pad),
+                np.diag(e.fit.covariance) + known,
+            )
+        )
+    abouts: list[Measured | Reading] = [*readings, *predicted.some]
+    values = np.array([np.concatenate(pair) for pair in said])
+    spreads = np.array([np.concatenate(pair) for pair in errors])
+    apart = np.abs(values[1:] - values[0]) / np.sqrt((spreads[1:] + spreads[0]) / 2)
+    useful = np.array([not (isinstance(a, Measured) and is_setting(a)) for a in abouts])
+    least = np.where(useful, np.nan_to_num(apart.min(axis=0)), 0.0)
+    best = int(least.argmax())
+    if least[best] < APART:
+        return None
+    about = abouts[best]
+    error = _again(about) if isinstance(about, Measured) else about.error
+    return Deciding(
+        about=about,
+        error=error,
+        expected=tuple(values[:, best].tolist()),
+        apart=float(least[best]),
+    )
+
+
+def _shown(
+    readings: Sequence[Reading], values: FloatArray, by_pad: FloatArray
+) -> FloatArray:
+    """Return what is read, of ``full`` the pad travel itself."""
+    out = values.copy()
+    for k, r in enumerate(readings):
+        if r.what == "full":
+            out[k] = r.value - values[k] / by_pad[k]
+    return out
+
+
+def _scaled(
+    readings: Sequence[Reading], spread: FloatArray, by_pad: FloatArray
+) -> FloatArray:
+    full = np.array([r.what == "full" for r in readings])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(full, spread / by_pad**2, spread)
+
+
+def _again(m: Measured) -> float:
+    """Return how far a number may be off that is measured again, as well as can be."""
+    better = m.better()
+    return m.error if better is None else better[1]
+
+
+def could_be_read(layout: Layout, end: float) -> Iterator[Reading]:
+    """Yield what could be read of a layout on the vehicle, with the usual instruments.
+
+    Parameters
+    ----------
+    layout : Layout
+        One.
+    end : float
+        Pad travel at which all is full or stopped. [m]
+    """
+    usual = {name: group.usually for name, group in READ_WITH.items()}
+    for name in layout.throttles:
+        for share in SHARES[:-1]:
+            yield Reading(
+                what="throttle",
+                about=Ref("throttle", name),
+                value=float(layout.throttles[name].swing) / 2,
+                error=usual["throttle"],
+                pad=share * end,
+                pad_error=usual["pad"],
+            )
+    driven = [link.driven for link in layout.links]
+    for hole in driven:
+        arm = layout.shafts[hole.shaft].arms[hole.arm]
+        for share in (0.0, *SHARES):
+            yield Reading(
+                what="lever",
+                about=Ref("arm", hole.shaft, hole.arm),
+                value=float(arm.angle),
+                error=usual["levers"],
+                pad=share * end,
+                pad_error=usual["pad"] if share else 0.0,
+            )
+    for name, rod in layout.rods.items():
+        if rod.kind == "rod":
+            yield Reading(
+                what="rod", about=Ref("rod", name), value=1.0, error=usual["rods"]
+            )
