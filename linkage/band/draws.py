@@ -47,7 +47,7 @@ class Told:
     root: FloatArray
 
 
-def draws(
+def draws(  # noqa: PLR0913 - what is drawn, and how
     some: Sequence[Measured],
     rods: int,
     count: int,

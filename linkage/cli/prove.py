@@ -39,7 +39,9 @@ def prove(
     corrected: Annotated[
         Path | None,
         typer.Option(
-            "--corrected", metavar="FILE", help="Write the layout that fits the readings."
+            "--corrected",
+            metavar="FILE",
+            help="Write the layout that fits the readings.",
         ),
     ] = None,
     output: Annotated[
@@ -54,7 +56,7 @@ def prove(
     force: common.Force = False,
     quiet: common.Quiet = False,
 ) -> None:
-    """Prove a fitted linkage: does the vehicle show what the file says?
+    """Prove a fitted linkage: whether the vehicle shows what the file says.
 
     Example: throttle-linkage prove car.toml --blank car-read.toml
     then: throttle-linkage prove car.toml car-read.toml

@@ -14,7 +14,7 @@ import tomllib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, ClassVar
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from pydantic_core import SchemaValidator, ValidationError
 
@@ -34,6 +34,8 @@ from linkage.units import Parsed
 AngleAt = tuple[Size, Angle]
 OpeningAt = tuple[Size, Turn]
 PullAt = tuple[Size, Force, Force]
+
+Where = tuple[str, ...]
 
 if TYPE_CHECKING:
     ReadWithTable = Table
@@ -67,7 +69,8 @@ class ReadingsFile(Table):
         "Pad travel at which the main throttle meets its full stop."
     )
     throttle: list[OpeningAt] = key(
-        "Pad travel, and how far the throttle stands from its idle stop then.", made=list
+        "Pad travel, and how far the throttle stands from its idle stop then.",
+        made=list,
     )
     throttles: dict[Name, list[OpeningAt]] = key(
         "The same of each of several throttles.", made=dict
@@ -144,18 +147,13 @@ def _readings(file: ReadingsFile, main: str) -> Iterator[Reading]:
             key=("full",),
             by=by,
         )
-    several = {main: (("throttle",), file.throttle)} if file.throttle else {}
-    rows = [*several.items()]
-    rows += [(n, (("throttles", n), some)) for n, some in file.throttles.items()]
-    for name, (where, some) in rows:
-        for i, (pad, angle) in enumerate(some):
-            about = Ref("throttle", name)
-            yield _one(file, "throttle", about, (*where, str(i)), pad, angle)
-    for shaft, arms in file.levers.items():
-        for arm, levers in arms.items():
-            for i, (pad, angle) in enumerate(levers):
-                where = ("levers", shaft, arm, str(i))
-                yield _one(file, "lever", Ref("arm", shaft, arm), where, pad, angle)
+    for i, row in enumerate(file.throttle):
+        yield _one(file, "throttle", Ref("throttle", main), ("throttle", str(i)), row)
+    for name, rows in file.throttles.items():
+        for i, row in enumerate(rows):
+            where: Where = ("throttles", name, str(i))
+            yield _one(file, "throttle", Ref("throttle", name), where, row)
+    yield from _levers(file)
     for name, length in file.rods.items():
         error, by = _known(file, length, "rods")
         yield Reading(
@@ -166,24 +164,36 @@ def _readings(file: ReadingsFile, main: str) -> Iterator[Reading]:
             key=("rods", name),
             by=by,
         )
-    for shaft, arms_pulled in file.pulls.items():
-        for arm, pulls in arms_pulled.items():
-            for i, (pad, opening, letting_go) in enumerate(pulls):
+    yield from _pulls(file)
+
+
+def _levers(file: ReadingsFile) -> Iterator[Reading]:
+    for shaft, arms in file.levers.items():
+        for arm, rows in arms.items():
+            for i, row in enumerate(rows):
+                where = ("levers", shaft, arm, str(i))
+                yield _one(file, "lever", Ref("arm", shaft, arm), where, row)
+
+
+def _pulls(file: ReadingsFile) -> Iterator[Reading]:
+    for shaft, pulled in file.pulls.items():
+        for arm, pulls in pulled.items():
+            for i, pull in enumerate(pulls):
                 where = ("pulls", shaft, arm, str(i))
-                yield _pull(file, Ref("arm", shaft, arm), where, pad, opening, letting_go)
+                yield _pull(file, Ref("arm", shaft, arm), where, pull)
 
 
-def _one(  # noqa: PLR0913 - one reading, as it stands in the file
+def _one(
     file: ReadingsFile,
-    what: str,
+    what: Literal["throttle", "lever"],
     about: Ref,
-    where: tuple[str, ...],
-    pad: Parsed,
-    angle: Parsed,
+    where: Where,
+    row: tuple[Parsed, Parsed],
 ) -> Reading:
+    pad, angle = row
     error, by = _known(file, angle, "throttle" if what == "throttle" else "levers")
     return Reading(
-        what="throttle" if what == "throttle" else "lever",
+        what=what,
         about=about,
         value=angle.value,
         error=error,
@@ -194,15 +204,11 @@ def _one(  # noqa: PLR0913 - one reading, as it stands in the file
     )
 
 
-def _pull(  # noqa: PLR0913 - one reading, as it stands in the file
-    file: ReadingsFile,
-    about: Ref,
-    where: tuple[str, ...],
-    pad: Parsed,
-    opening: Parsed,
-    letting_go: Parsed,
+def _pull(
+    file: ReadingsFile, about: Ref, where: Where, row: tuple[Parsed, Parsed, Parsed]
 ) -> Reading:
     """Return the middle of both pulls, which friction does not change."""
+    pad, opening, letting_go = row
     known = [_known(file, pull, "pulls") for pull in (opening, letting_go)]
     # Both are off the same way by one spring balance: the middle is no better known.
     error = sum(error for error, _ in known) / 2

@@ -116,7 +116,9 @@ class Reading:
             "lever": f"angle of arm `{self.about}`",
             "pull": f"pull at `{self.about}`",
         }[self.what]
-        where = f"at {say(self.pad, 'length')} of pad" if self.pad else "with the pedal up"
+        where = (
+            f"at {say(self.pad, 'length')} of pad" if self.pad else "with the pedal up"
+        )
         return f"{thing} {where}"
 
 
@@ -139,7 +141,9 @@ def refuse_readings(layout: Layout, readings: Sequence[Reading]) -> None:
         raise LayoutError(msg, hint=hint)
     if len(readings) > MOST:
         msg = f"{len(readings)} readings, more than {MOST}"
-        raise LayoutError(msg, hint="some ten, well spread over the travel, tell it all")
+        raise LayoutError(
+            msg, hint="some ten, well spread over the travel, tell it all"
+        )
     for reading in readings:
         _refuse_unknown(layout, reading)
         _refuse_odd(layout, reading)
@@ -175,7 +179,9 @@ def _refuse_odd(layout: Layout, r: Reading) -> None:
             f"read at {say(r.pad, 'length')} of pad, and the pedal goes "
             f"{say(layout.pedal.travel, 'length')} to the floor"
         )
-        raise LayoutError(msg, hint="check the unit, or the travel in the layout", key=r.key)
+        raise LayoutError(
+            msg, hint="check the unit, or the travel in the layout", key=r.key
+        )
     if r.what == "throttle" and r.value > math.pi:
         msg = f"a throttle that is {say(r.value, 'angle')} open"
         hint = "read the angle from the idle stop; it swings less than half a turn"

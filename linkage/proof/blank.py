@@ -5,7 +5,7 @@ Not here: readings that were made (`model.readings`), the words (`report.proof_b
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from linkage.records import dataclass
 from linkage.rules.examine import COARSE, examine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from linkage.model import Layout
 
@@ -106,37 +106,43 @@ def _asked(layout: Layout, end: float, *, full: bool) -> Iterator[Reading]:
             pad=end,
             pad_error=usual["pad"],
         )
-    pads = dict.fromkeys(round(share * end / STEP) * STEP for share in SHARES)
+    pads = [*dict.fromkeys(round(share * end / STEP) * STEP for share in SHARES)]
     for name, throttle in layout.throttles.items():
-        for pad in pads:
-            yield Reading(
-                what="throttle",
-                about=Ref("throttle", name),
-                # So that it is held against its idle stop at rest, and else against none.
-                value=float(throttle.swing) / 2 if pad else 0.0,
-                error=usual["throttle"],
-                pad=pad,
-                pad_error=usual["pad"] if pad else 0.0,
-            )
+        # So that it is held against its idle stop at rest, and else against none.
+        half = float(throttle.swing) / 2
+        about = Ref("throttle", name)
+        yield from _angles("throttle", about, (0.0, half), pads)
     spindles = {t.shaft for t in layout.throttles.values()}
-    between = [k.driven for k in layout.links if k.driven.shaft not in spindles]
-    for hole in between:
-        arm = layout.shafts[hole.shaft].arms[hole.arm]
-        for pad in (0.0, max(pads)):
-            yield Reading(
-                what="lever",
-                about=Ref("arm", hole.shaft, hole.arm),
-                value=float(arm.angle),
-                error=usual["levers"],
-                pad=pad,
-                pad_error=usual["pad"] if pad else 0.0,
-            )
+    for hole in (link.driven for link in layout.links):
+        if hole.shaft not in spindles:
+            at = float(layout.shafts[hole.shaft].arms[hole.arm].angle)
+            about = Ref("arm", hole.shaft, hole.arm)
+            yield from _angles("lever", about, (at, at), (0.0, max(pads)))
     for name, rod in layout.rods.items():
         if rod.kind == "rod":
             about = Ref("rod", name)
             yield Reading(what="rod", about=about, value=1.0, error=usual["rods"])
     if layout.springs:
         yield from _pulls(layout, max(pads), usual["pad"])
+
+
+def _angles(
+    what: Literal["throttle", "lever"],
+    about: Ref,
+    values: tuple[float, float],
+    pads: Iterable[float],
+) -> Iterator[Reading]:
+    """Yield angles to be read; their values at rest and else only say near what."""
+    group = "throttle" if what == "throttle" else "levers"
+    for pad in pads:
+        yield Reading(
+            what=what,
+            about=about,
+            value=values[bool(pad)],
+            error=READ_WITH[group].usually,
+            pad=pad,
+            pad_error=READ_WITH["pad"].usually if pad else 0.0,
+        )
 
 
 def _pulls(layout: Layout, far: float, pad_error: float) -> Iterator[Reading]:

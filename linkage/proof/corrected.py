@@ -59,7 +59,7 @@ def corrected(layout: Layout, some: Sequence[Measured], best: Fit) -> Layout:
     for i, m in enumerate(numbers):
         known = math.sqrt(3) * float(spread[i])
         if off[i] and not BETTER * m.error < known <= m.error:
-            tolerances[m.key] = _two_digits(known)
+            tolerances[m.key] = _two_digits(known, m.kind)
     if not off.any():
         return replace(layout, tolerances=tolerances)
     # As written, not as added up, which may end in a long row of digits.
@@ -72,14 +72,18 @@ def _rounded(value: float, off: float, kind: str) -> float:
     unit = spoken_unit(kind)
     told = round((value + off) / unit.factor, unit.decimals + 1)
     was = round(value / unit.factor, unit.decimals + 1)
-    if told == was:
-        return value
-    there = told * unit.factor
+    return value if told == was else _si(told, kind)
+
+
+def _si(told: float, kind: str) -> float:
+    """Return a number that is told in the spoken unit. [SI]."""
+    there = told * spoken_unit(kind).factor
     # A length as a file gives it, nearer to its decimals than a product of two binaries.
     return float(f"{there:.15g}") if kind == "length" else float(there)
 
 
-def _two_digits(value: float) -> float:
-    """Return a number with two digits, never less than it is."""
-    step = 10.0 ** (math.floor(math.log10(value)) - 1)
-    return math.ceil(value / step) * step
+def _two_digits(value: float, kind: str) -> float:
+    """Return a number with two digits in the spoken unit, never less than it is. [SI]."""
+    told = value / spoken_unit(kind).factor
+    digits = 1 - math.floor(math.log10(told))
+    return _si(round(math.ceil(told * 10.0**digits) / 10.0**digits, digits), kind)

@@ -12,6 +12,7 @@ import numpy as np
 from linkage.model.measured import Measured
 from linkage.model.readings import READ_WITH, Reading
 from linkage.model.refs import Ref
+from linkage.proof.fit import noise_of
 from linkage.proof.predicted import Predicted
 from linkage.proof.unknowns import is_setting
 from linkage.records import dataclass
@@ -81,22 +82,16 @@ def deciding(
     said, errors = [], []
     for e in some:
         values, by_pad, by = among.slopes(e.fit.off)
-        noise = np.array([0.0 if r.what == "full" else r.error**2 for r in readings])
-        noise = (noise + (np.array([r.pad_error for r in readings]) * by_pad) ** 2) / 3
+        noise = noise_of(among, by_pad)
         spread = np.sum((by @ e.fit.covariance) * by, axis=1) + noise
-        said.append((_shown(readings, values, by_pad), e.fit.off + nominal))
+        said.append((values, e.fit.off + nominal))
         known = np.array([_again(m) for m in predicted.some]) ** 2 / 3
-        errors.append(
-            (
-                _scaled(readings, spread, by_pad),
-                np.diag(e.fit.covariance) + known,
-            )
-        )
+        errors.append((spread, np.diag(e.fit.covariance) + known))
     abouts: list[Measured | Reading] = [*readings, *predicted.some]
     values = np.array([np.concatenate(pair) for pair in said])
     spreads = np.array([np.concatenate(pair) for pair in errors])
     apart = np.abs(values[1:] - values[0]) / np.sqrt((spreads[1:] + spreads[0]) / 2)
-    useful = np.array([not (isinstance(a, Measured) and is_setting(a)) for a in abouts])
+    useful = np.array([not isinstance(a, Measured) or _tells_more(a) for a in abouts])
     least = np.where(useful, np.nan_to_num(apart.min(axis=0)), 0.0)
     best = int(least.argmax())
     if least[best] < APART:
@@ -111,23 +106,13 @@ def deciding(
     )
 
 
-def _shown(
-    readings: Sequence[Reading], values: FloatArray, by_pad: FloatArray
-) -> FloatArray:
-    """Return what is read, of ``full`` the pad travel itself."""
-    out = values.copy()
-    for k, r in enumerate(readings):
-        if r.what == "full":
-            out[k] = r.value - values[k] / by_pad[k]
-    return out
+def _tells_more(m: Measured) -> bool:
+    """Tell whether a number can be measured better than it was.
 
-
-def _scaled(
-    readings: Sequence[Reading], spread: FloatArray, by_pad: FloatArray
-) -> FloatArray:
-    full = np.array([r.what == "full" for r in readings])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(full, spread / by_pad**2, spread)
+    One that was measured as well as can be is not asked for a second time: that it was
+    wrong then can be told by something else alone.
+    """
+    return not is_setting(m) and m.better() is not None
 
 
 def _again(m: Measured) -> float:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.model.measured import Measured
 from linkage.proof.fit import Fit, fit
 from linkage.proof.odds import beyond
 from linkage.records import dataclass
@@ -20,18 +21,25 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from linkage.model.measured import Measured
     from linkage.model.readings import Reading
     from linkage.proof.predicted import Predicted
 
     FloatArray = NDArray[np.float64]
 
-#: So many times its error a wrong number is usually off: common practice, no source.
+#: A wrong number is allowed to be off by so many times its error at least, and as much
+#: further as explains most; twice as far is a quarter as likely. Common practice, no
+#: source.
 GROSS: Final = 5.0
 #: As the standard deviation of a wrong number over that of one that is not.
 WIDE: Final = GROSS * np.sqrt(3)
 #: Of those that come first by the slopes so many are solved.
 SOLVED: Final = 6
+#: A measured number is never taken to be off by more than so many times its error: what
+#: is that far off is another part. A reading may be.
+FURTHEST: Final = 40.0
+#: A wrong number is solved again where it is off by so many times more than was allowed.
+MUCH: Final = 1.5
+ROUNDS: Final = 4
 #: One that is so many times less likely than the first is told apart from it.
 TOLD: Final = 10.0
 
@@ -49,10 +57,11 @@ class Explanation:
     fit : Fit
         All numbers, with this one allowed to be far off.
     off : float
-        By how much it is off: true less measured, or less read. Of ``full`` in pad
-        travel. [as it is]
+        By how much it is off: true less measured, or less read. [as it is]
     sure : float
         Standard deviation of that.
+    likely : float
+        Logarithm of how likely the readings were, but for a constant.
     odds : float
         How many times less likely it is than the first; 1 of the first.
     agrees : float
@@ -64,13 +73,14 @@ class Explanation:
     fit: Fit
     off: float
     sure: float
+    likely: float
     odds: float
     agrees: float
 
     @property
     def is_reading(self) -> bool:
         """Whether it is a reading that would be wrong."""
-        return not hasattr(self.about, "path")
+        return not isinstance(self.about, Measured)
 
 
 def explanations(predicted: Predicted, base: Fit) -> tuple[Explanation, ...]:
@@ -88,82 +98,112 @@ def explanations(predicted: Predicted, base: Fit) -> tuple[Explanation, ...]:
     tuple of Explanation
         At most `SOLVED`.
     """
-    ranked = np.argsort(-likelihoods(predicted, base), kind="stable")[:SOLVED]
-    found = [_one(predicted, int(i)) for i in ranked]
-    found.sort(key=lambda e: -e.fit.likelihood)
-    best = found[0].fit.likelihood
+    likely, wide = wrong_each(base, differs(predicted, base))
+    count = len(predicted.some)
+    likely[:count][wide[:count] > FURTHEST * np.sqrt(3)] = -np.inf
+    ranked = np.argsort(-likely, kind="stable")[:SOLVED]
+    tried = [_one(predicted, int(i), float(wide[i])) for i in ranked]
+    found = [e for e in tried if e.is_reading or _near(e)]
+    found.sort(key=lambda e: -e.likely)
+    best = found[0].likely if found else 0.0
     return tuple(
-        _with_odds(e, float(np.exp(min(best - e.fit.likelihood, 700.0)))) for e in found
+        _with_odds(e, float(np.exp(min(best - e.likely, 700.0)))) for e in found
     )
 
 
-def likelihoods(predicted: Predicted, base: Fit) -> FloatArray:
-    """Return how likely the readings are with each number in turn far off, by the slopes.
+def _near(e: Explanation) -> bool:
+    """Tell whether a measured number is off by no more than one may be."""
+    assert isinstance(e.about, Measured)  # noqa: S101
+    return abs(e.off) <= FURTHEST * e.about.error
+
+
+def wrong_each(base: Fit, left: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return how likely readings are with each number in turn far off, by the slopes.
+
+    By Sherman and Morrison's formula for a matrix and one more square.
+
+    Parameters
+    ----------
+    base : Fit
+        Whose slopes count.
+    left : ndarray, shape (readings,)
+        By how much the readings differ from what the layout as measured says.
+
+    Returns
+    -------
+    likely : ndarray, shape (unknowns + readings,)
+        Logarithm, but for a constant.
+    wide : ndarray, shape (unknowns + readings,)
+        As how many times its own standard deviation each is taken for that: `WIDE`, or
+        that by which it explains most.
+    """
+    inverse = np.linalg.inv(base.spread)
+    columns = np.hstack([base.by * np.sqrt(base.prior), np.diag(np.sqrt(base.noise))])
+    through = inverse @ columns
+    weight = np.sum(columns * through, axis=0)
+    pull = (left @ through) ** 2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        most = np.nan_to_num((pull / weight - 1) / weight, posinf=0.0, neginf=0.0)
+    more = np.maximum(WIDE**2 - 1, most)
+    grows = 1 + more * weight
+    misfit = left @ inverse @ left - more * pull / grows
+    wide = np.sqrt(more + 1)
+    return -(misfit + np.log(grows)) / 2 - np.log(wide / WIDE), wide
+
+
+def differs(predicted: Predicted, base: Fit) -> FloatArray:
+    """Return by how much readings differ from the layout as measured, by the slopes.
 
     Parameters
     ----------
     predicted : Predicted
         What is said of the readings.
     base : Fit
-        With nothing wrong.
-
-    Returns
-    -------
-    ndarray, shape (unknowns + readings,)
-        Logarithm, but for a constant.
+        Whose slopes count.
     """
-    left = predicted.wanted - base.said + base.by @ base.off
-    return wrong_each(base, left)
+    return np.asarray(predicted.wanted - base.said + base.by @ base.off)
 
 
-def wrong_each(base: Fit, left: FloatArray) -> FloatArray:
-    """Return the same for readings that differ by so much from what was measured.
-
-    By Sherman and Morrison's formula for a matrix and one more square.
-    """
-    inverse = np.linalg.inv(base.spread)
-    more = WIDE**2 - 1
-    one = base.by * np.sqrt(base.prior)
-    columns = np.hstack([one, np.diag(np.sqrt(base.noise))])
-    through = inverse @ columns
-    grows = 1 + more * np.sum(columns * through, axis=0)
-    explains = more * (left @ through) ** 2 / grows
-    misfit = left @ inverse @ left - explains
-    return np.asarray(-(misfit + np.log(grows)) / 2)
-
-
-def _one(predicted: Predicted, place: int) -> Explanation:
-    """Solve with one number allowed to be far off."""
+def _one(predicted: Predicted, place: int, times: float) -> Explanation:
+    """Solve with one number allowed to be so many times as far off as it is known to."""
     count = len(predicted.some)
-    wide = np.ones(count)
-    wide_readings = np.ones(len(predicted.readings))
+    found = _widened(predicted, place, times)
+    for _ in range(ROUNDS):
+        # Where the slopes are those of what was found, it may be off by more.
+        own = found.prior[place] if place < count else found.noise[place - count]
+        far = found.off[place] if place < count else found.left[place - count]
+        there = max(WIDE, times * abs(float(far)) / float(np.sqrt(own)))
+        if there <= times * MUCH:
+            break
+        times = there
+        found = _widened(predicted, place, times)
     about: Measured | Reading
     if place < count:
         about = predicted.some[place]
-        wide[place] = WIDE
-    else:
-        about = predicted.readings[place - count]
-        wide_readings[place - count] = WIDE
-    found = fit(predicted, wide=wide, wide_readings=wide_readings)
-    agrees = beyond(found.misfit, len(predicted.readings) - 1)
-    if place < count:
         off = float(found.off[place])
         sure = float(np.sqrt(found.covariance[place, place]))
     else:
-        k = place - count
-        off, sure = -float(found.left[k]), _unsure(found, k)
-        if predicted.readings[k].what == "full":
-            _, by_pad, _ = predicted.slopes(found.off)
-            off, sure = -off / by_pad[k], sure / abs(by_pad[k])
+        place -= count
+        about = predicted.readings[place]
+        off, sure = -float(found.left[place]), _unsure(found, place)
     return Explanation(
         about=about,
-        place=place if place < count else place - count,
+        place=place,
         fit=found,
         off=off,
         sure=sure,
+        likely=found.likelihood - float(np.log(times / WIDE)),
         odds=1.0,
-        agrees=agrees,
+        agrees=beyond(found.misfit, len(predicted.readings) - 1),
     )
+
+
+def _widened(predicted: Predicted, place: int, times: float) -> Fit:
+    """Return the fit with one number known so many times less well."""
+    count = len(predicted.some)
+    wide = np.ones(count + len(predicted.readings))
+    wide[place] = times
+    return fit(predicted, wide=wide[:count], wide_readings=wide[count:])
 
 
 def _unsure(found: Fit, k: int) -> float:
@@ -179,6 +219,7 @@ def _with_odds(e: Explanation, odds: float) -> Explanation:
         fit=e.fit,
         off=e.off,
         sure=e.sure,
+        likely=e.likely,
         odds=odds,
         agrees=e.agrees,
     )

@@ -13,19 +13,20 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.errors import AssemblyError
-from linkage.proof.predicted import Predicted
+from linkage.errors import AssemblyError, LinkageError
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    from linkage.proof.predicted import Predicted
 
     FloatArray = NDArray[np.float64]
 
 #: Steps at most, and halvings of one; and when they end, as a share of each error.
 STEPS: Final = 30
 HALVINGS: Final = 8
-SETTLED: Final = 1e-4
+SETTLED: Final = 1e-3
 #: No reading is known better than this, as its share of a turn, a metre or a newton.
 LEAST: Final = 1e-9
 
@@ -121,15 +122,18 @@ def fit(
         gain = prior[:, None] * by.T
         spread = by @ gain + np.diag(noise)
         aim = gain @ np.linalg.solve(spread, wanted - said + by @ off)
-        now = _misfit(off, wanted - said, prior, noise)
+        now = misfit(off, wanted - said, prior, noise)
         for _ in range(HALVINGS):
-            there = predicted.slopes(aim)
-            if _misfit(aim, wanted - there[0], prior, noise) <= now * (1 + 1e-9):
+            there = _there(predicted, aim)
+            if there is not None and misfit(
+                aim, wanted - there[0], prior, noise
+            ) <= now * (1 + 1e-9):
                 break
             aim = (aim + off) / 2
         else:
             break
         moved = np.abs(aim - off) / np.sqrt(prior)
+        assert there is not None  # noqa: S101
         off, (said, by_pad, by) = aim, there
         if moved.max(initial=0.0) < SETTLED:
             break
@@ -140,9 +144,19 @@ def fit(
         by=by,
         prior=prior,
         noise=noise,
-        misfit=_misfit(off, wanted - said, prior, noise),
+        misfit=misfit(off, wanted - said, prior, noise),
         left=wanted - said,
     )
+
+
+def _there(
+    predicted: Predicted, aim: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray] | None:
+    """Return what is said with the unknowns so far off; None where no vehicle is so."""
+    try:
+        return predicted.slopes(aim)
+    except LinkageError:  # an arm of no length, a rod that reaches nowhere
+        return None
 
 
 def noise_of(predicted: Predicted, by_pad: FloatArray) -> FloatArray:
@@ -155,13 +169,22 @@ def noise_of(predicted: Predicted, by_pad: FloatArray) -> FloatArray:
     by_pad : ndarray, shape (readings,)
         The same by a unit of the pad travel.
     """
-    own = [0.0 if r.what == "full" else r.error for r in predicted.readings]
+    own = [r.error for r in predicted.readings]
     pads = np.array([r.pad_error for r in predicted.readings]) * by_pad
     return np.asarray((np.array(own) ** 2 + pads**2) / 3 + LEAST**2)
 
 
-def _misfit(
+def misfit(
     off: FloatArray, left: FloatArray, prior: FloatArray, noise: FloatArray
 ) -> float:
+    """Return the sum of all squares, each over its variance; inf where one is nan.
+
+    Parameters
+    ----------
+    off, prior : ndarray, shape (unknowns,)
+        By how much each is off [SI], and the variance of that.
+    left, noise : ndarray, shape (readings,)
+        What was read less what is said, and the variance of that.
+    """
     found = float(np.sum(off**2 / prior) + np.sum(left**2 / noise))
     return found if np.isfinite(found) else np.inf

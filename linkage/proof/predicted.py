@@ -11,7 +11,9 @@ import numpy as np
 
 from linkage.forces import INTACT, returns
 from linkage.forces.time import cold_factor
+from linkage.model.columns import every, pick
 from linkage.motion import assemble, sweep
+from linkage.motion.stops import first_met, opens_by
 from linkage.proof.unknowns import vehicles
 
 if TYPE_CHECKING:
@@ -35,10 +37,10 @@ SHARE: Final = 0.05
 class Predicted:
     """What a layout says of readings.
 
-    Of ``full`` it says by how much the throttle is past its full stop at the pad travel
-    that was read, so that 0 is to be seen. A throttle that was read at one of its stops
-    is held against what its stops leave; else it is as if they were not there, so that
-    one that is predicted to be at its stop and was not seen there tells by how much. [rad]
+    A throttle that was read at one of its stops is held against what its stops leave;
+    else it is as if they were not there, so that one that is predicted to be at its stop
+    and was not seen there tells by how much. One that is never full within twice the
+    pedal's travel would be beyond, as far as it goes on as there.
 
     Parameters
     ----------
@@ -59,13 +61,14 @@ class Predicted:
         self.errors = np.array([m.error for m in some])
         pads = [0.0]
         for r in self.readings:
-            pads += [r.pad - BY, r.pad, r.pad + BY] if r.pad_error else [r.pad]
+            if r.what not in {"full", "rod"}:
+                pads += [r.pad - BY, r.pad, r.pad + BY] if r.pad_error else [r.pad]
         self._pads = np.unique(pads)
 
     @property
     def wanted(self) -> FloatArray:
-        """What was read, as it is held against what is said, shape (readings,)."""
-        return np.array([0.0 if r.what == "full" else r.value for r in self.readings])
+        """What was read, shape (readings,). [rad, m or N]."""
+        return np.array([r.value for r in self.readings])
 
     def at(self, off: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return what is said of vehicles with their unknowns off.
@@ -90,7 +93,7 @@ class Predicted:
         by_pad = np.zeros_like(values)
         for k, r in enumerate(self.readings):
             found = self._one(assembly, motion, r, pulls)
-            if found.ndim == 0 or r.what == "rod":
+            if r.what in {"full", "rod"}:
                 values[:, k] = np.ravel(found)
                 continue
             values[:, k] = self._where(found, r.pad)
@@ -128,12 +131,12 @@ class Predicted:
         halves = np.where(np.isnan(more), still - less, halves)
         halves = np.where(np.isnan(less), more - still, halves)
         by = np.nan_to_num(halves / (SHARE * self.errors)[:, None])
-        return still, by_pad[0], by.T
+        return still, np.nan_to_num(by_pad[0]), by.T
 
     def _one(
         self, assembly: Assembly, motion: Motion, r: Reading, pulls: dict[str, Any]
     ) -> FloatArray:
-        """Return one reading at all pad travels; of a rod, its length."""
+        """Return one reading at all pad travels; of a rod, its length; of full, where."""
         layout = assembly.layout
         if r.what == "rod":
             return np.asarray(assembly.loop(r.about.name).length, dtype=float)
@@ -144,15 +147,28 @@ class Predicted:
         if r.what == "pull":
             return self._pull(motion, r, pulls)
         t = layout.throttles[r.about.name]
-        opening = np.asarray(motion.opening(t.name))
         if r.what == "full":
-            return opening - np.asarray(t.swing)
+            return self._full(assembly, t.name)
+        opening = np.asarray(motion.opening(t.name))
         swing = float(self.layout.throttles[t.name].swing)
         if r.value <= r.error:
             opening = np.maximum(opening, 0.0)
         if r.value >= swing - 2 * r.error:
             opening = np.minimum(opening, t.swing)
         return opening
+
+    def _full(self, assembly: Assembly, throttle: str) -> FloatArray:
+        """Return the pad travel at which a throttle is full. [m]."""
+        swing = assembly.layout.throttles[throttle].swing
+        far = 2 * float(self.layout.pedal.travel)
+        met = first_met(assembly, opens_by(assembly.layout, throttle, swing), far)
+        if every(np.isfinite(met)):
+            return np.asarray(met)
+        end = far / 2
+        ends = sweep(assembly, [end - BY, end]).opening(throttle)
+        rate = (ends[..., 1:] - ends[..., :1]) / BY
+        there = end + (swing - ends[..., 1:]) / rate
+        return np.asarray(pick(np.isfinite(met), met, there))
 
     def _pull(self, motion: Motion, r: Reading, pulls: dict[str, Any]) -> FloatArray:
         """Return what a spring balance would show without friction. [N]."""

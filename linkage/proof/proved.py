@@ -20,8 +20,8 @@ from linkage.proof.corrected import corrected
 from linkage.proof.dangers import Danger, dangers
 from linkage.proof.deciding import Deciding, deciding
 from linkage.proof.doubt import TOLD, Explanation, explanations
-from linkage.proof.fit import Fit, fit
-from linkage.proof.odds import beyond
+from linkage.proof.fit import Fit, fit, misfit
+from linkage.proof.odds import beyond, within
 from linkage.proof.predicted import Predicted
 from linkage.proof.said import said_of
 from linkage.proof.unknowns import is_setting, unknowns
@@ -44,6 +44,12 @@ if TYPE_CHECKING:
 
 #: Of sound vehicles so many differ more than one that agrees: one in twenty.
 AGREES: Final = 0.05
+#: One number explains what was seen where no fewer sound vehicles would differ as much.
+EXPLAINS: Final = 0.01
+#: One that is so many times less likely than the first is not told.
+UNLIKELY: Final = 100.0
+#: The share of vehicles that lie within the stated region.
+REGION: Final = 0.95
 #: Samples of each of the two bands.
 SAMPLES: Final = 400
 
@@ -61,7 +67,7 @@ class Proof(Tabular):
     unknowns : tuple of Measured
         What may be off.
     said : ndarray, shape (readings,)
-        What the layout as measured says of each; of ``full`` the pad travel. [as read]
+        What the layout as measured says of each. [as read]
     sure : ndarray, shape (readings,)
         Nine of ten such vehicles, so read, lie within so much of it.
     fit : Fit
@@ -80,11 +86,13 @@ class Proof(Tabular):
         nothing rests on any.
     rubs : ndarray, shape (readings,)
         Friction reckoned with at each pull's hole; nan of other readings. [N]
-    before, after : Band or None
-        Samples of vehicles measured as this was, and of such that agree with the
-        readings too, their rods set again; None where nothing follows.
+    before : Band
+        Samples of vehicles that would have been measured as this was.
+    after : Band or None
+        The same of such that agree with the readings too, their rods set again; None
+        where several numbers may be wrong, or no one explains it.
     corrected : Layout or None
-        The layout that fits the readings.
+        The layout that fits the readings; None likewise.
     check : Check or None
         What every rule says of it.
     dangers : tuple of Danger
@@ -103,7 +111,7 @@ class Proof(Tabular):
     deciding: Deciding | None
     taken: int | None
     rubs: FloatArray
-    before: Band | None
+    before: Band
     after: Band | None
     corrected: Layout | None
     check: Check | None
@@ -111,7 +119,9 @@ class Proof(Tabular):
 
     def __repr__(self) -> str:
         word = "agrees" if self.sound else "does not agree"
-        return f"<Proof of {self.layout.title!r}: {word}, {len(self.readings)} readings>"
+        return (
+            f"<Proof of {self.layout.title!r}: {word}, {len(self.readings)} readings>"
+        )
 
     @property
     def sound(self) -> bool:
@@ -123,6 +133,23 @@ class Proof(Tabular):
         """Whether it agrees, what it agrees with fits, and nothing is wrong by itself."""
         fits = self.check is not None and self.check.verdict != "do not fit"
         return self.sound and fits and not self.dangers
+
+    def allows(self, off: FloatArray) -> bool:
+        """Tell whether unknowns lie within the region that holds 95 of 100 vehicles.
+
+        Those of which the sum of all squares is no more above the least than a
+        chi-squared number of as many unknowns is but once in twenty.
+
+        Parameters
+        ----------
+        off : ndarray, shape (unknowns,)
+            By how much each is off. [SI]
+        """
+        least = self.best
+        values, _ = Predicted(self.layout, self.unknowns, self.readings).at(off[None])
+        wanted = Predicted(self.layout, self.unknowns, self.readings).wanted
+        there = misfit(off, wanted - values[0], least.prior, least.noise)
+        return bool(there - least.misfit <= within(REGION, len(off)))
 
     @property
     def off(self) -> FloatArray:
@@ -189,7 +216,11 @@ def prove(
     found: tuple[Explanation, ...] = ()
     left, decides = 0, None
     if agrees < AGREES:
-        found = tuple(e for e in explanations(predicted, base) if e.agrees >= AGREES)
+        found = tuple(
+            e
+            for e in explanations(predicted, base)
+            if e.agrees >= EXPLAINS and e.odds < UNLIKELY
+        )
         left = sum(e.odds < TOLD for e in found)
         found = found[: left + 1]
         if left > 1:
@@ -198,22 +229,28 @@ def prove(
     taken = _taken(take, found, left)
     best = base if taken is None else found[taken].fit
     said, sure = said_of(predicted)
-    before = after = mended = None
-    if agrees >= AGREES or taken is not None:
+    settled = agrees >= AGREES or taken is not None
+    bands = 2 if settled else 1
+
+    def so_far(done: int, whole: int, earlier: int) -> None:
+        if progress is not None:
+            progress(earlier * whole + done, bands * whole)
+
+    before = band(
+        layout,
+        samples=samples,
+        seed=seed,
+        progress=lambda done, whole: so_far(done, whole, 0),
+    )
+    after = mended = None
+    if settled:
         count = sum(not is_setting(m) for m in some)
-        told = Told(off=best.off[:count], root=_root(best.covariance)[:count])
-
-        def so_far(done: int, _: int, first: int = 0) -> None:
-            if progress is not None:
-                progress(first + done, 2 * samples)
-
-        before = band(layout, samples=samples, seed=seed, progress=so_far)
         after = band(
             layout,
             samples=samples,
             seed=seed,
-            told=told,
-            progress=lambda done, all_: so_far(done, all_, samples),
+            told=Told(off=best.off[:count], root=_root(best.covariance)[:count]),
+            progress=lambda done, whole: so_far(done, whole, 1),
         )
         mended = corrected(layout, some, best)
     return Proof(

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from linkage.forces.summary import SpringCard
     from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
+    from linkage.proof import Proof
     from linkage.rules import Examined
     from linkage.search import Check
     from linkage.search.sized import Sizing
@@ -94,6 +95,34 @@ def band_picture(
     from linkage.drawing.style import save
 
     return save(band_figure(band, banner=refused, paper=paper), "." + suffix)
+
+
+def proof_picture(
+    proof: Proof,
+    *,
+    suffix: str,
+    paper: Any = None,  # noqa: ANN401
+) -> bytes:
+    """Return the picture of a proof: seen beside predicted, and the curve's bands.
+
+    Parameters
+    ----------
+    proof : Proof
+        From `proof.prove`.
+    suffix : str
+        png, svg or pdf.
+    paper : {"a4", "letter"}, optional
+        Lying.
+    """
+    from linkage.drawing.proof import proof_figure
+    from linkage.drawing.style import save
+
+    refused = None if proof.check is None else banner_of(proof.check)
+    if proof.dangers:
+        refused = "what was read is wrong by itself: do not drive"
+    elif refused is None and not proof.sound:
+        refused = "the vehicle does not agree with its file"
+    return save(proof_figure(proof, banner=refused, paper=paper), "." + suffix)
 
 
 def curve_reason(curve: TravelCurve) -> str | None:

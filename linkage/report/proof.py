@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.model.paths import read
+from linkage.model.readings import LEAST_PULL
 from linkage.proof.doubt import TOLD
 from linkage.proof.proved import AGREES
 from linkage.proof.said import NINE
@@ -20,6 +21,7 @@ from linkage.quantities import SHOWN as SHOWN_UNITS
 from linkage.quantities import say, say_round, shown
 from linkage.report.band import SHOWN, nearest, share, what_of
 from linkage.report.tables import plain, table, wrapped
+from linkage.report.verdict import headline
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number
 
@@ -94,12 +96,20 @@ def _readings(p: Proof) -> list[str]:
                 say(said, r.kind),
                 f"{number(said - sure, r.kind)} to {number(said + sure, r.kind)}",
                 say(r.value, r.kind),
-                f"{'-' if off < 0 else '+'}{say(abs(off), r.kind)}",
+                signed(off, r.kind),
                 "outside" if abs(off) > sure else "",
             ]
         )
     head = ["read on the vehicle", "predicted", "nine of ten", "seen", "differs", ""]
     return table(head, rows)
+
+
+def signed(off: float, kind: str) -> str:
+    """Return a difference with its sign; without one where it is nothing as told."""
+    told = say(abs(off), kind)
+    if not any(digit in told for digit in "123456789"):
+        return told
+    return f"{'-' if off < 0 else '+'}{told}"
 
 
 def named(p: Proof, about: Measured | Reading) -> str:
@@ -165,13 +175,13 @@ def _advice(p: Proof) -> str:
         some += "No one further measurement does: measure each of them again."
     else:
         d = p.deciding
-        kind = d.about.kind
-        shows = "; ".join(
-            f"{say(value, kind)} if {i} is wrong"
-            for i, value in enumerate(d.expected, start=1)
+        kind, (one, *others) = d.about.kind, d.expected
+        low, high = (say(v, kind) for v in (min(others), max(others)))
+        else_ = low if low == high else f"{low} to {high}"
+        some += (
+            f"Measure the {d.about.called}, to {say_round(d.error, kind)}: it shows "
+            f"{say(one, kind)} if number 1 is wrong, and {else_} if another is."
         )
-        known = f"to {say_round(d.error, kind)}" if d.error else ""
-        some += f"Measure the {d.about.called}, {known}: it shows {shows}."
     if p.taken is None:
         return some + " `--take 1` goes on as if the first were wrong."
     return some + f" What follows takes number {p.taken + 1}."
@@ -184,7 +194,7 @@ def _rubs(p: Proof) -> list[str]:
             r.called.replace("pull", "friction", 1),
             say(reckoned, "force"),
             say(r.rubs, "force"),
-            "more than is reckoned with" if r.rubs > reckoned else "",
+            "more than is reckoned with" if r.rubs > reckoned + unsure(r) else "",
         ]
         for r, reckoned in zip(p.readings, p.rubs, strict=True)
         if r.what == "pull"
@@ -194,9 +204,13 @@ def _rubs(p: Proof) -> list[str]:
     return table(["half of opening less letting go", "reckoned", "seen", ""], rows)
 
 
+def unsure(r: Reading) -> float:
+    """Return how far the friction of a pull may be off: both pulls are read alike. [N]."""
+    return max(LEAST_PULL, r.rubs * r.error / r.value)
+
+
 def _after(p: Proof) -> list[str]:
     """Return what is known before and after, and whether that fits."""
-    assert p.before is not None  # noqa: S101
     assert p.after is not None  # noqa: S101
     assert p.check is not None  # noqa: S101
     rows = [
@@ -215,10 +229,8 @@ def _after(p: Proof) -> list[str]:
         now = "-" if two is None else _of(two)
         rows.append([what_of(p.before, one), _of(one), now])
     rows.append(["of such vehicles fit", share(p.before.fits), share(p.after.fits)])
-    out = table(["nine of ten lie", "as measured", "as read too"], rows)
-    word = p.check.verdict
-    told = word if word != "do not fit" else "DO NOT FIT"
-    said = f"With the file corrected so, rods set anew: {told}."
+    out = table(["nine of ten lie", "as measured", "with what was read"], rows)
+    said = f"With the file corrected so, rods set anew: {headline(p.check)}"
     return [*out, "", *wrapped(said, "  ", first="")]
 
 
@@ -303,11 +315,10 @@ def proof_data(p: Proof) -> dict[str, Any]:
                 "now": _one(float(read(p.corrected, m.path)), m.kind),
             }
             for m in p.unknowns
-            if not is_setting(m)
-            and read(p.corrected, m.path) != read(p.layout, m.path)
+            if not is_setting(m) and read(p.corrected, m.path) != read(p.layout, m.path)
         ],
         "verdict": None if p.check is None else p.check.verdict,
-        "fit_before": None if p.before is None else round(p.before.fits, 6),
+        "fit_before": round(p.before.fits, 6),
         "fit_after": None if p.after is None else round(p.after.fits, 6),
         "columns": _curves(p),
         "caution": CAUTION,
@@ -316,10 +327,10 @@ def proof_data(p: Proof) -> dict[str, Any]:
 
 def _curves(p: Proof) -> dict[str, list[Any]]:
     """Return the curve's bands before and after."""
-    if p.before is None or p.after is None:
-        return {}
     out = {"pad_travel_mm": plain(1e3 * p.before.pad_travel)}
     for word, band in (("before", p.before), ("after", p.after)):
+        if band is None:
+            continue
         for percent, curve in zip((5, 50, 95), np.degrees(band.curve), strict=True):
             out[f"throttle_angle_{word}_{percent}_deg"] = plain(curve)
     return out

@@ -16,6 +16,8 @@ from tests.cli.conftest import CONFIGS
 #: A layout of which a size is asked about.
 ODD = Path(__file__).parent / "odd-bearing.toml"
 DOCS = CONFIGS.parent / "docs"
+#: Files of readings, all invented.
+READ = Path(__file__).parents[1] / "read"
 LEVER = ["arm", CONFIGS / "hanging-pedal.toml", "spindle.lever", "--lengths"]
 #: One run each whose output shows every part that an output can have.
 RUNS = {
@@ -73,6 +75,13 @@ RUNS = {
     "band": [
         ["band", CONFIGS / "hanging-pedal.toml", "--samples", "20"],
         ["band", CONFIGS / "twin-side-draught.toml", "--samples", "20", "--even"],
+    ],
+    "prove": [
+        ["prove", CONFIGS / "twin-side-draught.toml"],
+        ["prove", CONFIGS / "hanging-pedal.toml", READ / "agrees.toml"],
+        ["prove", CONFIGS / "hanging-pedal.toml", READ / "short-lever.toml"],
+        ["prove", CONFIGS / "hanging-pedal.toml", READ / "short-lever.toml", "--take", "1"],
+        ["prove", CONFIGS / "hanging-pedal.toml", READ / "hangs-open.toml"],
     ],
     "new": [["new", "--list"]],
 }  # fmt: skip
