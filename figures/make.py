@@ -20,9 +20,11 @@ from linkage.animation.schedule import schedule
 from linkage.band import band
 from linkage.comparison import compare
 from linkage.config import load
+from linkage.config.readings import load_readings
 from linkage.drawing.band import band_figure
 from linkage.drawing.curve import curve_figure
 from linkage.drawing.layout import layout_figure
+from linkage.drawing.proof import proof_figure
 from linkage.drawing.sizing import sizing_figure
 from linkage.drawing.springs import springs_figure
 from linkage.drawing.style import save
@@ -30,6 +32,7 @@ from linkage.drawing.views import view_along
 from linkage.forces.summary import spring_card
 from linkage.model import NAMED
 from linkage.motion.curve import travel_curve
+from linkage.proof import prove
 from linkage.report.compare_pictures import both_picture
 from linkage.report.pictures import banner_of, refusal
 from linkage.search import check
@@ -40,6 +43,8 @@ from linkage.search.steps import stepped
 
 HERE = Path(__file__).parent
 CONFIGS = HERE.parent / "configs"
+#: Files of readings, all invented.
+READ = HERE.parent / "tests" / "read"
 
 
 def _curves(*names: str):  # noqa: ANN202 - a figure
@@ -66,6 +71,14 @@ def _rim():  # noqa: ANN202 - a figure
     """Draw the curve of a round drum, and that of one with a rim for a gentle start."""
     found = shape_rim(load(CONFIGS / "cable-drum.toml").layout, "spindle.drum")
     return curve_figure([("round drum", found.before), ("with a rim", found.after)])
+
+
+def _proof():  # noqa: ANN202 - a figure
+    """Draw what was read on a truck with a shorter lever, the lever taken for it."""
+    loaded = load(CONFIGS / "hanging-pedal.toml")
+    readings = load_readings(READ / "short-lever.toml", loaded)
+    why = "the vehicle does not agree with its file"
+    return proof_figure(prove(loaded.layout, readings, take=0), banner=why)
 
 
 def _compared(old: str, new: str) -> bytes:
@@ -96,6 +109,7 @@ def figures() -> dict[str, bytes]:
         "rim": _rim(),
         "slide": _layout("slide-to-pump", 0.6),
         "band": band_figure(band(x.layout, samples=500)),
+        "proof": _proof(),
         "governed": _layout("governed-engine", 1.0),
         "fault": _layout("fault-lever-clocked-late", 1.0, ghost=0.0),
     }

@@ -39,7 +39,7 @@ SOLVED: Final = 6
 FURTHEST: Final = 40.0
 #: A wrong number is solved again where it is off by so many times more than was allowed.
 MUCH: Final = 1.5
-ROUNDS: Final = 4
+ROUNDS: Final = 3
 #: One that is so many times less likely than the first is told apart from it.
 TOLD: Final = 10.0
 

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 #: Steps at most, and halvings of one; and when they end, as a share of each error.
-STEPS: Final = 30
-HALVINGS: Final = 8
+STEPS: Final = 15
+HALVINGS: Final = 6
 SETTLED: Final = 1e-3
 #: No reading is known better than this, as its share of a turn, a metre or a newton.
 LEAST: Final = 1e-9
@@ -181,10 +181,14 @@ def misfit(
 
     Parameters
     ----------
-    off, prior : ndarray, shape (unknowns,)
-        By how much each is off [SI], and the variance of that.
-    left, noise : ndarray, shape (readings,)
-        What was read less what is said, and the variance of that.
+    off : ndarray, shape (unknowns,)
+        By how much each is off. [SI]
+    left : ndarray, shape (readings,)
+        What was read less what is said.
+    prior : ndarray, shape (unknowns,)
+        Variance of each unknown.
+    noise : ndarray, shape (readings,)
+        Variance of each reading.
     """
     found = float(np.sum(off**2 / prior) + np.sum(left**2 / noise))
     return found if np.isfinite(found) else np.inf

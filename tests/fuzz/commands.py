@@ -33,6 +33,8 @@ WHOLE: Final = (
     ("springs", LAYOUT, "--json"),
     ("band", LAYOUT, "--samples", "6"),
     ("band", LAYOUT, "--samples", "6", "--json"),
+    ("prove", LAYOUT),
+    ("prove", LAYOUT, "--json"),
     ("compare", LAYOUT, OTHER),
     ("compare", OTHER, LAYOUT, "--json"),
     ("curve", LAYOUT, "--over", OTHER),
@@ -61,6 +63,7 @@ PICTURES: Final = (
     ("springs", LAYOUT, "-o", OUT + ".svg"),
     ("band", LAYOUT, "--samples", "6", "-o", OUT + ".svg"),
     ("band", LAYOUT, "--samples", "6", "--worst", OUT + ".toml"),
+    ("prove", LAYOUT, "--blank", OUT + ".toml"),
     ("animate", LAYOUT, "-o", OUT + ".html"),
     (
         "arm",
@@ -89,6 +92,7 @@ OPTIONS: Final = {
     "new": (),
     "measure": ("--paper",),
     "band": ("--seed", "--paper"),
+    "prove": ("--take", "--blank", "--corrected", "--paper"),
     "animate": ("--frames", "--fps", "--size", "--beside", "--by"),
 }  # fmt: skip
 WORDS: Final = (

@@ -35,7 +35,7 @@ MOST_SEARCHING: Final = 10.0
 MOST_BYTES: Final = 300_000_000
 #: Commands that search.
 SEARCHING: Final = frozenset(
-    {"check", "springs", "compare", "arm", "rim", "swap", "animate"}
+    {"check", "springs", "compare", "arm", "rim", "swap", "animate", "prove"}
 )
 #: Then it is broken off. [s of the processor]
 _BROKEN_OFF: Final = 60
