@@ -130,12 +130,12 @@ def _curve(ax: Axes, proof: Proof) -> None:
             continue
         outside = abs(r.value - said) > sure
         angle = swing if r.what == "full" else np.degrees(r.value)
-        pad = r.value if r.what == "full" else r.pad
-        pad_error = r.error if r.what == "full" else r.pad_error
+        at = r.value if r.what == "full" else r.pad
+        known = r.error if r.what == "full" else r.pad_error
         ax.errorbar(
-            pad / unit.factor,
+            at / unit.factor,
             angle,
-            xerr=pad_error / unit.factor or None,
+            xerr=known / unit.factor or None,
             yerr=np.degrees(r.error) if r.what == "throttle" else None,
             color=VERMILION if outside else BLACK,
             marker="D",
@@ -143,7 +143,7 @@ def _curve(ax: Axes, proof: Proof) -> None:
             linewidth=1.0,
             capsize=2,
         )
-        far = max(far, (pad + pad_error) / unit.factor)
+        far = max(far, (at + known) / unit.factor)
     ax.set_xlim(0, 1.03 * far)
     ax.set_ylim(-0.03 * swing, 1.12 * swing)
     ax.set_xlabel(f"pad travel [{unit.unit}]")
