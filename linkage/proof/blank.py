@@ -15,6 +15,7 @@ from linkage.model.refs import Ref
 from linkage.proof.predicted import Predicted
 from linkage.proof.said import said_of
 from linkage.proof.unknowns import unknowns
+from linkage.quantities import spoken_unit
 from linkage.records import dataclass
 from linkage.rules.examine import COARSE, examine
 
@@ -23,8 +24,9 @@ if TYPE_CHECKING:
 
     from linkage.model import Layout
 
-#: Steps to which pad travels are rounded at which something is to be read. [m]
-STEP: Final = 5e-3
+#: Steps to which pad travels are rounded at which something is to be read, in the unit
+#: that is spoken.
+STEPS: Final = {"mm": 5.0, "cm": 0.5, "m": 0.005, "in": 0.25, "ft": 0.02}
 #: Shares of the working travel at which a throttle is to be read.
 SHARES: Final = (0.0, 0.25, 0.5, 0.75)
 
@@ -106,7 +108,10 @@ def _asked(layout: Layout, end: float, *, full: bool) -> Iterator[Reading]:
             pad=end,
             pad_error=usual["pad"],
         )
-    pads = [*dict.fromkeys(round(share * end / STEP) * STEP for share in SHARES)]
+    unit = spoken_unit("length")
+    step = STEPS[unit.unit]
+    places = (share * end / unit.factor for share in SHARES)
+    pads = [*dict.fromkeys(round(p / step) * step * unit.factor for p in places)]
     for name, throttle in layout.throttles.items():
         # So that it is held against its idle stop at rest, and else against none.
         half = float(throttle.swing) / 2
