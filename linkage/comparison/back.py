@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linkage.comparison.cables import drum_back
+from linkage.comparison.cables import cam_here, drum_back
+from linkage.comparison.recut import recut
 from linkage.comparison.senses import across_from
 from linkage.comparison.turned import SIDE, direction, reflected
 from linkage.model import Hole
@@ -21,7 +22,7 @@ from linkage.model.axes import add
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable
 
     from linkage.model import Layout, Shaft, Spring, Vector
 
@@ -55,18 +56,6 @@ def with_arm(layout: Layout, hole: Ref, **numbers: float) -> Layout:
     """Return a layout with numbers of one arm changed and its rods cut to fit."""
     changed = layout.with_arm(Hole(shaft=hole.name, arm=hole.part), **numbers)
     return recut(changed, {hole.name})
-
-
-def recut(layout: Layout, shafts: Iterable[str]) -> Layout:
-    """Return a layout with the rods at some shafts cut to fit."""
-    some = set(shafts)
-    rods = {
-        n: replace(r, length=None)
-        if r.length is not None and {r.start.shaft, r.end.shaft} & some
-        else r
-        for n, r in layout.rods.items()
-    }
-    return replace(layout, rods=rods)
 
 
 def offset_back(old: Layout, new: Layout, hole: Ref) -> Callable[[Layout], Layout]:
@@ -114,13 +103,14 @@ def shaft_back(was: Shaft) -> Callable[[Layout], Layout]:
     return put
 
 
-def rod_back(old: Layout, name: str) -> Callable[[Layout], Layout]:
+def rod_back(old: Layout, name: str, mirror: str = "") -> Callable[[Layout], Layout]:
     """Return what joins a rod as it was joined, of its old length and make."""
 
     def put(layout: Layout) -> Layout:
         was = old.rods[name]
         if {was.kind, layout.rods[name].kind} != {"rod"}:
-            return replace(layout, rods={**layout.rods, name: was})
+            there = cam_here(old, layout, was, mirror)
+            return replace(layout, rods={**layout.rods, name: there})
         rod = replace(
             layout.rods[name],
             start=was.start,

@@ -45,10 +45,26 @@ def wound_here(old: Layout, new: Layout, hole: Ref, mirror: str = "") -> int:
         1 anticlockwise, -1 clockwise, 0 of a bare arm; as it was where the shaft lies in
         another direction.
     """
-    one, two = old.shafts[hole.name], new.shafts[hole.name]
-    was = int(one.arms[hole.part].wound)
+    was = int(old.shafts[hole.name].arms[hole.part].wound)
+    return _sense_here(old, new, hole.name, mirror) * was
+
+
+def _sense_here(old: Layout, new: Layout, shaft: str, mirror: str) -> int:
+    """Return -1 where a turn of a shaft reads the other way round in the new layout."""
+    one, two = old.shafts[shaft], new.shafts[shaft]
     turned = other_way(np.array(one.axis.n, float), np.array(two.axis.n, float), mirror)
-    return -was if across_from(one, two) and turned else was
+    return -1 if across_from(one, two) and turned else 1
+
+
+def cam_here(old: Layout, new: Layout, was: Rod, mirror: str = "") -> Rod:
+    """Return an old cam as the new layout's viewer sees it, or in the mirror image.
+
+    All that is no cam as it was, and a cam of which the shaft is gone.
+    """
+    if not isinstance(was, Cam) or was.start.shaft not in new.shafts:
+        return was
+    goes: Any = was.goes * _sense_here(old, new, was.start.shaft, mirror)
+    return replace(was, goes=goes)
 
 
 def drum_back(old: Layout, new: Layout, hole: Ref, mirror: str = "") -> Layout:

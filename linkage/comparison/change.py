@@ -30,7 +30,8 @@ class Change:
         ``rod lost``, ``rod over-travel`` (way, load and rate), ``spring hook``,
         ``spring anchor``, ``spring`` (what it is), ``opens``, ``swing``, ``presses``,
         ``travel``, ``hand`` (whether there is a hand lever), ``pulls``, ``holds``,
-        ``heat``, ``limits`` or ``obstacle``; of drums and cables those of `report.compare_cables`.
+        ``heat``, ``limits`` or ``obstacle``; of slides ``guide`` (both ends) and
+        ``pin``; of drums and cables those of `report.compare_cables`.
     about : Ref
         The part, by its name in the new layout.
     old, new : object

@@ -12,10 +12,17 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from linkage.comparison.cables import cable_changes, cam_changes, drum_changes
+from linkage.comparison.cables import (
+    cable_changes,
+    cam_changes,
+    cam_here,
+    drum_changes,
+)
 from linkage.comparison.change import SAME_LENGTH, Change, apart, differ
 from linkage.comparison.senses import across_from, driven_order
+from linkage.comparison.slides import slide_changes
 from linkage.comparison.turned import arm_moved
+from linkage.model import Slide
 from linkage.model.refs import Ref
 
 if TYPE_CHECKING:
@@ -43,7 +50,7 @@ def changes(old: Layout, new: Layout, mirror: str = "") -> tuple[Change, ...]:
         *_shafts(old, new),
         *_arms(old, new, mirror),
         *drum_changes(old, new, mirror),
-        *_rods(old, new),
+        *_rods(old, new, mirror),
         *_springs(old, new),
         *_ends(old, new),
         *_obstacles(old, new),
@@ -73,6 +80,9 @@ def _both(old: Layout, new: Layout) -> Iterator[tuple[str, Shaft, Shaft]]:
 
 def _shafts(old: Layout, new: Layout) -> Iterator[Change]:
     for name, one, two in _both(old, new):
+        if isinstance(two, Slide):
+            yield from slide_changes(one, two)
+            continue
         if apart(one.pivot, two.pivot):
             yield Change(
                 kind="place", about=Ref("shaft", name), old=one.pivot, new=two.pivot
@@ -87,7 +97,7 @@ def _shafts(old: Layout, new: Layout) -> Iterator[Change]:
 def _arms(old: Layout, new: Layout, mirror: str) -> Iterator[Change]:
     for name, one, two in _both(old, new):
         facing = across_from(one, two)
-        for arm in two.arms.values():
+        for arm in () if two.slides else two.arms.values():
             was = one.arms.get(arm.name)
             if was is None:
                 continue
@@ -118,7 +128,7 @@ def flipped(angle: float, one: Shaft, two: Shaft) -> float:
     )
 
 
-def _rods(old: Layout, new: Layout) -> Iterator[Change]:
+def _rods(old: Layout, new: Layout, mirror: str) -> Iterator[Change]:
     for name, rod in new.rods.items():
         was = old.rods.get(name)
         if was is None:
@@ -134,7 +144,7 @@ def _rods(old: Layout, new: Layout) -> Iterator[Change]:
         if differ(was.length, rod.length):
             yield Change(kind="rod length", about=about, old=was.length, new=rod.length)
         yield from _make(was, rod)
-        yield from cam_changes(was, rod)
+        yield from cam_changes(cam_here(old, new, was, mirror), rod)
         yield from cable_changes(was, rod)
 
 

@@ -25,7 +25,6 @@ from linkage.comparison.trials import Trial, Tried, trials, try_all
 from linkage.comparison.turned import Turned, turned
 from linkage.comparison.units import hands, units
 from linkage.errors import LayoutError, UsageError
-from linkage.model.on_slides import refuse_slides
 from linkage.model.rows import rows_of
 from linkage.motion.curve import TravelCurve, travel_curve
 from linkage.records import dataclass, short
@@ -143,10 +142,8 @@ def refuse_unlike(old: Layout, new: Layout) -> None:
     Raises
     ------
     UsageError
-        If one is a governed engine and the other has a pedal, or either has a slide.
+        If one is a governed engine and the other has a pedal.
     """
-    for one in (old, new):
-        refuse_slides(one, "compare")
     if old.governed != new.governed:
         msg = "one of both is a governed engine, and the other has a pedal"
         raise UsageError(msg, hint="compare two of one kind; `check` judges each")
@@ -175,7 +172,7 @@ def compare(old: Layout, new: Layout) -> Comparison:
     LayoutError
         If either is many rows.
     UsageError
-        If one is a governed engine and the other has a pedal, or either has a slide.
+        If one is a governed engine and the other has a pedal.
     """
     refuse_unlike(old, new)
     if rows_of(old) > 1 or rows_of(new) > 1:

@@ -134,12 +134,19 @@ def _shafts(old: Layout, new: Layout) -> dict[str, str]:
     if old.hand is not None and new.hand is not None:
         _put(out, old.hand.shaft, new.hand.shaft)
     for name in _order(old):
-        if name in new.shafts and name not in out and name not in out.values():
+        if name in out or name in out.values() or name not in new.shafts:
+            continue
+        if _of_one_kind(old, new, (name, name)):
             out[name] = name
     _put(out, old.main.shaft, new.main.shaft)
     while _along(old, new, out):
         pass
     return {name: out[name] for name in _order(old) if name in out}
+
+
+def _of_one_kind(old: Layout, new: Layout, pair: tuple[str, str]) -> bool:
+    """Tell whether both are shafts, or both slides."""
+    return old.shafts[pair[0]].slides is new.shafts[pair[1]].slides
 
 
 def _put(out: dict[str, str], one: str, two: str) -> bool:
@@ -156,12 +163,13 @@ def _along(old: Layout, new: Layout, out: dict[str, str]) -> bool:
             if out.get(a.driver.shaft) == b.driver.shaft:
                 pair = a.driven.shaft, b.driven.shaft
                 ends = (old.throttle_on(pair[0]), new.throttle_on(pair[1]))
-                if (ends[0] is None) == (ends[1] is None) and _put(out, *pair):
+                alike = (ends[0] is None) == (ends[1] is None)
+                if alike and _of_one_kind(old, new, pair) and _put(out, *pair):
                     return True
-            if out.get(a.driven.shaft) == b.driven.shaft and _put(
-                out, a.driver.shaft, b.driver.shaft
-            ):
-                return True
+            if out.get(a.driven.shaft) == b.driven.shaft:
+                pair = a.driver.shaft, b.driver.shaft
+                if _of_one_kind(old, new, pair) and _put(out, *pair):
+                    return True
     return False
 
 

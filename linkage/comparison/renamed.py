@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.model import Hole
+from linkage.model import Hole, Slide
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -31,7 +31,8 @@ def renamed(old: Layout, matching: Matching) -> Layout:
         From `match`. A part without a counterpart keeps its name, or gets another
         where an unlike part of the new layout has it.
     """
-    shafts = _whole(old.shafts, matching.names("shaft"))
+    others = {r.name for r in matching.only_new if r.kind == "shaft"}
+    shafts = _whole(old.shafts, matching.names("shaft"), others)
     rods = _whole(old.rods, matching.names("rod"))
     springs = _whole(old.springs, matching.names("spring"))
     throttles = _whole(old.throttles, matching.names("throttle"))
@@ -97,12 +98,17 @@ def _heat(heat: Heat | None, shafts: Mapping[str, str]) -> Heat | None:
 
 def _shaft(shaft: Shaft, name: str, arms: Mapping[str, str]) -> Shaft:
     inner = {arms[n]: replace(a, name=arms[n]) for n, a in shaft.arms.items()}
+    if isinstance(shaft, Slide):
+        points = {arms[n]: at for n, at in shaft.points.items()}
+        return replace(shaft, name=name, arms=inner, points=points)
     return replace(shaft, name=name, arms=inner)
 
 
-def _whole(names: Iterable[str], known: Mapping[str, str]) -> dict[str, str]:
-    """Return a new name for every old one, no two alike."""
-    taken = set(known.values())
+def _whole(
+    names: Iterable[str], known: Mapping[str, str], others: Iterable[str] = ()
+) -> dict[str, str]:
+    """Return a new name for every old one, no two alike; none of others that are there."""
+    taken = {*known.values(), *others}
     out = dict(known)
     for name in names:
         if name not in out:

@@ -24,7 +24,7 @@ from linkage.swap.reverses import lets_go, pulls, way_of
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from linkage.model import Layout, Shaft
+    from linkage.model import Layout, Shaft, Vector
     from linkage.rules.examine import Examined
 
 #: Cosine between two shafts under which the one does not lie as the other does.
@@ -38,6 +38,13 @@ MIRRORS: Final[Mapping[str, tuple[int, int, int]]] = {
     "front for back": (1, -1, -1),
     "half a turn": (-1, -1, 1),
 }
+#: The same of a direction, as of the way of a slide: a polar vector.
+REFLECTS: Final[Mapping[str, tuple[int, int, int]]] = {
+    "": (1, 1, 1),
+    "left for right": (1, -1, 1),
+    "front for back": (-1, 1, 1),
+    "half a turn": (-1, -1, 1),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +56,8 @@ class Way:
     about : Ref
         The part, by its name in the new layout.
     old, new : int
-        Shaft: 1 anticlockwise, -1 clockwise, 0 still, with the pedal going down.
+        Shaft: 1 anticlockwise, -1 clockwise, 0 still, with the pedal going down; of a
+        slide 1 along its axis, -1 back.
         Rod: 1 pulls, -1 pushes. Throttle: 1 anticlockwise, -1 clockwise opens it.
         Spring: 1 against the pedal, -1 with it, 0 neither or not known.
     turned : bool, optional
@@ -61,6 +69,9 @@ class Way:
         From where the old file measures, where that is the other side.
     shuts : tuple of 2 int
         Of a spring: 1 where it shuts its plate, -1 where it opens it, 0 on no plate.
+    along : tuple of 2 tuple of 3 float
+        Of a slide: its axis in the old layout and in the new one, the same way round
+        where it lies as it did; empty of all else.
     """
 
     about: Ref
@@ -70,6 +81,7 @@ class Way:
     seen: tuple[str, str] = ("", "")
     measured: str = ""
     shuts: tuple[int, int] = (0, 0)
+    along: tuple[Vector, ...] = ()
 
 
 def across_from(one: Shaft, two: Shaft) -> int:
@@ -79,14 +91,23 @@ def across_from(one: Shaft, two: Shaft) -> int:
 
 
 def turn_of(x: Examined, shaft: str) -> np.ndarray:
-    """Return the turn of a shaft as pressing begins, as a unit vector or nought."""
+    """Return the turn of a shaft, or the way of a slide, as pressing begins.
+
+    A unit vector, or nought.
+    """
     n = np.array(x.layout.shafts[shaft].axis.n, float)
     return n * float(way_of(x, shaft))
 
 
-def other_way(old: np.ndarray, new: np.ndarray, mirror: str = "") -> bool | None:
-    """Tell whether two turns are opposite; None where neither so nor alike."""
-    cosine = float(np.dot(old * np.array(MIRRORS[mirror]), new))
+def other_way(
+    old: np.ndarray, new: np.ndarray, mirror: str = "", *, slides: bool = False
+) -> bool | None:
+    """Tell whether two turns, or ways of slides, are opposite.
+
+    None where they are neither so nor alike.
+    """
+    signs = REFLECTS if slides else MIRRORS
+    cosine = float(np.dot(old * np.array(signs[mirror]), new))
     return None if abs(cosine) < ALONG else cosine < 0
 
 
@@ -103,13 +124,17 @@ def shaft_ways(old: Examined, new: Examined, mirror: str) -> Iterator[Way]:
             continue
         one, two = old.layout.shafts[name], new.layout.shafts[name]
         facing = across_from(one, two)
+        ways = turn_of(old, name), turn_of(new, name)
         yield Way(
             about=Ref("shaft", name),
             old=int(way_of(old, name)) * (facing or 1),
             new=int(way_of(new, name)),
-            turned=other_way(turn_of(old, name), turn_of(new, name), mirror),
+            turned=other_way(*ways, mirror, slides=two.slides),
             seen=_seen(one, two, facing),
-            measured=one.axis.seen_from if facing < 0 else "",
+            measured=one.axis.seen_from if facing < 0 and not two.slides else "",
+            along=(two.axis.n if facing else one.axis.n, two.axis.n)
+            if two.slides
+            else (),
         )
 
 

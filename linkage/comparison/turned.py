@@ -22,6 +22,7 @@ import numpy as np
 
 from linkage.comparison.senses import (
     MIRRORS,
+    REFLECTS,
     opens_at,
     other_way,
     pull,
@@ -161,7 +162,9 @@ def _walk(
     def shaft(name: str) -> bool | None:
         if name not in was:
             return None
-        return other_way(turn_of(old, name), turn_of(new, name), mirror)
+        slides = layout.shafts[name].slides
+        ways = turn_of(old, name), turn_of(new, name)
+        return other_way(*ways, mirror, slides=slides)
 
     yield (Ref("pedal", layout.pedal.shaft),), shaft(layout.pedal.shaft)
     for link in layout.path_to(ends[1]):
@@ -177,7 +180,8 @@ def _where(
     """Return which of the two arms of one rod turns the sense round.
 
     The driving one where the rod pulls instead of pushing, though its shaft turns as
-    it did; else the driven one. Both, where that cannot be told.
+    it did; else the driven one. Both, where that cannot be told. A slide goes whither its
+    rod's other end does, from whichever side that comes: so it is the other one's arm.
     """
     rod = next(
         (
@@ -189,6 +193,9 @@ def _where(
     )
     if rod is None or rod not in old.layout.rods:
         return parts
+    driver, driven = (new.layout.shafts[ref.name].slides for ref in parts)
+    if driver is not driven:
+        return parts[:1] if driven else parts[1:]
     changed = pull(old, rod) != pull(new, rod)
     return parts[:1] if changed != before else parts[1:]
 
@@ -237,19 +244,18 @@ def direction(layout: Layout, shaft: str, arm: str) -> np.ndarray:
 
 def reflected(way: np.ndarray, mirror: str) -> np.ndarray:
     """Return a direction as it is in the mirror image; half a turn is two mirrors."""
-    signs = {
-        "": (1, 1, 1),
-        "left for right": (1, -1, 1),
-        "front for back": (-1, 1, 1),
-        "half a turn": (-1, -1, 1),
-    }
-    return np.asarray(way * np.array(signs[mirror]))
+    return np.asarray(way * np.array(REFLECTS[mirror]))
 
 
 def arm_moved(old: Layout, new: Layout, shaft: str, arm: str, mirror: str) -> bool:
-    """Tell whether an arm points elsewhere than it did; True where it is new."""
+    """Tell whether an arm points elsewhere than it did; True where it is new.
+
+    A pin of a slide points nowhere: where it stands is told otherwise.
+    """
     if shaft not in old.shafts or arm not in old.shafts[shaft].arms:
         return True
+    if new.shafts[shaft].slides:
+        return False
     one = reflected(direction(old, shaft, arm), mirror)
     cosine = float(np.dot(one, direction(new, shaft, arm)))
     return cosine < math.cos(SAME_ANGLE)
@@ -269,7 +275,7 @@ def crank_arms(layout: Layout, shaft: str) -> tuple[Hole, Hole] | None:
 def _other_hand(old: Layout, new: Layout, shaft: str, mirror: str) -> bool:
     """Tell whether the angle from a crank's one arm to its other changed its sense."""
     arms = crank_arms(new, shaft)
-    if arms is None or shaft not in old.shafts:
+    if arms is None or shaft not in old.shafts or new.shafts[shaft].slides:
         return False
     if any(h.arm not in old.shafts[shaft].arms for h in arms):
         return False

@@ -31,7 +31,9 @@ from linkage.comparison.back import (
 from linkage.comparison.cables import ENDS, old_end, sheath_back
 from linkage.comparison.image import image
 from linkage.comparison.senses import across_from
+from linkage.comparison.slides import slide_back, slide_moved
 from linkage.errors import LayoutError
+from linkage.model import Slide
 from linkage.model.refs import Ref
 from linkage.records import dataclass
 
@@ -56,6 +58,7 @@ EFFORT: Final[dict[str, float]] = {
     "hand": 2.6,
     "crank": 2.8,
     "place": 3.0,
+    "slide": 3.2,
     "shaft": 4.0,
     "opens": 5.0,
     "carburettor here": 5.5,
@@ -117,8 +120,9 @@ def units(
     some = [
         *_arms(old, new, kinds, mirror),
         *(_in_image(old, new, kinds, mirror) if mirror else _shafts(old, new, kinds)),
-        *_rods(old, kinds),
+        *_rods(old, kinds, mirror),
         *_sheaths(old, new, kinds, mirror),
+        *_slides(old, new, kinds, mirror),
         *([] if mirror else _springs(old, kinds)),
         *_ends(old, new, kinds, mirror),
     ]
@@ -145,7 +149,7 @@ def _arms(
             turned.setdefault(about.name, []).append(about)
             put = arm_back(old, mirror, about)
             yield Unit(kind="arm", about=about, put=put, holds=frozenset({about}))
-        elif not mirror:
+        elif not (mirror or new.shafts[about.name].slides):
             yield Unit(
                 kind="offset",
                 about=about,
@@ -167,6 +171,8 @@ def _shafts(old: Layout, new: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Un
         if about.kind != "shaft" or not what & {"place", "axis"}:
             continue
         name = about.name
+        if new.shafts[name].slides:
+            continue
         spindle = new.throttle_on(name)
         if "axis" not in what:
             yield Unit(
@@ -197,7 +203,23 @@ _MAKE: Final = frozenset(
 _LED: Final = frozenset({*ENDS, "sheath length", "cable wire"})
 
 
-def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
+def _slides(
+    old: Layout, new: Layout, kinds: dict[Ref, set[str]], mirror: str
+) -> Iterator[Unit]:
+    """Yield slides of which something is elsewhere, each with its guide and its pins."""
+    shown = image(old, new, mirror) if mirror else None
+    for name, slide in new.shafts.items():
+        if not isinstance(slide, Slide) or name not in old.shafts:
+            continue
+        about = Ref("shaft", name)
+        holds = frozenset({about, *(Ref("arm", name, pin) for pin in slide.points)})
+        moved = shown is None or slide_moved(old.shafts[name], slide, shown)
+        if moved and holds & set(kinds):
+            put = slide_back(old, name, shown)
+            yield Unit(kind="slide", about=about, put=put, holds=holds)
+
+
+def _rods(old: Layout, kinds: dict[Ref, set[str]], mirror: str) -> Iterator[Unit]:
     for about, what in kinds.items():
         if about.kind != "rod":
             continue
@@ -207,7 +229,7 @@ def _rods(old: Layout, kinds: dict[Ref, set[str]]) -> Iterator[Unit]:
             continue
         kind = "rod make" if what & _MAKE else "rod length"
         kind = "rod" if "rod ends" in what else kind
-        put = rod_back(old, about.name)
+        put = rod_back(old, about.name, mirror)
         yield Unit(kind=kind, about=about, put=put, holds=frozenset({about}))
 
 
@@ -244,6 +266,8 @@ def _in_image(
     shown = image(old, new, mirror)
     for about, what in kinds.items():
         holds = frozenset({about})
+        if about.kind in {"shaft", "arm"} and new.shafts[about.name].slides:
+            continue
         if about.kind == "shaft" and "place" in what and "axis" not in what:
             was = old.shafts[about.name].pivot
             if shown.moved(was, new.shafts[about.name].pivot):
@@ -310,6 +334,8 @@ def _carburettors(
 def hands(new: Layout) -> Iterator[Unit]:
     """Yield each crank on the way to the main throttle, of the other hand."""
     for into, out in pairwise(new.path_to(new.main.shaft)):
+        if new.shafts[out.driver.shaft].slides:
+            continue  # a bar has no hand
         ref = Ref("arm", out.driver.shaft, out.driver.arm)
         put = hand_changed(into.driven, out.driver)
         yield Unit(kind="hand", about=ref, put=put, holds=frozenset({ref}))

@@ -83,7 +83,7 @@ def refuse_slides(layout: Layout, what: str) -> None:
     slides = [shaft.called for shaft in layout.shafts.values() if shaft.slides]
     if slides:
         msg = f"`{what}` knows of no slides, and there is {slides[0]}"
-        hint = "`check`, `curve`, `arm`, `springs`, `swap` and `animate` know of slides"
+        hint = "all commands but `rim` and `band` know of slides"
         raise UsageError(msg, hint=hint)
 
 

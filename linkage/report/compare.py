@@ -205,9 +205,21 @@ def _unlike(c: Comparison, *, everything: bool, width: int) -> list[str]:
         lone = [r for r in refs if not (r.kind == "arm" and r.name in whole)]
         lone.sort(key=lambda r: r.kind == "arm")
         if lone:
-            told = _few([quoted(r, kinds_of(c)) for r in lone], most)
+            told = _few([_lone(c, word, r) for r in lone], most)
             out += _put(f"Only in the {word} linkage: {told}.", width)
     return out
+
+
+def _lone(c: Comparison, word: str, ref: Ref) -> str:
+    """Return a part that only the old or the new linkage has; a slide as one."""
+    slides = {
+        "old": {p.name for p in c.old.layout.shafts.values() if p.slides},
+        "new": {p.name for p in c.new.layout.shafts.values() if p.slides},
+    }
+    named = quoted(ref, kinds_of(c))
+    return (
+        f"slide {named}" if ref.kind == "shaft" and ref.name in slides[word] else named
+    )
 
 
 def _short(ref: Ref) -> str:

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 from linkage.quantities import shown
 from linkage.report.cautions import cautions
 from linkage.report.compare_trials import trial_text, unit_text
+from linkage.report.compare_ways import ways_words
 from linkage.report.compare_words import (
     change_text,
     kinds_of,
     quoted,
     turn_text,
-    ways_word,
 )
 from linkage.report.governed_words import of_governors
 from linkage.report.tables import mm
@@ -117,8 +117,7 @@ def _side(side: Side) -> dict[str, Any]:
 def _senses(way: Way) -> dict[str, Any]:
     return {
         "part": way.about.name,
-        "old": ways_word(way, way.old),
-        "new": ways_word(way, way.new),
+        **dict(zip(("old", "new"), ways_words(way), strict=True)),
         "turned": way.turned,
     }
 

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 from linkage.model import NAMED
 from linkage.model.called import a_rod, part_name
 from linkage.quantities import say, spoken_unit
-from linkage.report.compare_words import kinds_of, spring_word, ways_word
+from linkage.report.compare_ways import spring_word, ways_words
+from linkage.report.compare_words import kinds_of
 from linkage.report.governed_words import of_governors
 from linkage.report.tables import wrapped
 
@@ -113,15 +114,17 @@ def _throttle_row(w: Way) -> tuple[str, str, str, str]:
 
 def _turning(w: Way, name: str) -> Row:
     """Return both senses, with the viewer where that is not the one at the right."""
-    old, new = (ways_word(w, v) for v in (w.old, w.new))
+    old, new = ways_words(w)
     one, two = w.seen
+    if w.along:
+        return f"{name} goes", old, new
     if one != two:
         return name, f"{old} from {one}", f"{new} from {two}"
     return (f"{name} (from {two})" if two != USUAL else name), old, new
 
 
 def _rod_row(w: Way, kinds: Mapping[str, str]) -> tuple[str, str, str, str]:
-    one, two = (ways_word(w, v).replace("lets go", "LETS GO") for v in (w.old, w.new))
+    one, two = (word.replace("lets go", "LETS GO") for word in ways_words(w))
     return kinds.get(w.about.name, "rod"), w.about.name, one, two
 
 

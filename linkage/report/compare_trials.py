@@ -99,6 +99,7 @@ _UNITS: Final[dict[str, Callable[[Comparison, Unit], str]]] = {
     "shaft": lambda _, u: f"the old `{u.about}`, where it stood",
     "carburettor here": lambda *_: "the old carburettor, its lever and springs, in the new place",
     "carburettor": lambda *_: "the old carburettor, its lever and springs, where it stood",
+    "slide": lambda c, u: f"slide `{u.about.name}` and its pins where they were{_imaged(c)}",
     "spring": lambda c, u: f"spring `{u.about.name}` as it was{_imaged(c)}",
     "rod": lambda c, u: f"{_rod(c, u)} joined as it was",
     "rod length": lambda c, u: f"{_rod(c, u)} of its old length",

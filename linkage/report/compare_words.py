@@ -8,11 +8,13 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
+from linkage.comparison.change import apart
 from linkage.comparison.senses import driven_order
 from linkage.model import turning
 from linkage.model.called import called
-from linkage.quantities import say, say_round, spoken_unit
+from linkage.quantities import say
 from linkage.report.compare_cables import CABLES
+from linkage.report.compare_ways import moved, size, ways_words
 from linkage.spoken import listed
 
 if TYPE_CHECKING:
@@ -22,15 +24,6 @@ if TYPE_CHECKING:
     from linkage.model import Layout
     from linkage.model.refs import Ref
 
-#: Directions in vehicle axes, positive and negative.
-_WAYS: Final = (
-    ("forward", "rearward"),
-    ("to the left", "to the right"),
-    ("up", "down"),
-)
-#: Shares of a move below which a direction is left out, and the least told. [1], [m]
-_SMALL: Final = 0.1
-_LEAST: Final = 0.5e-3
 _NO_CABLES: Final[Mapping[str, str]] = MappingProxyType({})
 #: How the new layout stands as a whole, by `senses.MIRRORS`.
 STANDS: Final = {
@@ -56,33 +49,6 @@ def quoted(ref: Ref, kinds: Mapping[str, str] = _NO_CABLES) -> str:
         return ref.name
     inputs = {"pedal": "the pedal", "hand": "the hand lever"}
     return inputs.get(ref.kind, f"`{ref}`")
-
-
-def moved(one: Sequence[float], two: Sequence[float]) -> str:
-    """Return how far and which way something went.
-
-    >>> moved((0.0, 0.22, 0.0), (0.0, -0.22, 0.0))
-    '440 mm to the right'
-    """
-    by = [b - a for a, b in zip(one, two, strict=True)]
-    most = max(map(abs, by))
-    told = [
-        f"{size(d)} {_WAYS[i][d < 0]}"
-        for i, d in enumerate(by)
-        if abs(d) >= max(_SMALL * most, _LEAST)
-    ]
-    return listed(told) or f"{size(most)} at most"
-
-
-def size(length: float) -> str:
-    """Return a length without its sign, with no more digits than it needs.
-
-    >>> size(-0.44), size(0.0125)
-    ('440 mm', '12.5 mm')
-    """
-    if spoken_unit("length").unit == "mm":
-        return say_round(round(abs(length), 4), "length")
-    return say(abs(length), "length")
 
 
 def _was(kind: str, about: str = "") -> Callable[[Change], str]:
@@ -149,9 +115,23 @@ def _obstacle(change: Change) -> str:
     return "is another" if same else "stands elsewhere"
 
 
+def _guide(change: Change) -> str:
+    """Return which end of a slide's guide went where."""
+    told = [
+        f"the {word} end of its guide {moved(one, two)}"
+        for word, one, two in zip(
+            ("first", "second"), change.old, change.new, strict=True
+        )
+        if apart(one, two)
+    ]
+    return f"has {', '.join(told)}"
+
+
 _CHANGES: Final[dict[str, Callable[[Change], str]]] = {
     "place": lambda c: moved(c.old, c.new),
     "axis": lambda c: f"lies another way (seen from {c.new.seen_from})",
+    "guide": _guide,
+    "pin": lambda c: f"stands {moved(c.old, c.new)}",
     "arm length": _was("length"),
     "arm angle": _was("angle", "at "),
     "arm offset": lambda c: f"slid {size(c.new - c.old)} along its shaft",
@@ -217,23 +197,6 @@ def _late(part: tuple[tuple[str, str], object]) -> int:
     return 2 if "slid" in said and "(was" not in said else int(kind == "spring")
 
 
-def ways_word(way: Way, value: int) -> str:
-    """Return the word for a sense of a shaft, rod or throttle."""
-    if way.about.kind == "rod":
-        return {1: "pulls", -1: "pushes", 0: "lets go"}[value]
-    return turning(value) if value else "still"
-
-
-def spring_word(way: int, shuts: int) -> str:
-    """Return how a spring works: against the pedal or with it, shutting or opening.
-
-    >>> spring_word(1, -1)
-    'against it, OPENS'
-    """
-    word = {1: "against it", -1: "WITH it"}.get(way, "neither")
-    return f"{word}, OPENS" if shuts < 0 else f"{word}, shuts" if shuts else word
-
-
 def _both_seen(way: Way) -> str:
     one, two = way.seen
     if one == two:
@@ -251,7 +214,11 @@ def _turned_shaft(c: Comparison, name: str, what: str = "turned") -> str:
     way = next((w for w in c.shafts if w.about.name == name), None)
     if way is None:
         return f"`{name}`"
-    old, new = ways_word(way, way.old), ways_word(way, way.new)
+    old, new = ways_words(way)
+    if way.along:
+        if old == new:
+            return f"slide `{name}` goes {new}, as before"
+        return f"slide `{name}` went {old}, now {new}"
     if old == new:
         return f"`{name}` turns {new} seen from {way.seen[1]}, as before"
     return f"`{name}` {what} {old}, now {new}, {_both_seen(way)}"
@@ -274,7 +241,8 @@ def turn_text(c: Comparison, turn: Turn) -> str:
     )
     driven = _turned_shaft(c, link.driven.shaft)
     if link.driver.shaft == ref.name:
-        driven += f", though `{ref.name}` turns as before"
+        as_before = "goes" if c.new.layout.shafts[ref.name].slides else "turns"
+        driven += f", though `{ref.name}` {as_before} as before"
     return f"{driven}: {_arm_cause(c, turn, link.rod.name)}"
 
 
@@ -284,6 +252,8 @@ def _arm_cause(c: Comparison, turn: Turn, rod: str) -> str:
     if any(k.about == ref and k.kind == "drum wound" for k in c.changes):
         word = arms[ref.part].called
         return f"the wire lies round {word} `{ref}` the other way"
+    if c.new.layout.shafts[ref.name].slides:
+        return f"{called(kinds_of(c), rod)} now comes to `{ref}` from the other side"
     at = f"at {say(arms[ref.part].angle, 'angle', 0)}"
     change = next(
         (k for k in c.changes if k.about == ref and k.kind == "arm angle"), None
@@ -305,7 +275,7 @@ def _arm_cause(c: Comparison, turn: Turn, rod: str) -> str:
 
 def _throttle(c: Comparison, name: str) -> str:
     way = next(w for w in c.throttles if w.about.name == name)
-    old, new = ways_word(way, way.old), ways_word(way, way.new)
+    old, new = ways_words(way)
     shaft = c.new.layout.throttles[name].shaft
     if old == new:
         return f"`{name}` opens {new} as before, but `{shaft}` lies another way"

@@ -52,6 +52,8 @@ RUNS = {
     "swap": [
         ["swap", CONFIGS / "scenario-before.toml"],
         ["swap", CONFIGS / "up-pull-side-draught.toml", "--carburettor", "replaced", "--opens", "clockwise"],
+        ["swap", CONFIGS / "slide-to-pump.toml", "--plane", "y = 100 mm"],
+        ["swap", CONFIGS / "cam-roller.toml"],
         ["swap", CONFIGS / "governed-engine.toml", "--carburettor", "turned", "--plane", "y = 100 mm"],
     ],
     "compare": [
@@ -63,6 +65,7 @@ RUNS = {
         ["compare", CONFIGS / "governed-engine.toml", CONFIGS / "fault-governor-rod-short.toml"],
         ["compare", CONFIGS / "cable-drum.toml", CONFIGS / "push-pull-cable.toml"],
         ["compare", CONFIGS / "cam-roller.toml", CONFIGS / "fault-cam-too-short.toml"],
+        ["compare", CONFIGS / "slide-to-pump.toml", CONFIGS / "fault-guide-too-short.toml"],
         ["compare", CONFIGS / "choke-fast-idle.toml", CONFIGS / "hand-and-foot.toml"],
         ["compare", CONFIGS / "hanging-pedal.toml", CONFIGS / "under-a-bonnet.toml"],
     ],
