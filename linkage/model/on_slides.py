@@ -83,7 +83,7 @@ def refuse_slides(layout: Layout, what: str) -> None:
     slides = [shaft.called for shaft in layout.shafts.values() if shaft.slides]
     if slides:
         msg = f"`{what}` knows of no slides, and there is {slides[0]}"
-        hint = "all commands but `rim` and `band` know of slides"
+        hint = "what measuring errors do to a slide is not known; `check` judges it"
         raise UsageError(msg, hint=hint)
 
 

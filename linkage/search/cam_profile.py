@@ -19,7 +19,6 @@ import numpy as np
 from linkage.errors import UsageError, did_you_mean
 from linkage.forces.friction import bearing_of
 from linkage.model import Cam
-from linkage.model.on_slides import refuse_slides
 from linkage.motion import assemble
 from linkage.motion.chain import Chain
 from linkage.motion.stops import first_met, opens_by
@@ -120,11 +119,10 @@ def shape_cam(
     ------
     UsageError
         If it is no such cam, it is fixed, the shares are none, the cam does not turn
-        evenly or meet its roller before, no profile can be cut, or there is a slide.
+        evenly or meet its roller before, or no profile can be cut.
     AssemblyError
         If the layout cannot be put together.
     """
-    refuse_slides(layout, "rim")
     link, plate = _cam(layout, text)
     full, part = asked(layout, throttle, pedal)
     assembly = assemble(layout)

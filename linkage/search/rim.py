@@ -27,7 +27,6 @@ from linkage.connect.cable import sheath_ends
 from linkage.connect.run import placed
 from linkage.errors import UsageError, did_you_mean
 from linkage.model import Cable, Hole
-from linkage.model.on_slides import refuse_slides
 from linkage.motion import assemble
 from linkage.motion.chain import Chain
 from linkage.quantities import say
@@ -105,11 +104,10 @@ def shape_rim(
     ------
     UsageError
         If it is no such drum, its wire has a length, the shares are none, the linkage is
-        stopped before it opens so much of the throttle, or has a governor or a slide.
+        stopped before it opens so much of the throttle, or has a governor.
     AssemblyError
         If the layout cannot be put together.
     """
-    refuse_slides(layout, "rim")
     if layout.governed:
         msg = "a governor moves the throttle both ways, and a wire on a drum only pulls"
         raise UsageError(msg, hint="`check`, `arm` and `compare` know governed engines")

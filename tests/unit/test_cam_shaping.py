@@ -21,6 +21,7 @@ from linkage.search.cam_cut import POINTS
 from linkage.search.cam_profile import _motion, cams, is_cam, shape_cam
 from linkage.search.cam_way import HINTS, Bar, bar
 from linkage.sheet.rim import rim_page, rim_places, rim_sheet
+from tests.slides import slid_layout
 
 STARTER = Path(__file__).parents[2] / "configs" / "cam-roller.toml"
 
@@ -323,3 +324,32 @@ def test_arms_of_cams_are_known_as_such(layout):
     assert is_cam(layout, "cross.cam")
     assert is_cam(layout, "spindle.roller")
     assert not is_cam(layout, "cross.rod")
+
+
+def test_a_slide_before_a_cam_turns_it_as_any_rod_does():
+    """The starter seen from the left, its cam driven by a bar in a guide; solved again."""
+    new = slid_layout(
+        ("[shafts.spindle]", "[shafts.cross]"),
+        ("arms.lever = { length = 30, angle = 53 }", "arms.lever = { length = 36, angle = 58 }\narms.cam = { length = 42.1, angle = 164 }\n\n[shafts.spindle]\npivot = [560, 0, 68]\naxis = \"across\"\narms.roller = { length = 28, angle = 60.5 }"),
+        ('drag = "0.05 N·m"\n', ""),
+        ('to = "spindle.lever"', 'to = "cross.lever"'),
+        ("arms.near = { length = 28, angle = 70", "arms.near = { length = 28, angle = -20"),
+        ("arms.far = { length = 28, angle = 70", "arms.far = { length = 28, angle = -20"),
+        ("anchor = [735, 12, 95]", "anchor = [580, 12, -40]"),
+        ("anchor = [735, -36, 95]", "anchor = [580, -36, -40]"),
+        ("travel = 80", "travel = 92"),
+        ("stop = 74.5", "stop = 84"),
+        ("swing = 76", "swing = 62"),
+        more="""
+[cams.main]
+from = "cross.cam"
+to = "spindle.roller"
+roller = 16
+round = "clockwise"
+profile = [[0, 42.1], [15, 44.4], [30, 48.2], [45, 55.1], [60, 66.6], [70, 77.6], [78, 88]]
+""",
+    )  # fmt: skip
+    found = shape_cam(new, "cross.cam", 0.25, 0.45)
+    assert not found.bounded
+    assert opened_at(found.layout, 0.45) == pytest.approx(0.25, abs=2e-3)
+    assert opened_at(found.layout, 0.965) == pytest.approx(1.0, abs=2e-3)
