@@ -14,9 +14,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from linkage.connect import LostMotion
 from linkage.model import Cable, Slide
 from linkage.model.axes import Vector, add
-from linkage.model.columns import every, pick, some
+from linkage.model.columns import every, is_column, pick, some
 from linkage.model.heat import EXPANSION, ends_on, stands_on
 from linkage.motion.assembly import Assembly, assemble
 
@@ -126,8 +129,9 @@ def _rod(growth: Growth, layout: Layout, loop: Connector) -> Rod:
 def grown(assembly: Assembly, warm: Mapping[Part, Number]) -> Assembly:
     """Put a layout together warm, every rod as it was cut or set before.
 
-    The pedal's free play is given back to the linkage at rest: what grows uses that up
-    first. Where it cannot go back so far, it is not.
+    The pedal's free play is given back to the linkage at rest, and what a slot or a slack
+    wire leaves to a shaft before the throttles: what grows uses that up first. Where it
+    cannot go back so far, it is not.
 
     Parameters
     ----------
@@ -174,9 +178,9 @@ def grown(assembly: Assembly, warm: Mapping[Part, Number]) -> Assembly:
     )
     warmer = replace(layout, shafts=shafts, rods=rods, pedal=pedal)
     back = assemble(_given_back(warmer, able=True))
-    if every(back.ok) or not some(pedal.free_play > 0):
-        return back
-    return assemble(_given_back(warmer, able=back.ok))
+    if not every(back.ok) and some(pedal.free_play > 0):
+        back = assemble(_given_back(warmer, able=back.ok))
+    return _gone_back(back)
 
 
 def _given_back(layout: Layout, *, able: Truth) -> Layout:
@@ -197,3 +201,47 @@ def _given_back(layout: Layout, *, able: Truth) -> Layout:
         stops=stops,
         pedal=replace(pedal, free_play=pedal.free_play - play),
     )
+
+
+def _gone_back(assembly: Assembly) -> Assembly:
+    """Return it with shafts gone back by what a rod before them leaves slack.
+
+    None is a throttle's: that rests on its own stop. Nor one of another input.
+    """
+    spindles = {t.shaft for t in assembly.layout.throttles.values()}
+    for link in assembly.layout.links:
+        loop = assembly.loop(link.rod.name)
+        if (
+            isinstance(loop, LostMotion)
+            and link.own is None
+            and link.driven.shaft not in spindles
+        ):
+            assembly = _tight(assembly, loop)
+    return assembly
+
+
+def _tight(assembly: Assembly, loop: LostMotion) -> Assembly:
+    """Return it with the shaft that a slack rod drives gone back to where it drives.
+
+    No further than to a stop of that shaft.
+    """
+    layout, name = assembly.layout, loop.link.driven.shaft
+    turn, rest = assembly.rest[loop.link.driver.shaft], assembly.rest[name]
+    one, two = ((np.cos(at), np.sin(at)) for at in (turn, rest))
+    cosine, sine, reach = loop.rod.close(one)
+    with np.errstate(invalid="ignore"):
+        slack = (loop.slack(one, two) > 0) & (reach >= 0)
+        back = np.where(slack, np.arctan2(sine, cosine), 0.0)
+        for stop in layout.stops.values():
+            if stop.shaft == name:
+                before = (stop.turn * back > 0) & (np.abs(stop.turn) < np.abs(back))
+                back = np.where(before, stop.turn, back)
+    if not some(back != 0):
+        return assembly
+    number = back if is_column(assembly.ok) else float(back)
+    shafts = {**layout.shafts, name: layout.shafts[name].moved(number)}
+    stops = {
+        n: replace(stop, turn=stop.turn - number) if stop.shaft == name else stop
+        for n, stop in layout.stops.items()
+    }
+    return assemble(replace(layout, shafts=shafts, stops=stops))

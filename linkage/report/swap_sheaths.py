@@ -1,4 +1,4 @@
-"""Where sheaths, cams and obstacles go with a swap, as text and as plain data.
+"""Where sheaths, cams, obstacles and a manifold go with a swap, as text and plain data.
 
 Not here: the rest of a swap (`report.swap`), how they are moved (`swap.sheaths`,
 `swap.cams`, `swap.obstacles`).
@@ -26,9 +26,9 @@ TOLD: Final = 5e-4
 
 
 def across_lines(swap: Swap) -> list[str]:
-    """Return what goes across of sheaths, cams and obstacles, what stays, what is fixed."""
+    """Return what goes across besides shafts and springs, what stays and what is fixed."""
     gone = sheath_lines(swap) + cam_lines(swap) + obstacle_lines(swap)
-    return gone + _kept(swap.before)
+    return gone + seat_lines(swap) + _kept(swap.before)
 
 
 def sheath_lines(swap: Swap) -> list[str]:
@@ -99,6 +99,18 @@ def obstacle_lines(swap: Swap) -> list[str]:
         f"Obstacles: {'; '.join(said)}. Measure what stands elsewhere on the new side."
     )
     return [*wrapped(text, "  "), ""]
+
+
+def seat_lines(swap: Swap) -> list[str]:
+    """Return where the manifold sits after a swap, where heat is told of."""
+    heat = swap.after.heat
+    if heat is None or heat.seat is None or swap.before.heat == heat:
+        return []
+    text = (
+        f"Heat: the manifold sits at {say_point(heat.seat)} then, and the mounts hold the "
+        "engine where they did. Measure its seat there."
+    )
+    return [*wrapped(text, "  ", first=""), ""]
 
 
 def _kept(layout: Layout) -> list[str]:

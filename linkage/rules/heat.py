@@ -185,11 +185,13 @@ def _clearance(x: Examined) -> Iterator[Outcome]:
     for warm, name in _throttles(x):
         if x.layout.throttles[name].kind != "plate":
             continue  # no engine hangs at speed for it
-        left = warm.left(name)
-        worst = np.where(np.isnan(left), -np.inf, left)[1:].argmin(axis=0)
+        left, other = warm.left(name), warm.fellow_holds(name)[1:]
+        known = np.where(np.isnan(left[1:]), -np.inf, left[1:])
+        worst = np.where(other, np.inf, known).argmin(axis=0)
         value = _at(warm, worst, left[1:])
         yield Outcome(
             about=Ref("throttle", name),
+            applies=warm.number(~other.all(axis=0)),
             rank=ranked(value >= limit, LOOK),
             value=value,
             limit=limit,

@@ -12,13 +12,15 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from linkage.connect import LostMotion
-from linkage.model.columns import column, last, pick
+from linkage.model.columns import column, first, last, pick
 from linkage.model.heat import PARTS, coldest
 from linkage.model.rows import take
 from linkage.motion import assemble, working_travel
 from linkage.motion.grown import grown
 from linkage.rules.examine import Examined, Grain
 from linkage.rules.play import lever_radius
+from linkage.rules.rest import RESTS
+from linkage.rules.slack import left as slack_left
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -55,13 +57,13 @@ class Warm:
         assembly = x.assembly if layout is x.layout else assemble(layout)
         heat = layout.heat or heat
         cold, still = coldest(layout, heat), heat.when_set
-        first = np.zeros(x.rows, dtype=bool)
+        not_hot = np.zeros(x.rows, dtype=bool)
         as_set = column(np.repeat(np.arange(self.count) == 0, x.rows)) > 0
         #: Temperature of every part in every row. [°C]
         self.degrees: dict[str, Number] = {}
         for part in PARTS:
             states = [np.full(x.rows, part in state.hot) for state in self.states]
-            hot = np.concatenate([first, *states])[:, None]
+            hot = np.concatenate([not_hot, *states])[:, None]
             warm = np.where(hot, heat.when_hot(part), cold)
             self.degrees[part] = np.where(as_set, still, warm)
         self.assembly = grown(assembly, self.degrees)  # type: ignore[arg-type]
@@ -100,10 +102,16 @@ class Warm:
         for link in x.layout.path_to(t.shaft):
             loop = x.assembly.loop(link.rod.name)
             if isinstance(loop, LostMotion):
-                turns = (x.assembly.rest[hole.shaft] for hole in link.holes)
-                one, two = ((np.cos(turn), np.sin(turn)) for turn in turns)
-                way = np.maximum(way, loop.slack(one, two))
+                # Where the linkage stands: a plate before it may hold that on its stop.
+                way = np.maximum(way, first(slack_left(x, loop)))
         return self.over(pick(off > 0, -off * radius, way))
+
+    def fellow_holds(self, throttle: str) -> NDArray[np.bool_]:
+        """Tell where another throttle's stop holds it off its own, shape (count, rows).
+
+        Then that one bears the linkage, and what is left is told of it.
+        """
+        return (self.over(self.x.working.start) > 0) & (self.off(throttle) > RESTS)
 
     def moved(self, throttle: str) -> tuple[FloatArray, FloatArray]:
         """Return how far heat moves a throttle with the pedal up, and with it down.

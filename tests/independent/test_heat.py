@@ -186,6 +186,7 @@ def test_free_play_is_used_up_before_the_plate_is_held_open(play):
         "bulkhead-cross-shaft",
         "cable-drum",
         "hand-and-foot",
+        "crossbar-twin",
         "slide-to-pump",
     ],
 )

@@ -11,7 +11,7 @@ import pytest
 from linkage.comparison import compare
 from linkage.comparison.match import match
 from linkage.comparison.renamed import renamed
-from linkage.model import Heat
+from linkage.model import Heat, Stop
 from linkage.model.columns import column
 from linkage.model.heat import on_manifold
 from linkage.model.refs import Ref
@@ -19,6 +19,7 @@ from linkage.model.rows import row, stack
 from linkage.motion.grown import grown
 from linkage.report.assumed import assumed_short, assumptions
 from linkage.report.compare_words import changes_text
+from linkage.report.swap_sheaths import seat_lines
 from linkage.report.unjudged import unjudged
 from linkage.rules import examine
 from linkage.rules.warm import warmed
@@ -35,7 +36,11 @@ def test_a_manifold_goes_across_with_its_carburettor_and_the_mounts_stay():
     layout = edited(HAULER)
     heat = Heat(held=(0.3, 0.02, -0.15), block="cast iron", manifold="aluminium", seat=(0.27, -0.15, 0.12))  # fmt: skip
     known = replace(layout, heat=heat)
-    gone = swap_sides(known, plane=-0.05).after.heat
+    swapped = swap_sides(known, plane=-0.05)
+    gone = swapped.after.heat
+    told = " ".join(" ".join(seat_lines(swapped)).split())
+    assert "the manifold sits at [270, 50, 120] mm then" in told
+    assert not seat_lines(swap_sides(layout))
     assert gone.held == heat.held
     assert gone.seat == pytest.approx((0.27, 0.05, 0.12))
     assert swap_sides(layout).after.heat is None
@@ -157,6 +162,44 @@ def test_a_plate_whose_fellow_meets_its_stop_first_is_held_off_hot():
     assert np.abs(both[:, held].min(axis=0)).max() < 1e-9
     asked = np.array([rest[one.name], rest[two.name]])
     assert both[:, ~held] == pytest.approx(np.maximum(asked[:, ~held], 0))
+
+
+def test_a_slack_wire_before_a_crossbar_lets_growth_behind_it_its_way():
+    """Both levers of a crossbar rest on their stops: the wire before it is slack for that."""
+    layout = edited("crossbar-twin")
+    x, y, z = layout.shafts[layout.main.shaft].pivot
+    heat = Heat(
+        held=(x - 0.25, y, z - 0.28),
+        block="cast iron",
+        manifold="aluminium",
+        seat=(x - 0.26, y, z - 0.3),
+        manifold_hot=150.0,
+    )
+    tight = {**layout.rods, "main": replace(layout.rods["main"], lost=0.0)}
+    slack, taut = (
+        examine(replace(layout, heat=heat, rods=rods)) for rods in (layout.rods, tight)
+    )
+    for found in alone(slack, "heat-idle"):
+        assert found.verdict == "fits"
+        assert found.value < math.radians(0.05)
+    (left,) = alone(slack, "heat-clearance")
+    assert left.verdict == "fits"
+    # A millimetre of wire at the lever, but for the crossbar's own ratio and what grew.
+    there = warmed(slack).left(left.about.name)[:, 0]
+    assert there[0] == pytest.approx(1.2e-3, abs=0.1e-3)
+    assert (np.abs(there - there[0]) > 0.1e-3).any()
+    # What is left with the wire just taut is what heat takes, or gives.
+    without = warmed(taut).left(left.about.name)[:, 0]
+    np.testing.assert_allclose(there - without, there[0], atol=0.1e-3)
+    # A stop of the crossbar's own keeps it from going back.
+    bar = layout.shafts["crossbar"]
+    back = warmed(slack).assembly.layout.shafts["crossbar"].arms["cable"].angle
+    sense = np.sign(float(np.ravel(back)[0]) - bar.arms["cable"].angle)
+    stop = Stop(name="rest", shaft="crossbar", turn=float(sense) * 1e-4)
+    held = warmed(examine(replace(layout, heat=heat, stops={"rest": stop})))
+    turned = held.assembly.layout.shafts["crossbar"].arms["cable"].angle
+    by = (turned - bar.arms["cable"].angle) * sense
+    assert float(np.max(by)) == pytest.approx(1e-4, abs=1e-12)
 
 
 def test_temperatures_may_be_rows_too():

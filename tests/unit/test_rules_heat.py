@@ -269,6 +269,31 @@ def test_the_limits_of_idle_and_full_throttle_are_those_asked():
     assert only(edited(FAULT, limit("idle_clearance", "3 mm"), free_play(3)), "heat-clearance").verdict == "look"  # fmt: skip
 
 
+def test_way_in_a_slot_is_told_with_the_plate_before_it_on_its_stop():
+    """Where growth shuts, the stop holds that plate, and the linkage with it."""
+    layout = edited("progressive-row")
+    carried = tuple(t.shaft for t in layout.throttles.values())
+    first, *others = layout.plates
+    x, y, z = layout.shafts[first.shaft].pivot
+    heat = Heat(held=(x + 0.9, y, z), block="aluminium")
+    engine = replace(layout.engine, carries=carried)
+    warm = warmed(examine(replace(layout, heat=heat, engine=engine)))
+    hot = warm.count - 2  # on a cold day
+    assert warm.x.working.opening_at_rest[first.name][hot, 0] < -math.radians(1)
+    shafts = warm.x.layout.shafts
+    for other in others:
+        link = layout.path_to(other.shaft)[-1]
+        one, two = (
+            np.array([np.ravel(c)[hot] for c in shafts[h.shaft].pin(h.arm)])
+            for h in (link.driver, link.driven)
+        )  # both as measured, each on its own stop
+        loop = warm.x.assembly.loop(link.rod.name)
+        apart = np.linalg.norm(one - two)
+        room = loop.carries * (np.ravel(loop.length)[hot] - apart)
+        room = float(np.ravel(room)[-1])
+        assert warm.left(other.name)[hot, 0] == pytest.approx(room, abs=2e-8)
+
+
 @pytest.mark.parametrize(
     "name", ["cable-drum", "progressive-row", "hand-and-foot", "kickdown-branch"]
 )
