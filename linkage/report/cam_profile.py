@@ -28,12 +28,19 @@ def bounded_by(found: Profile) -> str:
 def profile_words(found: Profile) -> str:
     """Return how the cam does it: its turn, its push, its sharpest place, how exactly."""
     return (
-        f"The cam turns {say(found.turns, 'angle')} from where it meets its roller to full "
-        f"throttle. Its push leans {say(found.leans, 'angle')} at most, and it is nowhere "
-        f"sharper than a radius of {say(found.sharpest, 'length')}, its roller "
-        f"{say(found.cam.roller, 'length')}. Through its points the throttle is within "
-        f"{say(found.off, 'angle', 2)} of the curve that was sought."
+        f"With the pedal up the cam is {say(found.gaps[1], 'length', 2)} clear of its roller "
+        f"(it was {say(found.gaps[0], 'length', 2)}), and turns {say(found.turns, 'angle')} "
+        f"from where it meets it to full throttle. Its push leans "
+        f"{say(found.leans, 'angle')} at most, and it is nowhere sharper than a radius of "
+        f"{say(found.sharpest, 'length')}, its roller {say(found.cam.roller, 'length')}. "
+        f"Through its points the throttle is within {say(_no_less(found.off), 'angle', 2)} "
+        "of the curve that was sought."
     )
+
+
+def _no_less(angle: float) -> float:
+    """Return an angle to a hundredth of a degree, never less than it is. [rad]."""
+    return math.radians(math.ceil(100 * math.degrees(angle)) / 100)
 
 
 def profile_lines(found: Profile) -> list[str]:
@@ -60,6 +67,8 @@ def profile_data(found: Profile) -> dict[str, Any]:
     arm, cam = found.arm, found.cam
     return {
         "cam": str(found.hole),
+        "gap_before_mm": 1e3 * found.gaps[0],
+        "gap_mm": 1e3 * found.gaps[1],
         "cam_turn_deg": math.degrees(found.turns),
         "pressure_angle_deg": math.degrees(found.leans),
         "sharpest_mm": 1e3 * found.sharpest,

@@ -12,6 +12,7 @@ Not here: the curve and what speaks against a cam (`search.cam_way`), the cuttin
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -59,6 +60,9 @@ class Profile(Shaped):
         As of `Shaped`.
     cam : Cam
         With the new profile.
+    gaps : pair of float
+        Between cam and roller with the pedal up, before and after; 0 where it drives
+        the roller. [m]
     turns : float
         Turn of the cam from where it meets its roller to full throttle. [rad]
     leans : float
@@ -73,6 +77,7 @@ class Profile(Shaped):
     """
 
     cam: Cam
+    gaps: tuple[float, float]
     turns: float
     leans: float
     sharpest: float
@@ -162,6 +167,7 @@ def shape_cam(
         after=after,
         check=whole_check(shaped),
         cam=cam,
+        gaps=(_gap(assembly, cam.name), _gap(assemble(shaped), cam.name)),
         turns=abs(motion.ends - motion.begins),
         leans=float(np.arccos(np.min(np.minimum(way.push, 1.0)))),
         sharpest=float(1 / np.max(way.bend)) - motion.roller,
@@ -251,6 +257,14 @@ def _motion(
         spindle=float(bearing_of(layout, link.driven.shaft)) / 2,
     )
     return found, share
+
+
+def _gap(assembly: Assembly, name: str) -> float:
+    """Return how far a cam is clear of its roller with the pedal up. [m]."""
+    push: Any = assembly.loop(name)
+    turn = float(push.rod.driver_rest)
+    at_rest = (math.cos(turn), math.sin(turn)), (1.0, 0.0)
+    return max(float(push.rod.face.clear(*at_rest)), 0.0)
 
 
 def _off(

@@ -152,6 +152,25 @@ def test_a_search_for_contact_finds_the_throttle_where_it_was_wanted(found):
     assert at == pytest.approx(found.wanted[1], abs=0.01)
 
 
+def test_a_feeler_gauge_finds_the_gaps_that_are_told(found):
+    """With the pedal up, from the roller to the nearest point of either profile."""
+    gaps = []
+    for layout in (load(STARTER).layout, found.layout):
+        arm, cam = layout.shafts["cross"].arms["cam"], layout.rods["main"]
+        edge = np.array(
+            [
+                complex(*on(arc, normal))
+                for arc in cam.profile
+                for normal in np.linspace(arc.begins, arc.ends, 4000)
+            ]
+        )
+        edge = 1e3 * edge * np.exp(1j * arm.angle)
+        middle = pins(np.zeros(1), np.zeros(1))
+        gaps.append(float(np.abs(edge - middle).min()) - ROLLER)
+    assert gaps == pytest.approx([1e3 * gap for gap in found.gaps], abs=0.002)
+    assert min(gaps) > 0.1
+
+
 def test_the_push_leans_as_the_textbook_has_it(found):
     """Cam with an oscillating roller follower: pressure angle, from memory.
 
