@@ -24,7 +24,7 @@ from linkage.config.models import (
 )
 from linkage.config.obstacles import obstacle_of
 from linkage.config.quantities import quantities, tolerances
-from linkage.config.rods import given, hole_of, point_of, rod_of, si, sign_of
+from linkage.config.rods import given, hole_of, play_of, point_of, rod_of, si, sign_of
 from linkage.config.slides import slide_from
 from linkage.errors import LayoutError
 from linkage.model import (
@@ -112,6 +112,7 @@ def _shaft(name: str, table: ShaftTable) -> Shaft:
         drag=given(table, "drag"),
         inertia=si(table.inertia),
         fixed=table.fixed,
+        play=play_of(table, table.bearing, ("shafts", name), ends=1),
     )
 
 

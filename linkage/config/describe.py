@@ -11,6 +11,7 @@ zero length; and all that the parts together cannot be.
 from typing import Any, Final
 
 from linkage.model import JOINT_TILT, NAMED
+from linkage.model.fits import HOLES, PINS
 from linkage.units import UNITS, number_pattern, words
 from linkage.units.grammar import GREATEST, MOST_TEXT
 
@@ -82,8 +83,9 @@ def _named_tables(part: dict[str, Any]) -> dict[str, Any]:
 
 
 def _definition(mark: str) -> dict[str, Any]:
-    if mark == "axis":
-        return _axis()
+    own = {"axis": _axis, "fit": _fit}.get(mark)
+    if own is not None:
+        return own()
     if mark == "joints":
         one = {"enum": list(JOINT_TILT)}
         two = {"type": "array", "items": one, "minItems": 2, "maxItems": 2}
@@ -101,6 +103,15 @@ def _definition(mark: str) -> dict[str, Any]:
     if mark.startswith("unit of "):
         return {"enum": list(UNITS[mark.removeprefix("unit of ")])}
     return _quantity(mark.removesuffix("+"), signed=not mark.endswith("+"))
+
+
+def _fit() -> dict[str, Any]:
+    return {
+        "title": "Fit",
+        "description": "Classes of hole and pin by ISO 286.",
+        "type": "string",
+        "pattern": rf"^\s*({'|'.join(HOLES)})\s*/\s*({'|'.join(PINS)})\s*$",
+    }
 
 
 def _axis() -> dict[str, Any]:

@@ -13,6 +13,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from linkage.errors import LayoutError, UnitError, did_you_mean
 from linkage.model import JOINT_TILT, NAMED, Axis, axis_from_vector
+from linkage.model.fits import read_fit
 from linkage.model.names import NAME_PATTERN
 from linkage.records import short
 from linkage.units import Parsed, parse
@@ -185,4 +186,5 @@ AxisWord = Annotated[Axis, Special("axis", read_axis)]
 Joints = Annotated[tuple[str, str], Special("joints", read_joints)]
 Sense = Annotated[str, one_of("sense of turning", "clockwise", "anticlockwise")]
 YesNo = Annotated[bool, Special("one of true|false", _yes_or_no)]
+Fit = Annotated[str, Special("fit", read_fit)]
 FormatNumber = Annotated[int, Special("format", read_format)]

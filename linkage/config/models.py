@@ -20,6 +20,7 @@ from linkage.config.ends import (
 from linkage.config.fields import (
     Angle,
     AxisWord,
+    Fit,
     Force,
     FormatNumber,
     Fraction,
@@ -111,6 +112,8 @@ class ShaftTable(Table):
         "less what lets it back, rods and springs off.",
     )
     inertia: Inertia | None = optional("Moment of inertia.")
+    play: Size | None = optional("Of its pin in its bush, from side to side.")
+    fit: Fit | None = optional("Of hole and pin by ISO 286, instead of `play`.")
     fixed: YesNo = key("Bought, or not to be touched.", default=False)
 
 
@@ -124,6 +127,7 @@ class RodTable(Table):
     )
     joints: Joints | None = optional("Kind of joint at its ends.")
     play: Size | None = optional("Lost motion of both joints together.")
+    fit: Fit | None = optional("Of hole and pin of both by ISO 286, instead of `play`.")
     diameter: Size | None = optional("Outer diameter.")
     bore: Size | None = optional("Inner diameter of a tube.")
     material: Annotated[str, one_of("rod material", "steel", "aluminium")] | None = None

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 
 from linkage.errors import LayoutError
 from linkage.model import Hole, Rod
+from linkage.model.fits import most_play
 from linkage.model.names import split_hole
 from linkage.model.valid import positive
 from linkage.spoken import listed
@@ -16,7 +17,7 @@ from linkage.spoken import listed
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from linkage.config.models import RodTable
+    from linkage.config.models import RodTable, ShaftTable
     from linkage.config.tables import Table
     from linkage.model import Joint, OneWay, Vector
     from linkage.units import Parsed
@@ -51,6 +52,45 @@ def hole_of(text: str, arms: Mapping[str, Mapping[str, Any]], key: Key) -> Hole:
     return Hole(shaft=shaft, arm=arm)
 
 
+def play_of(
+    table: RodTable | ShaftTable, diameter: Parsed | None, key: Key, *, ends: int
+) -> float:
+    """Return the play that is given, or the most that a fit has at so many ends. [m].
+
+    Parameters
+    ----------
+    table : Table
+        Of a rod or a shaft.
+    diameter : Parsed or None
+        Of the pin.
+    key : tuple of str
+        Of the table.
+    ends : int
+        2 of a rod, 1 of a shaft.
+
+    Raises
+    ------
+    LayoutError
+        If both are given, or a fit without the pin's diameter.
+    """
+    if table.fit is None:
+        return si(table.play)
+    word = "joint_diameter" if ends > 1 else "bearing"
+    if table.play is not None:
+        msg = "both `play` and `fit` are given"
+        hint = "keep `play` where it was measured, `fit` of what is new"
+        raise LayoutError(msg, hint=hint, key=(*key, "fit"))
+    if diameter is None:
+        msg = f"a fit without `{word}`"
+        hint = f"a fit's play goes with the diameter of its pin: add `{word}`"
+        raise LayoutError(msg, hint=hint, key=(*key, "fit"))
+    try:
+        return ends * most_play(table.fit, diameter.value)
+    except LayoutError as error:
+        error.key = (*key, word)
+        raise
+
+
 def rod_of(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) -> Rod:
     """Return the rod of a table."""
     _lost_known(name, table)
@@ -61,7 +101,7 @@ def rod_of(name: str, table: RodTable, arms: Mapping[str, Mapping[str, Any]]) ->
         end=hole_of(table.to, arms, ("rods", name, "to")),
         length=None if table.length is None else table.length.value,
         joints=cast("tuple[Joint, Joint]", table.joints or ("ball", "ball")),
-        play=si(table.play),
+        play=play_of(table, table.joint_diameter, ("rods", name), ends=2),
         diameter=si(table.diameter),
         bore=si(table.bore),
         material=cast("Literal['steel', 'aluminium']", table.material or "steel"),

@@ -106,6 +106,7 @@ def _shaft(out: Writer, shaft: Shaft) -> Lines:
         [
             ("bearing", shaft.bearing, "length"),
             ("inertia", shaft.inertia, "inertia"),
+            ("play", shaft.play, "length"),
         ],
         *path,
     )

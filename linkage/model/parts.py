@@ -118,6 +118,8 @@ class Shaft:
     fixed : bool
         Bought, or not to be touched: neither where it stands nor its arms are to
         be changed.
+    play : float
+        Of its pin in its bush, from side to side. [m]
     """
 
     #: Whether it goes along its axis instead of turning round it (`model.slide`).
@@ -132,9 +134,11 @@ class Shaft:
     drag: Number | None = field(default=None, metadata={"none": math.nan})
     inertia: Number = 0.0
     fixed: bool = False
+    play: Number = 0.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "arms", FrozenDict.of(self.arms))
+        finite((self.play,), "the play of a bush", (*self.key, "play"))
         where = self.key
         finite(self.pivot, "a pivot", (*where, "pivot"))
         for arm in self.arms.values():

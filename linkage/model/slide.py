@@ -69,6 +69,8 @@ class Slide(Shaft):
         Not used: what of a shaft is a moment of inertia is of a slide its mass.
     fixed : bool
         Bought, or not to be touched.
+    play : float
+        Not used: that of a guide is not asked for.
     guide : pair of tuple of 3 floats
         Both ends of the guide on the axis of the bar; what counts as positive goes from
         the first to the second. [m]

@@ -211,6 +211,13 @@ USUAL: Final[dict[str, UsualRow]] = {
         5e-3,
         "joints with more are worn out: measure again, or give it in the file's unit",
     ),
+    "bush": UsualRow(
+        "plays of a shaft's bush",
+        "length",
+        0.0,
+        3e-3,
+        "a bush with more is worn out: measure again, or give it in the file's unit",
+    ),
     "free play": UsualRow(
         "free plays of a pedal", "length", 0.0, 15e-3, "measure it at the pad"
     ),

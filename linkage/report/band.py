@@ -14,6 +14,7 @@ from linkage.band.setting import TURN, settings
 from linkage.model.called import rod_kinds
 from linkage.quantities import SHOWN as SHOWN_UNITS
 from linkage.quantities import say, say_round, shown
+from linkage.report.slop import plays, slop_lines
 from linkage.report.tables import evenly, mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.rules.corners import WORN
@@ -237,6 +238,7 @@ def band_lines(b: Band, *, rows: int = 11) -> list[str]:
     how = "evenly spread" if b.even else "drawn at random"
     out = [*_head(b), "", *_chances(b), "", *_numbers(b), "", *_first(b), ""]
     out += _setting(b)
+    out += slop_lines(b.examined)
     out += _curve(b, rows)
     if b.torn:
         out += ["", f"{share(b.torn)} of them could not be put together at all."]
@@ -325,6 +327,15 @@ def band_data(b: Band) -> dict[str, Any]:
                 )[0],
             }
             for s in settings(b.examined)
+        ],
+        "plays": [
+            {
+                "part": name,
+                "play_mm": mm(play),
+                "at_plate_deg": plain([math.degrees(plate)])[0],
+                "at_pad_mm": mm(pad),
+            }
+            for name, play, plate, pad in plays(b.examined)
         ],
         "columns": {k: plain(v) for k, v in b.columns().items()},
         "caution": CAUTION,

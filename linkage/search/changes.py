@@ -49,9 +49,6 @@ SLIDE_FAR: Final = 5
 STOP_BACK: Final = math.radians(60)
 #: Free play that a pedal is left: common practice, no source. [m]
 LEAST_FREE_PLAY: Final = 2e-3
-#: Play of two new ball joints together, and of a new push-pull cable: common practice, no
-#: source. [m]
-FRESH: Final = {"rod": 0.2e-3, "cable": 1e-3}
 #: Share of its usual effort for an arm that is made as its twin.
 AS_TWIN: Final = 0.25
 #: Turns about straight across at which an arm is put on its other side.
@@ -274,29 +271,6 @@ def less_free_play(layout: Layout) -> Iterator[Family]:
             base=layout,
             sets={("pedal", "free_play"): np.array([LEAST_FREE_PLAY])},
             effort=np.array([0.1]),
-            step=always(step),
-        )
-
-
-def less_play(layout: Layout) -> Iterator[Family]:
-    """Yield what is worn renewed: each rod's joints, or push-pull cable, then all."""
-    worn = {
-        n: FRESH[rod.kind]
-        for n, rod in layout.rods.items()
-        if rod.play > FRESH.get(rod.kind, math.inf)
-    }
-    for names in [[name] for name in worn] + [list(worn)] * (len(worn) > 1):
-        rods = {n: (layout.rods[n].kind, layout.rods[n].play) for n in names}
-        step = Step(
-            kind="rod play",
-            about=Ref("rod", names[0]),
-            new=tuple(FRESH.values()),
-            more={"rods": rods},
-        )
-        yield Family(
-            base=layout,
-            sets={("rods", name, "play"): np.array([worn[name]]) for name in names},
-            effort=np.array([0.05 * len(names)]),
             step=always(step),
         )
 

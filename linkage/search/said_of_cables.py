@@ -55,13 +55,17 @@ def slid(step: Step) -> str:
 
 
 def worn(step: Step) -> str:
-    """Say which joints are new, or which push-pull cables."""
+    """Say which joints are new, or which push-pull cables, or bushes."""
     rods: list[str] = []
     cables: list[str] = []
     for name, (kind, play) in step.more["rods"].items():
         some = cables if kind == "cable" else rods
         some.append(f"{kind} `{name}` ({say(play, 'length')} of play now)")
-    fresh_rod, fresh_cable = (say(play, "length") for play in step.new)
+    fresh_rod, fresh_cable, fresh_bush = (say(play, "length") for play in step.new)
+    bushes = [
+        f"`{name}` ({say(play, 'length')} of play now)"
+        for name, play in step.more["bushes"].items()
+    ]
     out = []
     if rods:
         each = " a rod" * (len(rods) > 1)
@@ -69,12 +73,16 @@ def worn(step: Step) -> str:
     if cables:
         each = " each" * (len(cables) > 1)
         out.append(f"renew {listed(cables)}, {fresh_cable} of play{each}")
+    if bushes:
+        each = " each" * (len(bushes) > 1)
+        out.append(f"put a new bush in {listed(bushes)}, {fresh_bush} of play{each}")
     return "; ".join(out)
 
 
 def renewed(step: Step) -> int:
-    """Count them: a joint at either end of a rod, a cable whole."""
-    return sum(2 if kind == "rod" else 1 for kind, _ in step.more["rods"].values())
+    """Count them: a joint at either end of a rod, a cable whole, a bush each."""
+    rods = sum(2 if kind == "rod" else 1 for kind, _ in step.more["rods"].values())
+    return rods + len(step.more["bushes"])
 
 
 def lost(step: Step) -> str:

@@ -36,6 +36,7 @@ from linkage.search import (
     lost_motion,
     rubbing,
     spring_changes,
+    wear,
 )
 from linkage.search.changes import place_step
 from linkage.search.family import after
@@ -259,7 +260,7 @@ SOURCES: Final[dict[str, Source]] = {
     "rod joints": _joints,
     "stop back": _layout_only(changes.stops_back),
     "rod cut": _layout_only(changes.rods_cut_to_fit),
-    "rod play": _layout_only(changes.less_play),
+    "rod play": _layout_only(wear.less_play),
     "slot longer": lambda x, f: lost_motion.slots_longer(x.assembly, _loose(x, f)),
     "rod lost": lambda x, f: lost_motion.lost_otherwise(x.layout, _loose(x, f)),
     "rod way": lambda x, f: lost_motion.other_ways(x.layout, _loose(x, f)),

@@ -223,6 +223,8 @@ def _of_shafts(layout: Layout) -> Iterator[tuple[str, Ref, Key, str, float, str]
         if shaft.bearing:
             what = f"the bearing of `{name}`"
             yield "bearing", ref, (*key, "bearing"), what, shaft.bearing, ""
+        what = f"the play of the bush of `{name}`"
+        yield "bush", ref, (*key, "play"), what, shaft.play, ""
         for arm in shaft.arms.values():
             at, here = Ref("arm", name, arm.name), (*key, "arms", arm.name)
             yield "arm", at, (*here, "length"), f"arm `{at}`", arm.length, ""

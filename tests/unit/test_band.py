@@ -21,7 +21,7 @@ from linkage.rules import examine
 from linkage.rules.corners import WORN
 from linkage.rules.order import AT_WORST
 from linkage.search import check
-from tests.unit.edits import HAULER, TRUCK, edited, set_to
+from tests.unit.edits import HAULER, TO, TRUCK, edited, set_to
 
 #: Of a rectangular distribution 5 % lie below nine tenths of the error.
 NINE = 0.9
@@ -240,3 +240,22 @@ def test_turns_that_bring_full_throttle_back_hold_the_plate_open_at_idle():
         assert found.opening_at_end["throttle"] > 0.96 * layout.main.swing
     text = "\n".join(band_lines(band(edited("fault-cross-shaft-arm-short"), samples=4)))
     assert "HELD OPEN" in text
+
+
+def test_what_play_takes_is_listed_worst_first_at_plate_and_pad():
+    """A degree at the plate is as much pad as opens a degree at the end."""
+    bearing = 'axis    = "across"      # seen from the right\nbearing = 12'
+    layout = edited(
+        TRUCK, (TO, f"{TO}\nplay = 0.3"), (bearing, bearing + '\nplay = "1 mm"')
+    )
+    found = band(layout, samples=8)
+    bush, link = band_data(found)["plays"]
+    assert (bush["part"], link["part"]) == ("bush of `pedal`", "rod `link`")
+    assert bush["at_plate_deg"] > link["at_plate_deg"] > 0
+    x = examine(layout)
+    rate = float(np.degrees(np.ravel(x.speeds.first["spindle"])[-1])) / 1e3
+    assert link["at_pad_mm"] == pytest.approx(link["at_plate_deg"] / rate, rel=1e-4)
+    assert "what play takes, as in the file" in "\n".join(band_lines(found))
+    assert "what play takes" not in "\n".join(
+        band_lines(band(edited(TRUCK), samples=8))
+    )

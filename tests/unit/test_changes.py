@@ -13,7 +13,7 @@ from linkage.model import JOINT_TILT, Hole
 from linkage.model.refs import Ref
 from linkage.model.rows import row
 from linkage.rules.examine import examine, stop_at
-from linkage.search import changes
+from linkage.search import changes, wear
 from linkage.search.family import BOTH, Step, stacked
 from linkage.search.said import KINDS, new_parts, said
 from linkage.search.said_of_rods import cut_said
@@ -155,20 +155,20 @@ def test_free_play_is_taken_up_to_two_millimetres():
 
 
 def test_new_joints_for_each_worn_rod_and_then_for_all():
-    assert list(changes.less_play(edited(TRUCK, (TO, TO + "\nplay = 0.2")))) == []
+    assert list(wear.less_play(edited(TRUCK, (TO, TO + "\nplay = 0.2")))) == []
     ends = ('to       = "cross shaft.inner"', 'to       = "bell crank.in"', TO)
     layout = edited(HAULER, *((e, e + "\nplay = 1") for e in ends[:2]))
-    one, two, both = offers(changes.less_play(layout))
-    assert one.layout.rods["up"].play == changes.FRESH["rod"]
+    one, two, both = offers(wear.less_play(layout))
+    assert one.layout.rods["up"].play == wear.FRESH["rod"]
     assert one.layout.rods["down"].play == 1e-3
-    assert two.layout.rods["down"].play == changes.FRESH["rod"]
-    assert {r.play for r in both.layout.rods.values()} == {changes.FRESH["rod"], 0.0}
+    assert two.layout.rods["down"].play == wear.FRESH["rod"]
+    assert {r.play for r in both.layout.rods.values()} == {wear.FRESH["rod"], 0.0}
     assert both.effort > one.effort
     assert (one.family.parts, both.family.parts) == (2, 4)
     assert "rod `up` (1.0 mm of play now) and rod `down`" in both.text
     worn = edited(HAULER, (ends[0], ends[0] + "\nplay = 1"))
-    (alone,) = offers(changes.less_play(worn))
-    assert alone.layout.rods["up"].play == changes.FRESH["rod"]
+    (alone,) = offers(wear.less_play(worn))
+    assert alone.layout.rods["up"].play == wear.FRESH["rod"]
 
 
 def test_a_pedal_stop_is_the_number_that_a_file_with_that_size_gives():
@@ -232,7 +232,7 @@ def test_a_step_says_what_its_row_does():
     [
         ("arm length", {}, 1), ("arm angle", {}, 0), ("arm side", {}, 0),
         ("arm offset", {}, 0), ("rod joints", {}, 2), ("rod cut", {}, 0),
-        ("rod play", {"rods": {"up": ("rod", 1e-3), "carb": ("cable", 1e-3)}}, 3), ("rod bar", {}, 1),
+        ("rod play", {"rods": {"up": ("rod", 1e-3), "carb": ("cable", 1e-3)}, "bushes": {"idler": 1e-3}}, 4), ("rod bar", {}, 1),
         ("free play", {}, 0), ("free play left", {}, 0), ("stop back", {}, 0), ("stop later", {}, 0),
         ("bracket", {"shafts": ("bell crank", "cross shaft")}, 2), ("steady", {}, 1),
         ("catch", {}, 1), ("spring strength", {}, 1), ("spring longer", {}, 1),

@@ -20,7 +20,7 @@ from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.motion import assemble, frame, sweep
 from linkage.rules import examine
-from linkage.search import cables, changes, check, drums
+from linkage.search import cables, changes, check, drums, wear
 from linkage.search.family import Step, joined
 from linkage.search.lost_motion import other_ways
 from linkage.search.said import new_parts, said
@@ -293,7 +293,7 @@ def test_a_push_pull_cable_is_renewed_or_taken_for_one_that_takes_more():
     worn = ("play            = 0.5", "play            = 3")
     cure = mended(edited(PUSH, worn), "full-throttle")
     assert cure.steps[0] == ("renew cable `main` (3.0 mm of play now), 1.0 mm of play")
-    (alone,) = offers(changes.less_play(edited(PUSH, worn)))
+    (alone,) = offers(wear.less_play(edited(PUSH, worn)))
     assert new_parts(alone.step) == 1
 
 

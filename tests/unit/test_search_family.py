@@ -21,6 +21,7 @@ from linkage.search import (
     changes,
     engine_changes,
     spring_changes,
+    wear,
 )
 from linkage.search.family import BOTH, Step, flat, merged, paired, stacked, stacks
 from tests.sprung import sprung_hauler, with_bearings
@@ -42,7 +43,7 @@ def everything(layout):
     yield from changes.joints(layout, next(iter(layout.rods)))
     yield from changes.rods_cut_to_fit(layout)
     yield from changes.less_free_play(layout)
-    yield from changes.less_play(layout)
+    yield from wear.less_play(layout)
     yield changes.pedal_stop(layout, 0.07)
     yield from engine_changes.steadied(layout)
     yield from spring_changes.all_scaled(layout, np.array([0.9, 1.2]))
