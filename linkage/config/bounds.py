@@ -80,7 +80,7 @@ BOUNDS: Final = (
     Bound(
         "values of a list",
         "3 of a point, 2 of `loads`, `joints` and `bearings`",
-        "no list is longer but that of the shafts which the engine carries",
+        "no list is longer but those of the shafts which engine and manifold carry",
     ),
     Bound(
         "digits before and after a point",

@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 from linkage.connect import bar
 from linkage.forces import common, friction, inertia, joints, masses, stiffness, time
+from linkage.model import heat
 from linkage.quantities import say_round
 from linkage.report.assumed import BEARING_FRICTION, flat
 
@@ -126,5 +127,15 @@ def defaults() -> tuple[Default, ...]:
             "how rods stretch then",
             f"steel or aluminium bars of {say_round(bar.THICK, 'length')}",
             "`diameter`, `bore`, `material`",
+        ),
+        Default(
+            "temperatures, where `[heat]` is given",
+            f"set at {say_round(heat.SET_AT, 'temperature')}, cold start at "
+            f"{say_round(heat.COLD, 'temperature')} or that of `[vehicle]`; hot: "
+            + ", ".join(
+                f"{part} {say_round(degrees, 'temperature')}"
+                for part, degrees in heat.HOT.items()
+            ),
+            "`set_at`, `cold`, `block_hot`, `manifold_hot`, `rods_hot`, `body_hot`",
         ),
     )
