@@ -31,6 +31,12 @@ def check(
         str,
         typer.Option("--by", help="Which input drives in the picture: pedal, or hand."),
     ] = "pedal",
+    swept: Annotated[
+        bool,
+        typer.Option(
+            "--swept", help="All that its parts sweep is in the picture, pale."
+        ),
+    ] = False,
     paper: common.Paper = "a4",
     geometry: Annotated[
         bool,
@@ -97,7 +103,12 @@ def check(
         from linkage.report.pictures import layout_picture
 
         data = layout_picture(
-            result, share=share, suffix=suffix, paper=sheet, by_hand=hand
+            result,
+            share=share,
+            suffix=suffix,
+            paper=sheet,
+            by_hand=hand,
+            swept=swept,
         )
         common.write(picture, data, force=force, quiet=quiet)
     raise typer.Exit(1 if result.verdict == "do not fit" else 0)

@@ -25,6 +25,7 @@ from linkage.drawing.plate import PLATE, draw_plates, plates_size
 from linkage.drawing.pose import Pose, draw_pose
 from linkage.drawing.position import position_words
 from linkage.drawing.sheaths import draw_sheaths
+from linkage.drawing.swept import draw_swept
 from linkage.drawing.view_notes import draw_bar, draw_name, foot_of_notes
 from linkage.drawing.views import extent_of, set_out, share_of, views_needed
 from linkage.drawing.words import as_written
@@ -42,20 +43,21 @@ if TYPE_CHECKING:
     from linkage.drawing.style import Paper
     from linkage.drawing.view_notes import Labels
     from linkage.drawing.views import View
+    from linkage.model import Layout
     from linkage.motion import Assembly, Motion, Working
 
     FloatArray = NDArray[np.float64]
 
 #: Times a figure is drawn to find room for a list at its foot, and the most of its
 #: height that this may take.
-TRIES: Final = 4
+TRIES: Final = 5
 MOST: Final = 0.45
 #: Positions over the working travel that are followed.
 POSITIONS: Final = 61
 
 
 @as_written
-def draw_layout(  # noqa: PLR0913 - the last three say how, not what
+def draw_layout(  # noqa: PLR0913 - the last four say how, not what
     ax: Axes,
     motion: Motion,
     index: int,
@@ -65,6 +67,7 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     labels: Labels = "sizes",
     more: Sequence[Label] = (),
     length_unit: LengthUnit | None = None,
+    swept: bool = False,
 ) -> Pose:
     """Draw one view of a layout.
 
@@ -89,6 +92,9 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
         Further labels, placed before ``sizes`` or ``senses``.
     length_unit : {"mm", "in"}, optional
         Of the sizes; None takes that of the file.
+    swept : bool
+        Whether what every part sweeps is drawn too, and where it comes nearest to an
+        obstacle.
 
     Returns
     -------
@@ -98,11 +104,14 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     fixed = draw_fixed(ax, motion, view)
     fixed |= draw_sheaths(ax, motion.assembly.layout, view)
     head = foot_of_notes(2 if labels == "sizes" else 0)
-    fixed |= draw_obstacles(ax, motion, view, head)
+    fixed |= draw_obstacles(ax, motion, view, head, swept=swept)
+    if swept:
+        draw_swept(ax, motion, view)
     if ghost is not None:
         fixed |= draw_ghost(ax, motion, ghost, view)
     pose = draw_pose(ax, motion, index, view, words=labels == "words")
     pose.fixed.update(fixed)
+    pose.swept = swept
     draw_name(ax, view, pose, labels)
     if labels not in {"sizes", "senses"}:
         return pose
@@ -118,6 +127,13 @@ def draw_layout(  # noqa: PLR0913 - the last three say how, not what
     pose.without.extend(tag for tag in left_out if not tag.optional)
     pose.said.update(said for tag in tags if tag not in left_out for said in tag.says)
     return pose
+
+
+def _not_in_view(layout: Layout, poses: Sequence[Pose]) -> str:
+    """Return which obstacles no view shows, as words for the head; none where all are."""
+    drawn = {str(line.get_gid()) for pose in poses for line in pose.ax.lines}
+    away = [name for name in layout.obstacles if f"obstacle {name}" not in drawn]
+    return f"; not in view: {', '.join(away)}" if away else ""
 
 
 def travel_motion(
@@ -246,7 +262,7 @@ def _corner(
     return behind.x0 * size[0], bottom, behind.width * size[0], top - bottom
 
 
-def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
+def layout_figure(  # noqa: PLR0913 - the last eight say how, not what
     assembly: Assembly,
     working: Working,
     *,
@@ -257,6 +273,7 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     banner: str | None = None,
     note: str = "",
     views: Sequence[View] | None = None,
+    swept: bool = False,
 ) -> Figure:
     """Return a figure of a layout in the views it needs.
 
@@ -280,6 +297,8 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
         What else is to be known of the verdict, printed small.
     views : sequence of View, optional
         Others than those in which some shaft is seen square on.
+    swept : bool
+        Whether what every part sweeps is drawn too.
     """
     length_unit = length_word(length_unit)
     shares = (share,) if ghost is None or ghost == share else (share, ghost)
@@ -291,6 +310,7 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
     words = position_words(layout, working, share, length_unit)
     if pale is not None and ghost is not None:
         words += f"; in grey: {position_words(layout, working, ghost, length_unit)}"
+    words += "; pale: all that it sweeps" * swept
     words += f"; {note}" if note else ""
     with style.still_style():
         figure = style.new_figure(paper)
@@ -305,11 +325,21 @@ def layout_figure(  # noqa: PLR0913 - the last seven say how, not what
             draw_bar(drawn[0][1], length_unit)
             poses = [
                 draw_layout(
-                    ax, motion, shown, view, ghost=pale, length_unit=length_unit
+                    ax,
+                    motion,
+                    shown,
+                    view,
+                    ghost=pale,
+                    length_unit=length_unit,
+                    swept=swept,
                 )
                 for view, ax in drawn
             ]
             draw_plates(figure, motion, shown, side, ghost=pale)
+            away = _not_in_view(layout, poses)
+            if away and away not in words:
+                words += away
+                continue
             taken = write_keys(figure, poses, foot, last=not left)
             if taken <= foot:
                 break

@@ -100,6 +100,8 @@ class Pose:
         What its labels say of each part.
     board : Board, optional
         Where labels and leaders may still go, once labels are placed.
+    swept : bool
+        Whether it is drawn on all that its parts sweep.
     """
 
     ax: Axes
@@ -114,6 +116,7 @@ class Pose:
     without: list[Label] = field(default_factory=list)
     said: set[str] = field(default_factory=set)
     board: Board | None = None
+    swept: bool = False
 
     @property
     def artists(self) -> dict[str, Line2D | Text]:

@@ -5,6 +5,7 @@ Not here: the verdict (`rules.gaps`), how it is drawn (`drawing.obstacles`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -79,6 +80,32 @@ def short_gaps(motion: Motion) -> list[Near]:
             i = int(np.nanargmin(gap))
             out.append(Near(one.ref, two.ref, mark_between(one, two, i), i))
     return out
+
+
+def nearest_gap(motion: Motion) -> Near | None:
+    """Return where a layout comes nearest to an obstacle, engine at rest.
+
+    Parameters
+    ----------
+    motion : Motion
+        Of one layout.
+
+    Returns
+    -------
+    Near or None
+        None of a layout without obstacles.
+    """
+    gaps = gaps_of(motion)
+    least = math.inf
+    found: Near | None = None
+    for name, each in gaps.to.items():
+        for part, gap in zip(gaps.parts, each, strict=True):
+            if np.nanmin(gap) < least:
+                i = int(np.nanargmin(gap))
+                least = float(np.nanmin(gap))
+                mark = mark_of(part, gaps.layout.obstacles[name], i)
+                found = Near(part.ref, Ref("obstacle", name), mark, i)
+    return found
 
 
 def nearest_points(motion: Motion) -> Iterator[tuple[str, np.ndarray]]:

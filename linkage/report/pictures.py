@@ -166,10 +166,12 @@ def layout_picture(
     suffix: str,
     paper: Any = None,  # noqa: ANN401
     by_hand: bool = False,
+    swept: bool = False,
 ) -> bytes:
     """Return the drawing of a checked layout, with DO NOT FIT where that is so.
 
-    By hand it is drawn with the hand lever pulled and the pedal up.
+    By hand it is drawn with the hand lever pulled and the pedal up; swept with all that
+    its parts sweep.
 
     Raises
     ------
@@ -194,6 +196,7 @@ def layout_picture(
         paper=paper,
         banner=banner_of(check),
         note=GEOMETRY_ALONE if check.geometry else "",
+        swept=swept,
     )
     return save(figure, "." + suffix)
 

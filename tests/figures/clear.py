@@ -56,8 +56,12 @@ def _faults(figure: Figure, axes: list[Axes]) -> list[str]:
     ]
     words = [t for t in texts_of(figure) if t in wanted]
     pale = [a for a in lines if kind(a) in {"leader", "dot"}]
-    drawn = _ink(figure, [*words, *pale])
-    parts = _ink(figure, [*words, *pale, *(a for a in lines if kind(a) in NO_PARTS)])
+    # What is swept is paler than any part, and words on it are read as on paper.
+    under = [c for ax in axes for c in ax.collections if kind(c) == "swept"]
+    drawn = _ink(figure, [*words, *pale, *under])
+    parts = _ink(
+        figure, [*words, *pale, *under, *(a for a in lines if kind(a) in NO_PARTS)]
+    )
     return [
         *_off_page(figure, boxes),
         *(

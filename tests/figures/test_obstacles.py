@@ -7,13 +7,17 @@ from functools import cache
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.collections import LineCollection
 from matplotlib.colors import to_hex
+from matplotlib.text import Text
 
 from linkage.animation.geometry import drawn_views
 from linkage.animation.scene import scene
 from linkage.config import load
 from linkage.drawing.layout import layout_figure
 from linkage.drawing.obstacles import RED
+from linkage.drawing.style import BLACK
+from linkage.motion import sweep_clear
 from linkage.report.pictures import banner_of
 from linkage.search import check
 from tests.cli.conftest import CONFIGS
@@ -102,3 +106,55 @@ def test_no_outline_runs_through_the_note_under_a_views_name():
                 line.set_visible(False)
     canvas.draw()
     np.testing.assert_array_equal(np.array(canvas.buffer_rgba())[crop], whole)
+
+
+@pytest.mark.parametrize("name", ["under-a-bonnet", "fault-rod-rubs", "cable-drum"])
+def test_what_is_swept_hides_nothing_and_names_the_least_gap(name):
+    """Pale, under all else; the least gap of a clear layout is marked in black."""
+    x = checked(name).examined
+    figure = layout_figure(x.assembly, x.working, share=1.0, swept=True)
+    assert faults(figure, figure.axes) == []
+    ax = max(figure.axes, key=lambda ax: len(ax.collections))
+    swept = [c for c in ax.collections if str(c.get_gid()).startswith("swept")]
+    assert len(swept) > 4
+    assert max(c.get_zorder() for c in swept) < min(
+        line.get_zorder() for line in ax.lines
+    )
+    near = {
+        line.get_color() for line in ax.lines if str(line.get_gid()).startswith("near")
+    }
+    obstacles = x.layout.obstacles
+    assert near == (set() if not obstacles else {RED if "rubs" in name else BLACK})
+    text = " ".join(t.get_text() for t in figure.findobj(Text))
+    assert "pale: all that it sweeps" in text
+
+
+def test_the_swept_outline_holds_every_position_of_every_arm():
+    x = checked("under-a-bonnet").examined
+    figure = layout_figure(x.assembly, x.working, share=0.5, swept=True)
+    ax = next(ax for ax in figure.axes if ax.get_gid() == "seen from the right")
+    lines = [
+        c
+        for c in ax.collections
+        if isinstance(c, LineCollection) and str(c.get_gid()).startswith("swept")
+    ]
+    ends = np.vstack([np.vstack(c.get_segments()) for c in lines])
+    motion = sweep_clear(x.assembly, np.linspace(0, x.working.end, 7))
+    turn = motion.turns["spindle"] + x.layout.shafts["spindle"].arms["lever"].angle
+    pivot, arm = (
+        x.layout.shafts["spindle"].pivot,
+        x.layout.shafts["spindle"].arms["lever"],
+    )
+    where = np.stack(
+        [pivot[0] + arm.length * np.cos(turn), pivot[2] + arm.length * np.sin(turn)],
+        axis=1,
+    )
+    # The lever's flat goes past its hole by half its width.
+    away = np.min(np.linalg.norm(ends[None] - where[:, None], axis=2), axis=1)
+    assert away.max() < 0.02
+
+
+def test_what_no_view_shows_is_named():
+    x = checked("under-a-bonnet").examined
+    figure = layout_figure(x.assembly, x.working)
+    assert "not in view: bonnet" in " ".join(t.get_text() for t in figure.findobj(Text))
