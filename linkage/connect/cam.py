@@ -43,7 +43,7 @@ from linkage.records import dataclass
 if TYPE_CHECKING:
     from linkage.connect.connector import End, Pair
     from linkage.errors import LinkageError
-    from linkage.model import Cam, Layout, Link
+    from linkage.model import Layout, Link
     from linkage.model.columns import Number, Positions, Truth
 
 #: Cosine between two shafts from which on they are parallel, less than 1 by so much.
@@ -69,6 +69,8 @@ class CamConnector(Stiff):
         Coefficients of the closure of every arc's bar.
     parameters : tuple of 27 numbers
         In the order of `formulas.PARAMETER_NAMES`, of the cam's arm.
+    roller : float or column
+        Its radius. [m]
     length : float or column
         Of the bar at rest. [m]
     branch : {1, -1} or column
@@ -87,17 +89,13 @@ class CamConnector(Stiff):
     face: Facing
     reduced: tuple[Any, ...]
     parameters: tuple[Number, ...]
+    roller: Number
     length: Number
     branch: Number
     side: Number
     ok: Truth
     why: tuple[Truth, ...]
     driver_rest: Number
-
-    @property
-    def _cam(self) -> Cam:
-        cam: Any = self.link.rod
-        return cam
 
     @property
     def rest(self) -> Number:
@@ -146,6 +144,7 @@ class CamConnector(Stiff):
             face=face,
             reduced=tuple(side_by_side(c) for c in zip(*reduced, strict=True)),
             parameters=(*both, 0.0),
+            roller=cam.roller,
             length=0.0,
             branch=1,
             side=1,
@@ -169,10 +168,10 @@ class CamConnector(Stiff):
         length = plain(picked(self.face.length, arc))
         at = self._bar(arc, length)
         driver, driven = (plain(m) for m in formulas.moments(one, still, at.reduced))
-        apart, cam = plain(at.apart(one, still)), self._cam
+        apart = plain(at.apart(one, still))
         # Deep within it faces what lies on the cam's other side.
         off = negated(plain(self.faces(one, still)) >= 0)
-        off = off | negated(length - apart <= cam.roller)
+        off = off | negated(length - apart <= self.roller)
         line = negated(abs(driven) >= STRAIGHT * apart)
         why = (*bad, off, line)
         none = reduce(or_, why)
@@ -192,7 +191,7 @@ class CamConnector(Stiff):
 
     def take(self, rows: Any) -> Self:  # noqa: ANN401
         """Return some rows, by an index array; the link stays as it is."""
-        names = ("length", "branch", "side", "ok", "driver_rest")
+        names = ("roller", "length", "branch", "side", "ok", "driver_rest")
         return replace(
             self,
             face=self.face.take(rows),
@@ -275,7 +274,7 @@ class CamConnector(Stiff):
         bar = self.bar(one, two)
         by = formulas.partials(one, two, bar.parameters)
         grows = by[_BY_DRIVER] * bar.parameters[_R]
-        grows = grows + by[_BY_LENGTH] * (bar.length - self._cam.roller)
+        grows = grows + by[_BY_LENGTH] * (bar.length - self.roller)
         return grows / self.parameters[_R], by[_BY_DRIVEN]
 
     def levers(self, one: Pair, two: Pair) -> tuple[Positions, Positions]:
@@ -290,7 +289,7 @@ class CamConnector(Stiff):
         x, y = self.face.roller(one, two)
         arc = self.face.arc(one, two)
         ax, ay = (picked(c, arc) for c in (self.face.x, self.face.y))
-        share = self._cam.roller / apart
+        share = self.roller / apart
         touch = np.hypot(x - share * (x - ax), y - share * (y - ay))
         arm = driver * self.parameters[_DRIVEN] / apart
         return arm / touch, driven / apart
@@ -310,7 +309,7 @@ class CamConnector(Stiff):
             (driver, driven),
             (x, face.goes * y),
             (length, self.length),
-            self._cam.roller,
+            self.roller,
         )
 
     def short_by(self, turn: Number) -> Number:

@@ -17,10 +17,11 @@ from linkage.comparison.match import match
 from linkage.comparison.renamed import renamed
 from linkage.comparison.units import hands, units
 from linkage.config import loads
-from linkage.model import NAMED, Slide
+from linkage.model import NAMED, Slide, stack
 from linkage.model.slide import slide_of
 from linkage.report.compare import compare_lines
 from linkage.report.compare_data import compare_data
+from linkage.rules import examine
 from linkage.search import check
 from linkage.swap import swap_sides
 from linkage.swap.moves import mirror, moved_shaft
@@ -328,3 +329,32 @@ def test_plain_data_of_slides_follow_their_schema():
     data = compare_data(compare(slid_layout(), new))
     jsonschema.validate(json.loads(json.dumps(data)), schema)
     assert {"guide", "pin"} <= {k["kind"] for k in data["changes"]}
+
+
+def test_rows_of_cams_with_rollers_of_their_own_are_each_judged_as_alone():
+    """Set back, a roller is another in half of the rows: so the dead centres differ."""
+    layout = load(CONFIGS / "cam-roller.toml").layout
+    cam = layout.rods["main"]
+    both = [
+        replace(layout, rods={**layout.rods, "main": replace(cam, roller=size)})
+        for size in (0.0076, 0.0080)
+    ]
+    rows = examine(stack(both)).dead_centres
+    for i, alone in enumerate(both):
+        told = {(d.hole, d.side): float(d.margin) for d in examine(alone).dead_centres}
+        ours = {(d.hole, d.side): float(np.ravel(d.margin)[i]) for d in rows}
+        for key, margin in told.items():
+            assert ours[key] == pytest.approx(margin, abs=1e-6)
+    full = next(d for d in rows if d.side == "full" and d.hole.arm == "roller")
+    assert np.ptp(np.ravel(full.margin)) > 1e-4
+
+
+def test_another_roller_among_what_is_set_back_is_solved_with_all_else():
+    layout = load(CONFIGS / "cam-roller.toml").layout
+    cam = layout.rods["main"]
+    new = replace(layout, rods={**layout.rods, "main": replace(cam, roller=0.0076)})
+    new = new.with_arm("cross.rod", length=0.034, angle=math.radians(128))
+    new = new.with_arm("pedal.rod", length=0.095, angle=math.radians(80))
+    c = compare(layout, new)
+    assert not c.fits
+    assert any(u.about.name == "main" for t in c.tried for u in t.units)
