@@ -171,10 +171,12 @@ def _momentary(
     which, at = np.nonzero(reach < LOW)
     before, after = np.maximum(at - 1, 0), np.minimum(at + 1, reach.shape[-1] - 1)
     here = reach[which, at]
-    # Not higher than either side; a nan beside it comes after it, at the end.
-    dips = (here <= reach[which, before]) & (at < end[which])
-    dips &= ~(here > reach[which, after])
-    dips &= ~np.isnan(reach[which, after])
+    left, right = reach[which, before], reach[which, after]
+    # Not higher than either side; a nan beside it comes after it, at the end. Nor as
+    # high as both: while nothing moves, as in free play, there is no low point.
+    dips = (here <= left) & (at < end[which])
+    dips &= ~(here > right) & ~np.isnan(right)
+    dips &= (here < left) | (here < right)
     which, at, before, after = which[dips], at[dips], before[dips], after[dips]
     if not which.size:
         return place

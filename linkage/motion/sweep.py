@@ -252,6 +252,24 @@ def sweep_clear(assembly: Assembly, pad_travel: ArrayLike) -> Motion:
     return moved(assembly, Chain.of(assembly).solve(np.array(pad_travel, dtype=float)))
 
 
+def sweep_up_to(assembly: Assembly, pad_travel: ArrayLike, jam_at: Number) -> Motion:
+    """Do what `sweep` does, sooner, where it is known how far every rod reaches.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        From `assemble`; one layout, or many as rows.
+    pad_travel : float, or array_like of shape (n,) or (rows, n)
+        From rest on, none less than 0. [m]
+    jam_at : float or column
+        Pad travel past which a rod does not reach, as a `Working` has it; nan where
+        all do. [m]
+    """
+    travel = np.array(pad_travel, dtype=float)
+    beyond = travel > jam_at + SAME  # nan is beyond nothing
+    return moved(assembly, Chain.of(assembly).solve(travel), beyond)
+
+
 def _on_the_way(assembly: Assembly, travel: Positions) -> Positions:
     """Return which positions lie beyond a jam on the way there from rest."""
     many = is_column(assembly.ok)

@@ -109,6 +109,8 @@ class Working:
         jams. [m]
     reaches : bool or column
         Whether every rod reaches up to the pedal's end, whatever stops it before.
+    jam_at : float or column
+        Pad travel past which one does not; nan where all do. [m]
     coarse : Coarse
         What the events were looked for in.
     """
@@ -124,6 +126,7 @@ class Working:
     opening_at_end: Mapping[str, Number]
     miss: Number
     reaches: Truth
+    jam_at: Number
     coarse: Coarse = field(repr=False)
 
     def __repr__(self) -> str:
@@ -241,6 +244,7 @@ def working_travel(assembly: Assembly, *, samples: int = SAMPLES) -> Working:
         },
         miss=number(miss),
         reaches=(rods < 0)[:, None] if many else bool(rods[0] < 0),
+        jam_at=number(places),
         coarse=coarse,
     )
 

@@ -73,6 +73,8 @@ class Loaded:
         nodes: int,
         rows: int,
     ) -> None:
+        #: Whether it is asked what parts that fail do, and not only what holds with none.
+        self.parts_fail = True
         self._nodes = nodes
         self._rows = rows
         self._assembly = assembly
@@ -111,9 +113,15 @@ class Loaded:
 
     @cached_property
     def returns(self) -> tuple[Return, ...]:
-        """Nothing failed, then every single failure."""
+        """Nothing failed, then every single failure, where it is asked what those do."""
+        plates = self._assembly.layout.plates
+        cases = None if self.parts_fail else [(INTACT, p.name) for p in plates]
         return returns(
-            self._motion, lines=self.lines, factor=self._factor, failed=self._failed
+            self._motion,
+            lines=self.lines,
+            factor=self._factor,
+            failed=self._failed,
+            cases=cases,
         )
 
     @cached_property

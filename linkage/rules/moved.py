@@ -41,13 +41,14 @@ from linkage.rules.rule import (
     Silence,
     about,
     fixed,
+    with_silencers,
 )
 from linkage.rules.shutting import MISPLACED
 from linkage.rules.slack import used_up_at_rest
-from linkage.rules.states import movement, movements, seen, states
+from linkage.rules.states import movement, seen, states
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Collection, Iterator
 
     from numpy.typing import NDArray
 
@@ -79,11 +80,30 @@ _CLOSING: Final = (shutting.CLOSING_TORQUE, shutting.ONE_OFF)
 ASKED: Final = (*_SENSES, *_SPRINGS, *_CLOSING)
 
 
+#: What is asked where a mount is lost, and what only where none is.
+_LOST: Final = tuple(rule for rule in ASKED if rule is not shutting.ONE_OFF)
+_WHOLE: Final = with_silencers(shutting.ONE_OFF, ASKED)
+
+
 def _judged(moved: States) -> Judged:
     """Judge every movement by all that is asked of it, once."""
     if not moved.judged:
-        moved.judged.append(judged_by(moved.x, ASKED))
+        rules = ASKED if moved.rolled is moved else _LOST
+        moved.judged.append(judged_by(moved.x, _WHOLE if moved.some else rules))
     return moved.judged[0]
+
+
+def _places(moved: States, codes: Collection[str]) -> Iterator[tuple[States, Place]]:
+    """Yield of what some rules find where, and among which movements."""
+    one_off = shutting.ONE_OFF.code
+    for place in _judged(moved).ranks:
+        if place[0] in codes:
+            yield moved, place
+    rolled = moved.rolled
+    if rolled is not None and rolled is not moved and one_off in codes:
+        for place in _judged(rolled).ranks:
+            if place[0] == one_off:
+                yield rolled, place
 
 
 def _torn(moved: States) -> NDArray[np.bool_]:
@@ -117,22 +137,19 @@ def _asked(
         if moved is None:
             return
         fits = ~np.any(_torn(moved), axis=0)
-        judged = _judged(moved)
         if not fits.all() and travel.REACH in rules:
             yield _lost(moved)
-        for place in judged.ranks:
-            if place[0] not in codes:
-                continue
-            bad = _bad(moved, place)
+        for some, place in _places(moved, codes):
+            bad = _bad(some, place)
             if not bad.any():
                 continue
             fits &= ~bad.any(axis=0)
-            yield _told(moved, place, bad)
+            yield _told(some, place, bad)
         yield Outcome(
             about=Ref("engine"),
             applies=moved.number(fits),
             at=math.nan,
-            facts={"moves": tuple(map(any, zip(*movements(x.layout), strict=True)))},
+            facts={"moves": tuple(map(any, zip(*moved.moves, strict=True)))},
         )
 
     return found

@@ -23,7 +23,7 @@ from linkage.rules.rule import (
     graded,
     the_plate,
 )
-from linkage.rules.states import movement, movements, moves_some, seen, states
+from linkage.rules.states import looked_at, movement, moves_some, seen, states
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -81,9 +81,8 @@ def _judged(x: Examined, value: Number) -> dict[str, Any]:
 
 def _which(x: Examined, *, lifted: bool) -> list[int]:
     """Return the movements with a mount lost, or those that but roll."""
-    return [
-        i for i, (_, lift) in enumerate(movements(x.layout)) if (lift != 0) == lifted
-    ]
+    moves = looked_at(x.layout, x.grain)
+    return [i for i, (_, lift) in enumerate(moves) if (lift != 0) == lifted]
 
 
 def _rolling(x: Examined) -> Iterator[Outcome]:

@@ -325,3 +325,16 @@ def silencers_first(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
         for code, rule in by_code.items()
     }
     return tuple(by_code[code] for code in TopologicalSorter(graph).static_order())
+
+
+def with_silencers(rule: Rule, rules: Iterable[Rule]) -> tuple[Rule, ...]:
+    """Return a rule and those of some others that may silence it, in their order."""
+    by_code = {r.code: r for r in rules}
+    codes: set[str] = set()
+    ahead = [rule.code]
+    while ahead:
+        code = ahead.pop()
+        if code in by_code and code not in codes:
+            codes.add(code)
+            ahead += [s.by for s in by_code[code].silenced_by]
+    return tuple(r for code, r in by_code.items() if code in codes)

@@ -19,12 +19,15 @@ import numpy as np
 from linkage.model import Cable, turning
 from linkage.model.columns import column, lesser, pick, some
 from linkage.model.rows import take
-from linkage.motion import assemble, sweep, working_travel
+from linkage.motion import assemble, working_travel
 from linkage.motion.rock import rocked
+from linkage.motion.sweep import sweep_up_to
 from linkage.quantities import say
-from linkage.rules.examine import Examined, Grain
+from linkage.rules.examine import COARSE, Examined, Grain
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from linkage.model import Layout
@@ -34,6 +37,8 @@ if TYPE_CHECKING:
 
 #: Part of the positions of the layout at rest that is looked at.
 COARSER: Final = 2
+#: Rows from which on it takes less to look at some of the movements again.
+MANY: Final = 24
 
 
 def moves_some(layout: Layout) -> bool:
@@ -58,6 +63,18 @@ def movements(layout: Layout) -> list[tuple[int, int]]:
     return [both for both in product(rolls, lifts) if both != (0, 0)]
 
 
+def looked_at(layout: Layout, grain: Grain) -> list[tuple[int, int]]:
+    """Return the movements at which a layout is looked at so closely.
+
+    In a search those with the engine rolled, where it rolls, as well as risen or sunk:
+    what moves the linkage both ways moves it further than either. Near an obstacle it
+    may be nearest between two of them, so there it is looked at in all.
+    """
+    every = movements(layout)
+    rolled = [move for move in every if move[0]]
+    return rolled if grain == COARSE and rolled and not layout.obstacles else every
+
+
 def coarser(grain: Grain) -> Grain:
     """Return how closely a layout is looked at with its engine moved."""
     return Grain(
@@ -76,11 +93,17 @@ class States:
     ----------
     x : Examined
         The layout with its engine at rest.
+    moves : sequence of (int, int), optional
+        Some of the movements; those of `looked_at` where not given.
     """
 
-    def __init__(self, x: Examined) -> None:
+    def __init__(
+        self, x: Examined, moves: Sequence[tuple[int, int]] | None = None
+    ) -> None:
         self.rest = x
-        moves = movements(x.layout)
+        #: Whether others were looked at before, of which these are some.
+        self.some = moves is not None
+        self.moves = moves = looked_at(x.layout, x.grain) if moves is None else moves
         self.count, self.rows = len(moves), x.rows
         rolls, lifts = (np.repeat([m[i] for m in moves], x.rows) for i in (0, 1))
         layout = take(x.layout, np.tile(np.arange(x.rows), self.count))
@@ -118,13 +141,29 @@ class States:
         """Through the working travel of every movement."""
         grain = coarser(self.rest.grain)
         working = working_travel(self.assembly, samples=grain.samples)
-        return Examined.of(self.assembly, working, grain)
+        moved = Examined.of(self.assembly, working, grain)
+        moved.forces.parts_fail = self.rolled is self
+        return moved
+
+    @cached_property
+    def rolled(self) -> States | None:
+        """Those of the movements with every mount whole, None where there are none.
+
+        Of these alone it is asked what any one part more does that fails: a lost mount is
+        the one failure. Itself where no mount is lost in any, or where all are as soon
+        looked at as some.
+        """
+        moves = [move for move in self.moves if not move[1]]
+        if len(moves) == self.count or self.rows < MANY:
+            return self
+        return States(self.rest, moves) if moves else None
 
     def forget(self) -> None:
         """Let go of what can be worked out again, of the moved engine too."""
-        moved = self.__dict__.get("x")
-        if moved is not None:
-            moved.forget()
+        for name in ("x", "rolled"):
+            kept = self.__dict__.get(name)
+            if kept is not None and kept is not self:
+                kept.forget()
 
     @property
     def held(self) -> Motion:
@@ -137,7 +176,8 @@ class States:
             travel = np.tile(travel, (self.count, 1))
         end = self.x.working.end
         back = self.x.working.is_stopped_by("full stop")
-        return sweep(self.assembly, pick(back, lesser(travel, end), travel))
+        travel = pick(back, lesser(travel, end), travel)
+        return sweep_up_to(self.assembly, travel, self.x.working.jam_at)
 
     def over(self, values: Any) -> NDArray[Any]:  # noqa: ANN401
         """Return numbers of all rows as shape (count, rows)."""
