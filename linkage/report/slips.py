@@ -41,7 +41,7 @@ def doubt_lines(
         return [*question_lines(questions), *slip_lines(slips, fits=True)]
     told = {slip.key for slip in slips}
     asked = [q for q in questions if q.key not in told]
-    cut = ["Not every usual slip was looked at: the layout is too large."]
+    cut = ["Not every usual slip was looked at, as that would take too long."]
     return [*slip_lines(slips), *question_lines(asked), *cut * slips.cut]
 
 

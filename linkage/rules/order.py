@@ -217,6 +217,18 @@ _GRAVEST: Final[tuple[str, ...]] = (
     "rod-push",
     "pad-force",
 )
+#: Codes of rules about a hand lever beside the pedal.
+_OF_BOTH: Final = frozenset(
+    rule.code
+    for rule in (
+        two_inputs.PEDAL_DRAGS,
+        two_inputs.HAND_DRAGS,
+        hand_lever.HOLDS,
+        hand_lever.OPENS,
+        fast_idle.FAST_IDLE,
+        hand_lever.STAYS,
+    )
+)
 _ASKED_BY_HAND: Final = frozenset(rule.code for rule in BY_HAND)
 #: The same, each followed by the one that asks it of a hand lever.
 GRAVEST: Final[tuple[str, ...]] = tuple(
@@ -232,6 +244,13 @@ def gravity(code: str) -> int:
     return GRAVEST.index(code) if code in GRAVEST else len(GRAVEST)
 
 
+#: What is asked with the engine at rest and the pedal pressed; all else takes longer.
+AT_REST: Final = tuple(
+    rule
+    for rule in RULES
+    if not (rule.hand or rule.needs == "rock")
+    and rule.code not in {moved.SPRINGS.code, moved.CLOSING.code, *_OF_BOTH}
+)
 #: Codes of rules about measuring errors, and what is asked of rows that have them.
 AT_WORST: Final = frozenset({at_worst.FULL_AT_WORST.code, at_worst.DEAD_AT_WORST.code})
 UNCERTAIN: Final = tuple(rule for rule in RULES if rule.code not in AT_WORST)

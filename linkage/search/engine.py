@@ -20,12 +20,14 @@ import numpy as np
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, examine, stop_set_last
+from linkage.rules.order import AT_REST
 from linkage.rules.room import parts
 from linkage.search.family import evenly
 from linkage.search.screen import Hope, Screen
+from linkage.search.sieve import in_steps, promising
 from linkage.search.standing import NOTHING
 from linkage.search.tried import Tried, least
-from linkage.search.work import KEPT
+from linkage.search.work import KEPT, MOTION, shares
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -117,8 +119,8 @@ def tries(
         rows, x = block.rows[:able], None
         if not able:
             return
-        node.work.spend(stack.base, able, COARSE)
         if moves and not block.step:
+            node.work.spend(stack.base, able, COARSE, share=MOTION)
             good, x = _moving(stack, rows, NOTHING if whole else before)
             if not good.any():
                 budget.spend(len(rows), MOTION_COST)
@@ -128,13 +130,42 @@ def tries(
         budget.spend(len(rows))
         tried = []
         for some in parts(stack.base, rows, COARSE):
-            x = _solved(stack, some) if x is None else x
-            found = judge(x, node.needs)
-            tried.append(Tried(stack, some, found, before, upto=block.upto))
-            x.forget()
+            tried.append(_tried(node, stack, (some, x), targets, block.upto))
             x = None
         order.hits = [r for place in targets for r in least(tried, place)]
         yield tried
+
+
+def _tried(
+    node: Node,
+    stack: Stack,
+    which: tuple[IntArray, Examined | None],
+    targets: Sequence[Place],
+    upto: float,
+) -> Tried:
+    """Judge rows, solved already or not; by the dear rules only what may be of use."""
+    rows, x = which
+    x = _solved(stack, rows) if x is None else x
+    base, work, needs = stack.base, node.work, node.needs
+    at_rest, every = shares(needs)
+    done = 0.0
+    if in_steps(base, needs):
+        found = Tried(
+            stack, rows, judge(x, needs, rules=AT_REST), node.before, upto=upto
+        )
+        work.spend(base, len(rows), COARSE, share=at_rest)
+        left, done = promising(found, targets), at_rest
+        if not left.any():
+            x.forget()
+            return found
+        if 2 * left.sum() < len(rows):
+            x.forget()
+            rows, done = rows[left], 0.0
+            x = _solved(stack, rows)
+    work.spend(base, len(rows), COARSE, share=every - done)
+    found = Tried(stack, rows, judge(x, needs), node.before, upto=upto)
+    x.forget()
+    return found
 
 
 def _moving(

@@ -18,19 +18,25 @@ from linkage.model.rows import row, rows_of, take
 from linkage.records import dataclass
 from linkage.rules.engine import judge
 from linkage.rules.examine import COARSE, WHOLE, examine
+from linkage.rules.order import AT_REST
 from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
+from linkage.search.sieve import in_steps
 from linkage.search.standing import NOTHING, Standing
+from linkage.search.work import MOTION, shares
 from linkage.slips.wholes import HAND
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
+
+    from numpy.typing import NDArray
 
     from linkage.model import Axis, Layout
     from linkage.model.paths import Path
-    from linkage.rules.examine import Grain
+    from linkage.rules.examine import Examined, Grain
     from linkage.rules.judged import Judged
     from linkage.rules.rule import Need
+    from linkage.search.work import Work
     from linkage.slips.kinds import Hypothesis
 
 #: Most rows that are judged together: more would not stay in a processor's memory.
@@ -59,6 +65,29 @@ class Tried:
     lengths: dict[str, float]
     bad: tuple[str, ...]
     looks: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Asked:
+    """What is asked of slips.
+
+    Parameters
+    ----------
+    needs : tuple of str
+        Rules that need one of these are judged.
+    bars : callable
+        Tells of the code of a rule whether a slip explains nothing that leaves that
+        broken: those that do so at rest are not asked of the moved engine.
+    work : Work
+        What judging them may take, likelier ones first.
+    kept : float
+        What of it is not to be spent on them.
+    """
+
+    needs: tuple[Need, ...]
+    bars: Callable[[str], bool]
+    work: Work
+    kept: float = 0.0
 
 
 def meant(layout: Layout, slip: Hypothesis) -> Layout:
@@ -92,7 +121,7 @@ def _turned(layout: Layout, names: tuple[str, ...]) -> Layout:
 def tried(
     layout: Layout,
     slips: Sequence[Hypothesis],
-    needs: tuple[Need, ...],
+    asked: Asked,
     *,
     closely: bool = False,
 ) -> Iterator[Tried]:
@@ -104,8 +133,8 @@ def tried(
         As it is written.
     slips : sequence of Hypothesis
         What may have been done.
-    needs : tuple of str
-        Rules that need one of these are judged.
+    asked : Asked
+        What is asked of them.
     closely : bool
         As for a verdict; else coarsely, as in a search.
     """
@@ -117,13 +146,19 @@ def tried(
         base = applied(_turned(layout, turned), dict(remade))
         step = min(BLOCK, room(base, grain))
         for begin in range(0, len(group), step):
-            yield from _block(base, group[begin : begin + step], needs, grain)
+            yield from _block(base, group[begin : begin + step], asked, grain)
 
 
 def _block(
-    base: Layout, slips: list[Hypothesis], needs: tuple[Need, ...], grain: Grain
+    base: Layout, slips: list[Hypothesis], asked: Asked, grain: Grain
 ) -> Iterator[Tried]:
     """Judge by the rules of motion first, and by all of them what those leave."""
+    needs, work = asked.needs, asked.work
+    _, every = shares(needs)
+    slips = slips[: work.afford(base, len(slips), grain, kept=asked.kept, share=MOTION)]
+    if not slips:
+        return
+    work.spend(base, len(slips), grain, share=MOTION)
     many = _rows(base, slips)
     try:
         x = examine(many, grain)
@@ -133,13 +168,43 @@ def _block(
             return
         if rows_of(many) > 1 and 2 * good.size < len(slips):
             slips = [slips[i] for i in good]
-            x, good = examine(take(many, good), grain), np.arange(len(slips))
+            many = take(many, good)
+            x, good = examine(many, grain), np.arange(len(slips))
+        good = good[: work.afford(base, good.size, grain, kept=asked.kept, share=every)]
+        at_rest = _left_at_rest(x, good, len(slips), asked)
+        if rows_of(many) > 1 and 0 < 2 * at_rest.size < len(slips):
+            slips = [slips[i] for i in at_rest]
+            x, at_rest = examine(take(many, at_rest), grain), np.arange(len(slips))
+        if not (good := at_rest).size:
+            return
+        work.spend(base, good.size, grain, share=every)
         judged = judge(x, needs)
     except LinkageError:  # all are in pieces, or have a spring that cannot be
         return
     x.forget()
     for k in good.tolist():
         yield _one(slips[k], judged, k)
+
+
+def _left_at_rest(
+    x: Examined, good: NDArray[np.intp], count: int, asked: Asked
+) -> NDArray[np.intp]:
+    """Return which of some rows the rules at rest leave, where more is asked of them."""
+    if not good.size or not in_steps(x.layout, asked.needs):
+        return good
+    at_rest, _ = shares(asked.needs)
+    asked.work.spend(x.layout, good.size, x.grain, share=at_rest)
+    found = judge(x, asked.needs, rules=AT_REST, refusing=True)
+    return good[~np.broadcast_to(_barred(found, asked.bars), count)[good]]
+
+
+def _barred(judged: Judged, bars: Callable[[str], bool]) -> NDArray[np.bool_]:
+    """Tell in which rows a rule is broken that bars them."""
+    out = np.zeros(judged.rows, dtype=bool)
+    for place, ranks in judged.ranks.items():
+        if bars(place[0]):
+            out |= ranks == BAD
+    return out
 
 
 def _one(slip: Hypothesis, judged: Judged, k: int) -> Tried:

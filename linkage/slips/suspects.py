@@ -19,9 +19,9 @@ from linkage.rules.governor_words import GOVERNED
 from linkage.rules.order import GAPS, RULES, alike
 from linkage.rules.rule import GEOMETRY, NEEDS
 from linkage.search.standing import Before
-from linkage.search.work import Work
+from linkage.search.work import Work, is_large
 from linkage.slips.cables import cable_slips
-from linkage.slips.judging import meant, tried
+from linkage.slips.judging import Asked, meant, tried
 from linkage.slips.kinds import KINDS, Hypothesis
 from linkage.slips.questions import questions
 from linkage.slips.sizes import size_slips
@@ -48,8 +48,11 @@ MISPLACED: Final = frozenset(
 #: Slips that are told, and those that are looked at closely for them.
 TOLD: Final = 3
 CLOSELY: Final = 8
-#: What looking for them may work, each time, and the fewest that are worth a look.
-MOST_WORK: Final = 1e8
+#: What looking for them may work, the share of it that is kept to look closely, into which
+#: part of it a large layout must go, and the fewest that are worth a look.
+MOST_WORK: Final = 6.2e7
+KEPT_WORK: Final = 0.2
+LARGER: Final = 3
 FEWEST: Final = 32
 #: What asks for more looks than these beside the likeliest is not told.
 MORE_LOOKS: Final = 1
@@ -157,7 +160,8 @@ class _Wrong:
         self.layout, self.needs = layout, needs
         self.asked, self.failed, self.moved = asked, failed, moved
         self.near = near and not asked
-        self.work = Work(MOST_WORK)
+        # Of a large layout the slips alone take long to put together.
+        self.work = Work(MOST_WORK / LARGER if is_large(layout) else MOST_WORK)
 
     def told(self) -> Iterator[Slip]:
         """Yield the likeliest of all slips that explain it, coarsely looked at first."""
@@ -169,7 +173,6 @@ class _Wrong:
             for slip in hypotheses(self.layout)
             if not self.near or slip.about.kind == "obstacle"
         ]
-        slips = slips[: self._few(len(slips), COARSE)]
         near = self._likeliest(slips, closely=False)
         near = near[: self._few(min(len(near), CLOSELY), WHOLE)]
         close = self._likeliest([t.slip for t in near], closely=True)
@@ -185,7 +188,9 @@ class _Wrong:
         return self.work.afford(self.layout, many, grain)
 
     def _likeliest(self, slips: list[Hypothesis], *, closely: bool) -> list[Tried]:
-        found = tried(self.layout, slips, self.needs, closely=closely)
+        kept = 0.0 if closely else KEPT_WORK * self.work.most
+        asked = Asked(needs=self.needs, bars=self._bars, work=self.work, kept=kept)
+        found = tried(self.layout, slips, asked, closely=closely)
         ranked = [(t, self._odd(t)) for t in found]
         good = [(t, odd) for t, odd in ranked if self._explained(t, odd)]
         return [t for t, odd in sorted(good, key=lambda both: _rank(*both))]
@@ -199,11 +204,15 @@ class _Wrong:
     def _explained(self, t: Tried, odd: frozenset[tuple[str, ...]]) -> bool:
         """Tell whether a slip explains it: all moves then, and nothing new is wrong."""
         bad = set(t.bad)
-        if odd - self.asked or bad & MISPLACED:
-            return False
-        if self.failed is not None and bad - self.failed:
+        if odd - self.asked or any(map(self._bars, bad)):
             return False
         return self.moved or odd < self.asked
+
+    def _bars(self, code: str) -> bool:
+        """Tell whether nothing is explained where a rule is broken then."""
+        if code in MISPLACED:
+            return True
+        return self.failed is not None and code not in self.failed
 
 
 def _rank(t: Tried, odd: frozenset[tuple[str, ...]]) -> tuple[Any, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import linkage
@@ -11,11 +13,13 @@ from linkage.report.findings import check_data, check_lines
 from linkage.report.screen import screen_lines
 from linkage.report.slips import doubt_lines, slip_data
 from linkage.report.todo import NOTHING
-from linkage.rules import examine, judge
+from linkage.rules import examine, judge, room
 from linkage.rules.examine import COARSE, WHOLE
 from linkage.rules.room import cost
-from linkage.search import plan
+from linkage.search import changes, plan
 from linkage.search.cures import with_cures
+from linkage.search.engine import Budget, tries
+from linkage.search.family import stacked
 from linkage.search.node import Node
 from linkage.search.work import MOST, Work
 from tests.benchmarks.branches import BRANCHED, chain
@@ -31,10 +35,10 @@ def searched(layout, most=MOST):
 
 
 @pytest.mark.parametrize("name", FAULTS)
-def test_a_usual_layout_takes_a_small_part_of_it(name):
+def test_a_usual_layout_takes_a_part_of_it(name):
     *_, left = searched(linkage.load(starter(name).path).layout)
     assert not left.cut
-    assert 0.8 * MOST < left.left < MOST
+    assert 0.6 * MOST < left.left < MOST
 
 
 def test_nothing_is_claimed_where_nothing_was_looked_at():
@@ -49,7 +53,7 @@ def test_nothing_is_claimed_where_nothing_was_looked_at():
         assert finding.cure.barred
         assert not finding.cure.proven
         assert "cures not looked for: " in finding.cure.text
-        assert f"{len(layout.shafts)} shafts" in finding.cure.text
+        assert "there are more than are tried" in finding.cure.text
 
 
 def test_what_was_found_before_the_work_ended_is_told_and_the_rest_is_named():
@@ -103,7 +107,7 @@ def test_slips_of_a_very_large_layout_are_not_all_looked_at_and_that_is_said():
     slips = linkage.suspected(layout)
     assert slips.cut
     (line,) = doubt_lines(slips, ())
-    assert line == "Not every usual slip was looked at: the layout is too large."
+    assert line == "Not every usual slip was looked at, as that would take too long."
     usual = linkage.suspected(linkage.load(starter("fault-wrong-sense").path).layout)
     assert not usual.cut
 
@@ -111,9 +115,34 @@ def test_slips_of_a_very_large_layout_are_not_all_looked_at_and_that_is_said():
 def test_the_cost_grows_with_rows_grain_shafts_and_plates():
     assert cost(chain(5), COARSE).of(2) > cost(chain(5), COARSE).of(1)
     assert cost(chain(5), WHOLE).of(1) > cost(chain(5), COARSE).of(1)
-    assert cost(chain(40), COARSE).begun > 2.5 * cost(chain(20), COARSE).begun
+    assert cost(chain(60), COARSE).begun > 2.5 * cost(chain(30), COARSE).begun
     star, twigs = (BRANCHED[kind](20) for kind in ("star", "twigs"))
     assert cost(star, COARSE).of(5) > 1.5 * cost(twigs, COARSE).of(5)
+
+
+def test_a_hand_lever_and_cables_cost_more_than_shafts_and_springs_alone(monkeypatch):
+    by_hand = linkage.load(starter("hand-and-foot").path).layout
+    assert (
+        cost(by_hand, COARSE).each == 2 * cost(replace(by_hand, hand=None), COARSE).each
+    )
+    cabled = linkage.load(starter("push-pull-cable").path).layout
+    dear = cost(cabled, COARSE).each
+    monkeypatch.setattr(room, "CABLE", 0)
+    assert dear > 1.2 * cost(cabled, COARSE).each
+
+
+def test_every_step_of_judging_is_counted_and_what_is_left_out_is_not():
+    """Of a fault at rest few rows are asked of the moved engine too."""
+    layout = linkage.load(starter("fault-wrong-sense").path).layout
+    node = Node(many=(x := examine(layout)), judged=judge(x), work=Work(1e12))
+    (family, *_) = changes.angles(layout, [Hole(shaft="spindle", arm="lever")])
+    stack = stacked([family])
+    places = node.places()
+    blocks = [*tries(node, stack, places, Budget(2.0))]
+    rows = sum(t.count for block in blocks for t in block)
+    assert rows
+    every = cost(layout, COARSE).of(family.size)
+    assert 0 < node.work.spent < every
 
 
 def test_changes_of_very_many_rows_are_tried_in_wider_steps(monkeypatch):
