@@ -20,6 +20,7 @@ from linkage.cli.measure import measure
 from linkage.cli.new import new
 from linkage.cli.prove import prove
 from linkage.cli.rim import rim
+from linkage.cli.rock import rock
 from linkage.cli.springs import springs
 from linkage.cli.swap import swap
 from linkage.report.lines import NARROW, USUAL, terminal_width
@@ -110,6 +111,7 @@ app.command()(check)
 app.command()(curve)
 app.command()(band)
 app.command()(prove)
+app.command()(rock)
 app.command()(arm)
 app.command()(rim)
 app.command()(springs)

@@ -47,12 +47,12 @@ def turned(vector: Vector, about: Vector, angle: Number) -> Vector:
     )
 
 
-def _carried(shaft: Shaft, layout: Layout, roll: Number, lift: Number) -> Shaft:
+def _carried(shaft: Shaft, layout: Layout, roll: Number, by: Vector) -> Shaft:
     """Return a shaft of the engine where the rocked engine holds it."""
     if isinstance(shaft, Slide):
-        return _slid(shaft, layout, roll, lift)
+        return _slid(shaft, layout, roll, by)
     axis = _turned_axis(shaft.axis, layout, roll)
-    return replace(shaft, pivot=_at(shaft.pivot, layout, roll, lift), axis=axis)
+    return replace(shaft, pivot=_at(shaft.pivot, layout, roll, by), axis=axis)
 
 
 def _turned_axis(axis: Axis, layout: Layout, roll: Number) -> Axis:
@@ -70,33 +70,33 @@ def _turned_axis(axis: Axis, layout: Layout, roll: Number) -> Axis:
     )
 
 
-def _slid(slide: Slide, layout: Layout, roll: Number, lift: Number) -> Slide:
+def _slid(slide: Slide, layout: Layout, roll: Number, by: Vector) -> Slide:
     """Return a slide of the engine where the rocked engine holds its guide."""
-    one, two = (_at(end, layout, roll, lift) for end in slide.guide)
+    one, two = (_at(end, layout, roll, by) for end in slide.guide)
     pins = slide.points.items()
     return replace(
         slide,
         pivot=one,
         axis=_turned_axis(slide.axis, layout, roll),
         guide=(one, two),
-        points={name: _at(point, layout, roll, lift) for name, point in pins},
+        points={name: _at(point, layout, roll, by) for name, point in pins},
         seen=_turned_axis(slide.seen, layout, roll),
     )
 
 
-def _anchored(spring: Spring, layout: Layout, roll: Number, lift: Number) -> Spring:
+def _anchored(spring: Spring, layout: Layout, roll: Number, by: Vector) -> Spring:
     """Return a spring with its anchor where the rocked engine holds it."""
     if spring.anchored_on != "engine" or spring.anchor is None:
         return spring
-    return replace(spring, anchor=_at(spring.anchor, layout, roll, lift))
+    return replace(spring, anchor=_at(spring.anchor, layout, roll, by))
 
 
-def _sheathed(rod: Rod, layout: Layout, roll: Number, lift: Number) -> Rod:
+def _sheathed(rod: Rod, layout: Layout, roll: Number, by: Vector) -> Rod:
     """Return a cable with the ends of its sheath where the rocked engine holds them."""
     if not isinstance(rod, Cable) or all(e.on != "engine" for e in rod.ends):
         return rod
     one, two = (
-        replace(end, point=_at(end.point, layout, roll, lift))
+        replace(end, point=_at(end.point, layout, roll, by))
         if end.on == "engine"
         else end
         for end in rod.ends
@@ -105,30 +105,36 @@ def _sheathed(rod: Rod, layout: Layout, roll: Number, lift: Number) -> Rod:
     return replace(rod, ends=(one, two), sheath_length=rod.sheathed)
 
 
-def _held(obstacle: Obstacle, layout: Layout, roll: Number, lift: Number) -> Obstacle:
+def _held(obstacle: Obstacle, layout: Layout, roll: Number, by: Vector) -> Obstacle:
     """Return an obstacle of the engine where the rocked engine holds it."""
     if obstacle.on != "engine":
         return obstacle
     return replace(
         obstacle,
-        points=tuple(_at(point, layout, roll, lift) for point in obstacle.points),
+        points=tuple(_at(point, layout, roll, by) for point in obstacle.points),
         axis=_turned_axis(obstacle.axis, layout, roll),
         holes=tuple(
-            (_at(middle, layout, roll, lift), wide) for middle, wide in obstacle.holes
+            (_at(middle, layout, roll, by), wide) for middle, wide in obstacle.holes
         ),
     )
 
 
-def _at(point: Vector, layout: Layout, roll: Number, lift: Number) -> Vector:
+def _at(point: Vector, layout: Layout, roll: Number, by: Vector) -> Vector:
     """Return where the rocked engine holds a point."""
     engine = layout.engine
     if some(roll) and engine.axis is not None:
         away = turned(add(point, engine.about, -1), engine.axis.n, roll)
         point = add(engine.about, away)
-    return add(point, (0.0, 0.0, lift))
+    return add(point, by)
 
 
-def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Assembly:
+def rocked(
+    assembly: Assembly,
+    *,
+    roll: Number = 0.0,
+    lift: Number = 0.0,
+    aside: Vector = (0.0, 0.0, 0.0),
+) -> Assembly:
     """Put a layout together with its engine rocked and every rod as it was cut.
 
     Parameters
@@ -140,6 +146,8 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
         axis. [rad]
     lift : float or column
         How far it rises; every position of the engine may be a row. [m]
+    aside : tuple of 3 floats or columns
+        How far it goes otherwise: forward, to the left and up. [m]
 
     Returns
     -------
@@ -153,15 +161,16 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
         If a rod does not reach any more; of many rows, those are marked.
     """
     layout = assembly.layout
+    by = add(aside, (0.0, 0.0, lift))
     carried = set(layout.engine.carries)
     shafts = {
-        name: _carried(s, layout, roll, lift) if name in carried else s
+        name: _carried(s, layout, roll, by) if name in carried else s
         for name, s in layout.shafts.items()
     }
     rods, moved = dict(layout.rods), carried & set(shafts)
     for loop in assembly.loops:
         driver, driven = (hole.shaft for hole in loop.link.holes)
-        sheathed = _sheathed(loop.link.rod, layout, roll, lift)
+        sheathed = _sheathed(loop.link.rod, layout, roll, by)
         if driver in moved or driven in moved or sheathed is not loop.link.rod:
             # A row that could not be put together before is marked there: any
             # length does.
@@ -170,9 +179,9 @@ def rocked(assembly: Assembly, *, roll: Number = 0.0, lift: Number = 0.0) -> Ass
             rods[loop.link.rod.name] = replace(sheathed, length=length)
             moved.add(driven)
     springs = {
-        name: _anchored(s, layout, roll, lift) for name, s in layout.springs.items()
+        name: _anchored(s, layout, roll, by) for name, s in layout.springs.items()
     }
-    obstacles = {n: _held(o, layout, roll, lift) for n, o in layout.obstacles.items()}
+    obstacles = {n: _held(o, layout, roll, by) for n, o in layout.obstacles.items()}
     moved_layout = replace(
         layout, shafts=shafts, rods=rods, springs=springs, obstacles=obstacles
     )

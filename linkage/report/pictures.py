@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from linkage.forces.summary import SpringCard
     from linkage.model import Layout
     from linkage.motion.curve import TravelCurve
+    from linkage.motion.drift import Drift
     from linkage.proof import Proof
     from linkage.rules import Examined
     from linkage.search import Check
@@ -95,6 +96,32 @@ def band_picture(
     from linkage.drawing.style import save
 
     return save(band_figure(band, banner=refused, paper=paper), "." + suffix)
+
+
+def rock_picture(
+    d: Drift,
+    layout: Layout,
+    *,
+    suffix: str,
+    paper: Any = None,  # noqa: ANN401
+) -> bytes:
+    """Return the picture of what a moving engine does.
+
+    Parameters
+    ----------
+    d : Drift
+        From `motion.drift`.
+    layout : Layout
+        Whose limits are drawn.
+    suffix : str
+        png, svg or pdf.
+    paper : {"a4", "letter"}, optional
+        Lying.
+    """
+    from linkage.drawing.rock import rock_figure
+    from linkage.drawing.style import save
+
+    return save(rock_figure(d, layout, paper=paper), "." + suffix)
 
 
 def proof_picture(

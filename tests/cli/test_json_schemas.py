@@ -79,6 +79,10 @@ RUNS = {
         ["band", CONFIGS / "hanging-pedal.toml", "--samples", "20"],
         ["band", CONFIGS / "twin-side-draught.toml", "--samples", "20", "--even"],
     ],
+    "rock": [
+        ["rock", CONFIGS / "hanging-pedal.toml"],
+        ["rock", CONFIGS / "cable-drum.toml", "--by", "40 mm"],
+    ],
     "prove": [
         ["prove", CONFIGS / "twin-side-draught.toml"],
         ["prove", CONFIGS / "hanging-pedal.toml", READ / "agrees.toml"],

@@ -34,6 +34,8 @@ WHOLE: Final = (
     ("band", LAYOUT, "--samples", "6"),
     ("band", LAYOUT, "--samples", "6", "--json"),
     ("prove", LAYOUT),
+    ("rock", LAYOUT),
+    ("rock", LAYOUT, "--json"),
     ("prove", LAYOUT, "--json"),
     ("compare", LAYOUT, OTHER),
     ("compare", OTHER, LAYOUT, "--json"),
@@ -92,6 +94,7 @@ OPTIONS: Final = {
     "new": (),
     "measure": ("--paper",),
     "band": ("--seed", "--paper"),
+    "rock": ("--by", "--paper"),
     "prove": ("--take", "--blank", "--corrected", "--paper"),
     "animate": ("--frames", "--fps", "--size", "--beside", "--by"),
 }  # fmt: skip
