@@ -41,6 +41,7 @@ PLACES = {
     "offset": ((*ARM, "offset"), -1.6),
     "place": (("shafts", "spindle", "pivot", 1), -5.0),
     "play": (("rods", "carb", "play"), 0.006),
+    "bush": (("shafts", "spindle", "play"), 0.005),
     "free play": (("pedal", "free_play"), 0.03),
     "free length": (("springs", "near", "known", "free_length"), 0.82),
     "spring rate": (("springs", "near", "known", "rate"), 45e3),
