@@ -41,9 +41,9 @@ HEAT: Final = 40
 #: a cam and a cable, at one position; of what judging any rows begins with, at rest and once
 #: more with the engine moved; and how much longer a row takes that is looked at closely,
 #: with its corners, or one of a layout that names an obstacle.
-FAILED: Final = 30
+FAILED: Final = 60
 FACED: Final = 250
-CABLE: Final = 300
+CABLE: Final = 600
 BEGUN: Final = 1_200_000
 CORNERS: Final = 2.5
 NEAR: Final = 2

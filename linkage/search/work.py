@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from linkage.rules.rule import Need
 
 #: What a search may work, and what of it is kept to judge closely what was found.
-MOST: Final = 1.45e8
-KEPT: Final = 3e7
+MOST: Final = 1.75e8
+KEPT: Final = 2.5e7
 #: Shares of the work of judging rows, by measurement: of the rules of motion, and of all
 #: that is asked with the engine at rest where it moves or a hand lever moves the linkage.
 MOTION: Final = 0.15
