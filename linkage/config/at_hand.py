@@ -48,7 +48,9 @@ def springs_at_hand(path: Path, loaded: Loaded, name: str) -> tuple[Spring, ...]
     UsageError
         If the layout has no such spring.
     """
-    text = files.read_text(path, what="list of springs")
+    text = files.read_text(
+        path, what="list of springs", made_by="it holds [springs.NAME] tables"
+    )
     tables = _tables(text, path)
     base = tomllib.loads(loaded.text)
     here = base.get("springs", {}).get(name)

@@ -114,7 +114,9 @@ def load_readings(path: Path, loaded: Loaded) -> tuple[Reading, ...]:
         If it cannot be read, or tells of what the layout does not have; `place` says
         where.
     """
-    text = files.read_text(path, what="file of readings").replace("\r\n", "\n")
+    text = files.read_text(
+        path, what="file of readings", made_by="`prove --blank` writes one to fill in"
+    )
     name = str(path)
     data = tables(text, name)
     try:

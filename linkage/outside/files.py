@@ -53,7 +53,12 @@ def _unreadable(path: Path, message: str, hint: str) -> LayoutError:
     return error
 
 
-def read_text(path: Path, *, what: str = "layout file") -> str:
+def read_text(
+    path: Path,
+    *,
+    what: str = "layout file",
+    made_by: str = "`new` writes a starter layout",
+) -> str:
     r"""Return the text of a file.
 
     Parameters
@@ -62,6 +67,8 @@ def read_text(path: Path, *, what: str = "layout file") -> str:
         The file.
     what : str
         What it should be, for the message.
+    made_by : str
+        How such a file is come by, where it is missing.
 
     Returns
     -------
@@ -78,9 +85,8 @@ def read_text(path: Path, *, what: str = "layout file") -> str:
         data = _read_bytes(path, what)
     except FileNotFoundError:
         msg = f"there is no {what} `{path}`"
-        raise _unreadable(
-            path, msg, "check the name and the folder; `new` writes a starter layout"
-        ) from None
+        hint = f"check the name and the folder; {made_by}"
+        raise _unreadable(path, msg, hint) from None
     except LayoutError:
         raise
     except (OSError, ValueError) as fault:  # a zero byte in a name is the latter

@@ -124,5 +124,6 @@ def test_a_cable_has_no_length_that_is_read(tmp_path):
 
 
 def test_a_file_that_is_not_there_is_told_as_what_it_is(tmp_path):
-    with pytest.raises(LinkageError, match="there is no file of readings"):
+    with pytest.raises(LinkageError, match="there is no file of readings") as caught:
         load_readings(tmp_path / "none.toml", load(TRUCK))
+    assert "`prove --blank`" in caught.value.hint
