@@ -46,17 +46,20 @@ def promising(tried: Tried, targets: Sequence[Place]) -> NDArray[np.bool_]:
     tried : Tried
         The rows.
     targets : sequence of Place
-        Findings that are to be mended, of which one at least must be gone or nearer.
+        Findings that are to be mended. One of them at least must be gone or nearer, or of
+        all that says ``do not fit``.
 
     Returns
     -------
     ndarray of bool, shape (rows,)
     """
     left = np.zeros(tried.count, dtype=bool)
-    for place in targets:
+    told = tried.before.told
+    # What asks for a look only is at times tried by what mends more than that.
+    for place in dict.fromkeys((*targets, *(p for p, r in told.items() if r == BAD))):
         if place[0] not in _CODES:
             return ~tried.never
-        bad = tried.before.told.get(place, FITS) == BAD
+        bad = told.get(place, FITS) == BAD
         left |= tried.gone(place, LOOK if bad else FITS)
         left |= np.isfinite(tried.nearer(place))
     return left & ~tried.never
