@@ -125,7 +125,9 @@ def read_well():
     """Return the same of three rods with every lever read at five places."""
     layout, some, readings = to_read(HAULER, fine=True)
     more = [
-        replace(r, error=np.radians(FINE["lever"]), pad_error=FINE_PAD if r.pad else 0.0)
+        replace(
+            r, error=np.radians(FINE["lever"]), pad_error=FINE_PAD if r.pad else 0.0
+        )
         for r in could_be_read(layout, 0.0705)
         if r.what == "lever"
     ]
