@@ -20,7 +20,7 @@ from linkage.motion.tangent import carried
 from linkage.records import dataclass
 from linkage.rules.corners import off_by
 from linkage.rules.engine import judge
-from linkage.rules.examine import COARSE, stop_set_last
+from linkage.rules.examine import SAMPLED, stop_set_last
 from linkage.rules.order import UNCERTAIN
 from linkage.rules.room import parts
 from linkage.tabular import Tabular
@@ -151,8 +151,8 @@ def _found(layout: Layout, some: Sequence[Measured]) -> Mapping[Place, FloatArra
     shift = np.zeros((2 * count, count))
     shift[0::2], shift[1::2] = np.diag(errors), -np.diag(errors)
     found: dict[Place, FloatArray] = {}
-    for rows in parts(layout, np.arange(2 * count), COARSE):
-        x = stop_set_last(off_by(layout, some, shift[rows]), COARSE)
+    for rows in parts(layout, np.arange(2 * count), SAMPLED):
+        x = stop_set_last(off_by(layout, some, shift[rows]), SAMPLED)
         judged = judge(x, rules=UNCERTAIN)
         for place in judged.ranks:
             here = found.setdefault(place, np.full(2 * count, np.nan))

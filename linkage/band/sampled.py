@@ -24,7 +24,7 @@ from linkage.motion import sweep_clear
 from linkage.quantities import say
 from linkage.rules.corners import off_by
 from linkage.rules.engine import judge
-from linkage.rules.examine import COARSE, Examined, examine, stop_set_last
+from linkage.rules.examine import SAMPLED, Examined, examine, stop_set_last
 from linkage.rules.order import BY_CODE, UNCERTAIN
 from linkage.rules.room import room
 from linkage.rules.rule import BAD, LOOK
@@ -98,7 +98,7 @@ def _refuse_many(layout: Layout, count: int, seed: int) -> None:
     begin = time.perf_counter()
     some = measured(layout)
     ((off, play),) = draws(some, len(layout.rods), PROBE, PROBE, seed=seed, even=False)
-    judge(stop_set_last(_off(layout, off, play), COARSE), rules=UNCERTAIN)
+    judge(stop_set_last(_off(layout, off, play), SAMPLED), rules=UNCERTAIN)
     seconds = (time.perf_counter() - begin) * count / PROBE
     msg = f"{count} samples would take {_long(seconds)}, and {MOST} are the most"
     hint = "ten times the samples make a band three times as sure; 2000 serve well"
@@ -153,14 +153,14 @@ def band(
     x = examine(layout)
     _refuse_many(layout, samples, seed)
     some = measured(layout)
-    nominal = judge(stop_set_last(layout, COARSE), rules=UNCERTAIN)
+    nominal = judge(stop_set_last(layout, SAMPLED), rules=UNCERTAIN)
     travel = np.linspace(0.0, float(layout.pedal.travel), POINTS)
     heard = _Heard(samples)
-    block = min(room(layout, COARSE), 512)
+    block = min(room(layout, SAMPLED), 512)
     for off, play in draws(
         some, len(layout.rods), samples, block, seed=seed, even=even, told=told
     ):
-        made = stop_set_last(_off(layout, off, play), COARSE)
+        made = stop_set_last(_off(layout, off, play), SAMPLED)
         judged = judge(made, rules=UNCERTAIN)
         if heard.at < CURVES:
             heard.curves.append(_openings(made, travel))

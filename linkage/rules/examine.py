@@ -63,16 +63,21 @@ class Grain:
         Over the pedal's travel, in which stops and jams are looked for.
     nodes : int
         Over the way back to idle; odd.
+    all_moves : bool
+        Whether in every movement of the engine; else in those that go furthest.
     """
 
     positions: int
     samples: int
     nodes: int
+    all_moves: bool = True
 
 
-#: For a verdict; and for a search, of which the winner is looked at closely.
+#: For a verdict; for a search, of which the winner is looked at closely; and for samples,
+#: which nobody looks at again.
 WHOLE: Final = Grain(121, SAMPLES, NODES)
-COARSE: Final = Grain(25, 61, 33)
+COARSE: Final = Grain(25, 61, 33, all_moves=False)
+SAMPLED: Final = Grain(25, 61, 33)
 
 
 class Examined:

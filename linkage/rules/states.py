@@ -23,7 +23,7 @@ from linkage.motion import assemble, working_travel
 from linkage.motion.rock import rocked
 from linkage.motion.sweep import sweep_up_to
 from linkage.quantities import say
-from linkage.rules.examine import COARSE, Examined, Grain
+from linkage.rules.examine import Examined, Grain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -72,7 +72,8 @@ def looked_at(layout: Layout, grain: Grain) -> list[tuple[int, int]]:
     """
     every = movements(layout)
     rolled = [move for move in every if move[0]]
-    return rolled if grain == COARSE and rolled and not layout.obstacles else every
+    few = rolled and not grain.all_moves and not layout.obstacles
+    return rolled if few else every
 
 
 def coarser(grain: Grain) -> Grain:

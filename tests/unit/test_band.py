@@ -19,7 +19,9 @@ from linkage.report.band import band_data, band_lines, share
 from linkage.report.findings import check_data
 from linkage.rules import examine
 from linkage.rules.corners import WORN
+from linkage.rules.examine import COARSE, SAMPLED, WHOLE
 from linkage.rules.order import AT_WORST
+from linkage.rules.states import looked_at, movements
 from linkage.search import check
 from tests.unit.edits import HAULER, TO, TRUCK, edited, set_to
 
@@ -259,3 +261,13 @@ def test_what_play_takes_is_listed_worst_first_at_plate_and_pad():
     assert "what play takes" not in "\n".join(
         band_lines(band(edited(TRUCK), samples=8))
     )
+
+
+def test_samples_are_judged_in_every_movement_of_the_engine():
+    """A search leaves some out, whose winner is looked at again; no sample is."""
+    layout = edited(
+        "hanging-pedal", ('roll    = "2 deg"', 'roll    = "2 deg"\nlift    = 3')
+    )
+    assert len(movements(layout)) == 8
+    assert looked_at(layout, SAMPLED) == movements(layout) == looked_at(layout, WHOLE)
+    assert len(looked_at(layout, COARSE)) < 8
