@@ -50,7 +50,7 @@ TOLD: Final = 3
 CLOSELY: Final = 8
 #: What looking for them may work, the share of it that is kept to look closely, into which
 #: part of it a large layout must go, and the fewest that are worth a look.
-MOST_WORK: Final = 7e7
+MOST_WORK: Final = 1e8
 KEPT_WORK: Final = 0.2
 LARGER: Final = 3
 FEWEST: Final = 32

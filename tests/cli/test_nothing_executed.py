@@ -93,6 +93,9 @@ COMMANDS = [
     ["check", "hanging-pedal.toml", "--picture", "check.png", "--all", "--echo"],
     ["curve", "hanging-pedal.toml", "-o", "curve.svg"],
     ["band", "hanging-pedal.toml", "--samples", "10", "-o", "sure.svg"],
+    ["rock", "hanging-pedal.toml", "-o", "rock.svg"],
+    ["prove", "hanging-pedal.toml", "--blank", "read.toml"],
+    ["prove", "hanging-pedal.toml", "agrees.toml", "-o", "proof.svg"],
     ["curve", "hanging-pedal.toml", "-o", "curve.csv"],
     ["arm", "hanging-pedal.toml", "spindle.lever", "-o", "arm.toml", "--picture", "arm.svg"],
     ["rim", "cable-drum.toml", "spindle.drum", "-o", "rim.toml", "--template", "rim.pdf"],
@@ -113,6 +116,8 @@ def watched(folder: Path, **environment: str) -> dict[str, list]:
     folder.mkdir(exist_ok=True)
     for name in LAYOUTS:
         (folder / name).write_bytes((CONFIGS / name).read_bytes())
+    agrees = CONFIGS.parent / "tests" / "read" / "agrees.toml"
+    (folder / agrees.name).write_bytes(agrees.read_bytes())
     # As the installed command is: its own folder first, not the present one.
     program = folder.parent / f"bin-{folder.name}" / "throttle-linkage"
     program.parent.mkdir()
@@ -150,13 +155,13 @@ def test_only_what_is_installed_is_executed(plain, what):
     assert plain[what] == []
 
 
-def test_nothing_is_read_but_the_layout(plain):
+def test_nothing_is_read_but_the_layout_and_its_readings(plain):
     """And what is written beside it."""
     ours = {
         path
         for path in plain["opened"]
         if not path.startswith((*SYSTEM, f"{CONFIGS}/"))  # the starters
-        and not path.endswith((".zip", *LAYOUTS))  # where Python looks for itself
+        and not path.endswith((".zip", *LAYOUTS, "agrees.toml"))  # where Python looks for itself
         and ".throttle-linkage-" not in path
         and Path(path).parent != Path(tempfile.gettempdir())  # asked whether it is one
     }
