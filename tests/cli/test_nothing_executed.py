@@ -161,7 +161,9 @@ def test_nothing_is_read_but_the_layout_and_its_readings(plain):
         path
         for path in plain["opened"]
         if not path.startswith((*SYSTEM, f"{CONFIGS}/"))  # the starters
-        and not path.endswith((".zip", *LAYOUTS, "agrees.toml"))  # where Python looks for itself
+        and not path.endswith(
+            (".zip", *LAYOUTS, "agrees.toml")
+        )  # where Python looks for itself
         and ".throttle-linkage-" not in path
         and Path(path).parent != Path(tempfile.gettempdir())  # asked whether it is one
     }
