@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from linkage.model.called import a_rod, rod_kinds
+from linkage.model.heat import heat_known
 from linkage.report import governed
 
 if TYPE_CHECKING:
@@ -27,6 +28,9 @@ Changes may need inspection by the local authority or a licensed engineer; \
 competition rules differ; they come before this estimate. Not for aircraft.
 """.splitlines()
 )
+#: What it does not see, where heat is not judged, and where it is.
+NOT_SEEN: Final = "wear, heat, hose, carpet or ice."
+NOT_SEEN_HOT: Final = "wear, hose, carpet or ice; of heat it sees growth alone."
 #: The same in three lines for a screen; all of them stand in docs/cautions.md.
 BRIEF: Final[tuple[str, ...]] = (
     "An estimate from your measurements: prove it on the vehicle, engine off.",
@@ -55,6 +59,8 @@ def cautions(layout: Layout) -> tuple[str, ...]:
     """
     kinds = rod_kinds(layout)
     usual = CAUTIONS
+    if heat_known(layout):
+        usual = tuple(text.replace(NOT_SEEN, NOT_SEEN_HOT) for text in usual)
     if layout.governed:
         each = f"each {a_rod(kinds)}"
         usual = tuple(text.replace("each rod", each) for text in governed.CAUTIONS)

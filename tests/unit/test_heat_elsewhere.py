@@ -18,6 +18,7 @@ from linkage.model.refs import Ref
 from linkage.model.rows import row, stack
 from linkage.motion.grown import grown
 from linkage.report.assumed import assumed_short, assumptions
+from linkage.report.cautions import CAUTIONS, cautions
 from linkage.report.compare_words import changes_text
 from linkage.report.swap_sheaths import seat_lines
 from linkage.report.unjudged import unjudged
@@ -127,6 +128,18 @@ def test_what_is_assumed_of_heat_is_told_and_what_is_given_is_not():
         t.startswith("wire and sheath of steel")
         for t in assumptions(check(cable, cures=False))
     )
+
+
+def test_the_caution_tells_of_heat_that_growth_alone_is_seen_where_it_is_judged():
+    first, *others = cautions(edited(FAULT))
+    assert "heat, hose" not in first
+    assert (
+        "no flex, wear, hose, carpet or ice; of heat it sees growth alone. Prove"
+        in first
+    )
+    assert others == list(CAUTIONS[1:])
+    for layout in (edited(TRUCK), replace(edited("cam-roller"), heat=plain_heat("cam-roller"))):  # fmt: skip
+        assert "wear, heat, hose, carpet or ice." in cautions(layout)[0]
 
 
 def plain_heat(name):
