@@ -12,6 +12,7 @@ Not here: how warm it gets (`model.heat`), whether it is too much (`rules.heat`)
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +23,7 @@ from linkage.model.axes import Vector, add
 from linkage.model.columns import every, is_column, pick, some
 from linkage.model.heat import EXPANSION, ends_on, stands_on
 from linkage.motion.assembly import Assembly, assemble
+from linkage.motion.held import held_shaft, held_sheath, length_kept
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -86,22 +88,11 @@ def _shaft(growth: Growth, part: Part, shaft: Shaft) -> Shaft:
         name: replace(arm, length=arm.length * by, offset=arm.offset * by)
         for name, arm in shaft.arms.items()
     }
-    pivot = growth.at(part, shaft.pivot)
-    if not isinstance(shaft, Slide):
-        return replace(shaft, pivot=pivot, arms=arms)
-    one, two = (growth.at(part, end) for end in shaft.guide)
-    return replace(
-        shaft,
-        pivot=pivot,
-        arms=arms,
-        guide=(one, two),
-        bearings=None if shaft.bearings is None else _scaled(shaft.bearings, by),
-        points={name: growth.at(part, at) for name, at in shaft.points.items()},
-    )
-
-
-def _scaled(both: tuple[Number, Number], by: Number) -> tuple[Number, Number]:
-    return both[0] * by, both[1] * by
+    shaft = replace(held_shaft(shaft, partial(growth.at, part)), arms=arms)
+    if not isinstance(shaft, Slide) or shaft.bearings is None:
+        return shaft
+    one, two = shaft.bearings
+    return replace(shaft, bearings=(one * by, two * by))
 
 
 def _rod(growth: Growth, layout: Layout, loop: Connector) -> Rod:
@@ -112,18 +103,13 @@ def _rod(growth: Growth, layout: Layout, loop: Connector) -> Rod:
     """
     rod = loop.link.rod
     material = "steel" if isinstance(rod, Cable) else rod.material
-    # A row that could not be put together before is marked there: any length does.
-    length = pick(loop.length > rod.slot, loop.length, 1.0 + rod.slot)
-    length = length * (1 + growth.strain("rods", material))
+    by = 1 + growth.strain("rods", material)
+    length = length_kept(loop) * by
     if not isinstance(rod, Cable):
         return replace(rod, length=length)
-    one, two = (
-        replace(end, point=growth.at(part, end.point))
-        for end, part in zip(rod.ends, ends_on(layout, growth.heat, rod), strict=True)
-    )
-    # Longer or shorter legs are taken up by its bends.
-    sheath = rod.sheathed * (1 + growth.strain("rods", material))
-    return replace(rod, length=length, ends=(one, two), sheath_length=sheath)
+    one, two = (partial(growth.at, part) for part in ends_on(layout, growth.heat, rod))
+    held = held_sheath(rod, (one, two))
+    return replace(held, length=length, sheath_length=rod.sheathed * by)
 
 
 def grown(assembly: Assembly, warm: Mapping[Part, Number]) -> Assembly:

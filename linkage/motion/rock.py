@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING
 
 from linkage.model import Cable, Slide
 from linkage.model.axes import Axis, Vector, add, cross, dot
-from linkage.model.columns import cosine, pick, sine, some
+from linkage.model.columns import cosine, sine, some
 from linkage.motion.assembly import Assembly, assemble
+from linkage.motion.held import held_shaft, held_sheath, length_kept
 
 if TYPE_CHECKING:
-    from linkage.model import Layout, Obstacle, Rod, Shaft, Spring
+    from linkage.model import Engine, Obstacle, Rod, Shaft, Spring
     from linkage.model.columns import Number
 
 
@@ -47,85 +48,73 @@ def turned(vector: Vector, about: Vector, angle: Number) -> Vector:
     )
 
 
-def _carried(shaft: Shaft, layout: Layout, roll: Number, by: Vector) -> Shaft:
-    """Return a shaft of the engine where the rocked engine holds it."""
-    if isinstance(shaft, Slide):
-        return _slid(shaft, layout, roll, by)
-    axis = _turned_axis(shaft.axis, layout, roll)
-    return replace(shaft, pivot=_at(shaft.pivot, layout, roll, by), axis=axis)
+class _Rocked:
+    """An engine that has turned and gone some way: where it holds what is on it.
 
+    Parameters
+    ----------
+    engine : Engine
+        Of the layout.
+    roll : float or column
+        Its turn about its roll axis. [rad]
+    by : tuple of 3 floats or columns
+        How far it has gone besides. [m]
+    """
 
-def _turned_axis(axis: Axis, layout: Layout, roll: Number) -> Axis:
-    """Return an axis of the engine as the rolled engine holds it."""
-    engine = layout.engine
-    if not some(roll) or engine.axis is None:
-        return axis
-    n = engine.axis.n
-    return Axis(
-        name="vector",
-        u=turned(axis.u, n, roll),
-        v=turned(axis.v, n, roll),
-        n=turned(axis.n, n, roll),
-        seen_from=axis.seen_from,
-    )
+    def __init__(self, engine: Engine, roll: Number, by: Vector) -> None:
+        self.about = engine.about
+        self.n = engine.axis.n if some(roll) and engine.axis is not None else None
+        self.roll, self.by = roll, by
 
+    def at(self, point: Vector) -> Vector:
+        """Return where it holds a point. [m]."""
+        if self.n is not None:
+            away = turned(add(point, self.about, -1), self.n, self.roll)
+            point = add(self.about, away)
+        return add(point, self.by)
 
-def _slid(slide: Slide, layout: Layout, roll: Number, by: Vector) -> Slide:
-    """Return a slide of the engine where the rocked engine holds its guide."""
-    one, two = (_at(end, layout, roll, by) for end in slide.guide)
-    pins = slide.points.items()
-    return replace(
-        slide,
-        pivot=one,
-        axis=_turned_axis(slide.axis, layout, roll),
-        guide=(one, two),
-        points={name: _at(point, layout, roll, by) for name, point in pins},
-        seen=_turned_axis(slide.seen, layout, roll),
-    )
+    def axis(self, axis: Axis) -> Axis:
+        """Return an axis as it holds that."""
+        if self.n is None:
+            return axis
+        return Axis(
+            name="vector",
+            u=turned(axis.u, self.n, self.roll),
+            v=turned(axis.v, self.n, self.roll),
+            n=turned(axis.n, self.n, self.roll),
+            seen_from=axis.seen_from,
+        )
 
+    def shaft(self, shaft: Shaft) -> Shaft:
+        """Return a shaft on it."""
+        held = replace(held_shaft(shaft, self.at), axis=self.axis(shaft.axis))
+        if isinstance(held, Slide):
+            return replace(held, seen=self.axis(held.seen))
+        return held
 
-def _anchored(spring: Spring, layout: Layout, roll: Number, by: Vector) -> Spring:
-    """Return a spring with its anchor where the rocked engine holds it."""
-    if spring.anchored_on != "engine" or spring.anchor is None:
-        return spring
-    return replace(spring, anchor=_at(spring.anchor, layout, roll, by))
+    def spring(self, spring: Spring) -> Spring:
+        """Return a spring, its anchor where the engine holds it."""
+        if spring.anchored_on != "engine" or spring.anchor is None:
+            return spring
+        return replace(spring, anchor=self.at(spring.anchor))
 
+    def rod(self, rod: Rod) -> Rod:
+        """Return a cable with the ends of its sheath where the engine holds them."""
+        if not isinstance(rod, Cable) or all(e.on != "engine" for e in rod.ends):
+            return rod
+        one, two = (self.at if end.on == "engine" else None for end in rod.ends)
+        return held_sheath(rod, (one, two))
 
-def _sheathed(rod: Rod, layout: Layout, roll: Number, by: Vector) -> Rod:
-    """Return a cable with the ends of its sheath where the rocked engine holds them."""
-    if not isinstance(rod, Cable) or all(e.on != "engine" for e in rod.ends):
-        return rod
-    one, two = (
-        replace(end, point=_at(end.point, layout, roll, by))
-        if end.on == "engine"
-        else end
-        for end in rod.ends
-    )
-    # Longer or shorter legs are taken up by its bends: what it is long stays.
-    return replace(rod, ends=(one, two), sheath_length=rod.sheathed)
-
-
-def _held(obstacle: Obstacle, layout: Layout, roll: Number, by: Vector) -> Obstacle:
-    """Return an obstacle of the engine where the rocked engine holds it."""
-    if obstacle.on != "engine":
-        return obstacle
-    return replace(
-        obstacle,
-        points=tuple(_at(point, layout, roll, by) for point in obstacle.points),
-        axis=_turned_axis(obstacle.axis, layout, roll),
-        holes=tuple(
-            (_at(middle, layout, roll, by), wide) for middle, wide in obstacle.holes
-        ),
-    )
-
-
-def _at(point: Vector, layout: Layout, roll: Number, by: Vector) -> Vector:
-    """Return where the rocked engine holds a point."""
-    engine = layout.engine
-    if some(roll) and engine.axis is not None:
-        away = turned(add(point, engine.about, -1), engine.axis.n, roll)
-        point = add(engine.about, away)
-    return add(point, by)
+    def obstacle(self, obstacle: Obstacle) -> Obstacle:
+        """Return an obstacle where the engine holds it."""
+        if obstacle.on != "engine":
+            return obstacle
+        return replace(
+            obstacle,
+            points=tuple(map(self.at, obstacle.points)),
+            axis=self.axis(obstacle.axis),
+            holes=tuple((self.at(middle), wide) for middle, wide in obstacle.holes),
+        )
 
 
 def rocked(
@@ -161,27 +150,21 @@ def rocked(
         If a rod does not reach any more; of many rows, those are marked.
     """
     layout = assembly.layout
-    by = add(aside, (0.0, 0.0, lift))
+    engine = _Rocked(layout.engine, roll, add(aside, (0.0, 0.0, lift)))
     carried = set(layout.engine.carries)
     shafts = {
-        name: _carried(s, layout, roll, by) if name in carried else s
+        name: engine.shaft(s) if name in carried else s
         for name, s in layout.shafts.items()
     }
     rods, moved = dict(layout.rods), carried & set(shafts)
     for loop in assembly.loops:
         driver, driven = (hole.shaft for hole in loop.link.holes)
-        sheathed = _sheathed(loop.link.rod, layout, roll, by)
-        if driver in moved or driven in moved or sheathed is not loop.link.rod:
-            # A row that could not be put together before is marked there: any
-            # length does.
-            slot = loop.link.rod.slot
-            length = pick(loop.length > slot, loop.length, 1.0 + slot)
-            rods[loop.link.rod.name] = replace(sheathed, length=length)
+        rod = engine.rod(loop.link.rod)
+        if driver in moved or driven in moved or rod is not loop.link.rod:
+            rods[rod.name] = replace(rod, length=length_kept(loop))
             moved.add(driven)
-    springs = {
-        name: _anchored(s, layout, roll, by) for name, s in layout.springs.items()
-    }
-    obstacles = {n: _held(o, layout, roll, by) for n, o in layout.obstacles.items()}
+    springs = {name: engine.spring(s) for name, s in layout.springs.items()}
+    obstacles = {name: engine.obstacle(o) for name, o in layout.obstacles.items()}
     moved_layout = replace(
         layout, shafts=shafts, rods=rods, springs=springs, obstacles=obstacles
     )
