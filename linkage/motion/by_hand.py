@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from linkage.motion.at_rest import as_cut, known
+from linkage.motion.at_rest import as_cut, known, turned_on
 
 if TYPE_CHECKING:
     from linkage.model import Layout, Link
@@ -46,20 +46,13 @@ def by_hand(assembly: Assembly) -> Layout:
         msg = "the layout has no hand lever"
         raise ValueError(msg)
     foot_side = _foot_side(layout)
-    shafts, rods = dict(layout.shafts), dict(layout.rods)
+    rods, turns = dict(layout.rods), {}
     for link in foot_side:
         rods[link.rod.name] = as_cut(assembly, assembly.loop(link.rod.name))
         if link.driver.shaft != layout.pedal.shaft:
-            shaft = shafts[link.driver.shaft]
-            shafts[shaft.name] = shaft.moved(known(assembly.rest[shaft.name]))
+            turns[link.driver.shaft] = known(assembly.rest[link.driver.shaft])
+    shafts, stops = turned_on(layout, turns)
     shafts[hand.shaft] = replace(shafts[hand.shaft], drag=None)
-    moved = {link.driver.shaft for link in foot_side} - {layout.pedal.shaft}
-    stops = {
-        name: replace(stop, turn=stop.turn - known(assembly.rest[stop.shaft]))
-        if stop.shaft in moved
-        else stop
-        for name, stop in layout.stops.items()
-    }
     return replace(
         layout,
         shafts=shafts,

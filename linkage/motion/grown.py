@@ -23,6 +23,7 @@ from linkage.model.axes import Vector, add
 from linkage.model.columns import every, is_column, pick, some
 from linkage.model.heat import EXPANSION, ends_on, stands_on
 from linkage.motion.assembly import Assembly, assemble
+from linkage.motion.at_rest import turned_on
 from linkage.motion.held import held_shaft, held_sheath, length_kept
 
 if TYPE_CHECKING:
@@ -175,18 +176,10 @@ def _given_back(layout: Layout, *, able: Truth) -> Layout:
     if not some(pedal.free_play > 0):
         return layout
     play = pick(able, pedal.free_play, 0.0)
-    shaft = layout.shafts[pedal.shaft]
     back = pedal.presses * play / layout.pad_radius
-    stops = {
-        name: replace(stop, turn=stop.turn + back) if stop.shaft == shaft.name else stop
-        for name, stop in layout.stops.items()
-    }
-    return replace(
-        layout,
-        shafts={**layout.shafts, shaft.name: shaft.moved(-back)},
-        stops=stops,
-        pedal=replace(pedal, free_play=pedal.free_play - play),
-    )
+    shafts, stops = turned_on(layout, {pedal.shaft: -back})
+    pedal = replace(pedal, free_play=pedal.free_play - play)
+    return replace(layout, shafts=shafts, stops=stops, pedal=pedal)
 
 
 def _gone_back(assembly: Assembly) -> Assembly:
@@ -225,9 +218,5 @@ def _tight(assembly: Assembly, loop: LostMotion) -> Assembly:
     if not some(back != 0):
         return assembly
     number = back if is_column(assembly.ok) else float(back)
-    shafts = {**layout.shafts, name: layout.shafts[name].moved(number)}
-    stops = {
-        n: replace(stop, turn=stop.turn - number) if stop.shaft == name else stop
-        for n, stop in layout.stops.items()
-    }
+    shafts, stops = turned_on(layout, {name: number})
     return assemble(replace(layout, shafts=shafts, stops=stops))
