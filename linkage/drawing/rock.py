@@ -18,7 +18,7 @@ from linkage.drawing.style import (
     notes,
     still_style,
 )
-from linkage.motion.drift import WAYS, Drift
+from linkage.motion.drift import LEAST, WAYS, Drift, opens
 from linkage.quantities import say, say_round
 
 if TYPE_CHECKING:
@@ -35,8 +35,6 @@ VIEWS: Final = (
 )
 #: Where such an arrow points.
 POINTS: Final = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
-#: What does less has no arrow. [rad]
-LEAST: Final = np.radians(0.05)
 
 
 def rock_figure(d: Drift, layout: Layout, *, paper: Paper | None = None) -> Figure:
@@ -120,15 +118,13 @@ def _arrow(
                 "mutation_scale": 14,
             },
         )
-    told = f"{'opens' if turn > 0 else 'shuts'} {say(abs(turn), 'angle')}"
-    said = "a rod tears" if torn else told if length > LEAST else "nothing"
     away = max(length, least) + 0.03 * far
     ha = {1.0: "left", -1.0: "right"}.get(x, "center")
     va = {1.0: "bottom", -1.0: "top"}.get(y, "center")
     ax.text(
         away * x,
         away * y,
-        f"{way}\n{said}",
+        f"{way}\n{opens(turn)}",
         size=8.5,
         ha=ha,
         va=va,

@@ -9,6 +9,7 @@ engine's own roll and lift (`rules.rock`).
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -16,6 +17,7 @@ import numpy as np
 from linkage.errors import UsageError
 from linkage.motion.rock import rocked
 from linkage.motion.sweep import sweep
+from linkage.quantities import say
 from linkage.records import dataclass
 from linkage.tabular import Tabular
 
@@ -32,6 +34,8 @@ WAYS: Final = ("forward", "back", "left", "right", "up", "down")
 USUAL: Final = 10e-3
 #: Further than any mount lets it go, and than the parts beside it; likewise. [m]
 FURTHEST: Final = 50e-3
+#: A throttle that turns less does nothing. [rad]
+LEAST: Final = np.radians(0.05)
 #: By how much it is moved to see in which direction it counts most. [m]
 A_LITTLE: Final = 1e-5
 
@@ -51,7 +55,7 @@ class Drift(Tabular):
         opened, nan where a rod does not reach. Plates rest on no stop. [rad]
     most : ndarray, shape (3,)
         With the pedal up, the direction in which the throttle is opened most, of
-        length one; none where no direction does anything. [1]
+        length one; zeros where going a little way does nothing. [1]
     rate : float
         How much, by a unit of going that way. [rad/m]
     """
@@ -62,6 +66,12 @@ class Drift(Tabular):
     full: FloatArray
     most: FloatArray
     rate: float
+
+    @property
+    def nothing(self) -> bool:
+        """Whether going any way does nothing, with the pedal up or down."""
+        both = np.concatenate([self.idle, self.full])
+        return bool((np.abs(both) < LEAST).all())
 
     def __repr__(self) -> str:
         worst = np.degrees(np.nanmax(np.abs(self.idle)))
@@ -74,6 +84,19 @@ class Drift(Tabular):
             "idle_opens_deg": np.degrees(self.idle),
             "full_opens_deg": np.degrees(self.full),
         }
+
+
+def opens(turn: float) -> str:
+    """Return what a throttle does, in words.
+
+    >>> opens(math.radians(3)), opens(-math.radians(3)), opens(math.nan), opens(0.0)
+    ('opens 3.0°', 'shuts 3.0°', 'tears or jams', 'nothing')
+    """
+    if not math.isfinite(turn):
+        return "tears or jams"
+    if abs(turn) < LEAST:
+        return "nothing"
+    return f"{'opens' if turn > 0 else 'shuts'} {say(abs(turn), 'angle')}"
 
 
 def drift(assembly: Assembly, end: float, by: float = USUAL) -> Drift:
@@ -91,9 +114,15 @@ def drift(assembly: Assembly, end: float, by: float = USUAL) -> Drift:
     Raises
     ------
     UsageError
-        If the engine carries nothing of the layout, or goes no way or too far.
+        If the engine carries nothing of the layout, or goes no way or too far, or the
+        layout is that of a governed engine, whose throttle shuts as its governor drives.
     """
     layout = assembly.layout
+    if layout.governed:
+        msg = "`rock` does not know of governed engines"
+        raise UsageError(
+            msg, hint="its governor goes with the engine; `check` judges it"
+        )
     if not set(layout.engine.carries) & set(layout.shafts):
         msg = "the engine carries no shaft of this layout, so that its moving does nothing"
         hint = 'name what is on the engine: [engine] with `carries = ["spindle"]`'

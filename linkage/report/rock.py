@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from linkage.motion.drift import WAYS, Drift
+from linkage.motion.drift import LEAST, WAYS, Drift, opens
 from linkage.quantities import say, say_round
 from linkage.report.tables import mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
@@ -18,25 +18,18 @@ if TYPE_CHECKING:
     from linkage.model import Layout
 
 
-def opens(turn: float) -> str:
-    """Return what a throttle does, in words.
-
-    >>> opens(math.radians(3)), opens(-math.radians(3)), opens(math.nan), opens(0.0)
-    ('opens 3.0°', 'shuts 3.0°', 'a rod tears', 'nothing')
-    """
-    if not math.isfinite(turn):
-        return "a rod tears"
-    told = say(abs(turn), "angle")
-    if not any(digit in told for digit in "123456789"):
-        return "nothing"
-    return f"{'opens' if turn > 0 else 'shuts'} {told}"
-
-
 def most_words(d: Drift) -> str:
     """Return the direction in which the engine opens the throttle most, in words."""
-    if d.rate <= 0:
+    if d.nothing:
         return (
-            "No way of going does anything: what moves it goes round, as a cable does."
+            "No way of going does anything: what drives it goes with the engine, as a "
+            "cable does."
+        )
+    if d.rate * d.by < LEAST:
+        return (
+            "With the pedal up going a little way does nothing: a slot, a slack wire or a "
+            "gap takes it up. Further off, and with the pedal down, it does what stands "
+            "above."
         )
     parts = [
         f"{say(abs(share) * d.by, 'length')} {WAYS[2 * i + (share < 0)]}"

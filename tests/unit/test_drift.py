@@ -13,9 +13,9 @@ from linkage.config import load
 from linkage.drawing.rock import rock_figure
 from linkage.errors import UsageError
 from linkage.motion import assemble, sweep
-from linkage.motion.drift import WAYS, drift
+from linkage.motion.drift import WAYS, drift, opens
 from linkage.motion.rock import rocked
-from linkage.report.rock import most_words, opens, rock_data, rock_lines
+from linkage.report.rock import most_words, rock_data, rock_lines
 from linkage.rules import examine
 from tests.cli.conftest import CONFIGS, run
 from tests.figures.overlap import faults
@@ -87,15 +87,29 @@ def test_most_is_the_steepest_direction():
 def test_a_rod_that_does_not_reach_is_told_as_torn():
     found = of(edited(TRUCK), by=50e-3)
     assert np.isnan(found.idle).any()
-    assert "a rod tears" in "\n".join(rock_lines(found, edited(TRUCK)))
+    assert "tears or jams" in "\n".join(rock_lines(found, edited(TRUCK)))
     assert None in rock_data(found)["columns"]["idle_opens_deg"]
 
 
 def test_a_cable_round_the_way_moves_nothing():
     found = of(load(CONFIGS / "cable-drum.toml").layout)
     assert found.rate == 0
-    assert "goes round" in most_words(found)
+    assert "what drives it goes with the engine" in most_words(found)
     assert {opens(v) for v in found.idle.tolist()} == {"nothing"}
+
+
+def test_what_a_gap_takes_up_is_not_called_nothing():
+    """A roller is clear of its cam with the pedal up; 10 mm off it is pushed all the same."""
+    found = of(load(CONFIGS / "cam-roller.toml").layout)
+    assert found.rate == 0
+    assert not found.nothing
+    assert "a slot, a slack wire or a gap takes it up" in most_words(found)
+
+
+def test_a_governed_engine_is_refused_by_name():
+    layout = load(CONFIGS / "governed-engine.toml").layout
+    with pytest.raises(UsageError, match="governed engines"):
+        of(layout)
 
 
 @pytest.mark.parametrize("by", [0.0, -1e-3, 0.06])
