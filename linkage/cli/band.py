@@ -11,9 +11,6 @@ if TYPE_CHECKING:
     from linkage.band import Band
     from linkage.config import Loaded
 
-#: Endings of the files that can be written.
-KINDS = (*common.PICTURES, "json")
-
 
 def band(
     layout: common.LayoutFile,
@@ -38,12 +35,7 @@ def band(
             help="Write the layout with every error unkind, for `check`.",
         ),
     ] = None,
-    output: Annotated[
-        Path | None,
-        typer.Option(
-            "-o", "--output", metavar="FILE", help="Write .png, .svg, .pdf or .json"
-        ),
-    ] = None,
+    output: common.Drawn = None,
     paper: common.Paper = "a4",
     both: common.Both = False,
     as_json: common.Json = False,
@@ -61,7 +53,7 @@ def band(
     from linkage.band import band as sampled
     from linkage.report.band import band_data, band_lines
 
-    suffix = common.ending_for(output, KINDS, force=force)
+    common.ending_for(output, common.DRAWN, force=force)
     sheet = common.paper_of(paper)
     common.ending_for(worst, ("toml",), force=force)
     loaded = common.load(layout, both=both)
@@ -75,13 +67,15 @@ def band(
         )
     if worst is not None:
         common.write(worst, _worst(loaded, found), force=force, quiet=quiet)
-    if output is not None:
-        data = _file(loaded, found, suffix, paper=sheet)
-        common.write(output, data, force=force, quiet=quiet)
-    if as_json:
-        common.put_json(band_data(found))
-    elif output is None or not quiet:
-        common.put(band_lines(found))
+    common.put_drawn(
+        output,
+        data=lambda: band_data(found),
+        picture=lambda suffix: _picture(loaded, found, suffix, paper=sheet),
+        lines=lambda: band_lines(found),
+        as_json=as_json,
+        force=force,
+        quiet=quiet,
+    )
 
 
 def _worst(loaded: "Loaded", found: "Band") -> str:
@@ -98,14 +92,8 @@ def _worst(loaded: "Loaded", found: "Band") -> str:
     return config.dump(layout, comment=said)
 
 
-def _file(loaded: "Loaded", found: "Band", suffix: str, *, paper: str) -> bytes | str:
-    """Return what is written: plain data, or a picture."""
-    if suffix == "json":
-        import json
-
-        from linkage.report.band import band_data
-
-        return json.dumps(band_data(found), indent=2) + "\n"
+def _picture(loaded: "Loaded", found: "Band", suffix: str, *, paper: str) -> bytes:
+    """Return the picture, with why it must not be fitted."""
     from linkage.report.pictures import band_picture, banner_of
     from linkage.search import check
 

@@ -37,8 +37,16 @@ Paper = Annotated[
 
 By = Annotated[str, typer.Option("--by", help="Which input drives: pedal, or hand.")]
 
-#: Endings of a file that a picture can be written as.
+#: Endings of a file that a picture can be written as, and of one of a picture or data.
 PICTURES = ("png", "svg", "pdf")
+DRAWN = (*PICTURES, "json")
+
+Drawn = Annotated[
+    Path | None,
+    typer.Option(
+        "-o", "--output", metavar="FILE", help="Write .png, .svg, .pdf or .json"
+    ),
+]
 
 
 def check_folder(folder: Path, own: re.Pattern[str], *, force: bool) -> None:
@@ -136,6 +144,43 @@ def tell(text: str, *, quiet: bool = False) -> None:
     """Print words for a person."""
     if not quiet:
         sys.stderr.write(seen(text, lines=True) + "\n")
+
+
+def put_drawn(
+    output: Path | None,
+    *,
+    data: Callable[[], Any],
+    picture: Callable[[str], bytes],
+    lines: Callable[[], Iterable[str]],
+    as_json: bool,
+    force: bool,
+    quiet: bool,
+) -> None:
+    """Write a result as a picture or as data, and print it as data or as words.
+
+    Parameters
+    ----------
+    output : Path, optional
+        A file with one of the endings `DRAWN`.
+    data, lines : callable
+        The result as plain data, and as lines for a terminal.
+    picture : callable
+        Draws it, given the ending.
+    as_json, force, quiet : bool
+        Options of the command. With a file written and quiet no words are printed.
+    """
+    import json
+
+    if output is not None:
+        suffix = output.suffix.lower().removeprefix(".")
+        if suffix == "json":
+            write(output, json.dumps(data(), indent=2) + "\n", force=force, quiet=quiet)
+        else:
+            write(output, picture(suffix), force=force, quiet=quiet)
+    if as_json:
+        put_json(data())
+    elif output is None or not quiet:
+        put(lines())
 
 
 def write(path: Path, data: bytes | str, *, force: bool, quiet: bool) -> None:

@@ -11,9 +11,6 @@ if TYPE_CHECKING:
     from linkage.config import Loaded
     from linkage.proof import Proof
 
-#: Endings of the files that can be written.
-KINDS = (*common.PICTURES, "json")
-
 
 def prove(
     layout: common.LayoutFile,
@@ -44,12 +41,7 @@ def prove(
             help="Write the layout that fits the readings.",
         ),
     ] = None,
-    output: Annotated[
-        Path | None,
-        typer.Option(
-            "-o", "--output", metavar="FILE", help="Write .png, .svg, .pdf or .json"
-        ),
-    ] = None,
+    output: common.Drawn = None,
     paper: common.Paper = "a4",
     both: common.Both = False,
     as_json: common.Json = False,
@@ -69,8 +61,10 @@ def prove(
     Exit status: 0 the vehicle agrees and it fits, 1 not, 3 a file is wrong.
     """
     from linkage.errors import UsageError
+    from linkage.report.pictures import proof_picture
+    from linkage.report.proof import proof_data, proof_lines
 
-    suffix = common.ending_for(output, KINDS, force=force)
+    common.ending_for(output, common.DRAWN, force=force)
     sheet = common.paper_of(paper)
     common.ending_for(blank, ("toml",), force=force)
     common.ending_for(corrected, ("toml",), force=force)
@@ -89,17 +83,15 @@ def prove(
     found = _proved(loaded, readings, take=take, quiet=quiet)
     if corrected is not None:
         common.write(corrected, _corrected(loaded, found), force=force, quiet=quiet)
-    if output is not None:
-        data = _file(found, suffix, paper=sheet)
-        common.write(output, data, force=force, quiet=quiet)
-    if as_json:
-        from linkage.report.proof import proof_data
-
-        common.put_json(proof_data(found))
-    elif output is None or not quiet:
-        from linkage.report.proof import proof_lines
-
-        common.put(proof_lines(found))
+    common.put_drawn(
+        output,
+        data=lambda: proof_data(found),
+        picture=lambda suffix: proof_picture(found, suffix=suffix, paper=sheet),
+        lines=lambda: proof_lines(found),
+        as_json=as_json,
+        force=force,
+        quiet=quiet,
+    )
     raise typer.Exit(0 if found.good else 1)
 
 
@@ -159,16 +151,3 @@ def _corrected(loaded: "Loaded", found: "Proof") -> str:
         "was found wrong again before anything is cut."
     )
     return config.dump(found.corrected, comment=said)
-
-
-def _file(found: "Proof", suffix: str, *, paper: str) -> bytes | str:
-    """Return what is written: plain data, or a picture."""
-    if suffix == "json":
-        import json
-
-        from linkage.report.proof import proof_data
-
-        return json.dumps(proof_data(found), indent=2) + "\n"
-    from linkage.report.pictures import proof_picture
-
-    return proof_picture(found, suffix=suffix, paper=paper)
