@@ -122,6 +122,38 @@ class Reading:
         return f"{thing} {where}"
 
 
+#: By what is read: the instrument's group, and a pull's of its own.
+_GROUP: Final = {
+    "throttle": "throttle",
+    "full": "pad",
+    "lever": "levers",
+    "rod": "rods",
+}
+
+
+def to_read(what: What, about: Ref, value: float, pad: float = 0.0) -> Reading:
+    """Return something to be read on the vehicle with the usual instruments.
+
+    Parameters
+    ----------
+    what, about
+        As of a `Reading`.
+    value : float
+        Near which it is to be. [rad, m or N]
+    pad : float
+        Pad travel at which it is read; with the pedal up nothing is off. [m]
+    """
+    group = _GROUP.get(what)
+    return Reading(
+        what=what,
+        about=about,
+        value=value,
+        error=LEAST_PULL if group is None else READ_WITH[group].usually,
+        pad=pad,
+        pad_error=READ_WITH["pad"].usually if pad else 0.0,
+    )
+
+
 def _plate(about: Ref) -> str:
     name = about.name
     return "the throttle" if name == "throttle" else f"throttle `{name}`"

@@ -5,12 +5,13 @@ Not here: readings that were made (`model.readings`), the words (`report.proof_b
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, Literal
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.model.measured import refuse_unsure
-from linkage.model.readings import LEAST_PULL, READ_WITH, Reading
+from linkage.model.readings import Reading, to_read
 from linkage.model.refs import Ref
 from linkage.proof.predicted import Predicted
 from linkage.proof.said import said_of
@@ -20,7 +21,7 @@ from linkage.records import dataclass
 from linkage.rules.examine import COARSE, examine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
     from linkage.model import Layout
 
@@ -85,80 +86,42 @@ def blanks(layout: Layout) -> tuple[Blank, ...]:
 
 
 def _valued(r: Reading, value: float) -> Reading:
-    pad = value if r.what == "full" else r.pad
-    return Reading(
-        what=r.what,
-        about=r.about,
-        value=value,
-        error=r.error,
-        pad=pad,
-        pad_error=r.pad_error,
-        by=r.by,
-    )
+    return replace(r, value=value, pad=value if r.what == "full" else r.pad)
 
 
 def _asked(layout: Layout, end: float, *, full: bool) -> Iterator[Reading]:
-    usual = {name: group.usually for name, group in READ_WITH.items()}
     if full:
-        yield Reading(
-            what="full",
-            about=Ref("throttle", layout.main.name),
-            value=end,
-            error=usual["pad"],
-            pad=end,
-            pad_error=usual["pad"],
-        )
+        yield to_read("full", Ref("throttle", layout.main.name), end, end)
     unit = spoken_unit("length")
     step = STEPS[unit.unit]
     places = (share * end / unit.factor for share in SHARES)
     pads = [*dict.fromkeys(round(p / step) * step * unit.factor for p in places)]
     for name, throttle in layout.throttles.items():
-        # So that it is held against its idle stop at rest, and else against none.
-        half = float(throttle.swing) / 2
-        about = Ref("throttle", name)
-        yield from _angles("throttle", about, (0.0, half), pads)
+        for pad in pads:
+            # So that it is held against its idle stop at rest, and else against none.
+            near = float(throttle.swing) / 2 if pad else 0.0
+            yield to_read("throttle", Ref("throttle", name), near, pad)
+    yield from _between(layout, max(pads))
+    for name, rod in layout.rods.items():
+        if rod.kind == "rod":
+            yield to_read("rod", Ref("rod", name), 1.0)
+    yield from _pulls(layout, max(pads))
+
+
+def _between(layout: Layout, far: float) -> Iterator[Reading]:
+    """Yield the levers between pedal and throttles, with the pedal up and far down."""
     spindles = {t.shaft for t in layout.throttles.values()}
     for hole in (link.driven for link in layout.links):
         if hole.shaft not in spindles:
-            at = float(layout.shafts[hole.shaft].arms[hole.arm].angle)
-            about = Ref("arm", hole.shaft, hole.arm)
-            yield from _angles("lever", about, (at, at), (0.0, max(pads)))
-    for name, rod in layout.rods.items():
-        if rod.kind == "rod":
-            about = Ref("rod", name)
-            yield Reading(what="rod", about=about, value=1.0, error=usual["rods"])
-    if layout.springs:
-        yield from _pulls(layout, max(pads), usual["pad"])
+            angle = float(layout.shafts[hole.shaft].arms[hole.arm].angle)
+            for pad in (0.0, far):
+                yield to_read("lever", Ref("arm", hole.shaft, hole.arm), angle, pad)
 
 
-def _angles(
-    what: Literal["throttle", "lever"],
-    about: Ref,
-    values: tuple[float, float],
-    pads: Iterable[float],
-) -> Iterator[Reading]:
-    """Yield angles to be read; their values at rest and else only say near what."""
-    group = "throttle" if what == "throttle" else "levers"
-    for pad in pads:
-        yield Reading(
-            what=what,
-            about=about,
-            value=values[bool(pad)],
-            error=READ_WITH[group].usually,
-            pad=pad,
-            pad_error=READ_WITH["pad"].usually if pad else 0.0,
-        )
-
-
-def _pulls(layout: Layout, far: float, pad_error: float) -> Iterator[Reading]:
+def _pulls(layout: Layout, far: float) -> Iterator[Reading]:
+    if not layout.springs:
+        return
     for throttle in layout.throttles.values():
         hole = layout.path_to(throttle.shaft)[-1].driven
         for pad in (0.0, far):
-            yield Reading(
-                what="pull",
-                about=Ref("arm", hole.shaft, hole.arm),
-                value=1.0,
-                error=LEAST_PULL,
-                pad=pad,
-                pad_error=pad_error if pad else 0.0,
-            )
+            yield to_read("pull", Ref("arm", hole.shaft, hole.arm), 1.0, pad)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from linkage.model.measured import Measured
-from linkage.model.readings import READ_WITH, Reading
+from linkage.model.readings import Reading, to_read
 from linkage.model.refs import Ref
 from linkage.proof.fit import noise_of
 from linkage.proof.predicted import Predicted
@@ -131,31 +131,15 @@ def could_be_read(layout: Layout, end: float) -> Iterator[Reading]:
     end : float
         Pad travel at which all is full or stopped. [m]
     """
-    usual = {name: group.usually for name, group in READ_WITH.items()}
-    for name in layout.throttles:
+    for name, throttle in layout.throttles.items():
         for share in SHARES[:-1]:
-            yield Reading(
-                what="throttle",
-                about=Ref("throttle", name),
-                value=float(layout.throttles[name].swing) / 2,
-                error=usual["throttle"],
-                pad=share * end,
-                pad_error=usual["pad"],
-            )
-    driven = [link.driven for link in layout.links]
-    for hole in driven:
-        arm = layout.shafts[hole.shaft].arms[hole.arm]
+            half = float(throttle.swing) / 2
+            yield to_read("throttle", Ref("throttle", name), half, share * end)
+    for hole in (link.driven for link in layout.links):
+        angle = float(layout.shafts[hole.shaft].arms[hole.arm].angle)
         for share in (0.0, *SHARES):
-            yield Reading(
-                what="lever",
-                about=Ref("arm", hole.shaft, hole.arm),
-                value=float(arm.angle),
-                error=usual["levers"],
-                pad=share * end,
-                pad_error=usual["pad"] if share else 0.0,
-            )
+            about = Ref("arm", hole.shaft, hole.arm)
+            yield to_read("lever", about, angle, share * end)
     for name, rod in layout.rods.items():
         if rod.kind == "rod":
-            yield Reading(
-                what="rod", about=Ref("rod", name), value=1.0, error=usual["rods"]
-            )
+            yield to_read("rod", Ref("rod", name), 1.0)

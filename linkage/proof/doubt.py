@@ -9,6 +9,7 @@ Not here: what would tell two of them apart (`proof.deciding`).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -107,7 +108,7 @@ def explanations(predicted: Predicted, base: Fit) -> tuple[Explanation, ...]:
     found.sort(key=lambda e: -e.likely)
     best = found[0].likely if found else 0.0
     return tuple(
-        _with_odds(e, float(np.exp(min(best - e.likely, 700.0)))) for e in found
+        replace(e, odds=float(np.exp(min(best - e.likely, 700.0)))) for e in found
     )
 
 
@@ -210,16 +211,3 @@ def _unsure(found: Fit, k: int) -> float:
     """Return the standard deviation of what is said of a reading."""
     row = found.by[k]
     return float(np.sqrt(row @ found.covariance @ row))
-
-
-def _with_odds(e: Explanation, odds: float) -> Explanation:
-    return Explanation(
-        about=e.about,
-        place=e.place,
-        fit=e.fit,
-        off=e.off,
-        sure=e.sure,
-        likely=e.likely,
-        odds=odds,
-        agrees=e.agrees,
-    )

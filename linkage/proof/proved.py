@@ -146,9 +146,9 @@ class Proof(Tabular):
             By how much each is off. [SI]
         """
         least = self.best
-        values, _ = Predicted(self.layout, self.unknowns, self.readings).at(off[None])
-        wanted = Predicted(self.layout, self.unknowns, self.readings).wanted
-        there = misfit(off, wanted - values[0], least.prior, least.noise)
+        predicted = Predicted(self.layout, self.unknowns, self.readings)
+        (said,), _ = predicted.at(off[None])
+        there = misfit(off, predicted.wanted - said, least.prior, least.noise)
         return bool(there - least.misfit <= within(REGION, len(off)))
 
     @property

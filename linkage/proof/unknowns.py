@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.band.setting import TURN
 from linkage.model.measured import Measured, measured
 from linkage.model.refs import Ref
 from linkage.motion import assemble
@@ -23,9 +24,9 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
-#: How well a rod is set on the vehicle: half a turn of M6 (ISO 261, from memory) at one
-#: of its ends, common practice, no source. [m]
-SET_TO: Final = 0.5e-3
+#: How well a rod is set on the vehicle: half a turn of its thread, common practice, no
+#: source. [m]
+SET_TO: Final = TURN / 2
 #: The word under which it is told with what a rod was set.
 THREAD: Final = "thread"
 

@@ -13,9 +13,9 @@ import numpy as np
 from linkage.band.setting import TURN, settings
 from linkage.model.called import rod_kinds
 from linkage.quantities import SHOWN as SHOWN_UNITS
-from linkage.quantities import say, say_round, shown
+from linkage.quantities import say, say_round
 from linkage.report.slop import plays, slop_lines
-from linkage.report.tables import evenly, mm, plain, table, wrapped
+from linkage.report.tables import evenly, in_shown, mm, plain, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.rules.corners import WORN
 from linkage.rules.finding import VERDICTS
@@ -254,30 +254,24 @@ def band_lines(b: Band, *, rows: int = 11) -> list[str]:
 def _answer_data(a: Answer) -> dict[str, Any]:
     code, about, part = a.place
 
-    def one(value: float) -> float | None:
-        (told,) = (
-            plain([float(shown(value, a.kind))]) if math.isfinite(value) else (None,)
-        )
-        return told
-
     return {
         "code": code,
         "about": str(about),
         "part": [str(p) for p in part],
         "unit": SHOWN_UNITS[a.kind].unit,
-        "as_measured": one(a.nominal),
-        "low": one(a.low),
-        "middle": one(a.middle),
-        "high": one(a.high),
-        "spread": one(a.spread),
-        "spread_first_order": one(a.first_order),
+        "as_measured": in_shown(a.nominal, a.kind),
+        "low": in_shown(a.low, a.kind),
+        "middle": in_shown(a.middle, a.kind),
+        "high": in_shown(a.high, a.kind),
+        "spread": in_shown(a.spread, a.kind),
+        "spread_first_order": in_shown(a.first_order, a.kind),
         "effects_add_up": a.straight,
     }
 
 
 def _effect_data(e: Effect) -> dict[str, Any]:
     m = e.measured
-    (error,) = plain([float(shown(m.error, m.kind))])
+    error = in_shown(m.error, m.kind)
     return {
         "path": ".".join(map(str, m.path)),
         "measured": m.called,

@@ -6,7 +6,6 @@ Not here: the numbers (`proof`), the picture (`drawing.proof`), the paper to rea
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -18,9 +17,9 @@ from linkage.proof.proved import AGREES
 from linkage.proof.said import NINE
 from linkage.proof.unknowns import is_setting
 from linkage.quantities import SHOWN as SHOWN_UNITS
-from linkage.quantities import say, say_round, shown
+from linkage.quantities import say, say_round
 from linkage.report.band import SHOWN, nearest, share, what_of
-from linkage.report.tables import plain, table, wrapped
+from linkage.report.tables import in_shown, plain, table, wrapped
 from linkage.report.verdict import headline
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number
@@ -242,20 +241,15 @@ def _of(a: Answer) -> str:
     return f"{number(a.low, a.kind)} to {say(a.high, a.kind)}"
 
 
-def _one(value: float, kind: str) -> float | None:
-    (told,) = plain([float(shown(value, kind))]) if math.isfinite(value) else (None,)
-    return told
-
-
 def _explained(p: Proof, e: Explanation) -> dict[str, Any]:
     kind = e.about.kind
     return {
         "about": e.about.called,
         "is_reading": e.is_reading,
         "unit": SHOWN_UNITS[kind].unit,
-        "was": _one(_was(p, e), kind),
-        "nearer": _one(_was(p, e) + e.off, kind),
-        "nine_of_ten_within": _one(NINE * e.sure, kind),
+        "was": in_shown(_was(p, e), kind),
+        "nearer": in_shown(_was(p, e) + e.off, kind),
+        "nine_of_ten_within": in_shown(NINE * e.sure, kind),
         "times_less_likely": plain([float(min(e.odds, 1e300))])[0],
         "left_agrees": round(e.agrees, 6),
     }
@@ -281,13 +275,13 @@ def proof_data(p: Proof) -> dict[str, Any]:
                 "about": str(r.about),
                 "reading": r.called,
                 "unit": SHOWN_UNITS[r.kind].unit,
-                "predicted": _one(said, r.kind),
-                "nine_of_ten_within": _one(sure, r.kind),
-                "seen": _one(r.value, r.kind),
-                "known_to": _one(r.error, r.kind),
+                "predicted": in_shown(said, r.kind),
+                "nine_of_ten_within": in_shown(sure, r.kind),
+                "seen": in_shown(r.value, r.kind),
+                "known_to": in_shown(r.error, r.kind),
                 "outside": bool(abs(r.value - said) > sure),
-                "friction_seen": _one(r.rubs, "force"),
-                "friction_reckoned": _one(float(rubs), "force"),
+                "friction_seen": in_shown(r.rubs, "force"),
+                "friction_reckoned": in_shown(float(rubs), "force"),
             }
             for r, said, sure, rubs in zip(
                 p.readings, p.said, p.sure, p.rubs, strict=True
@@ -302,8 +296,8 @@ def proof_data(p: Proof) -> dict[str, Any]:
         else {
             "about": d.about.called,
             "unit": SHOWN_UNITS[d.about.kind].unit,
-            "known_to": _one(d.error, d.about.kind),
-            "shows": [_one(v, d.about.kind) for v in d.expected],
+            "known_to": in_shown(d.error, d.about.kind),
+            "shows": [in_shown(v, d.about.kind) for v in d.expected],
         },
         "corrected": None
         if p.corrected is None
@@ -311,8 +305,8 @@ def proof_data(p: Proof) -> dict[str, Any]:
             {
                 "about": m.called,
                 "unit": SHOWN_UNITS[m.kind].unit,
-                "was": _one(float(read(p.layout, m.path)), m.kind),
-                "now": _one(float(read(p.corrected, m.path)), m.kind),
+                "was": in_shown(float(read(p.layout, m.path)), m.kind),
+                "now": in_shown(float(read(p.corrected, m.path)), m.kind),
             }
             for m in p.unknowns
             if not is_setting(m) and read(p.corrected, m.path) != read(p.layout, m.path)

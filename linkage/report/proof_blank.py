@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 from linkage.config.written import key_of, text_of
 from linkage.model.readings import READ_WITH
 from linkage.quantities import SHOWN as SHOWN_UNITS
-from linkage.quantities import say, shown
-from linkage.report.tables import plain, table, wrapped
+from linkage.quantities import say
+from linkage.report.tables import in_shown, table, wrapped
 from linkage.rules.caution import CAUTION
 from linkage.spoken import DATA_UNITS, number, unit_word
 
@@ -61,11 +61,6 @@ def blank_lines(blanks: Sequence[Blank]) -> list[str]:
 
 def blank_data(blanks: Sequence[Blank]) -> dict[str, Any]:
     """Return what to read as plain data."""
-
-    def one(value: float, kind: str) -> float | None:
-        (told,) = plain([float(shown(value, kind))])
-        return told if told is None else float(told)
-
     return {
         "units": DATA_UNITS,
         "readings": [
@@ -73,11 +68,11 @@ def blank_data(blanks: Sequence[Blank]) -> dict[str, Any]:
                 "what": b.reading.what,
                 "about": str(b.reading.about),
                 "reading": b.reading.called,
-                "pad_travel_mm": one(b.reading.pad, "length"),
+                "pad_travel_mm": in_shown(b.reading.pad, "length"),
                 "unit": SHOWN_UNITS[b.reading.kind].unit,
-                "predicted": one(b.reading.value, b.reading.kind),
-                "nine_of_ten_within": one(b.sure, b.reading.kind),
-                "friction_reckoned": one(b.rubs, "force"),
+                "predicted": in_shown(b.reading.value, b.reading.kind),
+                "nine_of_ten_within": in_shown(b.sure, b.reading.kind),
+                "friction_reckoned": in_shown(b.rubs, "force"),
             }
             for b in blanks
         ],

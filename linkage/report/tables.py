@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from linkage.quantities import shown
 from linkage.report.lines import terminal_width, wrapped
 
 if TYPE_CHECKING:
@@ -86,6 +87,17 @@ def mm(value: float | None) -> float | None:
     if value is None or not math.isfinite(value):
         return None
     return round(float(value) * 1e3, 4)
+
+
+def in_shown(value: float, kind: str) -> float | None:
+    """Return a number of plain data in its shown unit; None where there is none.
+
+    >>> in_shown(0.0255, "length"), in_shown(math.nan, "length")
+    (25.5, None)
+    """
+    if not math.isfinite(value):
+        return None
+    return round(float(shown(value, kind)), 6) + 0.0
 
 
 def plain(column: Iterable[Any]) -> list[Any]:
