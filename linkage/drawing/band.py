@@ -85,9 +85,27 @@ def _curve(ax: Axes, band: Band) -> None:
     first, last = (say(band.full_at[i], "length") for i in (0, 2))
     told = f"the pedal stops at {first} to {last}"
     ax.text(ends[2], 1.12 * swing, told, size=7.5, va="bottom", ha="right")
-    ax.set_xlim(0, max(pad[-1], ends[2]) * 1.02)
-    ax.set_ylim(-0.03 * swing, 1.22 * swing)  # no number of one axis on the other's
-    ax.set_xlabel(f"pad travel [{unit.unit}]")
+    dress_curve(ax, max(pad[-1], ends[2]) * 1.02, swing, room=1.22)
+
+
+def dress_curve(ax: Axes, far: float, swing: float, *, room: float) -> None:
+    """Set the limits and words of the axes of a throttle's curve by pad travel.
+
+    Parameters
+    ----------
+    ax : Axes
+        Its own.
+    far : float
+        Furthest pad travel, in the spoken unit.
+    swing : float
+        Of the throttle. [deg]
+    room : float
+        As how much of the swing goes up.
+    """
+    ax.set_xlim(0, far)
+    # Begins below nothing, so that no number of one axis stands on the other's.
+    ax.set_ylim(-0.03 * swing, room * swing)
+    ax.set_xlabel(f"pad travel [{spoken_unit('length').unit}]")
     ax.set_ylabel("throttle angle [°]")
     ax.grid(visible=True)
     ax.set_axisbelow(True)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from linkage.drawing.band import dress_curve
 from linkage.drawing.fit import shorten_to
 from linkage.drawing.style import (
     BLACK,
@@ -144,10 +145,5 @@ def _curve(ax: Axes, proof: Proof) -> None:
             capsize=2,
         )
         far = max(far, (at + known) / unit.factor)
-    ax.set_xlim(0, 1.03 * far)
-    ax.set_ylim(-0.03 * swing, 1.12 * swing)
-    ax.set_xlabel(f"pad travel [{unit.unit}]")
-    ax.set_ylabel("throttle angle [°]")
-    ax.grid(visible=True)
-    ax.set_axisbelow(True)
+    dress_curve(ax, 1.03 * far, swing, room=1.12)
     ax.legend(loc="lower right", fontsize=7.5, frameon=True)

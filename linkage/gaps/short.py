@@ -5,7 +5,6 @@ Not here: the verdict (`rules.gaps`), how it is drawn (`drawing.obstacles`).
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -95,17 +94,18 @@ def nearest_gap(motion: Motion) -> Near | None:
     Near or None
         None of a layout without obstacles.
     """
+    each = list(_nearest(motion))
+    return min(each, key=lambda near: float(near.mark.gap)) if each else None
+
+
+def _nearest(motion: Motion) -> Iterator[Near]:
+    """Yield where each obstacle is come nearest to."""
     gaps = gaps_of(motion)
-    least = math.inf
-    found: Near | None = None
-    for name, each in gaps.to.items():
-        for part, gap in zip(gaps.parts, each, strict=True):
-            if np.nanmin(gap) < least:
-                i = int(np.nanargmin(gap))
-                least = float(np.nanmin(gap))
-                mark = mark_of(part, gaps.layout.obstacles[name], i)
-                found = Near(part.ref, Ref("obstacle", name), mark, i)
-    return found
+    for name, found in gaps.to.items():
+        k = int(np.nanmin(found, axis=1).argmin())
+        i = int(np.nanargmin(found[k]))
+        mark = mark_of(gaps.parts[k], gaps.layout.obstacles[name], i)
+        yield Near(gaps.parts[k].ref, Ref("obstacle", name), mark, i)
 
 
 def nearest_points(motion: Motion) -> Iterator[tuple[str, np.ndarray]]:
@@ -123,11 +123,6 @@ def nearest_points(motion: Motion) -> Iterator[tuple[str, np.ndarray]]:
     point : ndarray, shape (3,)
         [m]
     """
-    gaps = gaps_of(motion)
-    for name, found in gaps.to.items():
-        least = np.nanmin(found, axis=1)
-        k = int(least.argmin())
-        if least[k] < BESIDE:
-            i = int(np.nanargmin(found[k]))
-            mark = mark_of(gaps.parts[k], gaps.layout.obstacles[name], i)
-            yield name, mark.there
+    for near in _nearest(motion):
+        if near.mark.gap < BESIDE:
+            yield near.other.name, near.mark.there
