@@ -140,7 +140,7 @@ def _corrected(loaded: "Loaded", found: "Proof") -> str:
     if found.corrected is None:
         msg = "there is no layout yet that fits the readings"
         hint = (
-            "several numbers may be wrong: measure again, or choose one with `--take N`"
+            "measure again first, or choose an explanation with `--take N`"
             if found.explanations
             else "no one wrong number explains them"
         )

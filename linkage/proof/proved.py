@@ -226,7 +226,9 @@ def prove(
         if left > 1:
             nominal = np.array([_value(layout, m) for m in some])
             decides = deciding(predicted, found[:left], nominal, end)
-    taken = _taken(take, found, left)
+    bad = tuple(dangers(layout, tuple(readings)))
+    # Where a reading is a danger nothing rests on its being wrong, but on request.
+    taken = _taken(take, found, 0 if bad else left)
     best = base if taken is None else found[taken].fit
     said, sure = said_of(predicted)
     settled = agrees >= AGREES or taken is not None
@@ -270,7 +272,7 @@ def prove(
         after=after,
         corrected=mended,
         check=None if mended is None else check(mended, cures=False),
-        dangers=tuple(dangers(layout, tuple(readings))),
+        dangers=bad,
     )
 
 

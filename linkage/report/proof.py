@@ -165,10 +165,13 @@ def _advice(p: Proof) -> str:
     """Return what to do about what may be wrong."""
     first = p.explanations[0]
     if p.open < 2:
-        return (
+        again = (
             f"Measure the {first.about.called} again: nothing else explains what was seen "
-            f"a tenth as well. What follows takes it as {nearer(p, first)}."
+            "a tenth as well."
         )
+        if p.taken is None:
+            return again + " `--take 1` goes on as if it were wrong."
+        return f"{again} What follows takes it as {nearer(p, first)}."
     some = f"The readings do not tell the first {p.open} apart. "
     if p.deciding is None:
         some += "No one further measurement does: measure each of them again."

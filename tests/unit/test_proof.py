@@ -348,6 +348,11 @@ def test_a_throttle_that_does_not_rest_on_its_stop_must_not_be_driven():
     proof = prove(truck(), [opened(0.0, 4.0)], samples=4)
     (danger,) = proof.dangers
     assert (danger.kind, proof.good) == ("open", False)
+    # That the eye was wrong is the likeliest, and nothing rests on it unasked.
+    assert proof.explanations[0].is_reading
+    assert (proof.taken, proof.after, proof.corrected) == (None, None, None)
+    assert "`--take 1` goes on" in " ".join(" ".join(proof_lines(proof)).split())
+    assert prove(truck(), [opened(0.0, 4.0)], take=0, samples=4).corrected is not None
     assert proof_lines(proof)[0].startswith("DO NOT DRIVE")
     assert "does not rest on its stop" in " ".join(" ".join(proof_lines(proof)).split())
     assert prove(truck(), [opened(0.0, 0.8)], samples=4).dangers == ()
