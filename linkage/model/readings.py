@@ -136,7 +136,9 @@ def to_read(what: What, about: Ref, value: float, pad: float = 0.0) -> Reading:
 
     Parameters
     ----------
-    what, about
+    what : str
+        As of a `Reading`.
+    about : Ref
         As of a `Reading`.
     value : float
         Near which it is to be. [rad, m or N]
