@@ -162,10 +162,12 @@ def put_drawn(
     ----------
     output : Path, optional
         A file with one of the endings `DRAWN`.
-    data, lines : callable
-        The result as plain data, and as lines for a terminal.
+    data : callable
+        The result as plain data.
     picture : callable
         Draws it, given the ending.
+    lines : callable
+        The result as lines for a terminal.
     as_json, force, quiet : bool
         Options of the command. With a file written and quiet no words are printed.
     """

@@ -14,6 +14,7 @@ import numpy as np
 from linkage.model.columns import greater, last, pick, some
 from linkage.model.refs import Ref
 from linkage.motion import assemble, frame, sweep_clear
+from linkage.motion.held import length_kept
 from linkage.motion.sweep import pads
 from linkage.motion.tangent import carried
 
@@ -95,7 +96,7 @@ def _by_length(x: Examined, path: list[Link] | tuple[Link, ...], i: int) -> Numb
 def _of_bushes(x: Examined, throttle: Throttle, worn: list[str]) -> Iterator[Slop]:
     """Yield what bushes take, every rod as long as it is."""
     rods = {
-        loop.link.rod.name: replace(loop.link.rod, length=_known(loop.length))
+        loop.link.rod.name: replace(loop.link.rod, length=length_kept(loop))
         for loop in x.assembly.loops
         if loop.link.rod.kind == "rod"
     }
@@ -118,11 +119,6 @@ def _of_bushes(x: Examined, throttle: Throttle, worn: list[str]) -> Iterator[Slo
             (m - along * n) ** 2 for m, n in zip(moved, shaft.axis.n, strict=True)
         )
         yield Slop(Ref("shaft", name), shaft.play, np.sqrt(across) * shaft.play)
-
-
-def _known(length: Number) -> Number:
-    """Return a length, any in rows that could not be put together."""
-    return np.where(np.isfinite(length), length, 1.0) if np.ndim(length) else length
 
 
 def _at_end(x: Examined, shaft: str) -> tuple[Positions, Positions]:
