@@ -18,12 +18,12 @@ import numpy as np
 
 from linkage.model import Cable, turning
 from linkage.model.columns import column, lesser, pick, some
-from linkage.model.rows import take
-from linkage.motion import assemble, working_travel
+from linkage.motion import working_travel
 from linkage.motion.rock import rocked
 from linkage.motion.sweep import sweep_up_to
 from linkage.quantities import say
 from linkage.rules.examine import Examined, Grain
+from linkage.rules.in_states import InStates
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from linkage.model import Layout
-    from linkage.model.columns import Number, Positions
+    from linkage.model.columns import Positions
     from linkage.motion import Assembly, Motion
     from linkage.rules.judged import Judged
 
@@ -85,7 +85,7 @@ def coarser(grain: Grain) -> Grain:
     )
 
 
-class States:
+class States(InStates):
     """A layout, one or many, with its engine moved; see `states`.
 
     Rows are those of the first movement, then of the next.
@@ -105,12 +105,10 @@ class States:
         #: Whether others were looked at before, of which these are some.
         self.some = moves is not None
         self.moves = moves = looked_at(x.layout, x.grain) if moves is None else moves
-        self.count, self.rows = len(moves), x.rows
+        super().__init__(x, len(moves))
         rolls, lifts = (np.repeat([m[i] for m in moves], x.rows) for i in (0, 1))
-        layout = take(x.layout, np.tile(np.arange(x.rows), self.count))
-        # The same object where no number of it is a column.
-        assembly = x.assembly if layout is x.layout else assemble(layout)
-        engine = layout.engine
+        assembly = self.again(x)
+        layout, engine = assembly.layout, assembly.layout.engine
         self.roll = column(rolls) * engine.roll
         self.lift = column(lifts) * engine.lift
         #: Whether a mount has gone, shape (count * rows, 1).
@@ -180,19 +178,10 @@ class States:
         travel = pick(back, lesser(travel, end), travel)
         return sweep_up_to(self.assembly, travel, self.x.working.jam_at)
 
-    def over(self, values: Any) -> NDArray[Any]:  # noqa: ANN401
-        """Return numbers of all rows as shape (count, rows)."""
-        flat = np.broadcast_to(np.ravel(values), self.count * self.rows)
-        return flat.reshape(self.count, self.rows)
-
     def positions(self, values: Positions) -> NDArray[Any]:
         """Return arrays over positions as shape (count, rows, n)."""
         shape = (self.count * self.rows, values.shape[-1])
         return np.broadcast_to(values, shape).reshape(self.count, self.rows, -1)
-
-    def number(self, values: Any) -> Number:  # noqa: ANN401
-        """Return values of shape (rows,) as a column, or of one layout as a number."""
-        return values[:, None] if self.rows > 1 else values[0].item()
 
 
 def states(x: Examined) -> States | None:

@@ -7,17 +7,17 @@ Not here: the verdict (`rules.heat`), where grown parts stand (`motion.grown`).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from linkage.connect import LostMotion
 from linkage.model.columns import column, first, last, pick
 from linkage.model.heat import PARTS, coldest
-from linkage.model.rows import take
-from linkage.motion import assemble, working_travel
+from linkage.motion import working_travel
 from linkage.motion.grown import grown
 from linkage.rules.examine import Examined, Grain
+from linkage.rules.in_states import InStates
 from linkage.rules.play import lever_radius
 from linkage.rules.rest import RESTS
 from linkage.rules.slack import left as slack_left
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 ENDS: Final = 3
 
 
-class Warm:
+class Warm(InStates):
     """A layout, one or many, as it was set and in every state; see `warmed`.
 
     Rows are those of the layout as it was set, its free play given back, then those of
@@ -50,12 +50,11 @@ class Warm:
 
     def __init__(self, x: Examined, heat: Heat) -> None:
         self.states: tuple[State, ...] = heat.states
-        self.count, self.rows = 1 + len(self.states), x.rows
-        each = np.tile(np.arange(x.rows), self.count)
-        layout = take(x.layout, each)
-        # The same object where no number of it is a column.
-        assembly = x.assembly if layout is x.layout else assemble(layout)
-        heat = layout.heat or heat
+        super().__init__(x, 1 + len(self.states))
+        assembly = self.again(x)
+        layout = assembly.layout
+        #: Its own in every row.
+        self.heat = heat = layout.heat or heat
         cold, still = coldest(layout, heat), heat.when_set
         not_hot = np.zeros(x.rows, dtype=bool)
         as_set = column(np.repeat(np.arange(self.count) == 0, x.rows)) > 0
@@ -71,15 +70,6 @@ class Warm:
         working = working_travel(self.assembly, samples=self.grain.samples)
         #: Through the working travel of every state.
         self.x = Examined.of(self.assembly, working, self.grain)
-
-    def over(self, values: Any) -> FloatArray:  # noqa: ANN401
-        """Return numbers of all rows as shape (count, rows)."""
-        flat = np.broadcast_to(np.ravel(values), self.count * self.rows)
-        return flat.reshape(self.count, self.rows).astype(float)
-
-    def number(self, values: Any) -> Number:  # noqa: ANN401
-        """Return values of shape (rows,) as a column, or of one layout as a number."""
-        return values[:, None] if self.rows > 1 else values[0].item()
 
     def off(self, throttle: str) -> FloatArray:
         """Return how far a throttle is held off its idle stop, shape (count, rows). [rad].
