@@ -125,7 +125,7 @@ class Heat:
         self._warm_enough()
 
     def _warm_enough(self) -> None:
-        """Refuse a temperature that cannot be, or hot that is colder than when set."""
+        """Refuse a temperature that nothing has."""
         for name in ("set_at", "cold", *(f"{part}_hot" for part in PARTS)):
             value = getattr(self, name)
             if value is None:

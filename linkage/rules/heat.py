@@ -65,7 +65,8 @@ def _facts(warm: Warm, worst: NDArray[np.intp]) -> dict[str, Any]:
         "states": tuple(state.words for state in warm.states),
     }
     for part, degrees in warm.degrees.items():
-        facts[part] = _at(warm, worst, warm.over(degrees)[1:])
+        if part != "manifold" or warm.heat.manifold:
+            facts[part] = _at(warm, worst, warm.over(degrees)[1:])
     return facts
 
 
@@ -83,10 +84,7 @@ def _state(o: Outcome) -> str:
 def _when(o: Outcome) -> str:
     """Return a state in words: when, and how warm each part is then."""
     f, words = o.facts, _state(o)
-    known = [
-        p for p in ("block", "manifold", "rods", "body") if f["has"] or p != "manifold"
-    ]
-    told = {p: f[p] for p in known}
+    told = {p: f[p] for p in ("block", "manifold", "rods", "body") if p in f}
     if max(told.values()) - min(told.values()) < _SAME:
         return f"{words}, all at {say_round(f['body'], 'temperature')}"
     each = ", ".join(f"{p} {say_round(t, 'temperature')}" for p, t in told.items())
@@ -110,16 +108,10 @@ def _idle(x: Examined) -> Iterator[Outcome]:
             at=0.0,
             facts={
                 **_facts(warm, worst),
-                "has": bool(_manifold(x)),
                 "way": _at(warm, worst, -left),
                 "change": _change(warm, warm.moved(name)[0]),
             },
         )
-
-
-def _manifold(x: Examined) -> str:
-    heat = x.layout.heat
-    return "" if heat is None else heat.manifold
 
 
 def _torn(o: Outcome) -> str:
@@ -200,7 +192,6 @@ def _clearance(x: Examined) -> Iterator[Outcome]:
             at=0.0,
             facts={
                 **_facts(warm, worst),
-                "has": bool(_manifold(x)),
                 "set": warm.number(left[0]),
             },
         )
@@ -268,7 +259,6 @@ def _full(x: Examined) -> Iterator[Outcome]:
             at=x.working.end,
             facts={
                 **_facts(warm, worst),
-                "has": bool(_manifold(x)),
                 "change": _change(warm, warm.moved(name)[1]),
             },
         )
