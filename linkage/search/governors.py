@@ -51,22 +51,26 @@ def turned(x: Examined, throttle: str) -> Iterator[Family]:
 
     Of a cable the adjuster let out or taken up by as much.
     """
-    each = np.arange(1, TURNS + 1)
+    yield replace(by_turns(x, throttle, TURNS), moves_stroke=False)
+
+
+def by_turns(x: Examined, throttle: str, most: int) -> Family:
+    """Return the last rod to a plate set by up to so many turns either way."""
+    each = np.arange(1, most + 1)
     turns = np.stack([each, -each], axis=1).ravel()
     name = last_rod(x.layout, x.layout.throttles[throttle])
     loop = x.assembly.loop(name)
     made, base = float(made_length(loop)), float(loop.length)
     some = turns[base + turns * turn() > 0]
-    yield Family(
+    return Family(
         base=x.layout,
         sets={("rods", name, "length"): np.asarray(base + some * turn(), float)},
         effort=0.02 * np.abs(some),
-        step=turn_step(x.layout.rods[name], made, some.tolist()),
-        moves_stroke=False,
+        step=_turn_step(x.layout.rods[name], made, some.tolist()),
     )
 
 
-def turn_step(rod: Rod, made: float, turns: list[int]) -> Callable[[int], Step]:
+def _turn_step(rod: Rod, made: float, turns: list[int]) -> Callable[[int], Step]:
     """Return what sets a rod by so many turns of its thread, from the length it has."""
 
     def step(i: int) -> Step:

@@ -14,7 +14,7 @@ from linkage.model.refs import Ref
 from linkage.rules.one_turn import last_rod
 from linkage.search.changes import length_step
 from linkage.search.family import Family, Step
-from linkage.search.governors import turn, turn_step
+from linkage.search.governors import by_turns
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -36,20 +36,9 @@ def turned(x: Examined, throttle: str) -> Iterator[Family]:
     what that loses is set instead.
     """
     layout = x.layout
-    name = last_rod(layout, layout.throttles[throttle])
-    rod = layout.rods[name]
-    if rod.loose or is_column(x.ok):
-        return
-    each = np.arange(1, TURNS + 1)
-    turns = np.stack([each, -each], axis=1).ravel()
-    length = float(x.assembly.loop(name).length)
-    some = turns[length + turns * turn() > 0]
-    yield Family(
-        base=layout,
-        sets={("rods", name, "length"): np.asarray(length + some * turn(), float)},
-        effort=0.02 * np.abs(some),
-        step=turn_step(rod, length, some.tolist()),
-    )
+    rod = layout.rods[last_rod(layout, layout.throttles[throttle])]
+    if not (rod.loose or is_column(x.ok)):
+        yield by_turns(x, throttle, TURNS)
 
 
 def more_free_play(layout: Layout) -> Iterator[Family]:
