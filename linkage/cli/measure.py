@@ -33,8 +33,7 @@ def measure(
     """
     from linkage.config import load
     from linkage.config.starters import starter
-    from linkage.report.cautions import CAUTIONS
-    from linkage.report.governed import CAUTIONS as GOVERNORS
+    from linkage.report.cautions import usual
     from linkage.sheet import measuring_sheet
 
     sheet = common.paper_of(paper)
@@ -45,7 +44,7 @@ def measure(
         name=family,
         paper=sheet,  # type: ignore[arg-type]  # `paper_of` refuses others
         inches=inches,
-        cautions=GOVERNORS if layout.governed else CAUTIONS,
+        cautions=usual(layout),
     )
     common.write(output, data, force=force, quiet=quiet)
     common.tell(

@@ -58,19 +58,23 @@ def cautions(layout: Layout) -> tuple[str, ...]:
         One.
     """
     kinds = rod_kinds(layout)
-    usual = CAUTIONS
-    if heat_known(layout):
-        usual = tuple(text.replace(NOT_SEEN, NOT_SEEN_HOT) for text in usual)
+    return (*usual(layout), CABLE) if "cable" in kinds.values() else usual(layout)
+
+
+def usual(layout: Layout) -> tuple[str, ...]:
+    """Return those that go with a layout whatever its rods are, as on a sheet."""
     if layout.governed:
-        each = f"each {a_rod(kinds)}"
-        usual = tuple(text.replace("each rod", each) for text in governed.CAUTIONS)
-    return (*usual, CABLE) if "cable" in kinds.values() else usual
+        each = f"each {a_rod(rod_kinds(layout))}"
+        return tuple(text.replace("each rod", each) for text in governed.CAUTIONS)
+    if heat_known(layout):
+        return tuple(text.replace(NOT_SEEN, NOT_SEEN_HOT) for text in CAUTIONS)
+    return CAUTIONS
 
 
 def brief(layout: Layout) -> tuple[str, ...]:
     """Return the same in a line each for a screen."""
-    first, usual = CABLE_BRIEF, BRIEF
+    first, three = CABLE_BRIEF, BRIEF
     if layout.governed:
-        first, usual = GOVERNED_BRIEF, governed.BRIEF
+        first, three = GOVERNED_BRIEF, governed.BRIEF
     cable = "cable" in rod_kinds(layout).values()
-    return (first, *usual[1:]) if cable else usual
+    return (first, *three[1:]) if cable else three

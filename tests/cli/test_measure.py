@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from linkage.config import load
+from linkage.config.starters import starter
+from linkage.report.cautions import cautions
+
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_sheet_is_written_and_what_comes_next_is_said(run, tmp_path, paper):
@@ -22,6 +26,19 @@ def test_inches_are_another_sheet(run, tmp_path):
     assert run("measure", "hanging-pedal", one).code == 0
     assert run("measure", "hanging-pedal", two, "--inches").code == 0
     assert one.read_bytes() != two.read_bytes()
+
+
+@pytest.mark.parametrize("family", ["fault-heat-holds-open", "hanging-pedal", "governed-engine"])  # fmt: skip
+def test_a_sheet_has_the_cautions_of_its_layout(run, tmp_path, monkeypatch, family):
+    told = {}
+
+    def sheet(_, **more):
+        told.update(more)
+        return b"%PDF-"
+
+    monkeypatch.setattr("linkage.sheet.measuring_sheet", sheet)
+    assert run("measure", family, tmp_path / "sheet.pdf").code == 0
+    assert told["cautions"] == cautions(load(starter(family).path).layout)
 
 
 def test_refusals(run, tmp_path):
