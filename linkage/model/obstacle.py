@@ -9,7 +9,7 @@ Not here: how near the linkage comes (`gaps`), how near it may (`rules.gaps`).
 from __future__ import annotations
 
 import math
-from dataclasses import field
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 from linkage.errors import LayoutError
@@ -19,6 +19,8 @@ from linkage.model.valid import finite
 from linkage.records import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from linkage.model.axes import Vector
     from linkage.model.columns import Number
 
@@ -129,6 +131,25 @@ class Obstacle:
     def key(self) -> tuple[str, str]:
         """Its table in the file."""
         return "obstacles", self.name
+
+    def moved(
+        self, at: Callable[[Vector], Vector], axis: Callable[[Axis], Axis]
+    ) -> Obstacle:
+        """Return it where what holds it has gone.
+
+        Parameters
+        ----------
+        at : callable
+            From where a point was to where it is then. [m]
+        axis : callable
+            From an axis of before to the one of then.
+        """
+        return replace(
+            self,
+            points=tuple(map(at, self.points)),
+            axis=axis(self.axis),
+            holes=tuple((at(middle), wide) for middle, wide in self.holes),
+        )
 
     @property
     def middle(self) -> Vector:

@@ -109,12 +109,7 @@ class _Rocked:
         """Return an obstacle where the engine holds it."""
         if obstacle.on != "engine":
             return obstacle
-        return replace(
-            obstacle,
-            points=tuple(map(self.at, obstacle.points)),
-            axis=self.axis(obstacle.axis),
-            holes=tuple((self.at(middle), wide) for middle, wide in obstacle.holes),
-        )
+        return obstacle.moved(self.at, self.axis)
 
 
 def rocked(

@@ -67,10 +67,5 @@ def seated_across(layout: Layout, moves: Mapping[str, Move], flip: Move) -> Heat
 
 
 def _moved(obstacle: Obstacle, move: Move) -> Obstacle:
-    there = replace(
-        obstacle,
-        points=tuple(move.point(point) for point in obstacle.points),
-        axis=move.axis(obstacle.axis)[0],
-        holes=tuple((move.point(middle), wide) for middle, wide in obstacle.holes),
-    )
+    there = obstacle.moved(move.point, lambda axis: move.axis(axis)[0])
     return obstacle if there == obstacle else there
