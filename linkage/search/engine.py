@@ -84,7 +84,7 @@ def tries(
     *,
     most: int = MOST,
     whole: bool = False,
-) -> Iterator[list[Tried]]:
+) -> Iterator[tuple[float, list[Tried]]]:
     """Judge the rows of a stack in blocks, the least effort first.
 
     First rows that may mend one of the findings and make nothing worse, then those
@@ -108,8 +108,9 @@ def tries(
 
     Yields
     ------
-    list of Tried
-        A block, in its order, in as many parts as do not go at once.
+    float, list of Tried
+        The effort up to which all was judged, and what of a block may be of use, in its
+        order, in as many parts as do not go at once.
     """
     before = node.before
     moves = stack.families[0].moves_stroke
@@ -130,10 +131,10 @@ def tries(
         budget.spend(len(rows))
         tried = []
         for some in parts(stack.base, rows, COARSE):
-            tried.append(_tried(node, stack, (some, x), targets, block.upto))
+            tried += _tried(node, stack, (some, x), targets)
             x = None
         order.hits = [r for place in targets for r in least(tried, place)]
-        yield tried
+        yield block.upto, tried
 
 
 def _tried(
@@ -141,31 +142,31 @@ def _tried(
     stack: Stack,
     which: tuple[IntArray, Examined | None],
     targets: Sequence[Place],
-    upto: float,
-) -> Tried:
-    """Judge rows, solved already or not; by the dear rules only what may be of use."""
+) -> list[Tried]:
+    """Judge rows, solved already or not; none that the rules at rest leave no hope of.
+
+    What only those were asked of would seem to leave less undone than it does.
+    """
     rows, x = which
     x = _solved(stack, rows) if x is None else x
     base, work, needs = stack.base, node.work, node.needs
     at_rest, every = shares(needs)
     done = 0.0
     if in_steps(base, needs):
-        found = Tried(
-            stack, rows, judge(x, needs, rules=AT_REST), node.before, upto=upto
-        )
+        found = Tried(stack, rows, judge(x, needs, rules=AT_REST), node.before)
         work.spend(base, len(rows), COARSE, share=at_rest)
         left, done = promising(found, targets), at_rest
         if not left.any():
             x.forget()
-            return found
+            return []
         if 2 * left.sum() < len(rows):
             x.forget()
             rows, done = rows[left], 0.0
             x = _solved(stack, rows)
     work.spend(base, len(rows), COARSE, share=every - done)
-    found = Tried(stack, rows, judge(x, needs), node.before, upto=upto)
+    found = Tried(stack, rows, judge(x, needs), node.before)
     x.forget()
-    return found
+    return [found]
 
 
 def _moving(

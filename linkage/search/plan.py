@@ -91,7 +91,9 @@ def _try_all(
     pairs: bool,
 ) -> None:
     """Judge stacks block by block in turn, until nothing more is asked for."""
-    waiting: deque[tuple[Iterator[list[Tried]], Stack, list[Place]]] = deque()
+    waiting: deque[tuple[Iterator[tuple[float, list[Tried]]], Stack, list[Place]]] = (
+        deque()
+    )
     for stack in sorted(some, key=lambda s: float(s.effort[0])):
         left = list(targets)
         most = PAIRS if pairs else MOST
@@ -104,10 +106,11 @@ def _try_all(
         block = next(blocks, None)
         if block is None:
             continue
-        found.take(block, targets)
+        upto, tried = block
+        found.take(tried, targets)
         if pairs and found.fits:
             return
-        left[:] = found.open(targets, block[0].upto, stack.parts)
+        left[:] = found.open(targets, upto, stack.parts)
         if left:
             waiting.append((blocks, stack, left))
 
@@ -211,8 +214,8 @@ def _together(root: Node, first: Expansion) -> Expansion:
     for family, i in parts[1:]:
         whole = joined(root.layout, whole, FIRST, only(family, i)) if whole else None
     if whole is not None:
-        for block in tries(root, stacked([whole]), root.places(), Budget(1.0)):
-            found.take(block, root.places())
+        for _, tried in tries(root, stacked([whole]), root.places(), Budget(1.0)):
+            found.take(tried, root.places())
     return found
 
 

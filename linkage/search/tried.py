@@ -43,8 +43,6 @@ class Tried(Standing):
         By every rule.
     before : Before
         The layout that was changed.
-    upto : float
-        The effort up to which all was judged.
     """
 
     def __init__(
@@ -53,13 +51,10 @@ class Tried(Standing):
         rows: IntArray,
         judged: Judged,
         before: Before,
-        *,
-        upto: float = 0.0,
     ) -> None:
         super().__init__(judged, before, len(rows))
         self.stack = stack
         self.rows = rows
-        self.upto = upto
 
     def mends(self, place: Place, *, wholly: bool = False) -> BoolArray:
         """Tell in which rows a finding is mended, and that may be offered.
@@ -87,6 +82,8 @@ def least(block: Sequence[Tried], place: Place) -> list[int]:
 
     At best one that does no harm.
     """
+    if not block:
+        return []
     good = [t.rows[t.mends(place)] for t in block]
     if not any(map(len, good)):
         good = [t.rows[t.gone(place)] for t in block]

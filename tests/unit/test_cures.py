@@ -154,7 +154,8 @@ def test_changes_that_cannot_be_assembled_are_passed_over():
         and math.isclose(stack.step(i).new, math.pi)
     ]
     assert straight
-    for tried in chain(*tries(node, stack, [jams.place], Budget(99.0))):
+    blocks = [b for _, b in tries(node, stack, [jams.place], Budget(99.0))]
+    for tried in chain(*blocks):
         for i in straight:
             for k in np.flatnonzero(tried.rows == i):
                 assert not tried.ok[k]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from itertools import chain
 
 import numpy as np
 import pytest
@@ -88,13 +87,18 @@ def test_a_look_instead_of_a_fault_is_less_but_not_gone():
     assert tried.gone(place, LOOK).tolist() == (found <= LOOK).tolist()
 
 
+def judged(node, stack):
+    blocks = tries(node, stack, node.places(), Budget(99.0))
+    return [tried for _, block in blocks for tried in block]
+
+
 def test_the_pedal_stop_is_set_last():
     """A stamp load that a change brings is no harm: the stop takes it up."""
     layout = edited(TRUCK, lever(length=45))
     node = node_of(layout)
     (family,) = changes.lengths(layout, [LEVER])
     stack = stacked([family])
-    for tried in chain(*tries(node, stack, node.places(), Budget(99.0))):
+    for tried in judged(node, stack):
         stamps = {p for p in tried.judged.ranks if p[0] == "stamp-load"}
         for k in np.flatnonzero(~tried.worse):
             for place, rank in tried.judged.ranks.items():
@@ -107,7 +111,7 @@ def test_rows_are_judged_once_least_effort_first_within_a_hope():
     node = node_of(layout)
     (family,) = changes.angles(layout, [LEVER])
     stack = stacked([family])
-    blocks = [t.rows for t in chain(*tries(node, stack, node.places(), Budget(99.0)))]
+    blocks = [t.rows for t in judged(node, stack)]
     rows = np.concatenate(blocks)
     assert len(set(rows.tolist())) == len(rows) <= MOST
     assert all(np.all(np.diff(b) > 0) for b in blocks)

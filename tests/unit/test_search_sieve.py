@@ -19,6 +19,7 @@ from linkage.rules.rule import BAD
 from linkage.rules.states import looked_at, movements
 from linkage.search import changes, engine
 from linkage.search.engine import Budget, tries
+from linkage.search.expansion import Expansion
 from linkage.search.family import stacked
 from linkage.search.sieve import in_steps
 from linkage.slips import judging, suspected
@@ -89,6 +90,30 @@ def test_of_rows_that_mend_nothing_the_moved_engine_is_not_asked(monkeypatch):
     blocks = [*tries(node, stacked([family]), places, Budget(2.0))]
     assert blocks
     assert sum(cheap) > sum(dear) > 0
+
+
+def test_rows_of_which_nothing_is_hoped_are_no_first_steps(monkeypatch):
+    """Asked at rest alone, they would seem to leave less undone than what was asked all."""
+    layout = loaded("fault-lever-clocked-late")
+    node = node_of(layout)
+    (family, *_) = changes.angles(layout, [LEVER])
+    asked = []
+
+    def judging_(x, needs, *, rules=None, **named):
+        asked.append(rules)
+        return judge(x, needs, rules=rules, **named)
+
+    monkeypatch.setattr(engine, "judge", judging_)
+    monkeypatch.setattr(
+        engine, "promising", lambda tried, _: np.zeros(tried.count, dtype=bool)
+    )
+    found = Expansion()
+    for upto, tried in tries(node, stacked([family]), node.places(), Budget(2.0)):
+        assert upto > 0
+        found.take(tried, node.places())
+    assert AT_REST in asked
+    assert not found.partly
+    assert found.whole is None
 
 
 def test_nothing_that_is_asked_at_rest_is_silenced_by_what_is_not():
