@@ -17,7 +17,7 @@ from linkage.errors import LinkageError
 from linkage.model import same_make_up, stack
 from linkage.records import dataclass
 from linkage.rules.engine import judge
-from linkage.rules.examine import COARSE, stop_set_last
+from linkage.rules.examine import SAMPLED, stop_set_last
 from linkage.rules.governed import SENSE
 from linkage.rules.governor_springs import OPENS_AGAIN, PARTED
 from linkage.rules.room import parts
@@ -217,10 +217,10 @@ def _judged(rows: list[Tried], older: frozenset[str]) -> list[Tried]:
             groups.append([one])
     out = []
     for group in groups:
-        for some in parts(group[0].layout, np.arange(len(group)), COARSE):
+        for some in parts(group[0].layout, np.arange(len(group)), SAMPLED):
             few = [group[i] for i in some]
             try:
-                x = stop_set_last(stack([r.layout for r in few]), COARSE)
+                x = stop_set_last(stack([r.layout for r in few]), SAMPLED)
                 found = judge(x, refusing=True)
             except LinkageError:
                 continue

@@ -20,7 +20,6 @@ from linkage.model.refs import Ref
 from linkage.quantities import say
 from linkage.rules.angles import DEAD_CENTRE, ref
 from linkage.rules.corners import AtWorst, margin, moving
-from linkage.rules.examine import COARSE
 from linkage.rules.rule import (
     JAM,
     LOOK,
@@ -76,7 +75,7 @@ def _measured(o: Outcome, which: str) -> Measured:
 
 
 def _full(x: Examined) -> Iterator[Outcome]:
-    if x.grain == COARSE or not errors_known(x.layout):
+    if not (x.grain.corners and errors_known(x.layout)):
         return
     limits = x.layout.limits
     limit = lesser(limits.full_throttle_worst, limits.full_throttle)
@@ -202,8 +201,8 @@ def _dead(x: Examined) -> Iterator[Outcome]:
     doubt = np.ravel(limit + _doubt(x))
     near = np.any([away < doubt for *_, away in arms], axis=0)
     rows = np.flatnonzero(near)
-    coarse = x.grain == COARSE
-    worst = None if coarse else AtWorst(x, rows, [("dead", r, h) for r, h, _ in arms])
+    asked = [("dead", rod, hole) for rod, hole, _ in arms]
+    worst = AtWorst(x, rows, asked) if x.grain.corners else None
     for i, (rod, hole, away) in enumerate(arms):
         values = away - USUAL
         facts: dict[str, Any] = {"nominal": _number(away, x)}

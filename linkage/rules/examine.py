@@ -65,19 +65,22 @@ class Grain:
         Over the way back to idle; odd.
     all_moves : bool
         Whether in every movement of the engine; else in those that go furthest.
+    corners : bool
+        Whether measuring errors are worked out; else they are taken as usual.
     """
 
     positions: int
     samples: int
     nodes: int
     all_moves: bool = True
+    corners: bool = True
 
 
-#: For a verdict; for a search, of which the winner is looked at closely; and for samples,
-#: which nobody looks at again.
+#: For a verdict; for a search, of which the winner is looked at closely; and for many, each
+#: of which is told or counted though nobody looks at it again.
 WHOLE: Final = Grain(121, SAMPLES, NODES)
-COARSE: Final = Grain(25, 61, 33, all_moves=False)
-SAMPLED: Final = Grain(25, 61, 33)
+COARSE: Final = Grain(25, 61, 33, all_moves=False, corners=False)
+SAMPLED: Final = Grain(25, 61, 33, corners=False)
 
 
 class Examined:

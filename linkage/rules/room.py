@@ -13,7 +13,6 @@ import math
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from linkage.model import Cable, Cam
-from linkage.rules.examine import WHOLE
 from linkage.rules.states import coarser, looked_at
 
 if TYPE_CHECKING:
@@ -136,7 +135,7 @@ def cost(layout: Layout, grain: Grain) -> Cost:
     each *= NEAR if layout.obstacles else 1
     begun = BEGUN * (1 + bool(looked_at(layout, grain)))
     begun += GROWS * (_at_one(layout) + WAY * sum(depths.values()))
-    each = round(each * CORNERS) if grain == WHOLE else each
+    each = round(each * CORNERS) if grain.corners else each
     return Cost(sides * each, sides * begun, room(layout, grain))
 
 

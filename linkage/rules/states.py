@@ -78,7 +78,8 @@ def looked_at(layout: Layout, grain: Grain) -> list[tuple[int, int]]:
 
 def coarser(grain: Grain) -> Grain:
     """Return how closely a layout is looked at with its engine moved."""
-    return Grain(
+    return replace(
+        grain,
         positions=grain.positions // COARSER + 1,
         samples=grain.samples,
         nodes=3,  # nobody asks how fast it shuts

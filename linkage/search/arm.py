@@ -24,7 +24,7 @@ import numpy as np
 from linkage.errors import LinkageError, UsageError, did_you_mean
 from linkage.model import Hole
 from linkage.rules.engine import judge
-from linkage.rules.examine import COARSE, WHOLE, examine
+from linkage.rules.examine import SAMPLED, WHOLE, examine
 from linkage.rules.room import room
 from linkage.rules.rule import BAD
 from linkage.search.at_rest import lost_known
@@ -203,7 +203,7 @@ def size_arms(
         hint = f"between 1 and {MOST_TRIES}; take wider steps or narrower ranges"
         raise UsageError(msg, hint=hint)
     values = np.array(list(product(*grids)))
-    grain = WHOLE if total <= CLOSELY else COARSE
+    grain = WHOLE if total <= CLOSELY else SAMPLED
     rows: list[Row] = []
     step = min(BLOCK, MOVED * room(layout, grain))
     for begin in range(0, total, step):

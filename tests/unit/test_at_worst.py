@@ -17,11 +17,11 @@ from linkage.band.worst import worst_layout
 from linkage.errors import ReachError
 from linkage.model import stack
 from linkage.model.paths import applied, read
-from linkage.rules import examine
+from linkage.rules import at_worst, examine
 from linkage.rules.at_worst import DEAD_AT_WORST, FULL_AT_WORST
 from linkage.rules.corners import WORN, AtWorst, margin, moving, off_by, spare, worn
 from linkage.rules.engine import judge
-from linkage.rules.examine import stop_set_last
+from linkage.rules.examine import COARSE, SAMPLED, stop_set_last
 from linkage.search import check
 from tests.unit.edits import HAULER, TRUCK, edited, set_to
 
@@ -203,6 +203,17 @@ def test_a_corner_that_cannot_be_put_together_is_told_so_and_asks_for_a_look():
     known = exact(set_to(TRUCK, 0.1))
     (sound,) = of(check(known, cures=False), "full-throttle-worst")
     assert sound.verdict == "fits"
+
+
+@pytest.mark.parametrize("grain", [COARSE, SAMPLED])
+def test_no_corner_is_solved_of_what_is_looked_at_coarsely(grain, monkeypatch):
+    layout = edited(LATE, *NEAR)
+    close = judge(examine(layout)).ranks
+    assert any(place[0] == FULL_AT_WORST.code for place in close)
+    monkeypatch.setattr(at_worst, "AtWorst", None)
+    found = judge(examine(layout, grain)).ranks
+    assert any(place[0] == DEAD_AT_WORST.code for place in found)
+    assert not any(place[0] == FULL_AT_WORST.code for place in found)
 
 
 @pytest.mark.parametrize("known_to", [10, 40, 60])

@@ -12,6 +12,7 @@ from linkage.comparison import compare
 from linkage.model import Hole
 from linkage.model.refs import Ref
 from linkage.report.compare import compare_lines
+from linkage.rules import states
 from linkage.search import check
 from tests.unit.compared import (
     anchored,
@@ -22,6 +23,7 @@ from tests.unit.compared import (
     other_carburettor,
     turned_arm,
 )
+from tests.unit.edits import TRUCK, edited
 
 BEFORE = car("scenario-before")
 CRANE = car("crank-right-hand")
@@ -54,6 +56,22 @@ def test_an_arm_on_the_other_side_of_its_shaft():
     assert "with the old `spindle.lever` (32.0 mm at 52°): opens again, 100%" in words(
         c
     )
+
+
+def test_what_is_set_back_is_judged_in_every_movement_of_the_engine(monkeypatch):
+    """All of it is told, and nobody looks again at more than the few that mend."""
+    old = edited(TRUCK, ('roll    = "2 deg"', 'roll    = "2 deg"\nlift    = 3'))
+    seen = []
+    real = states.looked_at
+
+    def noted(layout, grain):
+        seen.append(len(real(layout, grain)))
+        return real(layout, grain)
+
+    monkeypatch.setattr(states, "looked_at", noted)
+    c = compare(old, turned_arm(old, "spindle.lever", 52 - 130))
+    assert len(c.tried) > 0
+    assert set(seen) == {8}
 
 
 @pytest.mark.parametrize(("arm", "degrees"), [("out", -112), ("in", 164)])

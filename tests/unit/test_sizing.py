@@ -11,7 +11,7 @@ import pytest
 from linkage.errors import UsageError
 from linkage.model import Hole
 from linkage.motion import assemble, sweep, working_travel
-from linkage.rules.examine import COARSE, WHOLE
+from linkage.rules.examine import SAMPLED, WHOLE
 from linkage.search import arm, check
 from linkage.search.arm import WELL, find_hole, merit, size_arms
 from linkage.search.sized import Choice
@@ -225,7 +225,8 @@ def test_of_many_the_best_and_those_listed_are_looked_at_closely(monkeypatch):
     monkeypatch.setattr(arm, "candidates", noted)
     lengths = np.linspace(28, 38, 300)
     sizing = sized(edited(TRUCK), *lengths)
-    assert grains[0] == (COARSE, 300)
+    assert grains[0] == (SAMPLED, 300)
+    assert SAMPLED.all_moves  # all are counted and told
     assert sum(n for g, n in grains if g is WHOLE) >= 9
     for i in sizing.listed():
         row = sizing.rows[i]
