@@ -14,6 +14,7 @@ from linkage.config.cams import cam_of
 from linkage.config.ends import ThrottleTable, stops_of
 from linkage.config.heat import heat_of, refuse_heat
 from linkage.config.inputs import driver_of, hand_of, refuse_lengths
+from linkage.config.listed import instruments_in
 from linkage.config.meant import refuse_unmeant
 from linkage.config.models import (
     ArmTable,
@@ -207,14 +208,6 @@ def _limits(file: LayoutFile) -> Limits:
     return Limits(**{key[0]: row.value for key, row in quantities(file.limits)})
 
 
-def _instruments(file: LayoutFile) -> dict[str, str]:
-    """Return by what was measured the instrument that the file names."""
-    if file.measured is None:
-        return {}
-    named = {name: getattr(file.measured, name) for name in GROUPS}
-    return {name: by for name, by in named.items() if by is not None}
-
-
 def build(file: LayoutFile) -> Layout:
     """Return the layout that a file describes.
 
@@ -278,7 +271,7 @@ def build(file: LayoutFile) -> Layout:
             temperature=given(file.vehicle, "temperature"),
         ),
         tolerances=tolerances(file, shafts),
-        measured=_instruments(file),
+        measured=instruments_in(file.measured, GROUPS),
         **({} if friction is None else {"friction": friction.value}),
     )
     refuse_lengths(layout)

@@ -3,17 +3,18 @@
 Not here: the other tables (`models`).
 """
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated
 
 from linkage.config.fields import Quantity, one_of, unit_of
 from linkage.config.tables import Key, Table
 from linkage.model import LIMIT_ROWS
-from linkage.model.instruments import GROUPS
+from linkage.model.instruments import GROUPS, Group
 from linkage.units import KINDS, Parsed
 from linkage.units.table import BARE
 
 
-def made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
+def _made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
     """Return a table whose keys are rows of another list."""
     space = {
         "__doc__": means,
@@ -23,12 +24,33 @@ def made(name: str, means: str, keys: dict[str, Key]) -> type[Table]:
     return type(name, (Table,), {**space, **keys})
 
 
+def instruments_table(
+    name: str, means: str, groups: Mapping[str, Group]
+) -> type[Table]:
+    """Return a table that names the instrument of each group; the usual is left out."""
+    keys = {
+        group: Key(
+            None,
+            description=f"Of {row.means}; usual: {row.usual}.",
+            annotation=Annotated[str, one_of(group, *row.errors)] | None,
+        )
+        for group, row in groups.items()
+    }
+    return _made(name, means, keys)
+
+
+def instruments_in(table: Table | None, groups: Mapping[str, Group]) -> dict[str, str]:
+    """Return by group the instrument that such a table names; none without a table."""
+    named = {group: getattr(table, group, None) for group in groups}
+    return {group: by for group, by in named.items() if by is not None}
+
+
 if TYPE_CHECKING:
     UnitsTable = Table
     LimitsTable = Table
     MeasuredTable = Table
 else:
-    UnitsTable = made(
+    UnitsTable = _made(
         "UnitsTable",
         "Unit of every bare number of a kind.",
         {
@@ -39,7 +61,7 @@ else:
             if kind not in BARE
         },
     )
-    LimitsTable = made(
+    LimitsTable = _made(
         "LimitsTable",
         "Limits of the check that differ from their defaults.",
         {
@@ -51,15 +73,8 @@ else:
             for name, row in LIMIT_ROWS.items()
         },
     )
-    MeasuredTable = made(
+    MeasuredTable = instruments_table(
         "MeasuredTable",
         "What was measured with what; the usual instrument where it is left out.",
-        {
-            name: Key(
-                None,
-                description=f"Of {group.means}; usual: {group.usual}.",
-                annotation=Annotated[str, one_of(name, *group.errors)] | None,
-            )
-            for name, group in GROUPS.items()
-        },
+        GROUPS,
     )

@@ -14,15 +14,15 @@ import tomllib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from pydantic_core import SchemaValidator, ValidationError
 
 from linkage.config.complaints import first_of
-from linkage.config.fields import Angle, Force, FormatNumber, Name, Size, Turn, one_of
-from linkage.config.listed import UnitsTable, made
+from linkage.config.fields import Angle, Force, FormatNumber, Name, Size, Turn
+from linkage.config.listed import UnitsTable, instruments_in, instruments_table
 from linkage.config.reader import Loaded, place, units_of
-from linkage.config.tables import Key, Table, key, optional, reader
+from linkage.config.tables import Table, key, optional, reader
 from linkage.config.toml import tables
 from linkage.errors import LayoutError
 from linkage.model.readings import LEAST_PULL, READ_WITH, Reading, refuse_readings
@@ -40,17 +40,10 @@ Where = tuple[str, ...]
 if TYPE_CHECKING:
     ReadWithTable = Table
 else:
-    ReadWithTable = made(
+    ReadWithTable = instruments_table(
         "ReadWithTable",
         "What was read with what; the usual instrument where it is left out.",
-        {
-            name: Key(
-                None,
-                description=f"Of {group.means}; usual: {group.usual}.",
-                annotation=Annotated[str, one_of(name, *group.errors)] | None,
-            )
-            for name, group in READ_WITH.items()
-        },
+        READ_WITH,
     )
 
 
@@ -238,9 +231,6 @@ def _known(file: ReadingsFile, value: Parsed, group: str) -> tuple[float, str]:
     """Return how far a value may be off, and with what it was read; none of a ±."""
     if value.tolerance > 0:
         return value.tolerance, ""
-    named = None if file.measured is None else getattr(file.measured, group)
-    by = named or READ_WITH[group].usual
-    error = READ_WITH[group].errors[by]
-    if READ_WITH[group].kind == "share":
-        error *= abs(value.value)
-    return error, by
+    with_what = READ_WITH[group]
+    by = instruments_in(file.measured, READ_WITH).get(group, with_what.usual)
+    return with_what.off(value.value, by), by

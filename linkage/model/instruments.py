@@ -47,6 +47,15 @@ class Group:
         """The error of the usual instrument."""
         return self.errors[self.usual]
 
+    def off(self, value: float, by: str) -> float:
+        """Return how far a value may be off that was measured by an instrument. [SI].
+
+        >>> GROUPS["springs"].off(-20.0, "spring balance")
+        2.0
+        """
+        error = self.errors[by]
+        return error * abs(value) if self.kind == "share" else error
+
 
 def degrees(**errors: float) -> Mapping[str, float]:
     """Return errors by instrument, given in degrees. [rad]."""

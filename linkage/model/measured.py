@@ -245,10 +245,7 @@ def _one(
     else:
         named = layout.measured.get(group)
         by, assumed = named or GROUPS[group].usual, named is None
-        error = GROUPS[group].errors[by]
-        if GROUPS[group].kind == "share":
-            error *= abs(value)
-        error = _no_more(error, path, value)
+        error = _no_more(GROUPS[group].off(value, by), path, value)
     return Measured(
         path=path,
         about=about,

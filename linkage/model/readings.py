@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from linkage.errors import LayoutError, did_you_mean
 from linkage.model.frozen import FrozenDict
-from linkage.model.instruments import Group, degrees, millimetres
+from linkage.model.instruments import GROUPS, Group, degrees, millimetres
 from linkage.quantities import say
 from linkage.records import dataclass
 
@@ -37,7 +37,7 @@ READ_WITH: Final[Mapping[str, Group]] = FrozenDict(
         "levers": Group(
             means="angles of arms",
             kind="angle",
-            errors=degrees(phone=1, angle_block=0.3, protractor=2, photo=2),
+            errors=GROUPS["angles"].errors,
         ),
         "rods": Group(
             means="lengths of rods, centre to centre, as they fitted",
@@ -47,7 +47,7 @@ READ_WITH: Final[Mapping[str, Group]] = FrozenDict(
         "pulls": Group(
             means="pulls at a throttle's lever",
             kind="share",
-            errors=FrozenDict({"spring balance": 0.1, "scales": 0.05}),
+            errors=GROUPS["springs"].errors,
         ),
     }
 )
